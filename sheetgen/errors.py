@@ -1,0 +1,86 @@
+"""The errors that a person can cause.
+
+    SheetgenError
+    ├── QuantityError      a number handed to the arithmetic has the wrong dimension, sign or is not finite
+    ├── OrderError         an order workbook cannot be used; carries every mistake found in it
+    ├── UnusableBook       a returned file cannot be read as a field book
+    ├── KeyFileError       a signing key cannot be used
+    └── RegisterError      the register of books cannot be used
+
+Each says what was found, where, what was expected and what to do. A traceback on bad input is a defect.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+class SheetgenError(Exception):
+    """Anything wrong with what a person gave; ``str()`` of it is fit to show to that person."""
+
+
+class QuantityError(SheetgenError, ValueError):
+    """A quantity of the wrong dimension, a negative one, or one that is not finite."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """One mistake in an input file.
+
+    Attributes:
+        sheet: name of the sheet, empty where the mistake is in the file as a whole
+        cell: A1 address, empty where there is none
+        found: what stands there, as text
+        expected: what was expected
+        remedy: what to do about it
+    """
+
+    sheet: str
+    cell: str
+    found: str
+    expected: str
+    remedy: str
+
+    def __str__(self) -> str:
+        where = f"{self.sheet}!{self.cell}" if self.cell else self.sheet
+        return f"{where}: found {self.found}; expected {self.expected}. {self.remedy}".lstrip(": ")
+
+
+class OrderError(SheetgenError):
+    """An order that cannot be used, with all of its mistakes at once.
+
+    Attributes:
+        path: the file, as the person named it
+        mistakes: every mistake found, in the order of the sheets and cells
+    """
+
+    def __init__(self, path: str, mistakes: Sequence[Mistake]) -> None:
+        self.path = path
+        self.mistakes = tuple(mistakes)
+        lines = "\n".join(f"  {mistake}" for mistake in self.mistakes)
+        count = len(self.mistakes)
+        super().__init__(f"{path}: {count} thing{'s' if count != 1 else ''} to mend in this order\n{lines}")
+
+
+class UnusableBook(SheetgenError):
+    """A file that cannot be read as a returned field book.
+
+    Attributes:
+        path: the file, as the person named it
+        found: what it is or what is wrong with it
+        expected: what was expected
+        remedy: what to do
+    """
+
+    def __init__(self, path: str, found: str, expected: str, remedy: str) -> None:
+        self.path, self.found, self.expected, self.remedy = path, found, expected, remedy
+        super().__init__(f"{path}: found {found}; expected {expected}. {remedy}")
+
+
+class KeyFileError(SheetgenError):
+    """A signing key file that is missing, unreadable or of the wrong kind."""
+
+
+class RegisterError(SheetgenError):
+    """A register of books that cannot be opened or written."""

@@ -1,0 +1,270 @@
+"""What the office asks for: one order, for one job, one material and one or more distributors.
+
+Every number is in the unit of the order's own system (``order.units``, see :mod:`sheetgen.units`); the kind of
+quantity stands in each field's comment. Fractions are fractions (0.57, not 57). Nothing here reads a file.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
+Fraction = Annotated[float, Field(gt=0, le=1, allow_inf_nan=False)]
+Name = Annotated[str, Field(min_length=1, max_length=60)]
+Text = Annotated[str, Field(max_length=200)]
+
+TankShape = Literal["circular", "elliptical", "calibrated"]
+Heads = Literal["flat", "ellipsoidal"]
+MaterialClass = Literal["emulsion", "asphalt", "cutback"]
+Basis = Literal["residual", "undiluted", "as-diluted"]
+RateTemperature = Literal["base", "spraying"]
+ToleranceKind = Literal["percent", "absolute"]
+Surface = Literal["new-asphalt", "existing-asphalt", "milled-asphalt", "concrete", "granular-base", "other"]
+Work = Literal["tack", "prime", "fog", "chip-seal"]
+DipNotation = Literal["decimal", "fraction", "sixteenths"]
+
+
+class Model(BaseModel):
+    """Frozen, and strict about unknown fields."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
+
+
+class Job(Model):
+    """What the work is called, where it is and who answers for it."""
+
+    number: Name
+    name: Name
+    place: Text = ""
+    agency: Text = ""
+    contractor: Text = ""
+    date: dt.date  # the day the order was written
+    invented: bool = False  # true for demonstration data: every page then says so
+
+
+class TankPoint(Model):
+    """One line of a tank's calibration certificate."""
+
+    depth: NotNegative  # depth
+    volume: NotNegative  # volume
+
+
+class Tank(Model):
+    """A tank lying level, by its inside dimensions or by its calibration certificate."""
+
+    shape: TankShape
+    height: Positive | None = None  # depth: the diameter, or the vertical axis of the ellipse
+    width: Positive | None = None  # depth: the horizontal axis of an elliptical section
+    length: Positive | None = None  # depth: of the shell, between the heads
+    heads: Heads = "flat"
+    head_depth: NotNegative = 0.0  # depth: of each of the two heads
+    points: tuple[TankPoint, ...] = ()  # of the certificate, deepest last
+    certificate: Text = ""  # its number and date
+
+    @model_validator(mode="after")
+    def _complete(self) -> Self:
+        if self.shape == "calibrated":
+            depths = [point.depth for point in self.points]
+            volumes = [point.volume for point in self.points]
+            if len(depths) < 2:
+                raise ValueError("a calibrated tank needs at least two points of its certificate")
+            if depths != sorted(set(depths)) or volumes != sorted(set(volumes)):
+                raise ValueError("depth and volume of the certificate's points must both rise from line to line")
+            if depths[0] != 0:
+                raise ValueError("the certificate's first point must be depth 0")
+        else:
+            needed = ("height", "length") if self.shape == "circular" else ("height", "width", "length")
+            missing = [name for name in needed if getattr(self, name) is None]
+            if missing:
+                raise ValueError(f"a tank of {self.shape} section needs its {', '.join(missing)}")
+            if self.heads == "ellipsoidal" and self.head_depth == 0:
+                raise ValueError("ellipsoidal heads need their depth")
+        return self
+
+
+class Machine(Model):
+    """One distributor: tank, pump, spray bar and the limits it works within."""
+
+    name: Name
+    serial: Text = ""
+    tank: Tank
+    bar_widths: Annotated[tuple[Positive, ...], Field(min_length=1, max_length=10)]  # width
+    nozzle_spacing: Positive  # spacing
+    discharge: Positive  # flow: of hot material at the bar, as calibrated
+    discharge_min: Positive  # flow: least steady discharge of the pump
+    discharge_max: Positive  # flow: greatest
+    nozzle_flow_min: Positive  # flow: least at which one nozzle's fan is full
+    nozzle_flow_max: Positive  # flow: greatest for one nozzle
+    speed_min: Positive  # speed: least steady speed of the truck while spraying
+    speed_max: Positive  # speed
+    flue_cover: NotNegative  # depth of material over the bottom at which the flues are covered
+    reserve: NotNegative  # volume never sprayed, to keep the pump's suction covered
+    fill_limit: Fraction = 0.95  # greatest part of the capacity filled
+    meter: bool = False  # has a volume meter on the bar
+    burner_power: NotNegative = 0.0  # power: of all burners together, 0 for none
+    burner_efficiency: Fraction = 0.6
+
+    @model_validator(mode="after")
+    def _ranges(self) -> Self:
+        for what in ("discharge", "nozzle_flow", "speed"):
+            if getattr(self, f"{what}_min") > getattr(self, f"{what}_max"):
+                raise ValueError(f"the least {what.replace('_', ' ')} is above the greatest")
+        if not self.discharge_min <= self.discharge <= self.discharge_max:
+            raise ValueError("the discharge is outside the pump's own range")
+        if len(set(self.bar_widths)) != len(self.bar_widths):
+            raise ValueError("a bar width is given twice")
+        return self
+
+
+class Material(Model):
+    """What is sprayed, and at which temperature."""
+
+    grade: Name
+    material_class: MaterialClass
+    specific_gravity: Annotated[float, Field(ge=0.7, le=1.3)]  # at 60/60 °F (15 °C), undiluted
+    residue: Fraction  # part of the undiluted material that stays on the road; 1 for asphalt
+    dilution: Fraction = 1.0  # emulsion / (emulsion + water)
+    spray_min: float  # temperature
+    spray_max: float  # temperature
+    spray_source: Text  # the agency or document that the range comes from
+    spray_planned: float  # temperature the settings are worked out for
+    flash_point: float | None = None  # temperature, by the product's data sheet
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        if self.spray_min >= self.spray_max:
+            raise ValueError("the least spraying temperature is not below the greatest")
+        if not self.spray_min <= self.spray_planned <= self.spray_max:
+            raise ValueError("the planned spraying temperature is outside the range given with it")
+        if self.material_class != "emulsion" and self.dilution != 1:
+            raise ValueError("only an emulsion can be diluted with water")
+        return self
+
+
+class Section(Model):
+    """One stretch of road ordered at one rate."""
+
+    id: Annotated[str, Field(min_length=1, max_length=12)]  # what the crew writes, such as "S1"
+    road: Name
+    lanes: Annotated[tuple[Annotated[str, Field(min_length=1, max_length=12)], ...], Field(min_length=1)]
+    from_station: NotNegative  # distance
+    to_station: NotNegative  # distance
+    width: Positive  # width of one lane
+    work: Work = "tack"
+    surface: Surface = "other"
+    rate: Positive  # rate, on the basis and at the temperature that the next two fields say
+    basis: Basis
+    rate_temperature: RateTemperature = "base"
+    tolerance: Positive  # a fraction of the rate (kind "percent") or a rate (kind "absolute"), same basis
+    tolerance_kind: ToleranceKind = "percent"
+    hand_spray: bool = False  # the whole section is sprayed by hand (irregular area)
+
+    @model_validator(mode="after")
+    def _stretch(self) -> Self:
+        if self.from_station == self.to_station:
+            raise ValueError("the section has no length")
+        if len(set(self.lanes)) != len(self.lanes):
+            raise ValueError("a lane is named twice")
+        return self
+
+
+class PayRule(Model):
+    """How the payable quantity follows from what was sprayed.
+
+    Dilution water, waste and rejected material are never paid. What exceeds the ordered quantity of a section by
+    more than ``excess_limit`` is deducted; hand-sprayed areas are exempt where ``hand_exempt`` says so.
+    """
+
+    measured_by: Literal["dip", "meter"] = "dip"  # the reading of record where both exist
+    excess_limit: NotNegative = 0.10
+    hand_exempt: bool = True
+    source: Text = ""  # the document the rule comes from
+    unit_price: NotNegative | None = None  # money per unit of volume at base temperature
+    currency: Annotated[str, Field(max_length=8)] = "USD"
+
+
+class Rounding(Model):
+    """Where the trade's paper rounds, and to how many decimals."""
+
+    factor_asphalt: Annotated[int, Field(ge=3, le=6)] = 4
+    factor_emulsion: Annotated[int, Field(ge=3, le=6)] = 5
+    chart: Annotated[int, Field(ge=0, le=3)] = 1  # volumes of the tank chart
+    volume: Annotated[int, Field(ge=0, le=3)] = 1  # volumes of a shot or load
+    area: Annotated[int, Field(ge=0, le=3)] = 1
+    rate: Annotated[int, Field(ge=2, le=5)] = 4
+    pay: Annotated[int, Field(ge=0, le=3)] = 0  # once, on the total
+
+
+class Reading(Model):
+    """How finely each thing can be read, and how dips are written."""
+
+    dip: Positive  # depth
+    temperature: Positive  # temperature difference
+    meter: Positive  # volume
+    station: Positive  # distance
+    width: Positive  # width
+    dip_notation: DipNotation = "decimal"
+
+
+class Limits(Model):
+    """Weather and day-to-day limits; a limit that is not given is not checked."""
+
+    air_min: float | None = None  # temperature
+    surface_min: float | None = None  # temperature
+    source: Text = ""
+    unexplained: Fraction = 0.02  # part of the material available that may stay unexplained
+
+
+class BookSize(Model):
+    """How many rows the logs have."""
+
+    shots: Annotated[int, Field(ge=1, le=500)] = 60
+    loads: Annotated[int, Field(ge=1, le=200)] = 20
+    days: Annotated[int, Field(ge=1, le=60)] = 10
+
+
+class Order(Model):
+    """Everything a field book is made from."""
+
+    units: Literal["us", "si"] = "us"
+    language: Literal["en", "es"] = "en"
+    paper: Literal["letter", "a4"] = "letter"
+    job: Job
+    material: Material
+    sections: Annotated[tuple[Section, ...], Field(min_length=1, max_length=40)]
+    machines: Annotated[tuple[Machine, ...], Field(min_length=1, max_length=20)]
+    pay: PayRule = PayRule()
+    rounding: Rounding = Rounding()
+    reading: Reading
+    limits: Limits = Limits()
+    size: BookSize = BookSize()
+
+    @model_validator(mode="after")
+    def _names_once(self) -> Self:
+        for what, names in (
+            ("section", [section.id for section in self.sections]),
+            ("distributor", [machine.name for machine in self.machines]),
+        ):
+            twice = sorted({name for name in names if names.count(name) > 1})
+            if twice:
+                raise ValueError(f"{what} named twice: {', '.join(twice)}")
+        return self
+
+    def machine(self, name: str) -> Machine:
+        """The distributor of that name; ``KeyError`` where the order has none."""
+        return {machine.name: machine for machine in self.machines}[name]
+
+    def canonical(self) -> str:
+        """The order as one line of JSON, the same for the same order: what is signed and carried."""
+        data: Any = self.model_dump(mode="json")
+        return json.dumps(data, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+    @classmethod
+    def from_canonical(cls, text: str) -> Self:
+        """The order that :meth:`canonical` wrote; pydantic's ``ValidationError`` where it is not one."""
+        return cls.model_validate_json(text)

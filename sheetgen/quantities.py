@@ -1,0 +1,26 @@
+"""The one pint registry of the project, and quantities in an order's unit system."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pint
+
+from sheetgen.units import units
+
+ureg: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
+pint.set_application_registry(ureg)
+Quantity = ureg.Quantity
+
+
+def quantity(value: Any, kind: str, system: str) -> Any:
+    """``value`` (a number or an array) in a system's unit for a kind of quantity, as a pint quantity.
+
+    Example: ``quantity(0.05, "rate", "us")`` is 0.05 gal/yd².
+    """
+    return Quantity(value, units(system)[kind].name)
+
+
+def magnitude(quantity: Any, kind: str, system: str) -> Any:
+    """The number of a quantity in a system's unit for that kind: the inverse of :func:`quantity`."""
+    return quantity.to(units(system)[kind].name).magnitude

@@ -1,0 +1,160 @@
+"""What a recheck passes from step to step: a returned file's cells, its entries, findings, the result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+Severity = Literal["wrong", "doubt", "note"]
+Value = float | str | bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class ReturnedCell:
+    """A cell as the file has it. Rows and columns count from 0.
+
+    Attributes:
+        value: the constant, or the cached result of a formula; an error value is its text, such as ``"#REF!"``
+        formula: with a leading "=", shared formulas written out; None for none
+        kind: "number", "text", "bool", "error" or "blank", by the file's own cell type
+        locked: the lock flag of the cell's style (True where the style says nothing)
+        number_format: as the file has it
+    """
+
+    value: Value
+    formula: str | None = None
+    kind: str = "number"
+    locked: bool = True
+    number_format: str = "General"
+
+
+@dataclass(slots=True)
+class ReturnedSheet:
+    """One worksheet as it came back."""
+
+    name: str
+    state: str  # visible, hidden, veryHidden
+    cells: dict[tuple[int, int], ReturnedCell] = field(default_factory=dict)
+    protected: bool = False
+    protection: dict[str, str] = field(default_factory=dict)
+    validations: list[dict[str, str]] = field(default_factory=list)
+    merges: list[tuple[int, int, int, int]] = field(default_factory=list)
+    hidden_rows: frozenset[int] = frozenset()
+    hidden_columns: frozenset[int] = frozenset()
+    comments: dict[tuple[int, int], str] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class ReturnedBook:
+    """A returned workbook: only what the file says, nothing judged."""
+
+    path: str
+    sha256: str
+    program: str  # what the file says wrote it last, for the report
+    sheets: list[ReturnedSheet]
+    names: dict[str, str]
+    external_links: tuple[str, ...] = ()
+    macro_parts: tuple[str, ...] = ()
+    date_1904: bool = False
+    calculation: dict[str, str] = field(default_factory=dict)  # attributes of calcPr, of workbookPr
+
+    def sheet(self, name: str) -> ReturnedSheet | None:
+        """The sheet of that tab name, None where there is none."""
+        return next((sheet for sheet in self.sheets if sheet.name == name), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry of a log or a single input field.
+
+    Attributes:
+        table: "shots", "loads", or "" for a single field
+        row: index of the row within the log, from 0; 0 for a single field
+        column: key of the column or field
+        sheet: tab name
+        cell: A1 address
+        raw: what was typed, as the file has it; None for blank
+        value: how it was read: a number in the order's units, a text, a bool, a serial day or a part of a day;
+            None where blank or unreadable
+        how: why it was read so, where that is not obvious; empty otherwise
+        trouble: name of the finding where it could not be read, or only with doubt; empty otherwise
+    """
+
+    table: str
+    row: int
+    column: str
+    sheet: str
+    cell: str
+    raw: Value
+    value: Value
+    how: str = ""
+    trouble: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing to act on. The wording is in ``texts/<language>/findings.toml`` under the finding's name.
+
+    Attributes:
+        name: what happened, in plain hyphenated words
+        severity: "wrong", "doubt" or "note"
+        sheet: tab name, empty where the finding is about the whole book
+        cell: A1 address, empty where there is none
+        found: what was found, as text
+        expected: what was expected, as text
+        matters: why it matters here, in gallons, money or safety, as text; empty where the general text says it all
+        row: index of the log row it is about, None where there is none
+    """
+
+    name: str
+    severity: Severity
+    sheet: str = ""
+    cell: str = ""
+    found: str = ""
+    expected: str = ""
+    matters: str = ""
+    row: int | None = None
+
+
+@dataclass(slots=True)
+class Totals:
+    """Recomputed totals, in the order's units; volumes of mix at base temperature unless the key says else.
+
+    ``by_section`` and ``by_day`` hold one dictionary per section or day with the keys of :attr:`overall` that apply.
+    """
+
+    overall: dict[str, float | None] = field(default_factory=dict)
+    by_section: dict[str, dict[str, float | None]] = field(default_factory=dict)
+    by_day: dict[str, dict[str, float | None]] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Recheck:
+    """The whole result for one returned book."""
+
+    path: str
+    identity: str
+    origin: str  # issued, altered, unsigned, unknown-version
+    order: Any
+    machine: Any
+    findings: list[Finding]
+    entries: list[Entry]
+    shot_rows: list[dict[str, Any]]
+    load_rows: list[dict[str, Any]]
+    totals: Totals
+    book_values: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def shots(self) -> Any:
+        """The recomputed shots as a pandas table, one row a shot."""
+        import pandas as pd
+
+        return pd.DataFrame(self.shot_rows)
+
+    @property
+    def verdict(self) -> Literal["wrong", "doubt", "note", "clean"]:
+        """The gravest severity among the findings, "clean" where there is none."""
+        for severity in ("wrong", "doubt", "note"):
+            if any(finding.severity == severity for finding in self.findings):
+                return severity  # type: ignore[return-value]
+        return "clean"

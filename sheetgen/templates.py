@@ -1,0 +1,85 @@
+"""What books, reports and findings say and look like, read from the data in ``templates_src``.
+
+Texts are TOML files in ``texts/<language>``, tables are CSV files in ``tables`` (each with a ``source``
+column), sheets are TOML files in ``sheets``. A missing text is an error, never an empty label.
+"""
+
+from __future__ import annotations
+
+import csv
+import tomllib
+from functools import cache
+from importlib import resources
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import Any, Literal
+
+Language = Literal["en", "es"]
+LANGUAGES: tuple[Language, ...] = ("en", "es")
+
+
+@cache
+def root() -> Traversable:
+    """The folder of templates: inside the installed package, or beside it in a checkout."""
+    inside = resources.files("sheetgen") / "templates_src"
+    return inside if inside.is_dir() else Path(__file__).parent.parent / "templates_src"
+
+
+@cache
+def toml(name: str) -> dict[str, Any]:
+    """One TOML file below ``templates_src``, such as ``"sheets/shots.toml"``."""
+    return tomllib.loads((root() / name).read_text(encoding="utf-8"))
+
+
+@cache
+def table(name: str) -> tuple[dict[str, str], ...]:
+    """The rows of ``tables/<name>.csv``, every value a string, in the file's order."""
+    text = (root() / "tables" / f"{name}.csv").read_text(encoding="utf-8")
+    lines = [line for line in text.splitlines() if line and not line.startswith("#")]
+    return tuple(csv.DictReader(lines))
+
+
+class Texts:
+    """The texts of one language by dotted key, such as ``texts["shots.length"]``."""
+
+    def __init__(self, language: str, entries: dict[str, str]) -> None:
+        self.language = language
+        self._entries = entries
+
+    def __getitem__(self, key: str) -> str:
+        try:
+            return self._entries[key]
+        except KeyError:
+            raise KeyError(f"no text {key!r} in language {self.language!r}") from None
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._entries
+
+    def say(self, key: str, **values: object) -> str:
+        """The text with its ``{placeholders}`` filled in."""
+        return self[key].format(**values)
+
+    def keys(self) -> set[str]:
+        """All keys, for checking one language against another."""
+        return set(self._entries)
+
+
+@cache
+def texts(language: str) -> Texts:
+    """All texts of a language, from every TOML file in its folder; a key given twice is an error."""
+    entries: dict[str, str] = {}
+    folder = root() / "texts" / language
+    for file in sorted(folder.iterdir(), key=lambda item: item.name):
+        if file.name.endswith(".toml"):
+            for key, value in _flatten(tomllib.loads(file.read_text(encoding="utf-8"))):
+                if key in entries:
+                    raise ValueError(f"text {key!r} stands twice in language {language!r}")
+                entries[key] = value
+    return Texts(language, entries)
+
+
+def _flatten(tree: dict[str, Any], prefix: str = "") -> list[tuple[str, str]]:
+    pairs: list[tuple[str, str]] = []
+    for key, value in tree.items():
+        pairs += _flatten(value, f"{prefix}{key}.") if isinstance(value, dict) else [(prefix + key, value)]
+    return pairs
