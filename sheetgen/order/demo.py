@@ -1,0 +1,31 @@
+"""The demonstration order: an invented job on an invented road, from ``templates_src/demo/order.toml``."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.order.model import Order
+
+
+def demo_order(units: str = "us", lang: str = "en") -> Order:
+    """The invented job in one unit system and language.
+
+    The metric job is a like one in round metric numbers, not the inch-pound one converted.
+    """
+    layers = templates.toml("demo/order.toml")
+    data: dict[str, Any] = {}
+    for layer in ("shared", units, lang, f"{lang}-{units}"):
+        _lay(layers.get(layer, {}), over=data)
+    for listed in ("machines", "sections"):
+        data[listed] = list(data[listed].values())
+    return Order.model_validate(data)
+
+
+def _lay(layer: dict[str, Any], over: dict[str, Any]) -> None:
+    for key, value in layer.items():
+        if isinstance(value, dict):
+            _lay(value, over.setdefault(key, {}))
+        else:
+            over[key] = deepcopy(value)
