@@ -1,0 +1,69 @@
+"""Factors to the base temperature, as a person with the printed table takes them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from sheetgen import templates
+from sheetgen.order.model import Order
+from sheetgen.quantities import quantity
+from sheetgen.recheck.constants import constants
+from sheetgen.recheck.rounding import half_away
+from sheetgen.trade import correction_kind, volume_factor
+
+
+@dataclass(frozen=True, slots=True)
+class Factors:
+    """The correction column of one material in one unit system.
+
+    Attributes:
+        kind: "emulsion", "asphalt-a" or "asphalt-b" (ASTM D4311/D4311M for the two of asphalt)
+        system: "us" (base 60 °F) or "si" (base 15 °C)
+        decimals: to which a factor is rounded before it is used
+    """
+
+    kind: str
+    system: str
+    decimals: int
+
+    @classmethod
+    def of(cls, order: Order, kind: str | None = None) -> Factors:
+        """The column of the order's material, or another one of the same unit system."""
+        emulsion = order.material.material_class == "emulsion"
+        gravity = half_away(order.material.specific_gravity, 3)
+        kind = kind or str(correction_kind(gravity, emulsion=emulsion))
+        rounding = order.rounding
+        decimals = rounding.factor_emulsion if kind == "emulsion" else rounding.factor_asphalt
+        return cls(kind, order.units, decimals)
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """The least and the greatest whole degree of the column."""
+        return _span(self.kind, self.system)
+
+    def at(self, temperature: float | None) -> float | None:
+        """The factor at a temperature, taken to the whole degree; None without one or outside the column."""
+        if temperature is None:
+            return None
+        degree = half_away(temperature, 0)
+        low, high = self.span
+        return _factor(self.kind, self.system, degree, self.decimals) if low <= degree <= high else None
+
+    def all(self, temperatures: Sequence[float | None]) -> list[float | None]:
+        """:meth:`at` for many temperatures."""
+        return [self.at(temperature) for temperature in temperatures]
+
+
+@cache
+def _span(kind: str, system: str) -> tuple[float, float]:
+    row = next(row for row in templates.table("correction") if (row["kind"], row["system"]) == (kind, system))
+    return float(row["t_min"]), float(row["t_max"])
+
+
+@cache
+def _factor(kind: str, system: str, degree: float, decimals: int) -> float:
+    base = quantity(constants(system)["base_temperature"], "temperature", system)
+    factor = volume_factor(quantity(degree, "temperature", system), kind, base=base)
+    return half_away(float(factor), decimals)

@@ -1,0 +1,26 @@
+"""Rounding as the trade's paper and spreadsheets do it: half away from zero, on the decimal number."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+
+import numpy as np
+from numpy.typing import NDArray
+
+_SIGNIFICANT = 13
+_STEPS = tuple(Decimal(1).scaleb(-decimals) for decimals in range(10))
+
+
+def half_away(value: float, decimals: int) -> float:
+    """``value`` rounded to ``decimals`` places, a half away from zero.
+
+    A spreadsheet rounds the decimal number that it shows, not the binary one beneath: 2.675 is 2.68. The last
+    digits of a double are dust of the arithmetic before, so thirteen significant ones are taken: a true half
+    is then a half whatever the order of the operations was, and no value of a log lies closer to one.
+    """
+    return float(Decimal(f"{value:.{_SIGNIFICANT}g}").quantize(_STEPS[decimals], ROUND_HALF_UP))
+
+
+def half_away_all(values: NDArray[np.float64], decimals: int) -> NDArray[np.float64]:
+    """:func:`half_away` of every value of an array."""
+    return np.array([half_away(value, decimals) for value in values.tolist()], dtype=np.float64)

@@ -1,0 +1,78 @@
+"""The tank chart as it is printed in the book, and volumes read from it."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+
+import numpy as np
+
+from sheetgen.order.model import Machine, Order
+from sheetgen.quantities import magnitude, quantity
+from sheetgen.recheck.constants import constants
+from sheetgen.recheck.rounding import half_away, half_away_all
+from sheetgen.trade import Tank
+
+
+@dataclass(frozen=True, slots=True)
+class TankChart:
+    """Depths and volumes of a tank chart, both rising, in the order's units.
+
+    From geometry a chart has a line every ``chart_step`` up to the tank's height, volumes rounded as the
+    order says; a calibration certificate is taken as it is. A volume between two lines is linear between
+    them, and rounded again.
+    """
+
+    depths: tuple[float, ...]
+    volumes: tuple[float, ...]
+    decimals: int
+
+    @classmethod
+    def of(cls, machine: Machine, order: Order) -> TankChart:
+        """The chart of a distributor of an order."""
+        tank, decimals = machine.tank, order.rounding.chart
+        if tank.shape == "calibrated":
+            points = tank.points
+            return cls(tuple(p.depth for p in points), tuple(p.volume for p in points), decimals)
+        assert tank.height is not None  # the model of a tank by shape demands it
+        step = constants(order.units)["chart_step"]
+        lines = np.arange(0, tank.height, step)
+        depths = np.append(lines[lines < tank.height - 1e-9], tank.height)
+        hollow = _hollow(machine, order.units)
+        volumes = magnitude(hollow.volume_at(quantity(depths, "depth", order.units)), "volume", order.units)
+        return cls(tuple(depths.tolist()), tuple(half_away_all(volumes, decimals).tolist()), decimals)
+
+    @property
+    def height(self) -> float:
+        """The greatest depth of the chart."""
+        return self.depths[-1]
+
+    @property
+    def capacity(self) -> float:
+        """The volume at the greatest depth."""
+        return self.volumes[-1]
+
+    def volume(self, depth: float | None) -> float | None:
+        """The volume at a depth, rounded; None without one or outside the chart."""
+        if depth is None or not 0 <= depth <= self.height:
+            return None
+        return half_away(self._between(depth), self.decimals)
+
+    def depth_for(self, volume: float) -> float:
+        """The depth at a volume; the ends of the chart where the volume is beyond them."""
+        return float(np.interp(volume, self.volumes, self.depths))
+
+    def slope(self, depth: float, reach: float) -> float:
+        """Volume per depth about a depth: between a reach below and a reach above, within the chart."""
+        low, high = max(depth - reach, 0.0), min(depth + reach, self.height)
+        return (self._between(high) - self._between(low)) / (high - low)
+
+    def _between(self, depth: float) -> float:
+        line = min(bisect_right(self.depths, depth), len(self.depths) - 1)
+        below, above = self.depths[line - 1], self.depths[line]
+        part = (depth - below) / (above - below)
+        return self.volumes[line - 1] + part * (self.volumes[line] - self.volumes[line - 1])
+
+
+def _hollow(machine: Machine, units: str) -> Tank:
+    raise NotImplementedError
