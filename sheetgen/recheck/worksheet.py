@@ -1,0 +1,114 @@
+"""One worksheet part (ECMA-376 part 1, 18.3.1.99): cells, protection, validations, merges, what is hidden."""
+
+from __future__ import annotations
+
+from lxml import etree
+
+from sheetgen.recheck import markup
+from sheetgen.recheck.address import MAX_COLUMNS, area, areas
+from sheetgen.recheck.cells import CellReader
+from sheetgen.recheck.model import ReturnedSheet
+from sheetgen.recheck.strings import text_of
+from sheetgen.recheck.styles import DEFAULT, Style
+
+TRUE = ("1", "true")
+_X14 = "{http://schemas.microsoft.com/office/spreadsheetml/2009/9/main}"  # [MS-XLSX] 2.4
+_XM = "{http://schemas.microsoft.com/office/excel/2006/main}"
+
+
+def read_worksheet(
+    path: str, root: etree._Element, sheet: ReturnedSheet, strings: list[str], styles: list[Style]
+) -> None:
+    """Fills ``sheet`` from its part. Unknown elements are stepped over."""
+    space = markup.space(root)
+    cells = CellReader(path, sheet, strings, styles, space)
+    for rows in root.iterchildren(f"{space}sheetData"):
+        cells.read(rows.iterchildren(f"{space}row"))
+        _read_row_settings(rows, space, sheet, styles)
+    for columns in root.iterchildren(f"{space}cols"):
+        _read_columns(columns, sheet, styles)
+    for protection in root.iterchildren(f"{space}sheetProtection"):
+        sheet.protection = {str(name): str(value) for name, value in protection.attrib.items()}
+        sheet.protected = sheet.protection.get("sheet") in TRUE
+    for merges in root.iterchildren(f"{space}mergeCells"):
+        found = (area(item.get("ref", "")) for item in merges)
+        sheet.merges += [merge for merge in found if merge is not None]
+    _read_validations(root, space, sheet)
+
+
+def read_comments(root: etree._Element) -> dict[tuple[int, int], str]:
+    """The notes of a sheet by cell (18.7)."""
+    space = markup.space(root)
+    notes = {}
+    for item in root.iterfind(f"{space}commentList/{space}comment"):
+        place = area(item.get("ref", ""))
+        text = item.find(f"{space}text")
+        if place is not None and text is not None:
+            notes[place[0], place[1]] = text_of(text, space)
+    return notes
+
+
+def _read_row_settings(rows: etree._Element, space: str, sheet: ReturnedSheet, styles: list[Style]) -> None:
+    hidden = []
+    row_number = 0
+    for row in rows.iterchildren(f"{space}row"):
+        row_number = int(row.get("r") or row_number + 1)  # checked when the cells were read
+        if row.get("hidden") in TRUE or _is_zero(row.get("ht")):
+            hidden.append(row_number - 1)
+        if row.get("customFormat") in TRUE:
+            sheet.row_styles[row_number - 1] = _style(row.get("s"), styles)
+    sheet.hidden_rows = frozenset(hidden) | sheet.hidden_rows
+
+
+def _read_columns(columns: etree._Element, sheet: ReturnedSheet, styles: list[Style]) -> None:
+    hidden: set[int] = set()
+    for item in list(columns)[:MAX_COLUMNS]:
+        first, last = _column_limit(item.get("min")), _column_limit(item.get("max"))
+        if not 0 < first <= last:
+            continue
+        sheet.column_styles.append((first - 1, last - 1, *_style(item.get("style"), styles)))
+        if (item.get("hidden") in TRUE or _is_zero(item.get("width"))) and len(hidden) < MAX_COLUMNS:
+            hidden.update(range(first - 1, last))
+    sheet.hidden_columns = frozenset(hidden) | sheet.hidden_columns
+
+
+def _column_limit(text: str | None) -> int:
+    return (
+        min(int(text), MAX_COLUMNS) if text and text.isascii() and text.isdecimal() and len(text) < 9 else 0
+    )
+
+
+def _is_zero(text: str | None) -> bool:
+    try:
+        return text is not None and float(text) == 0
+    except ValueError:
+        return False
+
+
+def _style(text: str | None, styles: list[Style]) -> Style:
+    number = int(text) if text and text.isascii() and text.isdecimal() and len(text) < 9 else 0
+    return styles[number] if number < len(styles) else DEFAULT
+
+
+def _read_validations(root: etree._Element, space: str, sheet: ReturnedSheet) -> None:
+    for item in root.iterfind(f"{space}dataValidations/{space}dataValidation"):
+        sheet.validations.append(_validation(item, item.get("sqref", ""), f"{space}formula", ""))
+    for item in root.iterfind(f"{space}extLst/{space}ext/{_X14}dataValidations/{_X14}dataValidation"):
+        places = item.find(f"{_XM}sqref")
+        sqref = "" if places is None else places.text or ""
+        sheet.validations.append(_validation(item, sqref, f"{_X14}formula", f"/{_XM}f"))
+
+
+def _validation(item: etree._Element, sqref: str, tag: str, inner: str) -> dict[str, str]:
+    found = {str(name): str(value) for name, value in item.attrib.items()}
+    found["sqref"] = sqref
+    for number in ("1", "2"):
+        formula = item.find(f"{tag}{number}{inner}")
+        if formula is not None and formula.text:
+            found[f"formula{number}"] = markup.unescape(formula.text)
+    return found
+
+
+def validated_areas(validation: dict[str, str]) -> list[tuple[int, int, int, int]]:
+    """The areas that a validation stands on."""
+    return areas(validation.get("sqref", ""))
