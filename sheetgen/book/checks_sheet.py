@@ -1,0 +1,122 @@
+"""Live checks: what is missing or odd in the logs, in words, by row, with links; formulas only."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.book.canvas import Canvas
+from sheetgen.book.formulas import address, column_letters, literal, quoted
+from sheetgen.book.model import Place, Sheet
+from sheetgen.book.page import page
+
+LIST_ROWS = 40
+_LIST_HEAD = 4
+_WORKINGS_COL = 5
+
+
+def draw_checks(canvas: Canvas) -> Sheet:
+    """Draw the sheet: the one line, the list, and beside it the workings row by row.
+
+    Registers the tables "shot_checks", "load_checks" and "day_checks", whose column "first" the logs show.
+    """
+    sheet = canvas.sheet("checks")
+    canvas.put(sheet, 0, 0, canvas.say["sheet.checks.title"], "title")
+    col = _WORKINGS_COL
+    groups = list(templates.toml("sheets/checks.toml").values())
+    for group in groups:
+        col = _draw_workings(canvas, sheet, group, col) + 1
+    _draw_line(canvas, sheet, groups)
+    _draw_list(canvas, sheet, groups)
+    sheet.column_widths |= {0: 6, 1: 14, 2: 88, 3: 9, 4: 3}
+    sheet.row_heights |= {0: 26, 2: 26, _LIST_HEAD: 22}
+    sheet.freeze = (_LIST_HEAD + 1, 0)
+    page(canvas, sheet, "landscape", area=(0, 0, _LIST_HEAD + LIST_ROWS, 3), repeat_rows=(_LIST_HEAD, _LIST_HEAD))
+    return sheet
+
+
+def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int) -> int:
+    """The rows of one log: helpers, a 1 or 0 for each check, their count, a running count, and the words."""
+    log = canvas.tables[group["log"]]
+    rows = log.last_row - log.first_row + 1
+    helpers, checks = group["helpers"], group["checks"]
+    flags = [f"is_{check['key']}" for check in checks]
+    keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
+    table = group["table"]
+    first_row = _LIST_HEAD + 1
+    columns = {key: col + index for index, key in enumerate(keys)}
+    canvas.table(table, Place(sheet.name, _LIST_HEAD, first_row, first_row + rows - 1, columns, frozenset()))
+    canvas.put(sheet, _LIST_HEAD - 1, col, canvas.say[f"checks.workings_{group['log']}"], "grid_title")
+    words = [address(_LIST_HEAD, columns[flag], absolute=True) for flag in flags]
+    formulas = {helper["key"]: helper["formula"] for helper in helpers}
+    formulas |= {f"is_{check['key']}": f"=IF([used]=0,0,IF({check['formula']},1,0))" for check in checks}
+    formulas |= {
+        "count": f"=SUM([{flags[0]}:{flags[-1]}])",
+        "rows_before": f"=COUNTIF([count..],{literal('>0')})",
+        "first": _first(words, flags),
+        "all": _all(words, flags),
+    }
+    for key in keys:
+        word = canvas.say[f"check.{group['log']}.{key[3:]}"] if key in flags else canvas.say[f"checks.{key}"]
+        canvas.put(sheet, _LIST_HEAD, columns[key], word, "header_result")
+        style = "result_text" if key in ("first", "all") else "result"
+        for index in range(rows):
+            canvas.calc(sheet, first_row + index, columns[key], formulas[key], style, "General", table, index)
+    return columns["all"] + 1
+
+
+def _first(words: list[str], flags: list[str]) -> str:
+    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
+
+
+def _all(words: list[str], flags: list[str]) -> str:
+    parts = "&".join(f'IF([{flag}]=1,{word}&". ","")' for word, flag in zip(words, flags, strict=True))
+    return f'=IF([count]=0,"",TRIM({parts}))'
+
+
+def _counts(groups: list[dict[str, Any]]) -> list[str]:
+    return [f"COUNTIF([{group['table']}.count],{literal('>0')})" for group in groups]
+
+
+def _draw_line(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> None:
+    canvas.put(sheet, 1, 0, canvas.say["checks.note"], "note")
+    canvas.merge(sheet, 1, 0, 1, 3)
+    things = "+".join(f"SUM([{group['table']}.count])" for group in groups)
+    used = f"SUM([{groups[0]['table']}.used])"
+    line = (
+        f"=IF({used}=0,{{'checks.empty'}},IF({things}=0,{{'checks.ready'}},"
+        f"({things})&\" \"&{{'checks.things'}}))"
+    )
+    canvas.calc(sheet, 2, 0, line, "line", "General", groups[0]["table"])
+    canvas.merge(sheet, 2, 0, 2, 3)
+    canvas.name("checks_line", sheet, 2, 0)
+
+
+def _draw_list(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> None:
+    for col, key in enumerate(("number", "where", "what", "go")):
+        canvas.put(sheet, _LIST_HEAD, col, canvas.say[f"checks.{key}"], "header_result")
+    places = [(canvas.tables[group["table"]], canvas.tables[group["log"]], group) for group in groups]
+    counts = _counts(groups)
+    for index in range(LIST_ROWS):
+        row = _LIST_HEAD + 1 + index
+        canvas.calc(sheet, row, 0, f'=IF({index + 1}<={"+".join(counts)},{index + 1},"")', "grid", "0", "shot_checks")
+        number = f"${address(row, 0)}"
+        where, what, go = '""', '""', '""'
+        for place, log, group in reversed(places):
+            before = "+".join(counts[: groups.index(group)]) or "0"
+            upto = "+".join(counts[: groups.index(group) + 1])
+            found = f"MATCH({number}-({before}),{_range(place, 'rows_before')},0)"
+            title = canvas.say[f"checks.row_{group['log']}"]
+            where = f"IF({number}<={upto},{literal(title + ' ')}&{found},{where})"
+            what = f"IF({number}<={upto},INDEX({_range(place, 'all')},{found}),{what})"
+            target = literal(f"#{quoted(log.sheet)}!B")
+            link = f"HYPERLINK({target}&({found}+{log.first_row}),{literal(canvas.say['checks.go'])})"
+            go = f"IF({number}<={upto},{link},{go})"
+        for col, formula in ((1, where), (2, what), (3, go)):
+            style = "result_text" if col != 3 else "grid"
+            canvas.calc(sheet, row, col, f'=IF({number}="","",{formula})', style, "General", "shot_checks")
+
+
+def _range(place: Place, key: str) -> str:
+    letters = column_letters(place.columns[key])
+    return f"${letters}${place.first_row + 1}:${letters}${place.last_row + 1}"

@@ -1,0 +1,138 @@
+"""Formula templates: Excel formulas with places named instead of addressed.
+
+    [key]          the cell of that column in the same row of the same table
+    [key:other]    the cells from one column to another in the same row
+    [key..]        the column from the table's first row down to this row
+    [table.key]    the whole column of a table, absolute
+    [@table.key]   the cell of another table's column in the row of the same index
+    {name}         a single cell or a range of the book, absolute
+    {'text.key'}   a text of the book's language, as a quoted literal
+
+A template is compiled once and then written out for every row.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from sheetgen.book.model import Place
+from sheetgen.templates import Texts
+
+_PLACE = re.compile(
+    r"\[(?P<same>@?)(?:(?P<table>[a-z_]+)\.)?(?P<key>[a-z_0-9]+)(?P<rest>\.\.|:[a-z_0-9]+)?\]"
+    r"|\{'(?P<text>[a-z_0-9.-]+)'\}"
+    r"|\{(?P<name>[a-z_0-9]+)\}"
+)
+
+
+@cache
+def column_letters(column: int) -> str:
+    """The letters of a column counted from 0: 0 is "A", 26 is "AA"."""
+    letters = ""
+    column += 1
+    while column:
+        column, rest = divmod(column - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def address(row: int, column: int, absolute: bool = False) -> str:
+    """The A1 address of a cell counted from 0."""
+    mark = "$" if absolute else ""
+    return f"{mark}{column_letters(column)}{mark}{row + 1}"
+
+
+@cache
+def quoted(sheet: str) -> str:
+    """A sheet's name as formulas write it, in quotes where it needs them."""
+    plain = re.fullmatch(r"[A-Za-z_][A-Za-z0-9_]*", sheet) and not re.fullmatch(r"[A-Za-z]{1,3}\d+", sheet)
+    return sheet if plain else "'" + sheet.replace("'", "''") + "'"
+
+
+def literal(text: str) -> str:
+    """A text as a formula writes it."""
+    return '"' + text.replace('"', '""') + '"'
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A single cell or a rectangle on a sheet, counted from 0, all ends included."""
+
+    sheet: str  # tab name
+    first_row: int
+    first_col: int
+    last_row: int
+    last_col: int
+
+    @property
+    def a1(self) -> str:
+        """The absolute address without the sheet."""
+        first = address(self.first_row, self.first_col, absolute=True)
+        if (self.first_row, self.first_col) == (self.last_row, self.last_col):
+            return first
+        return f"{first}:{address(self.last_row, self.last_col, absolute=True)}"
+
+    @property
+    def full(self) -> str:
+        """The absolute address with the sheet."""
+        return f"{quoted(self.sheet)}!{self.a1}"
+
+
+class Compiler:
+    """Turns templates into functions from a row index to a formula, once all places are known."""
+
+    def __init__(self, areas: Mapping[str, Area], tables: Mapping[str, Place], texts: Texts) -> None:
+        self._areas, self._tables, self._texts = areas, tables, texts
+        self._compiled: dict[tuple[str, str, str], Callable[[int], str]] = {}
+
+    def formula(self, template: str, sheet: str, table: str = "", index: int = 0) -> str:
+        """The formula of a template at row ``index`` of ``table``, written on the sheet of that tab name."""
+        key = (template, sheet, table)
+        write = self._compiled.get(key)
+        if write is None:
+            write = self._compiled[key] = self._compile(template, sheet, table)
+        return write(index)
+
+    def _compile(self, template: str, sheet: str, table: str) -> Callable[[int], str]:
+        fixed: list[str] = []
+        rows: list[int] = []
+        text, end = "", 0
+        for match in _PLACE.finditer(template):
+            text += template[end : match.start()]
+            end = match.end()
+            for piece in self._pieces(match, sheet, table):
+                if isinstance(piece, str):
+                    text += piece
+                else:
+                    fixed.append(text)
+                    rows.append(piece)
+                    text = ""
+        text += template[end:]
+        if not rows:
+            return lambda _index: text
+        return lambda index: "".join(
+            part + str(row + index) for part, row in zip(fixed, rows, strict=True)
+        ) + text  # fmt: skip
+
+    def _pieces(self, match: re.Match[str], sheet: str, table: str) -> list[str | int]:
+        """Texts as they are; an integer is the row number (from 1) that the row at index 0 has."""
+        if match["text"]:
+            return [literal(self._texts[match["text"]])]
+        if match["name"]:
+            area = self._areas[match["name"]]
+            return [area.a1 if area.sheet == sheet else area.full]
+        place = self._tables[match["table"] or table]
+        prefix = "" if place.sheet == sheet else f"{quoted(place.sheet)}!"
+        letters = column_letters(place.columns[match["key"]])
+        first, last = place.first_row + 1, place.last_row + 1
+        if match["table"] and not match["same"]:
+            return [f"{prefix}${letters}${first}:${letters}${last}"]
+        if match["rest"] == "..":
+            return [f"{prefix}${letters}${first}:${letters}", first]
+        if match["rest"]:
+            other = column_letters(place.columns[match["rest"][1:]])
+            return [f"{prefix}${letters}", first, f":${other}", first]
+        return [f"{prefix}${letters}", first]

@@ -1,0 +1,60 @@
+"""From an order to a field book: which sheets stand in it, in which order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sheetgen.book.canvas import Canvas, Entries
+from sheetgen.book.cautions_sheet import draw_cautions
+from sheetgen.book.checks_sheet import draw_checks
+from sheetgen.book.job_sheet import draw_job
+from sheetgen.book.log_sheet import draw_log
+from sheetgen.book.model import Book, Sheet
+from sheetgen.book.ordered_sheet import draw_ordered
+from sheetgen.book.rates_sheet import draw_rates
+from sheetgen.book.record import draw_record, identity, signed_message
+from sheetgen.book.record import TEMPLATE_VERSION as TEMPLATE
+from sheetgen.book.tank_sheet import draw_tank
+from sheetgen.book.temperature_sheet import draw_temperature
+from sheetgen.book.totals_sheet import draw_totals
+from sheetgen.order.model import Machine, Order
+
+# The order of the tabs. The logs are drawn before the checks that look at them.
+_TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
+    ("job", draw_job),
+    ("ordered", draw_ordered),
+    ("rates", draw_rates),
+    ("temperature", draw_temperature),
+    ("tank", draw_tank),
+    ("days", lambda canvas: draw_log(canvas, "days")),
+    ("loads", lambda canvas: draw_log(canvas, "loads")),
+    ("shots", lambda canvas: draw_log(canvas, "shots")),
+    ("checks", draw_checks),
+    ("totals", draw_totals),
+    ("cautions", draw_cautions),
+)
+
+
+def lay_out(
+    order: Order, machine: Machine, entries: Entries | None = None, sign: Callable[[bytes], tuple[str, str]] | None = None
+) -> Book:
+    """The field book of one distributor, as plain data.
+
+    Args:
+        order: the order
+        machine: one of its distributors
+        entries: what stands in input cells, by (table, row index, column); nothing for a blank book
+        sign: gives (public key, signature) for a message, both hexadecimal; None for an unsigned book
+    """
+    printed = identity(order, machine)
+    canvas = Canvas(order, machine, printed, entries)
+    for _key, draw in _TABS:
+        draw(canvas)
+    public_key, signature = sign(signed_message(order.canonical(), machine.name, TEMPLATE)) if sign else ("", "")
+    draw_record(canvas, public_key, signature)
+    properties = {
+        "title": f"{order.job.number} {machine.name}",
+        "subject": canvas.say["book.subject"],
+        "comments": canvas.say.say("book.identity", identity=printed),
+    }
+    return canvas.book(properties)

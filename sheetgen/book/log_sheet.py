@@ -1,0 +1,137 @@
+"""Log sheets: a form of numbered rows, first what a person writes, then what the book works out from it.
+
+The columns are data (``templates_src/sheets/<name>.toml``); the paper form is the first part of the same sheet.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.book.canvas import Canvas
+from sheetgen.book.formulas import address, literal
+from sheetgen.book.macros import expanded
+from sheetgen.book.model import Place, Sheet, Validation
+from sheetgen.book.number_formats import number_format
+from sheetgen.book.page import log_page
+from sheetgen.book.table_block import unit_label
+
+TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
+
+
+def draw_log(canvas: Canvas, key: str) -> Sheet:
+    """Draw the log of ``sheets/<key>.toml`` on a sheet of its own and register its table."""
+    spec = templates.toml(f"sheets/{key}.toml")
+    sheet = canvas.sheet(key)
+    columns: list[dict[str, Any]] = spec["column"]
+    rows: int = getattr(canvas.order.size, spec["rows"])
+    inputs = [column for column in columns if column.get("input")]
+    place = Place(
+        sheet=sheet.name,
+        header_row=HEAD_ROW,
+        first_row=FIRST_ROW,
+        last_row=FIRST_ROW + rows - 1,
+        columns={"no": 0} | {column["key"]: index + 1 for index, column in enumerate(columns)},
+        inputs=frozenset(column["key"] for column in inputs),
+    )
+    canvas.table(spec["table"], place)
+    _draw_top(canvas, sheet, key, len(inputs), len(columns))
+    _draw_heads(canvas, sheet, key, columns)
+    _draw_rows(canvas, sheet, spec, columns, rows)
+    for column in inputs:
+        if "validation" in column:
+            sheet.validations.append(_validation(canvas, key, column, place))
+    for index, column in enumerate(columns):
+        sheet.column_widths[index + 1] = column["width"]
+    sheet.column_widths[0] = 4.5
+    sheet.freeze = (FIRST_ROW, 1)
+    log_page(canvas, sheet, len(inputs), len(columns), rows, spec["rows_per_page"])
+    return sheet
+
+
+def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, columns: int) -> None:
+    order = canvas.order
+    canvas.put(sheet, TITLE_ROW, 0, canvas.say[f"sheet.{key}.title"], "title")
+    job = f"{order.job.number}  {order.job.name}  ·  {canvas.machine.name}"
+    canvas.put(sheet, TITLE_ROW, max(inputs // 2, 4), job, "subtitle")
+    if order.job.invented:
+        canvas.put(sheet, TITLE_ROW, inputs - 1, canvas.say["book.invented_short"], "subtitle")
+    canvas.put(sheet, NOTE_ROW, 0, canvas.say[f"sheet.{key}.caution"], "caution_line")
+    canvas.merge(sheet, NOTE_ROW, 0, NOTE_ROW, inputs)
+    canvas.put(sheet, GROUP_ROW, 0, canvas.say["book.entries"], "group")
+    canvas.merge(sheet, GROUP_ROW, 0, GROUP_ROW, inputs)
+    canvas.put(sheet, TITLE_ROW, inputs + 1, canvas.say[f"sheet.{key}.title_results"], "title")
+    canvas.calc(sheet, NOTE_ROW, inputs + 1, "={checks_line}", "line")
+    canvas.merge(sheet, NOTE_ROW, inputs + 1, NOTE_ROW, inputs + 2)
+    canvas.put(sheet, GROUP_ROW, inputs + 1, canvas.say["book.results"], "group")
+    canvas.merge(sheet, GROUP_ROW, inputs + 1, GROUP_ROW, columns)
+    sheet.row_heights |= {TITLE_ROW: 24, NOTE_ROW: 30, GROUP_ROW: 17, HEAD_ROW: 39, UNIT_ROW: 14}
+
+
+def _draw_heads(canvas: Canvas, sheet: Sheet, key: str, columns: list[dict[str, Any]]) -> None:
+    canvas.put(sheet, HEAD_ROW, 0, canvas.say["book.row"], "header_result")
+    canvas.put(sheet, UNIT_ROW, 0, None, "header_unit")
+    for index, column in enumerate(columns):
+        style = "header_input" if column.get("input") else "header_result"
+        canvas.put(sheet, HEAD_ROW, index + 1, canvas.say[f"{key}.{column['key']}"], style)
+        canvas.put(sheet, UNIT_ROW, index + 1, unit_label(canvas, column.get("unit")), "header_unit")
+
+
+def _draw_rows(canvas: Canvas, sheet: Sheet, spec: dict[str, Any], columns: list[dict[str, Any]], rows: int) -> None:
+    table = spec["table"]
+    measured_by_meter = canvas.order.pay.measured_by == "meter"
+    for row in range(FIRST_ROW, FIRST_ROW + rows):
+        canvas.put(sheet, row, 0, row - FIRST_ROW + 1, "row_number")
+        sheet.row_heights[row] = spec["row_height"]
+    for col, column in enumerate(columns, start=1):
+        shown = number_format(column["format"], canvas.order)
+        key = column["key"]
+        if column.get("input"):
+            style = column.get("style", "input")
+            for index in range(rows):
+                value = canvas.entry(table, index, key)
+                canvas.put(sheet, FIRST_ROW + index, col, value, style, shown, locked=False)
+            continue
+        template = column.get("formula_meter") if measured_by_meter else None
+        template = expanded(template or column["formula"], canvas.order)
+        style = column.get("style", "result")
+        for index in range(rows):
+            canvas.calc(sheet, FIRST_ROW + index, col, template, style, shown, table, index)
+
+
+def _validation(canvas: Canvas, key: str, column: dict[str, Any], place: Place) -> Validation:
+    rule = column["validation"]
+    col = place.columns[column["key"]]
+    name = f"{key}.{column['key']}"
+    common: dict[str, Any] = {
+        "first_row": place.first_row,
+        "first_col": col,
+        "last_row": place.last_row,
+        "last_col": col,
+        "prompt_title": canvas.say[name][:32],
+        "prompt": canvas.say[f"prompt.{name}"],
+        "error_title": canvas.say["book.check_entry"],
+        "error": canvas.say[f"prompt.{name}"],
+    }
+    match rule["kind"]:
+        case "list":
+            return Validation(**common, kind="list", formula1="=" + rule["source"])
+        case "words":
+            words = ",".join(canvas.say[word] for word in rule["words"])
+            return Validation(**common, kind="list", formula1=literal(words))
+        case "date":
+            return Validation(**common, kind="date", formula1="=36526", formula2="=73050")
+        case "time":
+            return Validation(**common, kind="decimal", formula1="=0", formula2="=0.999999")
+        case "dip":
+            if number_format("dip", canvas.order) == "@":
+                return Validation(**common, kind="custom", formula1=f"=LEN({address(place.first_row, col)})>0")
+            return Validation(**common, kind="decimal", formula1="=0", formula2="={tank_height}")
+        case "custom":
+            formula = rule["formula"].replace(f"[{column['key']}]", address(place.first_row, col))
+            return Validation(**common, kind="custom", formula1=formula)
+        case kind:
+            operator = "between" if "maximum" in rule else ">="
+            return Validation(
+                **common, kind=kind, operator=operator, formula1=rule["minimum"], formula2=rule.get("maximum", "")
+            )

@@ -1,0 +1,59 @@
+"""The ordered work: sections, rates and their basis, and what they come to at the bar."""
+
+from __future__ import annotations
+
+from sheetgen import templates
+from sheetgen.book.canvas import Canvas
+from sheetgen.book.model import Sheet, Value
+from sheetgen.book.page import page
+from sheetgen.book.table_block import draw_table
+from sheetgen.order.model import Section
+
+BASIS_CODES = {"residual": 1, "undiluted": 2, "as-diluted": 3}
+FIRST_ROW = 4
+
+
+def draw_ordered(canvas: Canvas) -> Sheet:
+    """Draw the sheet, register the table "ordered" and name the lists that drop-downs use."""
+    sheet = canvas.sheet("ordered")
+    canvas.put(sheet, 0, 0, canvas.say["sheet.ordered.title"], "title")
+    canvas.put(sheet, 1, 0, canvas.say["sheet.ordered.note"], "note")
+    canvas.merge(sheet, 1, 0, 2, 19)
+    spec = templates.toml("sheets/ordered.toml")
+    facts = [section_facts(canvas, section) for section in canvas.order.sections]
+    place = draw_table(canvas, sheet, spec, facts, FIRST_ROW)
+    canvas.name("section_ids", sheet, place.first_row, 0, rows=len(facts))
+    row = place.last_row + 3
+    lanes = list(dict.fromkeys(lane for section in canvas.order.sections for lane in section.lanes))
+    _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
+    _draw_list(canvas, sheet, row, 3, "bar_widths", sorted(canvas.machine.bar_widths, reverse=True))
+    sheet.freeze = (FIRST_ROW + 2, 1)
+    sheet.row_heights |= {0: 26, 1: 15, 2: 15}
+    page(canvas, sheet, "landscape")
+    return sheet
+
+
+def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, values: list[Value]) -> None:
+    canvas.put(sheet, row, col, canvas.say[f"name.{key}"], "grid_title")
+    for index, value in enumerate(values, start=1):
+        canvas.put(sheet, row + index, col, value, "value" if isinstance(value, str) else "value_number")
+    canvas.name(key, sheet, row + 1, col, rows=len(values))
+
+
+def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
+    """What the table shows of a section: its own values, and codes for the formulas."""
+    percent = section.tolerance_kind == "percent"
+    shown = f"{section.tolerance:.4g}"
+    if percent:
+        shown = f"{100 * section.tolerance:.4g} %"
+    return {
+        **section.model_dump(exclude={"lanes"}),
+        "lanes_text": ", ".join(section.lanes),
+        "lane_count": len(section.lanes),
+        "basis_code": BASIS_CODES[section.basis],
+        "at_spraying": int(section.rate_temperature == "spraying"),
+        "tolerance_code": 1 if percent else 2,
+        "tolerance_text": f"± {shown}" if percent else f"± {shown} {canvas.unit('rate')}",
+        "by_hand": int(section.hand_spray),
+        "hand_text": canvas.say["words.yes" if section.hand_spray else "words.no"],
+    }

@@ -1,0 +1,53 @@
+"""The result of every formula, so that a book shows right numbers before any program recalculates it.
+
+An engine from the package registry evaluates the finished book (see DEVELOPERS.md, "Dependencies"); tests compare its
+results with two other engines and with the recheck.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import formualizer
+
+from sheetgen.book.dates import serial
+from sheetgen.book.model import Book, Value
+
+Results = dict[tuple[str, int, int], Value]
+
+
+def results(book: Book) -> Results:
+    """The value of every formula cell, by (sheet key, row, column); an error value is its text."""
+    engine = formualizer.Workbook()
+    for sheet in book.sheets:
+        engine.add_sheet(sheet.name)
+    for sheet in book.sheets:
+        for (row, col), cell in sheet.cells.items():
+            if cell.formula is not None:
+                engine.set_formula(sheet.name, row + 1, col + 1, cell.formula)
+            elif cell.value is not None:
+                engine.set_value(sheet.name, row + 1, col + 1, cell.value)
+    engine.evaluate_all()
+    return {
+        (sheet.key, row, col): _plain(engine.get_value(sheet.name, row + 1, col + 1))
+        for sheet in book.sheets
+        for (row, col), cell in sheet.cells.items()
+        if cell.formula is not None
+    }
+
+
+def _plain(value: object) -> Value:
+    if value is None:
+        return 0  # a reference to a blank cell
+    if isinstance(value, dict):
+        return f"#{value.get('kind', 'ERROR')}"
+    if isinstance(value, dt.datetime):
+        midnight = dt.datetime(value.year, value.month, value.day)
+        return serial(value.date()) + (value - midnight).total_seconds() / 86400
+    if isinstance(value, dt.date):
+        return serial(value)
+    if isinstance(value, dt.time):
+        return (value.hour * 3600 + value.minute * 60 + value.second) / 86400
+    if isinstance(value, (bool, int, float, str)):
+        return value
+    raise TypeError(f"the engine gave {type(value).__name__} as a result")

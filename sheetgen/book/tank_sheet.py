@@ -1,0 +1,118 @@
+"""The tank chart: volume at every step of depth, as a grid for paper and as a list for the formulas."""
+
+from __future__ import annotations
+
+from sheetgen.book.canvas import Canvas
+from sheetgen.book.formulas import address
+from sheetgen.book.job_sheet import constants
+from sheetgen.book.model import Sheet
+from sheetgen.book.number_formats import number_format
+from sheetgen.book.page import page
+
+_GRID, _LIST_COL = 8, 14
+# How many steps stand side by side: four quarters in an inch, ten times 5 mm in 50 mm.
+_ACROSS = {"us": 4, "si": 10}
+
+
+def chart_depths(canvas: Canvas) -> list[float]:
+    """Depths of the chart: whole steps from the bottom, and the full height where it is no whole step."""
+    tank = canvas.machine.tank
+    if tank.shape == "calibrated":
+        return [point.depth for point in tank.points]
+    height, step = float(tank.height or 0), constants(canvas.order.units)["chart_step"]
+    depths = [index * step for index in range(int(height / step + 1e-9) + 1)]
+    return depths if depths[-1] >= height else [*depths, height]
+
+
+def draw_tank(canvas: Canvas) -> Sheet:
+    """Draw the sheet and name the list ("chart_depths", "chart_volumes", "chart_slopes")."""
+    sheet = canvas.sheet("tank")
+    canvas.put(sheet, 0, 0, canvas.say["sheet.tank.title"], "title")
+    canvas.put(sheet, 1, 0, canvas.say["tank.note"], "note")
+    canvas.merge(sheet, 1, 0, 2, 11)
+    rows = (("capacity", "volume"), ("full_volume", "volume"), ("reserve", "volume"), ("flue_cover", "depth"))
+    for index, (key, unit) in enumerate(rows):
+        canvas.put(sheet, 3 + index, 0, canvas.say[f"name.{key}"], "label")
+        canvas.merge(sheet, 3 + index, 0, 3 + index, 3)
+        canvas.calc(sheet, 3 + index, 4, f"={{{key}}}", "result_strong", number_format(unit, canvas.order))
+        canvas.merge(sheet, 3 + index, 4, 3 + index, 5)
+        canvas.put(sheet, 3 + index, 6, canvas.unit(unit), "unit")
+    depths = chart_depths(canvas)
+    _draw_list(canvas, sheet, depths)
+    last_row = _draw_grid(canvas, sheet, depths[-1])
+    sheet.row_heights |= {0: 26, 1: 18, 2: 18}
+    page(canvas, sheet, "portrait", fit_height=1, area=(0, 0, last_row, 11))
+    return sheet
+
+
+def _draw_list(canvas: Canvas, sheet: Sheet, depths: list[float]) -> None:
+    calibrated = canvas.machine.tank.shape == "calibrated"
+    canvas.put(sheet, _GRID - 2, _LIST_COL, canvas.say["tank.list"], "grid_title")
+    for offset, key in enumerate(("depth", "volume", "slope")):
+        canvas.put(sheet, _GRID - 1, _LIST_COL + offset, canvas.say[f"tank.{key}"], "header_result")
+    first = _GRID
+    shown = number_format("chart_volume", canvas.order)
+    for index, depth in enumerate(depths):
+        row = first + index
+        canvas.put(sheet, row, _LIST_COL, depth, "value_number", "General")
+        if calibrated:
+            canvas.put(sheet, row, _LIST_COL + 1, canvas.machine.tank.points[index].volume, "value_number", "General")
+        else:
+            template = _geometry(address(row, _LIST_COL))
+            canvas.calc(sheet, row, _LIST_COL + 1, template, "result", shown)
+        last = index == len(depths) - 1
+        here, there = (address(row + step, _LIST_COL + 1) for step in (0, 1))
+        depth_here, depth_there = (address(row + step, _LIST_COL) for step in (0, 1))
+        slope = "=0" if last else f"=({there}-{here})/({depth_there}-{depth_here})"
+        canvas.calc(sheet, row, _LIST_COL + 2, slope, "result", "0.0000")
+    for offset, name in enumerate(("chart_depths", "chart_volumes", "chart_slopes")):
+        canvas.name(name, sheet, first, _LIST_COL + offset, rows=len(depths))
+    sheet.column_widths |= dict.fromkeys(range(_LIST_COL, _LIST_COL + 3), 10.0)
+
+
+def _geometry(depth: str) -> str:
+    """Volume to a depth: the segment of the (stretched) circle along the shell, and both ellipsoidal heads.
+
+    Segment area r²·arccos((r−h)/r) − (r−h)·√(2rh−h²) (textbook form); an ellipse is a circle stretched by
+    width/height. Two half-ellipsoids hold (4/3)·π·a·(w/2)·(h/2), a part 3x² − 2x³ of it at x = depth/height.
+    """
+    r, x = "({tank_height}/2)", f"({depth}/{{tank_height}})"
+    segment = (
+        f"({r}^2*ACOS(MAX(-1,MIN(1,({r}-{depth})/{r})))"
+        f"-({r}-{depth})*SQRT(MAX(0,{{tank_height}}*{depth}-{depth}^2)))"
+    )
+    shell = f"{{tank_length}}*({{tank_width}}/{{tank_height}})*{segment}"
+    heads = f"(4/3)*PI()*{{head_depth}}*({{tank_width}}/2)*{r}*(3*{x}^2-2*{x}^3)"
+    return f"=ROUND(({shell}+{heads})/{{cubic_per_volume}},{{round_chart}})"
+
+
+def _draw_grid(canvas: Canvas, sheet: Sheet, height: float) -> int:
+    """The printed chart, in two panels where it is long; returns its last row."""
+    across, step = _ACROSS[canvas.order.units], constants(canvas.order.units)["chart_step"]
+    lines = int(height / (across * step)) + 1
+    panels = 2 if across == 4 else 1
+    per_panel = -(-lines // panels)
+    for panel in range(panels):
+        left = panel * (across + 2)
+        canvas.put(sheet, _GRID - 1, left, canvas.unit("depth"), "grid_head")
+        for part in range(across):
+            canvas.put(sheet, _GRID - 1, left + 1 + part, part * step, "grid_head", "0.00" if step < 1 else "0")
+        for index in range(per_panel):
+            line = panel * per_panel + index
+            if line < lines:
+                _draw_line(canvas, sheet, _GRID + index, left, line * across * step, across)
+        sheet.column_widths |= dict.fromkeys(range(left, left + across + 1), 8.2 if panels == 2 else 7.4)
+    if panels == 2:
+        sheet.column_widths[across + 1] = 2
+    return _GRID + per_panel - 1
+
+
+def _draw_line(canvas: Canvas, sheet: Sheet, row: int, left: int, depth: float, across: int) -> None:
+    canvas.put(sheet, row, left, depth, "grid_head", "0")
+    shown = number_format("chart_volume", canvas.order)
+    for part in range(across):
+        d = f"(${address(row, left)}+{address(_GRID - 1, left + 1 + part, absolute=True)})"
+        value = f"LOOKUP({d},{{chart_depths}},{{chart_volumes}})"
+        between = f"({d}-LOOKUP({d},{{chart_depths}}))*LOOKUP({d},{{chart_depths}},{{chart_slopes}})"
+        template = f'=IF({d}>{{tank_height}},"",ROUND({value}+{between},{{round_chart}}))'
+        canvas.calc(sheet, row, left + 1 + part, template, "grid", shown)

@@ -1,0 +1,168 @@
+"""Writing a book as an .xlsx file with XlsxWriter: the same book gives the same bytes."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+from pathlib import Path
+from typing import Any
+
+import xlsxwriter
+from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
+
+from sheetgen import templates
+from sheetgen.book.model import Book, Sheet, Validation
+from sheetgen.book.page import MARGIN
+from sheetgen.book.results import Results, results
+
+# The order carries the day it was written; a file must not also carry the minute it was made.
+_CREATED = dt.datetime(2020, 1, 1, tzinfo=dt.UTC)
+_PAPER = {"letter": 1, "a4": 9}
+
+
+def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
+    """Write a book, every formula with its result; the file appears whole or not at all.
+
+    Args:
+        book: what to write
+        path: where to; an existing file is replaced once the new one is complete
+        values: results of the formulas, computed where not given
+    """
+    values = results(book) if values is None else values
+    unfinished = path.with_name(f".{path.name}.unfinished")
+    workbook = xlsxwriter.Workbook(str(unfinished), {"strings_to_urls": False, "strings_to_formulas": False})
+    workbook.set_properties({**book.properties, "created": _CREATED})
+    workbook.set_calc_mode("auto")
+    formats = _Formats(workbook)
+    for sheet in book.sheets:
+        _write_sheet(workbook, workbook.add_worksheet(sheet.name), sheet, formats, values)
+    for name, reference in sorted(book.names.items()):
+        workbook.define_name(name, f"={reference}")
+    workbook.close()
+    os.replace(unfinished, path)
+    return path
+
+
+class _Formats:
+    """One XlsxWriter format for each look, number format and lock state."""
+
+    def __init__(self, workbook: xlsxwriter.Workbook) -> None:
+        self._workbook = workbook
+        self._styles = templates.toml("styles.toml")
+        self._made: dict[tuple[str, str, bool], Format] = {}
+
+    def get(self, style: str, number_format: str, locked: bool) -> Format:
+        key = (style, number_format, locked)
+        if key not in self._made:
+            look = {**self._styles["base"], **self._styles[style], "locked": locked}
+            if number_format != "General":
+                look["num_format"] = number_format
+            self._made[key] = self._workbook.add_format(look)
+        return self._made[key]
+
+    def mark(self, number_format: str) -> Format:
+        """How a figure outside a limit looks: a letter behind it, bold, italic and hatched."""
+        return self._workbook.add_format(
+            {"num_format": number_format, "bold": True, "italic": True, "pattern": 18, "bg_color": "#FFFFFF",
+             "fg_color": "#B9C4C8"}  # fmt: skip
+        )
+
+
+def _write_sheet(
+    workbook: xlsxwriter.Workbook, worksheet: Worksheet, sheet: Sheet, formats: _Formats, values: Results
+) -> None:
+    merged = {(top, left) for top, left, _bottom, _right in sheet.merges}
+    for top, left, bottom, right in sheet.merges:
+        first = sheet.cells[top, left]
+        look = formats.get(first.style, first.number_format, first.locked)
+        worksheet.merge_range(top, left, bottom, right, "", look)
+    covered = {
+        (row, col)
+        for top, left, bottom, right in sheet.merges
+        for row in range(top, bottom + 1)
+        for col in range(left, right + 1)
+    } - merged
+    for (row, col), cell in sheet.cells.items():
+        if (row, col) in covered:
+            continue
+        look = formats.get(cell.style, cell.number_format, cell.locked)
+        if cell.formula is not None:
+            worksheet.write_formula(row, col, cell.formula, look, values[sheet.key, row, col])
+        elif cell.value is None:
+            worksheet.write_blank(row, col, None, look)
+        elif isinstance(cell.value, bool):
+            worksheet.write_boolean(row, col, cell.value, look)
+        elif isinstance(cell.value, str):
+            worksheet.write_string(row, col, cell.value, look)
+        else:
+            worksheet.write_number(row, col, cell.value, look)
+    _shape(worksheet, sheet)
+    for rule in sheet.validations:
+        worksheet.data_validation(rule.first_row, rule.first_col, rule.last_row, rule.last_col, _validation(rule))
+    for first_row, first_col, last_row, last_col, rule in sheet.conditional:
+        options: dict[str, Any] = {key: value for key, value in rule.items() if key != "mark"}
+        worksheet.conditional_format(
+            first_row, first_col, last_row, last_col, {**options, "format": formats.mark(rule["mark"])}
+        )
+    for at, text in sheet.comments.items():
+        worksheet.write_comment(*at, text)
+    _page(worksheet, sheet)
+    if sheet.protected:
+        worksheet.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
+
+
+def _shape(worksheet: Worksheet, sheet: Sheet) -> None:
+    for col, width in sheet.column_widths.items():
+        worksheet.set_column(col, col, width)
+    for row, height in sheet.row_heights.items():
+        worksheet.set_row(row, height)
+    if sheet.freeze:
+        worksheet.freeze_panes(*sheet.freeze)
+    worksheet.hide_gridlines(2)
+
+
+def _validation(rule: Validation) -> dict[str, Any]:
+    options: dict[str, Any] = {
+        "validate": {"whole": "integer"}.get(rule.kind, rule.kind),
+        "input_title": rule.prompt_title,
+        "input_message": rule.prompt[:255],
+        "error_title": rule.error_title[:32],
+        "error_message": rule.error[:255],
+        "error_type": "stop" if rule.stop else "warning",
+    }
+    if rule.kind == "list":
+        text = rule.formula1
+        options["source"] = text.strip('"').split(",") if text.startswith('"') else text
+    elif rule.kind == "custom":
+        options["value"] = rule.formula1
+    elif rule.operator == "between":
+        options |= {"criteria": "between", "minimum": rule.formula1, "maximum": rule.formula2}
+    else:
+        options |= {"criteria": rule.operator, "value": rule.formula1}
+    return options
+
+
+def _page(worksheet: Worksheet, sheet: Sheet) -> None:
+    page = sheet.page
+    if page["orientation"] == "landscape":
+        worksheet.set_landscape()
+    else:
+        worksheet.set_portrait()
+    worksheet.set_paper(_PAPER[page["paper"]])
+    worksheet.set_margins(left=MARGIN, right=MARGIN, top=0.45, bottom=0.75)
+    worksheet.set_footer(page["footer"], {"margin": 0.3})
+    if page.get("fit_width"):
+        worksheet.fit_to_pages(page["fit_width"], page["fit_height"])
+    else:
+        worksheet.set_print_scale(page["scale"])
+    if "repeat_rows" in page:
+        worksheet.repeat_rows(*page["repeat_rows"])
+    if "repeat_columns" in page:
+        worksheet.repeat_columns(*page["repeat_columns"])
+    if "area" in page:
+        worksheet.print_area(*page["area"])
+    if page.get("row_breaks"):
+        worksheet.set_h_pagebreaks(page["row_breaks"])
+    if page.get("column_breaks"):
+        worksheet.set_v_pagebreaks(page["column_breaks"])
