@@ -1,174 +1,160 @@
-"""The cells of one worksheet part (ECMA-376 part 1, 18.3.1.4): values, formulas, and what their styles say.
+"""Cells as they come out of a worksheet part (ECMA-376 part 1, 18.3.1.4): value, formula, style.
 
-This is the reader's innermost loop. It keeps to plain tuples and local names on purpose: a recheck has to
-take no longer than a general-purpose library needs only to load the file.
+The two readers of rows, :mod:`sheetgen.recheck.element_rows` and :mod:`sheetgen.recheck.plain_rows`, hand
+the texts that they find to one :class:`CellMaker`, so that both give the same cells.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Mapping
 
-from lxml import etree
-
-from sheetgen.recheck.address import MAX_ROWS, a1, column_number
+from sheetgen.recheck.address import MAX_ROWS, column_number
 from sheetgen.recheck.formulas import LONGEST, SharedFormulas
 from sheetgen.recheck.markup import unescape
 from sheetgen.recheck.model import ReturnedCell, ReturnedSheet, Value
-from sheetgen.recheck.strings import text_of
-from sheetgen.recheck.styles import Style
+from sheetgen.recheck.styles import DEFAULT, Style
 from sheetgen.recheck.unusable import beyond, unusable
 
+TRUE = ("1", "true")
 MAX_FORMULA_TEXT = 20_000_000  # characters of one sheet's formulas, shared ones written out
-KINDS = {
-    "n": "number",
-    "s": "text",
-    "str": "text",
-    "inlineStr": "text",
-    "b": "bool",
-    "e": "error",
-    "d": "number",
-}
+KINDS = {"s": "text", "str": "text", "inlineStr": "text", "b": "bool", "e": "error"}
+_new = tuple.__new__  # a named tuple's own constructor costs three times as much
 _DAY_ZERO = dt.datetime(1899, 12, 30)
 
 
-class CellReader:
-    """Reads the rows of one sheet into a :class:`ReturnedSheet`."""
+class CellMaker:
+    """Makes the cells of one sheet from the texts that its part has for them.
 
-    def __init__(
-        self, path: str, sheet: ReturnedSheet, strings: list[str], styles: list[Style], space: str
-    ) -> None:
-        self._path, self._sheet = path, sheet
-        self._strings, self._styles = strings, styles
-        self._value_tag, self._formula_tag, self._text_tag = f"{space}v", f"{space}f", f"{space}is"
-        self._space = space
-        self._looks = {None: styles[0]} | {str(number): style for number, style in enumerate(styles)}
-        self._blanks = {style: ReturnedCell(None, None, "blank", *style) for style in styles}
+    Attributes:
+        looks: (locked, number format) by the style number as the file writes it
+        columns: columns from 0 by the letters met so far
+    """
+
+    def __init__(self, path: str, sheet: ReturnedSheet, strings: list[str], styles: list[Style]) -> None:
+        self.path, self.sheet, self._strings = path, sheet, strings
+        self.looks: dict[str | None, Style] = {str(number): style for number, style in enumerate(styles)}
+        self.looks[None] = styles[0]
+        self._blanks = {style: ReturnedCell(None, None, "blank", *style) for style in (*styles, DEFAULT)}
         self._shared = SharedFormulas()
         self._unfinished: list[tuple[int, int, str]] = []
         self._text_left = MAX_FORMULA_TEXT
-        self._columns: dict[str, int] = {}
+        self.columns: dict[str, int] = {}
 
-    def read(self, rows: Iterable[etree._Element]) -> None:
-        """Adds the cells of every row; :class:`UnusableBook` for impossible or repeated addresses."""
-        cells = self._sheet.cells
-        cell_tag = f"{self._space}c"
-        row_number = 0
-        for row in rows:
-            row_text = row.get("r") or str(row_number + 1)
-            row_number = self._row_number(row_text)
-            row_index = row_number - 1
-            column = -1
-            for element in row.iterchildren(cell_tag):
-                reference = element.get("r")
-                column = column + 1 if reference is None else self._column(reference, row_text)
-                place = (row_index, column)
-                if place in cells:
-                    raise unusable(self._path, "cell-twice", address=a1(*place), sheet=self._sheet.name)
-                cells[place] = self._cell(element, row_index, column)
-        self._finish()
+    def look(self, style: str | None) -> Style:
+        """What the style of that number says; the first style where there is none of that number."""
+        return self.looks.get(style) or self.looks[None]
 
-    def _row_number(self, text: str) -> int:
+    def row_index(self, text: str) -> int:
+        """The row from 0 of a row number; :class:`UnusableBook` for what no worksheet has."""
         number = int(text) if text.isdecimal() and text.isascii() and len(text) < 8 else 0
         if not 0 < number <= MAX_ROWS:
-            raise unusable(self._path, "address", address=text, sheet=self._sheet.name)
-        return number
+            raise unusable(self.path, "address", address=text, sheet=self.sheet.name)
+        return number - 1
 
-    def _column(self, reference: str, row_text: str) -> int:
-        letters = reference.removesuffix(row_text)
-        column = self._columns.get(letters, -1)
-        if column < 0 and letters != reference:
-            column = self._columns[letters] = column_number(letters)
-        if column < 0 or letters == reference:
-            raise unusable(self._path, "address", address=reference, sheet=self._sheet.name)
+    def column_index(self, letters: str, reference: str) -> int:
+        """The column from 0 of its letters; :class:`UnusableBook` for what no worksheet has."""
+        column = self.columns.get(letters, -1)
+        if column < 0:
+            column = column_number(letters)
+            if column < 0:
+                raise unusable(self.path, "address", address=reference, sheet=self.sheet.name)
+            self.columns[letters] = column
         return column
 
-    def _cell(self, element: etree._Element, row: int, column: int) -> ReturnedCell:
-        style = self._looks.get(element.get("s"), self._styles[0])
-        kind = element.get("t", "n")
-        formula = None
-        value: Value = None
-        for part in element:
-            tag = part.tag
-            if tag == self._value_tag:
-                text = part.text
-                value = _number(text) if kind == "n" and text else self._value(kind, text)
-            elif tag == self._formula_tag:
-                formula = self._formula(part, row, column)
-            elif tag == self._text_tag:
-                value = text_of(part, self._space)
-        if value is None:
-            if formula is None:
-                return self._blanks[style]
-            return ReturnedCell(None, formula, "blank", *style)
-        if type(value) is float:
-            return ReturnedCell(value, formula, "number", *style)
-        known = KINDS.get(kind, "text")
-        return ReturnedCell(value, formula, "text" if known == "number" else known, *style)
+    def row_settings(self, row: int, attributes: Mapping[str, str]) -> bool:
+        """Notes a row's own style; says whether the row is hidden or has no height."""
+        if attributes.get("customFormat") in TRUE:
+            self.sheet.row_styles[row] = self.look(attributes.get("s"))
+        return attributes.get("hidden") in TRUE or is_zero(attributes.get("ht"))
 
-    def _value(self, kind: str, text: str | None) -> Value:
+    def number_cell(self, text: str, formula: str | None, style: Style) -> ReturnedCell:
+        """The cell of a number: the most frequent one, made without a detour."""
+        value = number(text)
+        kind = "number" if type(value) is float else "text"
+        return _new(ReturnedCell, (value, formula, kind, *style))
+
+    def cell(self, value: Value, formula: str | None, kind: str, style: Style) -> ReturnedCell:
+        """A cell of the file's type ``kind`` with what was read of it."""
+        if value is None:
+            return (
+                self._blanks[style]
+                if formula is None
+                else _new(ReturnedCell, (None, formula, "blank", *style))
+            )
+        if type(value) is float:
+            return _new(ReturnedCell, (value, formula, "number", *style))
+        return _new(ReturnedCell, (value, formula, KINDS.get(kind, "text"), *style))
+
+    def value(self, kind: str, text: str | None) -> Value:
+        """The value of a cell of type ``kind`` from the text of its v element."""
         if text is None:
             return "" if kind == "str" else None
         if kind == "n":
-            return _number(text)
+            return number(text)
         if kind == "s":
             return self._string(text)
         if kind == "b":
-            return text.strip() in ("1", "true")
+            return text.strip() in TRUE
         if kind == "d":
             return _serial(text)
         return unescape(text)
 
     def _string(self, text: str) -> str:
         try:
-            number = int(text)
-            if number >= 0:
-                return self._strings[number]
+            place = int(text)
+            if place >= 0:
+                return self._strings[place]
         except (ValueError, IndexError):
             pass
-        raise unusable(self._path, "part-missing", part=f"sharedStrings {text}")
+        raise unusable(self.path, "part-missing", part=f"sharedStrings {text}")
 
-    def _formula(self, part: etree._Element, row: int, column: int) -> str | None:
-        kind = part.get("t")
-        text = part.text
-        if kind is None:
-            return self._counted(f"={text}") if text else None
+    def formula(self, text: str | None, attributes: Mapping[str, str], row: int, column: int) -> str | None:
+        """The formula of a cell with its "=", from its f element's text and attributes; None for none."""
+        kind = attributes.get("t") or "normal"
+        if kind == "normal":
+            return self.counted(f"={text}") if text else None
         if kind == "shared":
-            number = part.get("si", "")
+            number = attributes.get("si") or ""
             if not text:
                 self._unfinished.append((row, column, number))
                 return "="
             self._shared.define(number, f"={text}", row, column)
         elif kind == "array":
-            self._sheet.arrays[row, column] = part.get("ref", "")
+            self.sheet.arrays[row, column] = attributes.get("ref") or ""
         elif kind == "dataTable":
-            text = f"TABLE({part.get('r1', '')},{part.get('r2', '')})"
-        return self._counted(f"={text or ''}")
+            text = f"TABLE({attributes.get('r1', '')},{attributes.get('r2', '')})"
+        return self.counted(f"={text or ''}")
 
-    def _counted(self, formula: str) -> str:
+    def counted(self, formula: str) -> str:
+        """The formula, its escapes resolved; :class:`UnusableBook` where a sheet has absurdly many."""
         self._text_left -= len(formula)
         if self._text_left < 0 or len(formula) > 4 * LONGEST:
-            raise beyond(self._path, "formulas", f"{MAX_FORMULA_TEXT:,}")
+            raise beyond(self.path, "formulas", f"{MAX_FORMULA_TEXT:,}")
         return unescape(formula)
 
-    def _finish(self) -> None:
+    def finish(self) -> None:
         """Writes out the shared formulas, now that all of them are known, wherever in the file they stand."""
-        cells = self._sheet.cells
+        cells = self.sheet.cells
         for row, column, number in self._unfinished:
             formula = self._shared.at(number, row, column)
             if formula is not None:
-                old = cells[row, column]
-                new = self._counted(formula)
-                cells[row, column] = ReturnedCell(old.value, new, old.kind, old.locked, old.number_format)
+                cells[row, column] = cells[row, column]._replace(formula=self.counted(formula))
+        self._unfinished.clear()
 
 
-def _number(text: str) -> float | str:
+def number(text: str) -> float | str:
     """The number, or the text itself where it is none: Python alone would also take ``1_0`` and ``nan``."""
     try:
-        number = float(text)
+        found = float(text)
     except ValueError:
         return text
-    return number if number - number == 0 and "_" not in text else text
+    return found if found - found == 0 and "_" not in text else text
+
+
+def is_zero(text: str | None) -> bool:
+    """Whether a height or width is given, and is 0: as good as hidden."""
+    return text is not None and number(text) == 0
 
 
 def _serial(text: str) -> float | str:

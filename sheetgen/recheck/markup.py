@@ -26,19 +26,13 @@ class DeclarationError(ValueError):
     """A document type declaration: the way to entity attacks."""
 
 
-class TooMuchError(ValueError):
-    """More tags and attributes than any field book has."""
-
-
 def weight(data: bytes) -> int:
     """How many tags and attributes there can be at most, counted without parsing."""
     return data.count(b"<") + data.count(b"=")
 
 
 def parse(data: bytes) -> etree._Element:
-    """The root element; one of the three errors above where it must not be read."""
-    if weight(data) > MAX_WEIGHT:
-        raise TooMuchError
+    """The root element of data weighed before; one of the errors above where it must not be read."""
     data = _plain(data)
     if b"<!DOCTYPE" in data or b"<!ENTITY" in data:
         raise DeclarationError
@@ -75,6 +69,19 @@ def _plain(data: bytes) -> bytes:
     if declared and declared[1].lower() not in _PLAIN:
         raise MalformedError(declared[1].decode("ascii"))
     return data
+
+
+def attributes(element: etree._Element) -> dict[str, str]:
+    """The attributes of an element by name."""
+    return {str(name): str(value) for name, value in element.attrib.items()}
+
+
+def is_utf8(data: bytes) -> bool:
+    """Whether the data is UTF-8, by its declaration or for want of one."""
+    if data[:2] in _UTF16 or not data.startswith(b"<"):
+        return False
+    declared = _ENCODING.match(data)
+    return declared[1].lower() in (b"utf-8", b"utf8") if declared else b"encoding" not in data[:200]
 
 
 def space(root: etree._Element) -> str:

@@ -87,15 +87,24 @@ class Package:
     def xml(self, part: str) -> etree._Element:
         """The root element of a part, parsed with everything dangerous off."""
         data = self.read(part)
-        self._markup_left -= markup.weight(data)
+        self.weigh(part, data)
+        return self.parsed(part, data)
+
+    def weigh(self, part: str, data: bytes) -> None:
+        """Takes a part into the account of what is read; :class:`UnusableBook` where that grows absurd."""
+        weight = markup.weight(data)
+        self._markup_left -= weight
+        if weight > markup.MAX_WEIGHT:
+            raise beyond(self.path, "markup", f"{markup.MAX_WEIGHT:,}", part=part)
         if self._markup_left < 0:
             raise beyond(self.path, "markup", f"{MAX_MARKUP:,}", part=part)
+
+    def parsed(self, part: str, data: bytes) -> etree._Element:
+        """The root element of data that was read from a part and weighed."""
         try:
             return markup.parse(data)
         except markup.DeclarationError as error:
             raise unusable(self.path, "declaration", part=part) from error
-        except markup.TooMuchError as error:
-            raise beyond(self.path, "markup", f"{markup.MAX_WEIGHT:,}", part=part) from error
         except markup.MalformedError as error:
             raise unusable(self.path, "part-damaged", part=part, reason=error) from error
 

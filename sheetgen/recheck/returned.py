@@ -7,12 +7,13 @@ from pathlib import Path
 from lxml import etree
 
 from sheetgen.recheck import markup
+from sheetgen.recheck.cells import TRUE
 from sheetgen.recheck.model import ReturnedBook, ReturnedSheet
 from sheetgen.recheck.package import Package, Relationship, open_package
 from sheetgen.recheck.strings import read_strings
 from sheetgen.recheck.styles import Style, read_styles
 from sheetgen.recheck.unusable import beyond, unusable
-from sheetgen.recheck.worksheet import TRUE, read_comments, read_worksheet
+from sheetgen.recheck.worksheet import read_comments, read_worksheet
 
 MAX_SHEETS = 250
 _MACRO_WORDS = ("vbaproject", "macrosheet", "activex", "vnd.ms-office.vba")
@@ -67,7 +68,7 @@ def _read_sheet(
     if target is None or target.outside:
         raise unusable(package.path, "part-missing", part=sheet.name)
     if target.kind == "worksheet":
-        read_worksheet(package.path, package.xml(target.target), sheet, strings, styles)
+        read_worksheet(package, target.target, sheet, strings, styles)
         for item in package.relationships(target.target):
             if item.kind == "comments" and package.has(item.target):
                 sheet.comments.update(read_comments(package.xml(item.target)))
@@ -76,7 +77,7 @@ def _read_sheet(
 
 def _attributes(root: etree._Element, tag: str) -> dict[str, str]:
     found = root.find(tag)
-    return {} if found is None else {str(name): str(value) for name, value in found.attrib.items()}
+    return {} if found is None else markup.attributes(found)
 
 
 def _names(root: etree._Element, space: str, sheets: list[ReturnedSheet]) -> dict[str, str]:

@@ -6,34 +6,59 @@ from lxml import etree
 
 from sheetgen.recheck import markup
 from sheetgen.recheck.address import MAX_COLUMNS, area, areas
-from sheetgen.recheck.cells import CellReader
+from sheetgen.recheck.cells import TRUE, CellMaker, is_zero
+from sheetgen.recheck.element_rows import read_element_rows
 from sheetgen.recheck.model import ReturnedSheet
+from sheetgen.recheck.package import Package
+from sheetgen.recheck.plain_rows import NotPlainError, cut_rows, read_plain_rows
 from sheetgen.recheck.strings import text_of
 from sheetgen.recheck.styles import DEFAULT, Style
 
-TRUE = ("1", "true")
 _X14 = "{http://schemas.microsoft.com/office/spreadsheetml/2009/9/main}"  # [MS-XLSX] 2.4
 _XM = "{http://schemas.microsoft.com/office/excel/2006/main}"
 
 
 def read_worksheet(
-    path: str, root: etree._Element, sheet: ReturnedSheet, strings: list[str], styles: list[Style]
+    package: Package, part: str, sheet: ReturnedSheet, strings: list[str], styles: list[Style]
 ) -> None:
     """Fills ``sheet`` from its part. Unknown elements are stepped over."""
+    data = package.read(part)
+    package.weigh(part, data)
+    root = _read_plainly(package, part, data, CellMaker(package.path, sheet, strings, styles))
+    if root is None:
+        for attempt in (sheet.cells, sheet.arrays, sheet.row_styles):
+            attempt.clear()
+        root = package.parsed(part, data)
+        space = markup.space(root)
+        for rows in root.iterchildren(f"{space}sheetData"):
+            read_element_rows(rows, space, CellMaker(package.path, sheet, strings, styles))
     space = markup.space(root)
-    cells = CellReader(path, sheet, strings, styles, space)
-    for rows in root.iterchildren(f"{space}sheetData"):
-        cells.read(rows.iterchildren(f"{space}row"))
-        _read_row_settings(rows, space, sheet, styles)
     for columns in root.iterchildren(f"{space}cols"):
         _read_columns(columns, sheet, styles)
     for protection in root.iterchildren(f"{space}sheetProtection"):
-        sheet.protection = {str(name): str(value) for name, value in protection.attrib.items()}
+        sheet.protection = markup.attributes(protection)
         sheet.protected = sheet.protection.get("sheet") in TRUE
     for merges in root.iterchildren(f"{space}mergeCells"):
         found = (area(item.get("ref", "")) for item in merges)
         sheet.merges += [merge for merge in found if merge is not None]
     _read_validations(root, space, sheet)
+
+
+def _read_plainly(package: Package, part: str, data: bytes, maker: CellMaker) -> etree._Element | None:
+    """The part's root without its rows, whose cells are read then; None where they are not in plain form."""
+    cut = cut_rows(data)
+    if cut is None:
+        return None
+    root = package.parsed(part, cut[0])
+    space = markup.space(root)
+    rows = root.findall(f"{space}sheetData")
+    if len(rows) != 1 or root.nsmap.get(None) != space.strip("{}"):
+        return None
+    try:
+        read_plain_rows(cut[1], maker)
+    except NotPlainError:
+        return None
+    return root
 
 
 def read_comments(root: etree._Element) -> dict[tuple[int, int], str]:
@@ -48,18 +73,6 @@ def read_comments(root: etree._Element) -> dict[tuple[int, int], str]:
     return notes
 
 
-def _read_row_settings(rows: etree._Element, space: str, sheet: ReturnedSheet, styles: list[Style]) -> None:
-    hidden = []
-    row_number = 0
-    for row in rows.iterchildren(f"{space}row"):
-        row_number = int(row.get("r") or row_number + 1)  # checked when the cells were read
-        if row.get("hidden") in TRUE or _is_zero(row.get("ht")):
-            hidden.append(row_number - 1)
-        if row.get("customFormat") in TRUE:
-            sheet.row_styles[row_number - 1] = _style(row.get("s"), styles)
-    sheet.hidden_rows = frozenset(hidden) | sheet.hidden_rows
-
-
 def _read_columns(columns: etree._Element, sheet: ReturnedSheet, styles: list[Style]) -> None:
     hidden: set[int] = set()
     for item in list(columns)[:MAX_COLUMNS]:
@@ -67,7 +80,7 @@ def _read_columns(columns: etree._Element, sheet: ReturnedSheet, styles: list[St
         if not 0 < first <= last:
             continue
         sheet.column_styles.append((first - 1, last - 1, *_style(item.get("style"), styles)))
-        if (item.get("hidden") in TRUE or _is_zero(item.get("width"))) and len(hidden) < MAX_COLUMNS:
+        if (item.get("hidden") in TRUE or is_zero(item.get("width"))) and len(hidden) < MAX_COLUMNS:
             hidden.update(range(first - 1, last))
     sheet.hidden_columns = frozenset(hidden) | sheet.hidden_columns
 
@@ -76,13 +89,6 @@ def _column_limit(text: str | None) -> int:
     return (
         min(int(text), MAX_COLUMNS) if text and text.isascii() and text.isdecimal() and len(text) < 9 else 0
     )
-
-
-def _is_zero(text: str | None) -> bool:
-    try:
-        return text is not None and float(text) == 0
-    except ValueError:
-        return False
 
 
 def _style(text: str | None, styles: list[Style]) -> Style:
@@ -100,7 +106,7 @@ def _read_validations(root: etree._Element, space: str, sheet: ReturnedSheet) ->
 
 
 def _validation(item: etree._Element, sqref: str, tag: str, inner: str) -> dict[str, str]:
-    found = {str(name): str(value) for name, value in item.attrib.items()}
+    found = markup.attributes(item)
     found["sqref"] = sqref
     for number in ("1", "2"):
         formula = item.find(f"{tag}{number}{inner}")
