@@ -10,9 +10,10 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.dates import serial
 from sheetgen.book.model import Sheet, Value
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import page
+from sheetgen.book.page import page, text_height
 
 _SIDES = {"left": 0, "right": 4}
+_WIDTHS = {0: 34, 1: 30, 2: 8, 3: 2, 4: 38, 5: 18, 6: 8}
 
 
 def draw_job(canvas: Canvas) -> Sheet:
@@ -29,7 +30,7 @@ def draw_job(canvas: Canvas) -> Sheet:
     for group in templates.toml("sheets/job.toml")["group"]:
         side = group["side"]
         rows[side] = _draw_group(canvas, sheet, group, facts, rows[side], _SIDES[side])
-    sheet.column_widths |= {0: 33, 1: 20, 2: 8, 3: 2, 4: 33, 5: 20, 6: 8}
+    sheet.column_widths |= _WIDTHS
     sheet.row_heights[0] = 26
     sheet.freeze = (2, 0)
     page(canvas, sheet, "portrait", fit_height=1)
@@ -52,6 +53,9 @@ def _draw_group(
             value = _value(canvas, field, facts)
             style = "value" if isinstance(value, str) or value is None else "value_number"
             canvas.put(sheet, row, col + 1, value, style, "General" if isinstance(value, str) else shown)
+            if isinstance(value, str):
+                needed = text_height(value, _WIDTHS[col + 1])
+                sheet.row_heights[row] = max(sheet.row_heights.get(row, 16), needed)
         canvas.put(sheet, row, col + 2, canvas.unit(field["unit"]) if "unit" in field else None, "unit")
         canvas.name(key, sheet, row, col + 1)
     return row + 2

@@ -51,15 +51,16 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
 
 def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, columns: int) -> None:
     order = canvas.order
-    canvas.put(sheet, TITLE_ROW, 0, canvas.say[f"sheet.{key}.title"], "title")
-    job = f"{order.job.number}  {order.job.name}  ·  {canvas.machine.name}"
-    canvas.put(sheet, TITLE_ROW, max(inputs // 2, 4), job, "subtitle")
+    canvas.put(sheet, TITLE_ROW, 1, canvas.say[f"sheet.{key}.title"], "title")
+    parts = [order.job.number, order.job.name, canvas.machine.name]
     if order.job.invented:
-        canvas.put(sheet, TITLE_ROW, inputs - 1, canvas.say["book.invented_short"], "subtitle")
-    canvas.put(sheet, NOTE_ROW, 0, canvas.say[f"sheet.{key}.caution"], "caution_line")
-    canvas.merge(sheet, NOTE_ROW, 0, NOTE_ROW, inputs)
-    canvas.put(sheet, GROUP_ROW, 0, canvas.say["book.entries"], "group")
-    canvas.merge(sheet, GROUP_ROW, 0, GROUP_ROW, inputs)
+        parts.append(canvas.say["book.invented_short"])
+    canvas.put(sheet, TITLE_ROW, 5, "  ·  ".join(parts), "subtitle_right")
+    canvas.merge(sheet, TITLE_ROW, 5, TITLE_ROW, inputs)
+    canvas.put(sheet, NOTE_ROW, 1, canvas.say[f"sheet.{key}.caution"], "caution_line")
+    canvas.merge(sheet, NOTE_ROW, 1, NOTE_ROW, inputs)
+    canvas.put(sheet, GROUP_ROW, 1, canvas.say["book.entries"], "group")
+    canvas.merge(sheet, GROUP_ROW, 1, GROUP_ROW, inputs)
     canvas.put(sheet, TITLE_ROW, inputs + 1, canvas.say[f"sheet.{key}.title_results"], "title")
     canvas.calc(sheet, NOTE_ROW, inputs + 1, "={checks_line}", "line")
     canvas.merge(sheet, NOTE_ROW, inputs + 1, NOTE_ROW, inputs + 2)

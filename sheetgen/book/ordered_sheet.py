@@ -5,7 +5,7 @@ from __future__ import annotations
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.model import Sheet, Value
-from sheetgen.book.page import page
+from sheetgen.book.page import page, text_height
 from sheetgen.book.table_block import draw_table
 from sheetgen.order.model import Section
 
@@ -23,13 +23,18 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     facts = [section_facts(canvas, section) for section in canvas.order.sections]
     place = draw_table(canvas, sheet, spec, facts, FIRST_ROW)
     canvas.name("section_ids", sheet, place.first_row, 0, rows=len(facts))
+    for index, section in enumerate(canvas.order.sections):
+        lines = (section.road, 1), (canvas.say[f"words.surface.{section.surface}"], 7)
+        needed = max(text_height(text, sheet.column_widths[col] - 2) for text, col in lines)
+        sheet.row_heights[place.first_row + index] = max(needed, 32)
     row = place.last_row + 3
     lanes = list(dict.fromkeys(lane for section in canvas.order.sections for lane in section.lanes))
     _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
     _draw_list(canvas, sheet, row, 3, "bar_widths", sorted(canvas.machine.bar_widths, reverse=True))
     sheet.freeze = (FIRST_ROW + 2, 1)
     sheet.row_heights |= {0: 26, 1: 15, 2: 15}
-    page(canvas, sheet, "landscape")
+    last = row + max(len(lanes), len(canvas.machine.bar_widths))
+    page(canvas, sheet, "landscape", area=(0, 0, last, place.columns["quantity"]))
     return sheet
 
 

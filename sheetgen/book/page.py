@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from sheetgen.book.canvas import Canvas
@@ -14,8 +15,18 @@ _DEFAULT_WIDTH = 8.43
 
 
 def column_inches(width: float) -> float:
-    """Width in inches of a column given in characters, for a 7-pixel digit at 96 dots an inch."""
-    return (width * 7 + 5) / 96
+    """Width in inches of a column given in characters, at 96 dots an inch.
+
+    A digit of the default font is 7 pixels in one program and 7.42, unrounded, in another: the wider one counts.
+    """
+    return (width * 7.45 + 5) / 96
+
+
+def text_height(text: str, width: float, size: float = 10) -> float:
+    """Points of height that a wrapped text needs in a column of ``width`` characters."""
+    per_line = max(1.0, width * 10 / size * 1.02)
+    lines = sum(max(1, math.ceil(len(part) / per_line)) for part in text.split("\n"))
+    return lines * size * 1.3 + 3
 
 
 def page(canvas: Canvas, sheet: Sheet, orientation: str = "portrait", **more: Any) -> None:
@@ -34,25 +45,36 @@ def page(canvas: Canvas, sheet: Sheet, orientation: str = "portrait", **more: An
 
 
 def log_page(canvas: Canvas, sheet: Sheet, inputs: int, columns: int, rows: int, rows_per_page: int) -> None:
-    """A log: the form on one page width, the results on the next, the same rows on each page.
+    """A log: the form on one page width, the results on those that follow, the same rows on each page.
 
     Excel ignores page breaks set by hand on a sheet that is fitted to pages, so the scale is worked out here.
     """
-    landscape_width = _PAPER[canvas.order.paper][1] - 2 * MARGIN
-    widths = [sheet.column_widths.get(col, _DEFAULT_WIDTH) for col in range(columns + 1)]
-    form = sum(column_inches(width) for width in widths[: inputs + 1])
-    results = column_inches(widths[0]) + sum(column_inches(width) for width in widths[inputs + 1 :])
-    scale = min(100, int(97 * landscape_width / max(form, results)))
+    across = _PAPER[canvas.order.paper][1] - 2 * MARGIN
+    widths = [column_inches(sheet.column_widths.get(col, _DEFAULT_WIDTH)) for col in range(columns + 1)]
+    scale = min(100, int(98 * across / sum(widths[: inputs + 1])))
+    pages = -(-rows // rows_per_page)
+    per_page = -(-rows // pages)  # even pages rather than a last one that is nearly empty
     page(canvas, sheet, "landscape")
     sheet.page |= {
         "fit_width": None,
         "scale": scale,
         "repeat_rows": (0, 4),
         "repeat_columns": (0, 0),
-        "row_breaks": list(range(5 + rows_per_page, 5 + rows, rows_per_page)),
-        "column_breaks": [inputs + 1],
+        "row_breaks": list(range(5 + per_page, 5 + rows, per_page)),
+        "column_breaks": _column_breaks(widths, inputs + 1, across * 100 / scale),
         "area": (0, 0, 4 + rows, columns),
         "footer": canvas.say.say(
             "book.log_footer", job=canvas.order.job.number, identity=canvas.identity, machine=canvas.machine.name
         ),
     }
+
+
+def _column_breaks(widths: list[float], first_result: int, across: float) -> list[int]:
+    """The columns that begin a page: the first result, and further on wherever the page is full."""
+    breaks, used = [first_result], widths[0]
+    for col in range(first_result, len(widths)):
+        if used + widths[col] > across:
+            breaks.append(col)
+            used = widths[0]
+        used += widths[col]
+    return breaks

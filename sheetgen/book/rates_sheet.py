@@ -35,7 +35,7 @@ def draw_rates(canvas: Canvas) -> Sheet:
     row = _draw_choice(canvas, sheet, row + 2)
     row = _draw_discharges(canvas, sheet, widths, row + 1)
     _draw_widths(canvas, sheet, widths, row + 2)
-    sheet.column_widths |= {0: 22} | dict.fromkeys(range(1, max(last_col, 8) + 1), 9.2)
+    sheet.column_widths |= {0: 30} | dict.fromkeys(range(1, max(last_col, 8) + 1), 9.2)
     sheet.row_heights |= {0: 26, 1: 18, 2: 18, 3: 30}
     sheet.freeze = (4, 1)
     page(canvas, sheet, "portrait", row_breaks=[])

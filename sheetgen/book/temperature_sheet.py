@@ -82,7 +82,7 @@ def _draw_choice(canvas: Canvas, sheet: Sheet) -> None:
     planned = expanded("=<<factor {spray_planned}>>", canvas.order)
     canvas.calc(sheet, row + 2, 1, planned, "result", number_format("factor", canvas.order))
     canvas.name("planned_factor", sheet, row + 2, 1)
-    sheet.row_heights[row] = 30
+    sheet.row_heights[row] = 42
 
 
 def _draw_grid(canvas: Canvas, sheet: Sheet, coldest: int, hottest: int) -> None:

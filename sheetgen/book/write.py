@@ -31,7 +31,12 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
     """
     values = results(book) if values is None else values
     unfinished = path.with_name(f".{path.name}.unfinished")
-    workbook = xlsxwriter.Workbook(str(unfinished), {"strings_to_urls": False, "strings_to_formulas": False})
+    # Column widths count digits of the default font: it must be the font that the cells have.
+    font = {key: templates.toml("styles.toml")["base"][key] for key in ("font_name", "font_size")}
+    workbook = xlsxwriter.Workbook(
+        str(unfinished),
+        {"strings_to_urls": False, "strings_to_formulas": False, "default_format_properties": font},
+    )
     workbook.set_properties({**book.properties, "created": _CREATED})
     workbook.set_calc_mode("auto")
     formats = _Formats(workbook)

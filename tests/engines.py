@@ -1,0 +1,98 @@
+"""Real spreadsheet engines, for the tests: each recalculates a book and gives every cell's value.
+
+LibreOffice is called headless, with a profile of its own that recalculates every file on loading. IronCalc is a
+library. Where one is absent the test says so; where the environment says CI, absence fails.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import tempfile
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from sheetgen.book.model import Book, Value
+
+_PROFILE = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse">
+<value>0</value></prop></item></oor:items>
+"""
+
+Values = dict[tuple[str, int, int], Value]
+
+
+def absent(engine: str) -> None:
+    """Say that an engine is not there: a skip on a user's machine, a failure in CI."""
+    if os.environ.get("CI"):
+        pytest.fail(f"{engine} is not installed, and CI must have it")
+    pytest.skip(f"{engine} is not installed: nothing was compared with it")
+
+
+def office(path: Path, out: Path, kind: str = 'xlsx:"Calc MS Excel 2007 XML"') -> Path:
+    """A file converted by LibreOffice headless, recalculated on loading."""
+    program = shutil.which("soffice") or shutil.which("libreoffice")
+    if program is None:
+        absent("LibreOffice")
+        raise AssertionError
+    with tempfile.TemporaryDirectory() as profile:
+        user = Path(profile) / "user"
+        user.mkdir()
+        (user / "registrymodifications.xcu").write_text(_PROFILE, encoding="utf-8")
+        out.mkdir(parents=True, exist_ok=True)
+        command = [program, f"-env:UserInstallation=file://{profile}", "--headless", "--convert-to",
+                   kind.replace('"', ""), "--outdir", str(out), str(path)]  # fmt: skip
+        done = subprocess.run(command, capture_output=True, text=True, timeout=180, check=False)
+    made = out / f"{path.stem}.{kind.split(':')[0]}"
+    assert made.exists(), f"LibreOffice made no {made.name}: {done.stdout} {done.stderr}"
+    return made
+
+
+def values_by_libreoffice(path: Path, book: Book, out: Path) -> Values:
+    """Every formula cell's value after LibreOffice recalculated the file."""
+    workbook = openpyxl.load_workbook(office(path, out), data_only=True)
+    return {
+        (sheet.key, row, col): _plain(workbook[sheet.name].cell(row + 1, col + 1).value)
+        for sheet in book.sheets
+        for (row, col), cell in sheet.cells.items()
+        if cell.formula is not None
+    }
+
+
+def values_by_ironcalc(path: Path, book: Book) -> Values:
+    """Every formula cell's value after IronCalc recalculated the file."""
+    try:
+        import ironcalc
+    except ImportError:
+        absent("IronCalc")
+        raise
+    model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+    model.evaluate()
+    numbers = {properties["name"]: index for index, properties in enumerate(_sheets(model))}
+    return {
+        (sheet.key, row, col): _plain(model.get_cell_value(numbers[sheet.name], row + 1, col + 1))
+        for sheet in book.sheets
+        for (row, col), cell in sheet.cells.items()
+        if cell.formula is not None
+    }
+
+
+def _sheets(model: object) -> list[dict[str, str]]:
+    found = model.get_worksheets_properties()  # type: ignore[attr-defined]
+    return [sheet if isinstance(sheet, dict) else {"name": sheet.name} for sheet in found]
+
+
+def _plain(value: object) -> Value:
+    if value is None:
+        return ""
+    if hasattr(value, "timetuple"):
+        from openpyxl.utils.datetime import to_excel
+
+        return to_excel(value)  # type: ignore[no-any-return]
+    if hasattr(value, "hour"):
+        return (value.hour * 3600 + value.minute * 60 + value.second) / 86400
+    return value  # type: ignore[return-value]
