@@ -136,7 +136,7 @@ class _Crew:
     def _cut(self, stretch: Stretch, on_board: float) -> _Shot:
         """As much of a stretch as one shot takes: to its end, or to a station that is easy to mark."""
         least = self._least_length(stretch)
-        length = min(on_board, stretch.length, least * self.chance.uniform(2, 4.5))
+        length = min(on_board, stretch.length, least * self.chance.uniform(1.3, 3))
         if length < stretch.length < length + least:
             length = stretch.length if stretch.length <= on_board else stretch.length / 2
         if length == stretch.length:
