@@ -6,9 +6,10 @@ from collections.abc import Callable
 
 from sheetgen.book.canvas import Canvas, Entries
 from sheetgen.book.cautions_sheet import draw_cautions
+from sheetgen.book.charts_sheet import draw_charts
 from sheetgen.book.checks_sheet import draw_checks
 from sheetgen.book.job_sheet import draw_job
-from sheetgen.book.log_sheet import draw_log
+from sheetgen.book.log_sheet import draw_log, draw_pages
 from sheetgen.book.model import Book, Sheet
 from sheetgen.book.ordered_sheet import draw_ordered
 from sheetgen.book.rates_sheet import draw_rates
@@ -30,7 +31,9 @@ _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("loads", lambda canvas: draw_log(canvas, "loads")),
     ("shots", lambda canvas: draw_log(canvas, "shots")),
     ("checks", draw_checks),
+    ("pages", draw_pages),
     ("totals", draw_totals),
+    ("charts", draw_charts),
     ("cautions", draw_cautions),
 )
 

@@ -13,7 +13,7 @@ from sheetgen.book.formulas import address, literal
 from sheetgen.book.macros import expanded
 from sheetgen.book.model import Place, Sheet, Validation
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import log_page
+from sheetgen.book.page import even_rows, log_page
 from sheetgen.book.table_block import unit_label
 
 TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
@@ -24,7 +24,7 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     spec = templates.toml(f"sheets/{key}.toml")
     sheet = canvas.sheet(key)
     columns: list[dict[str, Any]] = spec["column"]
-    rows: int = getattr(canvas.order.size, spec["rows"])
+    rows = row_count(canvas, spec["rows"])
     inputs = [column for column in columns if column.get("input")]
     place = Place(
         sheet=sheet.name,
@@ -46,6 +46,29 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     sheet.column_widths[0] = 4.5
     sheet.freeze = (FIRST_ROW, 1)
     log_page(canvas, sheet, len(inputs), len(columns), rows, spec["rows_per_page"])
+    return sheet
+
+
+def row_count(canvas: Canvas, what: str) -> int:
+    """How many rows a log has: as the order says, or one for each paper page of the shot log."""
+    if what == "pages":
+        return -(-canvas.order.size.shots // even_rows(canvas.order.size.shots, _per_page("shots")))
+    rows: int = getattr(canvas.order.size, what)
+    return rows
+
+
+def _per_page(key: str) -> int:
+    rows: int = templates.toml(f"sheets/{key}.toml")["rows_per_page"]
+    return rows
+
+
+def draw_pages(canvas: Canvas) -> Sheet:
+    """Control totals of the paper pages of the shot log: what was counted by hand against what was typed."""
+    sheet = draw_log(canvas, "pages")
+    per_page = even_rows(canvas.order.size.shots, _per_page("shots"))
+    canvas.put(sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 1, canvas.say["name.shots_per_page"], "label")
+    canvas.put(sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 2, per_page, "value_number", "0")
+    canvas.name("shots_per_page", sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 2)
     return sheet
 
 

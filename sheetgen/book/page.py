@@ -52,8 +52,7 @@ def log_page(canvas: Canvas, sheet: Sheet, inputs: int, columns: int, rows: int,
     across = _PAPER[canvas.order.paper][1] - 2 * MARGIN
     widths = [column_inches(sheet.column_widths.get(col, _DEFAULT_WIDTH)) for col in range(columns + 1)]
     scale = min(100, int(98 * across / sum(widths[: inputs + 1])))
-    pages = -(-rows // rows_per_page)
-    per_page = -(-rows // pages)  # even pages rather than a last one that is nearly empty
+    per_page = even_rows(rows, rows_per_page)
     page(canvas, sheet, "landscape")
     sheet.page |= {
         "fit_width": None,
@@ -67,6 +66,11 @@ def log_page(canvas: Canvas, sheet: Sheet, inputs: int, columns: int, rows: int,
             "book.log_footer", job=canvas.order.job.number, identity=canvas.identity, machine=canvas.machine.name
         ),
     }
+
+
+def even_rows(rows: int, most: int) -> int:
+    """Rows on each page where at most ``most`` fit: even pages rather than a last one that is nearly empty."""
+    return -(-rows // -(-rows // most))
 
 
 def _column_breaks(widths: list[float], first_result: int, across: float) -> list[int]:

@@ -12,6 +12,7 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import templates
+from sheetgen.book.charts import insert_charts
 from sheetgen.book.model import Book, Sheet, Validation
 from sheetgen.book.page import MARGIN
 from sheetgen.book.results import Results, results
@@ -112,6 +113,7 @@ def _write_sheet(
         )
     for at, text in sheet.comments.items():
         worksheet.write_comment(*at, text)
+    insert_charts(workbook, worksheet, sheet)
     _page(worksheet, sheet)
     if sheet.protected:
         worksheet.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})

@@ -1,0 +1,114 @@
+"""Charts: rate and temperature by shot, material available against sprayed, area by section.
+
+Readable in black and white: bars are hatched or plain, points differ in shape; every chart has a text in its stead.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.book.canvas import Canvas
+from sheetgen.book.formulas import column_letters, quoted
+from sheetgen.book.macros import expanded
+from sheetgen.book.model import Place, Sheet
+from sheetgen.book.number_formats import number_format
+from sheetgen.book.page import page
+
+_DATA_COL, _HEAD, _FIRST = 14, 3, 4
+_BLACK, _GREY = "#000000", "#9AA6AB"
+_BAR = {"fill": {"color": "#C9D2D6"}, "border": {"color": _BLACK, "width": 0.75}}
+_HATCH = {"pattern": {"pattern": "wide_upward_diagonal", "fg_color": "#4A5A61", "bg_color": "#FFFFFF"},
+          "border": {"color": _BLACK, "width": 0.75}}  # fmt: skip
+
+
+def draw_charts(canvas: Canvas) -> Sheet:
+    """Draw the sheet of four charts and, beside the printed part, the rows they are drawn from."""
+    sheet = canvas.sheet("charts")
+    canvas.put(sheet, 0, 0, canvas.say["sheet.charts.title"], "title")
+    canvas.put(sheet, 1, 0, canvas.say["charts.note"], "note")
+    canvas.merge(sheet, 1, 0, 1, 11)
+    shots = _draw_rows(canvas, sheet)
+    material = canvas.order.material
+    room = 0.25 * (material.spray_max - material.spray_min)
+    numbers = _series_range(canvas, canvas.tables["shots"], "no")
+    sheet.charts = [
+        _chart(canvas, "rate", 3, 0, "rate", numbers, [
+            _bars(canvas, "rate", shots, "rate", _BAR),
+            _points(canvas, "ordered", shots, "ordered", "long_dash", 9),
+            _points(canvas, "low", shots, "low", "triangle", 5),
+            _points(canvas, "high", shots, "high", "diamond", 5),
+        ], minimum=10.0 ** -canvas.order.rounding.rate),
+        _chart(canvas, "temperature", 3, 6, "temperature", numbers, [
+            _points(canvas, "temperature", shots, "temperature", "circle", 6),
+            _points(canvas, "coldest", shots, "coldest", "triangle", 4),
+            _points(canvas, "hottest", shots, "hottest", "diamond", 4),
+        ], minimum=round(material.spray_min - room), maximum=round(material.spray_max + room)),
+        _chart(canvas, "volume", 21, 0, "volume", numbers, [
+            _points(canvas, "available", shots, "available", "square", 6),
+            _points(canvas, "sprayed", shots, "sprayed", "circle", 5),
+        ], minimum=10.0 ** -canvas.order.rounding.volume),
+        _chart(canvas, "area", 21, 6, "area", _series_range(canvas, canvas.tables["sections"], "id"), [
+            _bars(canvas, "area_ordered", canvas.tables["ordered"], "area", _HATCH),
+            _bars(canvas, "area_sprayed", canvas.tables["sections"], "area", _BAR),
+        ], minimum=0, axis="section"),
+    ]  # fmt: skip
+    sheet.column_widths |= dict.fromkeys(range(12), 10.5)
+    sheet.row_heights |= {0: 26, 1: 30}
+    page(canvas, sheet, "landscape", area=(0, 0, 38, 11), fit_height=1)
+    return sheet
+
+
+def _draw_rows(canvas: Canvas, sheet: Sheet) -> Place:
+    spec = templates.toml("sheets/charts.toml")
+    rows = canvas.order.size.shots
+    columns = {column["key"]: _DATA_COL + index for index, column in enumerate(spec["column"])}
+    place = Place(sheet.name, _HEAD, _FIRST, _FIRST + rows - 1, columns, frozenset())
+    canvas.table(spec["table"], place)
+    for column in spec["column"]:
+        col = columns[column["key"]]
+        canvas.put(sheet, _HEAD, col, canvas.say[f"charts.{column['key']}"], "header_result")
+        shown = number_format(column["format"], canvas.order)
+        for index in range(rows):
+            template = expanded(column["formula"], canvas.order)
+            canvas.calc(sheet, _FIRST + index, col, template, "result", shown, spec["table"], index)
+    return place
+
+
+def _series_range(canvas: Canvas, place: Place, key: str) -> str:
+    letters = column_letters(place.columns[key])
+    return f"={quoted(place.sheet)}!${letters}${place.first_row + 1}:${letters}${place.last_row + 1}"
+
+
+def _bars(canvas: Canvas, text: str, place: Place, key: str, look: dict[str, Any]) -> dict[str, Any]:
+    return {"kind": "column", "name": canvas.say[f"charts.{text}"], "values": _series_range(canvas, place, key), **look}
+
+
+def _points(canvas: Canvas, text: str, place: Place, key: str, shape: str, size: int) -> dict[str, Any]:
+    marker = {"type": shape, "size": size, "border": {"color": _BLACK}, "fill": {"color": _BLACK}}
+    if shape in ("triangle", "square"):
+        marker["fill"] = {"color": "#FFFFFF"}
+    return {
+        "kind": "line",
+        "name": canvas.say[f"charts.{text}"],
+        "values": _series_range(canvas, place, key),
+        "line": {"none": True},
+        "marker": marker,
+    }
+
+
+def _chart(
+    canvas: Canvas, key: str, row: int, col: int, unit: str, categories: str, series: list[dict[str, Any]],
+    minimum: float, maximum: float | None = None, axis: str = "shot",
+) -> dict[str, Any]:  # fmt: skip
+    return {
+        "at": (row, col),
+        "title": canvas.say[f"charts.title_{key}"],
+        "alternative": canvas.say[f"charts.alternative_{key}"],
+        "x_axis": canvas.say[f"charts.axis_{axis}"],
+        "y_axis": canvas.unit(unit),
+        "number_format": number_format(unit, canvas.order),
+        "minimum": minimum,
+        "maximum": maximum,
+        "series": [{**one, "categories": categories} for one in series],
+    }
