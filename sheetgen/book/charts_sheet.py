@@ -16,7 +16,9 @@ from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import page
 
 _DATA_COL, _HEAD, _FIRST = 14, 3, 4
-_BLACK, _GREY = "#000000", "#9AA6AB"
+_BLACK = "#000000"
+# Axes that begin here hide the noughts of shots that are not there.
+_ABOVE_NOUGHT = 0.0001
 _BAR = {"fill": {"color": "#C9D2D6"}, "border": {"color": _BLACK, "width": 0.75}}
 _HATCH = {"pattern": {"pattern": "wide_upward_diagonal", "fg_color": "#4A5A61", "bg_color": "#FFFFFF"},
           "border": {"color": _BLACK, "width": 0.75}}  # fmt: skip
@@ -38,16 +40,16 @@ def draw_charts(canvas: Canvas) -> Sheet:
             _points(canvas, "ordered", shots, "ordered", "long_dash", 9),
             _points(canvas, "low", shots, "low", "triangle", 5),
             _points(canvas, "high", shots, "high", "diamond", 5),
-        ], minimum=10.0 ** -canvas.order.rounding.rate),
+        ], minimum=_ABOVE_NOUGHT),
         _chart(canvas, "temperature", 3, 6, "temperature", numbers, [
             _points(canvas, "temperature", shots, "temperature", "circle", 6),
             _points(canvas, "coldest", shots, "coldest", "triangle", 4),
             _points(canvas, "hottest", shots, "hottest", "diamond", 4),
-        ], minimum=round(material.spray_min - room), maximum=round(material.spray_max + room)),
+        ], minimum=_tens(material.spray_min - room), maximum=_tens(material.spray_max + room)),
         _chart(canvas, "volume", 21, 0, "volume", numbers, [
             _points(canvas, "available", shots, "available", "square", 6),
             _points(canvas, "sprayed", shots, "sprayed", "circle", 5),
-        ], minimum=10.0 ** -canvas.order.rounding.volume),
+        ], minimum=_ABOVE_NOUGHT),
         _chart(canvas, "area", 21, 6, "area", _series_range(canvas, canvas.tables["sections"], "id"), [
             _bars(canvas, "area_ordered", canvas.tables["ordered"], "area", _HATCH),
             _bars(canvas, "area_sprayed", canvas.tables["sections"], "area", _BAR),
@@ -87,7 +89,7 @@ def _bars(canvas: Canvas, text: str, place: Place, key: str, look: dict[str, Any
 def _points(canvas: Canvas, text: str, place: Place, key: str, shape: str, size: int) -> dict[str, Any]:
     marker = {"type": shape, "size": size, "border": {"color": _BLACK}, "fill": {"color": _BLACK}}
     if shape in ("triangle", "square"):
-        marker["fill"] = {"color": "#FFFFFF"}
+        marker["fill"] = {"color": "#9AA6AB"}
     return {
         "kind": "line",
         "name": canvas.say[f"charts.{text}"],
@@ -107,8 +109,12 @@ def _chart(
         "alternative": canvas.say[f"charts.alternative_{key}"],
         "x_axis": canvas.say[f"charts.axis_{axis}"],
         "y_axis": canvas.unit(unit),
-        "number_format": number_format(unit, canvas.order),
+        "number_format": {"rate": "0.00"}.get(key, "#,##0"),
         "minimum": minimum,
         "maximum": maximum,
         "series": [{**one, "categories": categories} for one in series],
     }
+
+
+def _tens(value: float) -> int:
+    return 10 * round(value / 10)

@@ -11,6 +11,8 @@ from sheetgen.book.model import Place, Sheet
 from sheetgen.book.page import page
 
 LIST_ROWS = 40
+# A row with more to look at than this is hardly begun: its first thing and their number say enough.
+MOST_WORDS = 4
 _LIST_HEAD = 4
 _WORKINGS_COL = 5
 
@@ -71,7 +73,8 @@ def _first(words: list[str], flags: list[str]) -> str:
 
 def _all(words: list[str], flags: list[str]) -> str:
     parts = "&".join(f'IF([{flag}]=1,{word}&". ","")' for word, flag in zip(words, flags, strict=True))
-    return f'=IF([count]=0,"",TRIM({parts}))'
+    many = f"[first]&{literal('. ')}&([count]-1)&{literal(' ')}&{{'checks.more'}}"
+    return f'=IF([count]=0,"",IF([count]>{MOST_WORDS},{many},TRIM({parts})))'
 
 
 def _counts(groups: list[dict[str, Any]]) -> list[str]:
