@@ -1,7 +1,7 @@
 """What the office asks for: one order, for one job, one material and one or more distributors.
 
-Every number is in the unit of the order's own system (``order.units``, see :mod:`sheetgen.units`); the kind of
-quantity stands in each field's comment. Fractions are fractions (0.57, not 57). Nothing here reads a file.
+Every number is in the unit of the order's own system (``order.units``, see :mod:`sheetgen.units`); the kind
+of quantity stands in each field's comment. Fractions are fractions (0.57, not 57). Nothing here reads a file.
 """
 
 from __future__ import annotations
@@ -11,6 +11,13 @@ import json
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+
+def broken(rule: str, message: str, *fields: str) -> PydanticCustomError:
+    """The error for a rule that holds between fields; ``ctx["fields"]`` names the fields it concerns."""
+    return PydanticCustomError(rule, "{message}", {"message": message, "fields": fields})
+
 
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
@@ -72,18 +79,28 @@ class Tank(Model):
             depths = [point.depth for point in self.points]
             volumes = [point.volume for point in self.points]
             if len(depths) < 2:
-                raise ValueError("a calibrated tank needs at least two points of its certificate")
+                raise broken(
+                    "few-points", "a calibrated tank needs at least two points of its certificate", "points"
+                )
             if depths != sorted(set(depths)) or volumes != sorted(set(volumes)):
-                raise ValueError("depth and volume of the certificate's points must both rise from line to line")
+                raise broken(
+                    "points-not-rising",
+                    "depth and volume of the certificate's points must both rise from line to line",
+                    "points",
+                )
             if depths[0] != 0:
-                raise ValueError("the certificate's first point must be depth 0")
+                raise broken("first-point", "the certificate's first point must be depth 0", "points")
         else:
             needed = ("height", "length") if self.shape == "circular" else ("height", "width", "length")
             missing = [name for name in needed if getattr(self, name) is None]
             if missing:
-                raise ValueError(f"a tank of {self.shape} section needs its {', '.join(missing)}")
+                raise broken(
+                    "tank-dimensions",
+                    f"a tank of {self.shape} section needs its {', '.join(missing)}",
+                    *missing,
+                )
             if self.heads == "ellipsoidal" and self.head_depth == 0:
-                raise ValueError("ellipsoidal heads need their depth")
+                raise broken("head-depth", "ellipsoidal heads need their depth", "head_depth")
         return self
 
 
@@ -113,11 +130,16 @@ class Machine(Model):
     def _ranges(self) -> Self:
         for what in ("discharge", "nozzle_flow", "speed"):
             if getattr(self, f"{what}_min") > getattr(self, f"{what}_max"):
-                raise ValueError(f"the least {what.replace('_', ' ')} is above the greatest")
+                raise broken(
+                    "least-above-greatest",
+                    f"the least {what.replace('_', ' ')} is above the greatest",
+                    f"{what}_min",
+                    f"{what}_max",
+                )
         if not self.discharge_min <= self.discharge <= self.discharge_max:
-            raise ValueError("the discharge is outside the pump's own range")
+            raise broken("discharge-outside", "the discharge is outside the pump's own range", "discharge")
         if len(set(self.bar_widths)) != len(self.bar_widths):
-            raise ValueError("a bar width is given twice")
+            raise broken("bar-width-twice", "a bar width is given twice", "bar_widths")
         return self
 
 
@@ -131,18 +153,27 @@ class Material(Model):
     dilution: Fraction = 1.0  # emulsion / (emulsion + water)
     spray_min: float  # temperature
     spray_max: float  # temperature
-    spray_source: Text  # the agency or document that the range comes from
+    spray_source: Annotated[str, Field(min_length=1, max_length=200)]  # agency or document of the range
     spray_planned: float  # temperature the settings are worked out for
     flash_point: float | None = None  # temperature, by the product's data sheet
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
         if self.spray_min >= self.spray_max:
-            raise ValueError("the least spraying temperature is not below the greatest")
+            raise broken(
+                "spray-range",
+                "the least spraying temperature is not below the greatest",
+                "spray_min",
+                "spray_max",
+            )
         if not self.spray_min <= self.spray_planned <= self.spray_max:
-            raise ValueError("the planned spraying temperature is outside the range given with it")
+            raise broken(
+                "planned-outside",
+                "the planned spraying temperature is outside the range given with it",
+                "spray_planned",
+            )
         if self.material_class != "emulsion" and self.dilution != 1:
-            raise ValueError("only an emulsion can be diluted with water")
+            raise broken("dilution-class", "only an emulsion can be diluted with water", "dilution")
         return self
 
 
@@ -167,17 +198,18 @@ class Section(Model):
     @model_validator(mode="after")
     def _stretch(self) -> Self:
         if self.from_station == self.to_station:
-            raise ValueError("the section has no length")
+            raise broken("no-length", "the section has no length", "from_station", "to_station")
         if len(set(self.lanes)) != len(self.lanes):
-            raise ValueError("a lane is named twice")
+            raise broken("lane-twice", "a lane is named twice", "lanes")
         return self
 
 
 class PayRule(Model):
     """How the payable quantity follows from what was sprayed.
 
-    Dilution water, waste and rejected material are never paid. What exceeds the ordered quantity of a section by
-    more than ``excess_limit`` is deducted; hand-sprayed areas are exempt where ``hand_exempt`` says so.
+    Dilution water, waste and rejected material are never paid. What exceeds the ordered quantity of a
+    section by more than ``excess_limit`` is deducted; hand-sprayed areas are exempt where ``hand_exempt``
+    says so.
     """
 
     measured_by: Literal["dip", "meter"] = "dip"  # the reading of record where both exist
@@ -246,13 +278,13 @@ class Order(Model):
 
     @model_validator(mode="after")
     def _names_once(self) -> Self:
-        for what, names in (
-            ("section", [section.id for section in self.sections]),
-            ("distributor", [machine.name for machine in self.machines]),
+        for what, field, names in (
+            ("section", "sections", [section.id for section in self.sections]),
+            ("distributor", "machines", [machine.name for machine in self.machines]),
         ):
             twice = sorted({name for name in names if names.count(name) > 1})
             if twice:
-                raise ValueError(f"{what} named twice: {', '.join(twice)}")
+                raise broken("named-twice", f"{what} named twice: {', '.join(twice)}", field, *twice)
         return self
 
     def machine(self, name: str) -> Machine:
