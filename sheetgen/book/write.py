@@ -15,6 +15,7 @@ from sheetgen import templates
 from sheetgen.book.charts import insert_charts
 from sheetgen.book.model import Book, Sheet, Validation
 from sheetgen.book.page import MARGIN
+from sheetgen.book.pictures import insert_pictures
 from sheetgen.book.results import Results, results
 
 # The order carries the day it was written; a file must not also carry the minute it was made.
@@ -103,6 +104,10 @@ def _write_sheet(
             worksheet.write_string(row, col, cell.value, look)
         else:
             worksheet.write_number(row, col, cell.value, look)
+    for at, target in sheet.links.items():
+        cell = sheet.cells[at]
+        look = formats.get(cell.style, cell.number_format, cell.locked)
+        worksheet.write_url(*at, f"internal:{target}", look, str(cell.value))
     _shape(worksheet, sheet)
     for rule in sheet.validations:
         worksheet.data_validation(rule.first_row, rule.first_col, rule.last_row, rule.last_col, _validation(rule))
@@ -114,6 +119,7 @@ def _write_sheet(
     for at, text in sheet.comments.items():
         worksheet.write_comment(*at, text)
     insert_charts(workbook, worksheet, sheet)
+    insert_pictures(worksheet, sheet)
     _page(worksheet, sheet)
     if sheet.protected:
         worksheet.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
