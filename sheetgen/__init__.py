@@ -1,0 +1,26 @@
+"""Locked, formula-driven field books for sprayed asphalt, and an independent recheck of the books that come back.
+
+``read_order`` reads what the office asks for, ``build`` writes the field books, ``recheck`` reads a returned book,
+proves whether it was altered, validates its entries and recomputes its totals; ``write_report`` writes that down.
+"""
+
+# The package of that name first: once it is loaded, no later import puts it in place of the function.
+import sheetgen.recheck as _package  # noqa: F401
+from sheetgen.api import build, read_order, recheck, write_report
+from sheetgen.errors import KeyFileError, OrderError, QuantityError, RegisterError, SheetgenError, UnusableBook
+
+__version__ = "0.1.0"
+
+__all__ = [
+    "KeyFileError",
+    "OrderError",
+    "QuantityError",
+    "RegisterError",
+    "SheetgenError",
+    "UnusableBook",
+    "__version__",
+    "build",
+    "read_order",
+    "recheck",
+    "write_report",
+]

@@ -1,0 +1,76 @@
+"""The public functions. Each imports what it needs when it is called, so that ``import sheetgen`` stays quick."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Order
+    from sheetgen.recheck.model import Recheck
+
+__all__ = ["build", "read_order", "recheck", "write_report"]
+
+
+def read_order(path: str | Path) -> Order:
+    """Read an order workbook.
+
+    Raises:
+        OrderError: with every mistake in it at once, each with sheet, cell, what was found and what to do.
+    """
+    from sheetgen.order.read import read_order as read
+
+    return read(path)
+
+
+def build(order: Order, out_dir: str | Path, key: str | Path | None = None) -> list[Path]:
+    """Write one field book for each distributor of an order.
+
+    Args:
+        order: the order
+        out_dir: the folder, made where it is missing; a book of the same name is replaced
+        key: the office's signing key file; None for books that are not signed
+
+    Returns:
+        The paths of the books, in the order's order of distributors. The same order, key and version of the
+        program give the same bytes.
+
+    Raises:
+        KeyFileError: the key cannot be used.
+    """
+    from sheetgen.book.build import build_books
+
+    return build_books(order, Path(out_dir), _signer(key))
+
+
+def recheck(path: str | Path, order: Order | None = None, claim: float | None = None) -> Recheck:
+    """Recheck one returned field book; the file is only read.
+
+    Args:
+        path: the returned .xlsx file
+        order: the office's own copy of the order; without it the order that the book carries is taken
+        claim: a claimed payable quantity in the order's unit of volume, to be compared
+
+    Raises:
+        UnusableBook: the file cannot be read as a field book.
+    """
+    from sheetgen.recheck.run import recheck_book
+
+    return recheck_book(path, order=order, claim=claim)
+
+
+def write_report(result: Recheck, out_dir: str | Path) -> list[Path]:
+    """Write the recheck workbook and its JSON into a folder, and say where they are."""
+    from sheetgen.recheck.report import write_report as write
+
+    return write(result, Path(out_dir))
+
+
+def _signer(key: str | Path | None) -> Callable[[bytes], tuple[str, str]] | None:
+    if key is None:
+        return None
+    from sheetgen.signing import load_key, public_text, sign
+
+    private = load_key(Path(key))
+    return lambda message: (public_text(private), sign(private, message))

@@ -1,0 +1,131 @@
+"""Where a returned book comes from: the order it carries, and what its signature proves.
+
+What can be proven, from strongest to weakest:
+
+    issued           the signature is the office's own and fits what the book carries
+    signed           a signature fits the carried order, but it was not said whose key counts
+    unsigned         there is no signature: the book is compared with the order it carries, or with the office's own
+    altered          there is a signature and it does not fit what the book carries
+    unknown-version  the book was made by templates that this version of the program does not know
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sheetgen.book.record import MARK, TEMPLATE_VERSION, Record, RecordError, read
+from sheetgen.errors import UnusableBook
+from sheetgen.order.model import Machine, Order
+from sheetgen.recheck.findings import finding
+from sheetgen.recheck.model import Finding, ReturnedBook, ReturnedSheet
+from sheetgen.templates import texts
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """The order and distributor that a returned book is to be compared with, and what is proven of them.
+
+    Attributes:
+        status: one of the five above
+        order, machine: what to rebuild the book from
+        record: what the book carries, None where it cannot be read and the office's own order was given
+        findings: what the record itself gives to act on
+    """
+
+    status: str
+    order: Order
+    machine: Machine
+    record: Record | None
+    findings: tuple[Finding, ...]
+
+
+def origin_of(returned: ReturnedBook, order: Order | None = None, public_key: str | None = None) -> Origin:
+    """Find the carried order and judge it.
+
+    Args:
+        returned: the book as it came back
+        order: the office's own copy of the order, which then counts instead of the carried one
+        public_key: the office's public key, hexadecimal; None where any key's signature is to be shown
+
+    Raises:
+        UnusableBook: there is no record and no order was given, or the distributor cannot be told.
+    """
+    sheet = next((sheet for sheet in returned.sheets if _marked(sheet)), None)
+    if sheet is None:
+        return _without_record(returned, order)
+    try:
+        record = read(list(_rows(sheet)))
+    except RecordError as error:
+        return _without_record(returned, order, str(error))
+    status, found = _status(record, sheet, public_key)
+    counted = order or record.order
+    if order is not None and order.canonical() != record.canonical:
+        say = texts(order.language)
+        found.append(
+            finding("carried-order-differs", sheet=sheet.name, cell="B2", found=record.identity,
+                    expected=say["origin.own_order"])  # fmt: skip
+        )
+    return Origin(status, counted, _machine(returned, counted, record.machine), record, tuple(found))
+
+
+def _marked(sheet: ReturnedSheet) -> bool:
+    cell = sheet.cells.get((0, 0))
+    return cell is not None and cell.value == MARK
+
+
+def _rows(sheet: ReturnedSheet) -> Iterator[tuple[str, str]]:
+    last = max((row for row, _col in sheet.cells), default=0)
+    for row in range(1, last + 1):
+        key, value = sheet.cells.get((row, 0)), sheet.cells.get((row, 1))
+        if key is not None and value is not None and isinstance(key.value, str):
+            yield key.value, str(value.value)
+
+
+def _status(record: Record, sheet: ReturnedSheet, public_key: str | None) -> tuple[str, list[Finding]]:
+    say = texts(record.order.language)
+    if record.template != TEMPLATE_VERSION:
+        return "unknown-version", [
+            finding("unknown-template-version", sheet=sheet.name, cell="B3", found=record.template,
+                    expected=TEMPLATE_VERSION)  # fmt: skip
+        ]
+    if not record.signature:
+        if public_key is None:
+            return "unsigned", []
+        return "unsigned", [finding("book-not-signed", sheet=sheet.name, found=say["origin.no_signature"],
+                                    expected=say["origin.office_signature"])]  # fmt: skip
+    from sheetgen.signing import verify
+
+    if not verify(record.public_key, record.message, record.signature):
+        return "altered", [finding("carried-order-altered", sheet=sheet.name, found=record.identity,
+                                   expected=say["origin.as_signed"])]  # fmt: skip
+    if public_key is None:
+        return "signed", []
+    if record.public_key.lower() != public_key.lower():
+        return "altered", [finding("signed-by-another-key", sheet=sheet.name, found=record.public_key,
+                                   expected=public_key)]  # fmt: skip
+    return "issued", []
+
+
+def _without_record(returned: ReturnedBook, order: Order | None, why: str = "") -> Origin:
+    if order is None:
+        found = f"a workbook whose record cannot be read ({why})" if why else "a workbook that carries no order"
+        raise UnusableBook(
+            returned.path, found, "a field book made by this program, with its record sheet",
+            "Ask for the file as the crew saved it, or give the office's own order with --order.",
+        )  # fmt: skip
+    say = texts(order.language)
+    missing = finding("record-unreadable", found=why or say["origin.no_record"], expected=say["origin.record"])
+    return Origin("altered", order, _machine(returned, order, ""), None, (missing,))
+
+
+def _machine(returned: ReturnedBook, order: Order, name: str) -> Machine:
+    by_name = {machine.name: machine for machine in order.machines}
+    if name in by_name:
+        return by_name[name]
+    if len(by_name) == 1:
+        return order.machines[0]
+    raise UnusableBook(
+        returned.path, f"a book for distributor {name!r}", f"one of {', '.join(by_name)}",
+        "Give the order that this book was made from.",
+    )  # fmt: skip
