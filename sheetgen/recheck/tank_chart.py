@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
-from sheetgen.order.model import Machine, Order
+from sheetgen import trade
+from sheetgen.order.model import Machine, Order, Tank
 from sheetgen.quantities import magnitude, quantity
 from sheetgen.recheck.constants import constants
 from sheetgen.recheck.rounding import half_away, half_away_all
-from sheetgen.trade import Tank
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,17 +31,8 @@ class TankChart:
     @classmethod
     def of(cls, machine: Machine, order: Order) -> TankChart:
         """The chart of a distributor of an order."""
-        tank, decimals = machine.tank, order.rounding.chart
-        if tank.shape == "calibrated":
-            points = tank.points
-            return cls(tuple(p.depth for p in points), tuple(p.volume for p in points), decimals)
-        assert tank.height is not None  # the model of a tank by shape demands it
-        step = constants(order.units)["chart_step"]
-        lines = np.arange(0, tank.height, step)
-        depths = np.append(lines[lines < tank.height - 1e-9], tank.height)
-        hollow = _hollow(machine, order.units)
-        volumes = magnitude(hollow.volume_at(quantity(depths, "depth", order.units)), "volume", order.units)
-        return cls(tuple(depths.tolist()), tuple(half_away_all(volumes, decimals).tolist()), decimals)
+        depths, volumes = _lines(machine.tank, order.units, order.rounding.chart)
+        return cls(depths, volumes, order.rounding.chart)
 
     @property
     def height(self) -> float:
@@ -74,5 +66,18 @@ class TankChart:
         return self.volumes[line - 1] + part * (self.volumes[line] - self.volumes[line - 1])
 
 
-def _hollow(machine: Machine, units: str) -> Tank:
+@cache
+def _lines(tank: Tank, system: str, decimals: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Depths and volumes of a chart's lines."""
+    if tank.shape == "calibrated":
+        return tuple(point.depth for point in tank.points), tuple(point.volume for point in tank.points)
+    assert tank.height is not None  # the model of a tank by shape demands it
+    lines = np.arange(0, tank.height, constants(system)["chart_step"])
+    depths = np.append(lines[lines < tank.height - 1e-9], tank.height)
+    hollow = _hollow(tank, system)
+    volumes = magnitude(hollow.volume_at(quantity(depths, "depth", system)), "volume", system)
+    return tuple(depths.tolist()), tuple(half_away_all(volumes, decimals).tolist())
+
+
+def _hollow(tank: Tank, system: str) -> trade.Tank:
     raise NotImplementedError

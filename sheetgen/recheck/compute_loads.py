@@ -1,0 +1,80 @@
+"""The loads computed again: from the ticket's mass, or its volume and temperature, to volume at base
+temperature."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import accumulate
+
+import numpy as np
+
+from sheetgen.order.model import Order
+from sheetgen.quantities import magnitude, quantity
+from sheetgen.recheck.factors import Factors
+from sheetgen.recheck.known import Column, rounded, where_known
+from sheetgen.recheck.logs import Logs
+from sheetgen.trade import volume_of
+
+
+@dataclass(frozen=True, slots=True)
+class LoadRow:
+    """One load computed again, in the order's units; volumes at base temperature, ``mix``
+    with the water added."""
+
+    row: int
+    date: float | None
+    ticket: str | None
+    gravity: float | None
+    factor: float | None
+    base: float | None
+    mix: float | None
+    running: float | None
+
+
+def compute_loads(logs: Logs, order: Order, factors: Factors) -> tuple[LoadRow, ...]:
+    """Compute every used row of the load log."""
+    loads, decimals = logs.loads, order.rounding.volume
+    gravity = _gravity(logs, order)
+    factor = factors.all([load.temperature for load in loads])
+    by_mass = _by_mass([load.net_mass for load in loads], gravity, order)
+    by_volume = where_known(lambda v, f: v * f, [load.volume for load in loads], factor)
+    base = rounded(
+        [
+            mass if load.net_mass is not None else None if _mass_unreadable(logs, load.row) else volume
+            for load, mass, volume in zip(loads, by_mass, by_volume, strict=True)
+        ],
+        decimals,
+    )
+    water: Column = [
+        None if logs.unreadable("loads", load.row, "water") else load.water or 0.0 for load in loads
+    ]
+    mix = rounded(where_known(lambda b, w: b + w, base, water), decimals)
+    sums = accumulate(0.0 if value is None else value for value in mix)
+    running = [None if value is None else sum_ for value, sum_ in zip(mix, sums, strict=True)]
+    return tuple(
+        LoadRow(load.row, load.date, load.ticket, *values)
+        for load, *values in zip(loads, gravity, factor, base, mix, running, strict=True)
+    )
+
+
+def _gravity(logs: Logs, order: Order) -> Column:
+    """The ticket's specific gravity; the order's where the ticket gives none."""
+    return [
+        None
+        if logs.unreadable("loads", load.row, "specific_gravity")
+        else load.specific_gravity or order.material.specific_gravity
+        for load in logs.loads
+    ]
+
+
+def _by_mass(mass: Column, gravity: Column, order: Order) -> Column:
+    system = order.units
+
+    def volume(masses: np.ndarray, gravities: np.ndarray) -> object:
+        return magnitude(volume_of(quantity(masses, "mass", system), gravities), "volume", system)
+
+    return where_known(volume, mass, gravity)
+
+
+def _mass_unreadable(logs: Logs, row: int) -> bool:
+    return logs.unreadable("loads", row, "net_mass")
