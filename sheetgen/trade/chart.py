@@ -1,0 +1,76 @@
+"""A tank chart as it is carried in the truck: volumes at steps of depth, and what is read between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Self
+
+import numpy as np
+
+from sheetgen.trade.checks import Quantity, amounts, made, wrong
+from sheetgen.trade.kinds import DEPTH, VOLUME
+from sheetgen.trade.rounding import round_half_away
+
+_DUST = 1e-9  # of a step: a line so near the full height is the full height
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Chart:
+    """Depths and volumes of a chart, both rising; arrays with units.
+
+    Attributes:
+        depths: from 0 to the full height
+        volumes: at those depths, as printed
+        decimals: places that a volume read between the lines is rounded to
+    """
+
+    depths: Any
+    volumes: Any
+    decimals: int
+
+    @classmethod
+    def of(cls, depths: Quantity, volumes: Quantity, decimals: int) -> Self:
+        """The chart of exact volumes, each rounded as it is printed."""
+        return cls(depths, round_half_away(volumes, decimals), decimals)
+
+    def interpolate(self, depth: Quantity) -> Any:
+        """The volume at a depth, linear between the lines and rounded, in the chart's unit.
+
+        Raises:
+            QuantityError: wrong dimension, negative, not finite, or beyond the chart's last line
+
+        Source: common practice: a dip between two lines of the chart is interpolated (no source).
+        """
+        unit = self.depths.units
+        amounts(depth=(depth, DEPTH))
+        deep, lines = depth.to(unit).magnitude, self.depths.magnitude
+        if np.any(deep > lines[-1]):
+            raise wrong(
+                "depth", f"{np.max(deep):g} {unit:~P}", f"0 to {lines[-1]:g} {unit:~P}, the chart's end"
+            )
+        volumes = np.interp(deep, lines, self.volumes.magnitude)
+        return made(round_half_away(volumes, self.decimals), str(self.volumes.units))
+
+    def depth_for(self, volume: Quantity) -> Any:
+        """The depth at which the chart shows a volume, in the chart's unit; not rounded.
+
+        Raises:
+            QuantityError: wrong dimension, negative, not finite, or outside the chart
+        """
+        unit = self.volumes.units
+        amounts(volume=(volume, VOLUME))
+        full, lines = volume.to(unit).magnitude, self.volumes.magnitude
+        if np.any(full > lines[-1]) or np.any(full < lines[0]):
+            ends = f"{lines[0]:g} to {lines[-1]:g} {unit:~P}"
+            raise wrong("volume", f"{full!s} {unit:~P}", f"{ends}, the ends of the chart")
+        return made(np.interp(full, lines, self.depths.magnitude), str(self.depths.units))
+
+
+def chart_lines(height: Quantity, step: Quantity) -> Any:
+    """The depths of a chart: every step from 0, and the full height as the last, in the unit of the step."""
+    amounts(step=(step, DEPTH.above_zero))
+    last = height.to(step.units).magnitude
+    lines = np.arange(int(last / step.magnitude + _DUST) + 1) * step.magnitude
+    short = last - lines[-1] > _DUST * step.magnitude
+    depths = np.append(lines, last) if short else np.append(lines[:-1], last)
+    return made(depths, str(step.units))
