@@ -35,6 +35,10 @@ def read_book(path: str | Path) -> ReturnedBook:
     entries = root.findall(f"{space}sheets/{space}sheet")
     if len(entries) > MAX_SHEETS:
         raise beyond(package.path, "sheets", MAX_SHEETS)
+    names = [entry.get("name", "").casefold() for entry in entries]
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice is not None:
+        raise unusable(package.path, "sheet-twice", sheet=twice)
     sheets = [_read_sheet(package, entry, targets, strings, styles) for entry in entries]
     settings = _attributes(root, f"{space}workbookPr")
     return ReturnedBook(
