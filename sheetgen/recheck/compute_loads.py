@@ -10,8 +10,8 @@ import numpy as np
 
 from sheetgen.order.model import Order
 from sheetgen.quantities import magnitude, quantity
-from sheetgen.recheck.factors import Factors
-from sheetgen.recheck.known import Column, rounded, where_known
+from sheetgen.recheck.factors import BASES, Factors
+from sheetgen.recheck.known import Column, not_negative, rounded, where_known
 from sheetgen.recheck.logs import Logs
 from sheetgen.trade import volume_of
 
@@ -62,7 +62,11 @@ def _gravity(logs: Logs, order: Order) -> Column:
     return [
         None
         if logs.unreadable("loads", load.row, "specific_gravity")
-        else load.specific_gravity or order.material.specific_gravity
+        else order.material.specific_gravity
+        if load.specific_gravity is None
+        else load.specific_gravity
+        if load.specific_gravity > 0
+        else None
         for load in logs.loads
     ]
 
@@ -71,9 +75,10 @@ def _by_mass(mass: Column, gravity: Column, order: Order) -> Column:
     system = order.units
 
     def volume(masses: np.ndarray, gravities: np.ndarray) -> object:
-        return magnitude(volume_of(quantity(masses, "mass", system), gravities), "volume", system)
+        volumes = volume_of(quantity(masses, "mass", system), gravities, BASES[system])
+        return magnitude(volumes, "volume", system)
 
-    return where_known(volume, mass, gravity)
+    return where_known(volume, not_negative(mass), gravity)
 
 
 def _mass_unreadable(logs: Logs, row: int) -> bool:

@@ -8,11 +8,11 @@ from itertools import accumulate
 from sheetgen.order.model import Order, Section
 from sheetgen.quantities import magnitude, quantity
 from sheetgen.recheck.factors import Factors
-from sheetgen.recheck.known import Column, rounded, where_known
+from sheetgen.recheck.known import Column, not_negative, rounded, where_known
 from sheetgen.recheck.logs import Logs, Shot
 from sheetgen.recheck.rounding import half_away
 from sheetgen.recheck.tank_chart import TankChart
-from sheetgen.trade import bar_rate, residual_rate
+from sheetgen.trade import area_of, bar_rate, residual_rate
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,13 +105,13 @@ def allowed_deviation(section: Section) -> float:
 
 def _area(length: Column, width: Column, order: Order) -> Column:
     system = order.units
-    return where_known(
-        lambda long, wide: magnitude(
-            quantity(long, "distance", system) * quantity(wide, "width", system), "area", system
-        ),
-        length,
-        width,
-    )
+
+    def area(long: object, wide: object) -> object:
+        return magnitude(
+            area_of(quantity(long, "distance", system), quantity(wide, "width", system)), "area", system
+        )
+
+    return where_known(area, length, not_negative(width))
 
 
 def _hot(shots: tuple[Shot, ...], before: Column, after: Column, order: Order) -> Column:

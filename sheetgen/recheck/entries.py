@@ -15,6 +15,7 @@ from sheetgen.recheck.model import Entry, ReturnedBook, ReturnedCell, ReturnedSh
 from sheetgen.recheck.reading import dates, dips, numbers, stations, times, words
 from sheetgen.recheck.reading.typed import Read, Reader, Typed
 
+_GREATEST = 1e9
 _BLANK = ReturnedCell(None, kind="blank")
 
 
@@ -143,7 +144,7 @@ def _read(typed: Iterable[Typed], reader: Reader) -> list[Entry]:
     above: dict[tuple[str, str], Value] = {}
     read: list[tuple[Typed, Read]] = []
     for each in typed:
-        result = _one(each, reader, above.get((each.table, each.column)))
+        result = _bounded(_one(each, reader, above.get((each.table, each.column))), reader)
         above[each.table, each.column] = result.value
         read.append((each, result))
     known = {
@@ -165,6 +166,14 @@ def _read(typed: Iterable[Typed], reader: Reader) -> list[Entry]:
 def _reading(typed: Typed) -> str:
     column = columns(typed.table).get(typed.column)
     return column.reading if column else "text"
+
+
+def _bounded(read: Read, reader: Reader) -> Read:
+    """No log holds numbers of such a size; what would overflow is not reckoned with."""
+    value = read.value
+    if isinstance(value, float) and not abs(value) <= _GREATEST:
+        return reader.unreadable("too_great")
+    return read
 
 
 def _entry(typed: Typed, read: Read) -> Entry:

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from functools import cache
 
 from sheetgen import templates
+from sheetgen.errors import QuantityError
 from sheetgen.order.model import Order
 from sheetgen.quantities import quantity
-from sheetgen.recheck.constants import constants
 from sheetgen.recheck.rounding import half_away
-from sheetgen.trade import correction_kind, volume_factor
+from sheetgen.trade import BASE_15_C, BASE_60_F, correction_kind, volume_factor
+
+BASES = {"us": BASE_60_F, "si": BASE_15_C}
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +33,9 @@ class Factors:
     @classmethod
     def of(cls, order: Order, kind: str | None = None) -> Factors:
         """The column of the order's material, or another one of the same unit system."""
-        emulsion = order.material.material_class == "emulsion"
-        gravity = half_away(order.material.specific_gravity, 3)
-        kind = kind or str(correction_kind(gravity, emulsion=emulsion))
-        rounding = order.rounding
+        material, rounding = order.material, order.rounding
+        emulsion = material.material_class == "emulsion"
+        kind = kind or str(correction_kind(material.specific_gravity, emulsion=emulsion))
         decimals = rounding.factor_emulsion if kind == "emulsion" else rounding.factor_asphalt
         return cls(kind, order.units, decimals)
 
@@ -56,6 +57,14 @@ class Factors:
         return [self.at(temperature) for temperature in temperatures]
 
 
+def kind_of(gravity: float, material_class: str) -> str | None:
+    """The column of a material by its specific gravity; None where the gravity is of no asphalt."""
+    try:
+        return str(correction_kind(gravity, emulsion=material_class == "emulsion"))
+    except QuantityError:
+        return None
+
+
 @cache
 def _span(kind: str, system: str) -> tuple[float, float]:
     row = next(row for row in templates.table("correction") if (row["kind"], row["system"]) == (kind, system))
@@ -64,6 +73,5 @@ def _span(kind: str, system: str) -> tuple[float, float]:
 
 @cache
 def _factor(kind: str, system: str, degree: float, decimals: int) -> float:
-    base = quantity(constants(system)["base_temperature"], "temperature", system)
-    factor = volume_factor(quantity(degree, "temperature", system), kind, base=base)
-    return half_away(float(factor), decimals)
+    temperature = quantity(degree, "temperature", system)
+    return float(volume_factor(temperature, kind, BASES[system], decimals))

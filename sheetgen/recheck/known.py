@@ -24,6 +24,11 @@ def where_known(function: Callable[..., Any], *columns: Sequence[float | None]) 
     return result
 
 
+def not_negative(column: Iterable[float | None]) -> Column:
+    """The column without its negative values, which no quantity of the trade can have."""
+    return [None if value is None or value < 0 else value for value in column]
+
+
 def rounded(column: Iterable[float | None], decimals: int) -> Column:
     """Every value rounded as the trade's paper does."""
     return [None if value is None else half_away(value, decimals) for value in column]

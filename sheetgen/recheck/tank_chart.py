@@ -69,15 +69,9 @@ class TankChart:
 @cache
 def _lines(tank: Tank, system: str, decimals: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Depths and volumes of a chart's lines."""
+    step = quantity(constants(system)["chart_step"], "depth", system)
+    chart = trade.Tank.from_order(tank, system).chart(step, decimals)
+    depths, volumes = magnitude(chart.depths, "depth", system), magnitude(chart.volumes, "volume", system)
     if tank.shape == "calibrated":
-        return tuple(point.depth for point in tank.points), tuple(point.volume for point in tank.points)
-    assert tank.height is not None  # the model of a tank by shape demands it
-    lines = np.arange(0, tank.height, constants(system)["chart_step"])
-    depths = np.append(lines[lines < tank.height - 1e-9], tank.height)
-    hollow = _hollow(tank, system)
-    volumes = magnitude(hollow.volume_at(quantity(depths, "depth", system)), "volume", system)
+        return tuple(depths.tolist()), tuple(volumes.tolist())  # as the certificate has them
     return tuple(depths.tolist()), tuple(half_away_all(volumes, decimals).tolist())
-
-
-def _hollow(tank: Tank, system: str) -> trade.Tank:
-    raise NotImplementedError
