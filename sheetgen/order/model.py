@@ -250,6 +250,7 @@ class Limits(Model):
     surface_min: float | None = None  # temperature
     source: Text = ""
     unexplained: Fraction = 0.02  # part of the material available that may stay unexplained
+    rate_checks: Annotated[int, Field(ge=1, le=50)] | None = None  # rates to be worked out in a day, at least
 
 
 class BookSize(Model):
