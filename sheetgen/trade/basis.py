@@ -92,6 +92,23 @@ def emulsion_in(mix: Quantity, dilution: Plain) -> Any:
 
 
 @arithmetic
+def water_for(emulsion: Quantity, dilution: Plain) -> Any:
+    """The water to add to a volume of undiluted emulsion for a dilution, in gal.
+
+    Args:
+        emulsion: undiluted
+        dilution: emulsion / (emulsion + water) wanted, above 0 to 1
+
+    Raises:
+        QuantityError: wrong dimension, negative, not finite, or a fraction outside its bounds
+
+    Source: common practice; volumes are taken to add up (no source).
+    """
+    volume, part = amounts(emulsion=(emulsion, VOLUME), dilution=(dilution, PART_OF_ONE))
+    return made(volume * (1 - part) / part, "gal")
+
+
+@arithmetic
 def same_residual(volume: Quantity, residue: Plain, new_residue: Plain) -> Any:
     """The volume (or rate) of another material that leaves the same residue, in gal or gal/yd².
 

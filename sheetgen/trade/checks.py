@@ -67,9 +67,14 @@ def of_dimension(value: Any, *kinds: Kind) -> Kind:
     """The first of the kinds whose dimension the value has; the first of all where it has none of them."""
     if isinstance(value, PlainQuantity):
         for kind in kinds:
-            if value.dimensionality == ureg.Unit(kind.unit).dimensionality:
+            if value.dimensionality == _dimension(kind.unit):
                 return kind
     return kinds[0]
+
+
+@cache
+def _dimension(unit: str) -> Any:
+    return ureg.Unit(unit).dimensionality
 
 
 @cache
@@ -79,6 +84,15 @@ def constant(system: str, key: str) -> float:
         if (row["system"], row["key"]) == (system, key):
             return float(row["value"])
     raise KeyError(f"no constant {key!r} for {system!r}")
+
+
+@cache
+def published(table: str, key: str) -> float:
+    """A number from another table of ``templates_src/tables``, by its key; its source stands beside it."""
+    for row in templates.table(table):
+        if row["key"] == key:
+            return float(row["value"])
+    raise KeyError(f"no {key!r} in the table {table!r}")
 
 
 def wrong(name: str, found: str, expected: str) -> QuantityError:
@@ -118,12 +132,21 @@ def _units(value: Any, kind: Kind) -> Any:
     """The value's units; None where they cannot be the kind's, also where pint would let them through."""
     if not isinstance(value, PlainQuantity):
         return None if kind.unit else ""  # a bare number says nothing of its unit
-    # To pint an angle is a plain number, and a difference of temperatures a temperature.
-    is_angle = value.dimensionless and "radian" in str(ureg.get_base_units(value.units)[1])
-    is_difference = str(value.units).startswith("delta_")
-    if is_angle != (kind.unit == "degree") or (is_difference and kind.unit in ("degF", "degC")):
+    if _is_angle(value.units) != (kind.unit == "degree"):
         return None
-    return value.units
+    return None if kind.unit in ("degF", "degC") and _is_difference(value.units) else value.units
+
+
+@cache
+def _is_angle(units: Any) -> bool:
+    """To pint an angle is a plain number."""
+    return not units.dimensionality and "radian" in str(ureg.get_base_units(units)[1])
+
+
+@cache
+def _is_difference(units: Any) -> bool:
+    """To pint a difference of temperatures is a temperature."""
+    return str(units).startswith("delta_")
 
 
 def _first_bad(value: Any, good: Any) -> str:

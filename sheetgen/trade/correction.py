@@ -28,7 +28,10 @@ Base: TypeAlias = "str | Quantity"
 
 BASE_60_F = "60 degF"
 BASE_15_C = "15 degC"
-_SYSTEMS = {BASE_60_F: "us", BASE_15_C: "si"}
+BASES = {"us": BASE_60_F, "si": BASE_15_C}
+"""The base temperature of each unit system."""
+
+_SYSTEMS = {base: system for system, base in BASES.items()}
 _TEMPERATURES: dict[str, Kind] = {"us": FAHRENHEIT, "si": CELSIUS}
 _DECIMALS = {"asphalt-a": 4, "asphalt-b": 4, "emulsion": 5}  # as the trade's tables are printed
 _LEAST_GRAVITY = 0.850  # ASTM D4311 column B begins at a density of 850 kg/m³ (seen)

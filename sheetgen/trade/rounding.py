@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import Any
 
 import numpy as np
@@ -55,12 +55,23 @@ def round_up(value: Any, decimals: int = 0) -> Any:
 
     Source: NAVEDTRA 14081: the result is always rounded up to the next gallon (seen).
     """
-    if isinstance(value, PlainQuantity):
-        return _Quantity(round_up(value.magnitude, decimals), value.units)
-    if np.ndim(value) == 0:
-        return _up_one(_finite(value), decimals)
-    array = np.asarray(value, dtype=np.float64)
-    return np.array([_up_one(_finite(item), decimals) for item in array.flat]).reshape(array.shape)
+    return _toward(value, decimals, ROUND_CEILING)
+
+
+def round_down(value: Any, decimals: int = 0) -> Any:
+    """``value`` rounded down to ``decimals`` places, as whole rock lands fit into a load.
+
+    Twelve significant digits are looked at, as by :func:`round_up`.
+
+    Args:
+        value: a number, a numpy array, or a quantity of either (rounded in its own unit)
+
+    Raises:
+        QuantityError: a number that is not finite
+
+    Source: TxDOT Seal Coat Manual ch. 8: a shot is 1, 2 or 3 rock lands, not 1.7 (seen).
+    """
+    return _toward(value, decimals, ROUND_FLOOR)
 
 
 def _finite(value: Any) -> float:
@@ -77,11 +88,21 @@ def _round_one(value: float, decimals: int) -> float:
     return float(shown.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)) + 0.0  # no minus zero
 
 
-def _up_one(value: float, decimals: int) -> float:
+def _toward(value: Any, decimals: int, direction: str) -> Any:
+    if isinstance(value, PlainQuantity):
+        return _Quantity(_toward(value.magnitude, decimals, direction), value.units)
+    if np.ndim(value) == 0:
+        return _toward_one(_finite(value), decimals, direction)
+    values = np.asarray(value, dtype=np.float64)
+    rounded = [_toward_one(_finite(item), decimals, direction) for item in values.flat]
+    return np.array(rounded).reshape(values.shape)
+
+
+def _toward_one(value: float, decimals: int, direction: str) -> float:
     shown = Decimal(f"{value:.{_ORDER_DIGITS}g}")
     if shown.adjusted() + decimals >= _ORDER_DIGITS:
         return float(shown)
-    return float(shown.quantize(Decimal(1).scaleb(-decimals), ROUND_CEILING)) + 0.0
+    return float(shown.quantize(Decimal(1).scaleb(-decimals), direction)) + 0.0
 
 
 def _round_many(values: Any, decimals: int) -> Any:

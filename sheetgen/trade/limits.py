@@ -1,0 +1,60 @@
+"""Published limits of spraying, from ``tables/limits.csv``: what is within one, and who says so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from sheetgen import templates
+from sheetgen.trade.checks import amounts
+from sheetgen.trade.kinds import Kind
+
+_DECIMALS = 9  # of a value before it is compared: 15 % out of an arithmetic is 15 %
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A published limit; both ends are themselves allowed.
+
+    Attributes:
+        key: its name in the table
+        low, high: the ends in ``unit``, None for none
+        unit: pint's name; empty for a plain number
+        source: the document, and whether it was seen
+    """
+
+    key: str
+    low: float | None
+    high: float | None
+    unit: str
+    source: str
+
+    def allows(self, value: Any) -> Any:
+        """True where a quantity (or plain number) is within the limit; an array of these for an array.
+
+        Raises:
+            QuantityError: the wrong dimension, or not finite
+        """
+        kind = Kind(f"a quantity in {self.unit}" if self.unit else "a plain number", self.unit, "", low=None)
+        (number,) = amounts(**{self.key: (value, kind)})
+        rounded = np.round(number, _DECIMALS)
+        low, high = (-np.inf if self.low is None else self.low), (np.inf if self.high is None else self.high)
+        within = (rounded >= low) & (rounded <= high)
+        return bool(within) if np.ndim(within) == 0 else within
+
+
+@cache
+def limit(key: str) -> Limit:
+    """One limit by its key.
+
+    Raises:
+        KeyError: the table has none of that name
+    """
+    for row in templates.table("limits"):
+        if row["key"] == key:
+            low, high = (float(row[end]) if row[end] else None for end in ("low", "high"))
+            return Limit(key, low, high, row["unit"], row["source"])
+    raise KeyError(f"no limit {key!r} in the table of limits")

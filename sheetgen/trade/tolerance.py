@@ -1,0 +1,62 @@
+"""How far a rate is from the order, and whether that is within the tolerance."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from pint.facets.plain import PlainQuantity
+
+from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made
+from sheetgen.trade.kinds import PART, RATE
+from sheetgen.trade.rounding import round_half_away
+
+_DECIMALS = 6  # of a deviation before it is judged, so that 0.070 is within 0.06 ± 0.01
+
+
+@arithmetic
+def deviation(measured: Quantity, ordered: Quantity) -> Any:
+    """How far a rate is from the ordered one, as a fraction of the order: measured / ordered − 1.
+
+    Args:
+        measured: rate on the same basis and at the same temperature as the ordered one
+        ordered: above zero
+
+    Raises:
+        QuantityError: wrong dimension, negative, not finite, or no ordered rate
+
+    Source: common practice (no source).
+    """
+    found, wanted = amounts(measured=(measured, RATE), ordered=(ordered, RATE.above_zero))
+    return made(found / wanted - 1)
+
+
+def within_tolerance(measured: Quantity, ordered: Quantity, tolerance: Plain) -> Any:
+    """Whether a rate is ``"in"`` tolerance, ``"low"`` or ``"high"``; an array of these words for arrays.
+
+    A deviation just at the tolerance is in: both are rounded to six decimals first.
+
+    Args:
+        measured: rate on the same basis and at the same temperature as the ordered one
+        ordered: above zero
+        tolerance: a plain fraction of the order, or a rate
+
+    Raises:
+        QuantityError: wrong dimension, negative, not finite, or no ordered rate
+
+    Source: a rate in Florida DOT 300-8.4 (± 0.01 gal/yd²) and Michigan 505 (± 0.015), a fraction in FAA P-602
+    (10 %) (all seen).
+    """
+    off = round_half_away(deviation(measured, ordered), _DECIMALS)
+    limit = round_half_away(_relative(tolerance, ordered), _DECIMALS)
+    words = np.where(np.abs(off) <= limit, "in", np.where(np.asarray(off) > 0, "high", "low"))
+    return str(words) if np.ndim(words) == 0 else words
+
+
+@arithmetic
+def _relative(tolerance: Plain, ordered: Quantity) -> Any:
+    is_rate = isinstance(tolerance, PlainQuantity) and not tolerance.dimensionless
+    if not is_rate:
+        return amounts(tolerance=(tolerance, PART))[0]
+    limit, wanted = amounts(tolerance=(tolerance, RATE), ordered=(ordered, RATE.above_zero))
+    return limit / wanted
