@@ -1,10 +1,10 @@
 """What changed in a returned book since it was issued: :func:`compare`.
 
-The issued book is laid out again from the order that the returned one carries, so nothing of the returned file
-is trusted. What an honest program rewrites on a save is no finding (see :mod:`sheetgen.recheck.meaning` for
-formulas, :mod:`sheetgen.recheck.proof.formats` for number formats; shared formulas, inline texts, style tables,
-themes, properties, column styles and dropped cached values do not even reach this module). What a program drops
-in the whole book is one note; what is lost or changed in single cells is wrong.
+The issued book is laid out again from the order that the returned one carries, so nothing of the returned
+file is trusted. What an honest program rewrites on a save is no finding: see :mod:`sheetgen.recheck.meaning`
+for formulas, :mod:`sheetgen.recheck.proof.formats` for number formats; shared formulas, inline texts, style
+tables, themes, properties, column styles and dropped cached values do not even reach this module. What a
+program drops in the whole book is one note; what is lost or changed in single cells is wrong.
 """
 
 from __future__ import annotations

@@ -34,7 +34,7 @@ def same_formula(issued: str, returned: str, sheet: str = "", row: int = 0, colu
     """Whether two formulas of one cell mean the same.
 
     Args:
-        issued, returned: with their leading "="
+        issued, returned: with or without their leading "="
         sheet: name of the sheet they stand on, so that a reference may name its own sheet or not
         row, column: the cell, so that copies of one formula down a column are compared once
     """

@@ -17,7 +17,7 @@ from sheetgen.recheck.worksheet import read_comments, read_worksheet
 
 MAX_SHEETS = 250
 _MACRO_WORDS = ("vbaproject", "macrosheet", "activex", "vnd.ms-office.vba")
-_OUTSIDE_WORDS = ("externallink", "connections+xml", "querytable")
+_OUTSIDE_WORDS = ("externallink", "connections", "querytable")
 
 
 def read_book(path: str | Path) -> ReturnedBook:
@@ -120,7 +120,8 @@ def _outside(package: Package) -> tuple[str, ...]:
     kinds = package.content_types()
     found: list[str] = []
     for part in package.parts:
-        if any(word in kinds.get(part.lower(), "") for word in _OUTSIDE_WORDS):
+        place = part.lower()
+        if place.endswith(".xml") and any(word in f"{place} {kinds.get(place, '')}" for word in _OUTSIDE_WORDS):
             links = [item.target for item in package.relationships(part) if item.outside]
             found += links or [part]
     return tuple(found)

@@ -11,6 +11,7 @@ from sheetgen.recheck.model import ReturnedCell
 from sheetgen.recheck.proof.adjust import Places, adjusted, settled
 from sheetgen.recheck.proof.formats import displayed_as
 from sheetgen.recheck.proof.pairing import Pair, same_value
+from sheetgen.recheck.styles import GENERAL
 
 Kind = Literal[
     "formula-changed",
@@ -20,7 +21,10 @@ Kind = Literal[
     "content-added",
     "number-format-changed",
 ]
-Cells = dict[tuple[int, int], ReturnedCell]
+
+# Where a formula has the format General, LibreOffice shows and writes the format that its operands have.
+_DERIVED = ("number", "percent", "exponent", "date", "time", "moment")
+_DERIVED_TRUTH = '"TRUE";"TRUE";"FALSE"'
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +103,14 @@ def _format(cell: Cell, got: ReturnedCell) -> Kind | None:
     text = cell.formula is None and not isinstance(cell.value, (int, float))
     if text or displayed_as(cell.number_format) == displayed_as(got.number_format):
         return None
+    if cell.formula is not None and cell.number_format == GENERAL and _derived(got.number_format):
+        return None
     return "number-format-changed"
+
+
+def _derived(number_format: str) -> bool:
+    kind, _least, _most, scale, before, after = displayed_as(number_format)[0]
+    return number_format == _DERIVED_TRUTH or (kind in _DERIVED and not (scale or before or after))
 
 
 def _added(pair: Pair, covered: frozenset[tuple[int, int]]) -> list[Change]:

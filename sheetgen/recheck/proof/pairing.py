@@ -7,7 +7,7 @@ from functools import cached_property
 
 from sheetgen.book.model import Book, Sheet
 from sheetgen.recheck.formulas import REFERENCE
-from sheetgen.recheck.meaning import same_number
+from sheetgen.recheck.meaning import same_formula, same_number
 from sheetgen.recheck.model import ReturnedBook, ReturnedCell, ReturnedSheet
 from sheetgen.recheck.proof.adjust import Place, Places, adjusted
 from sheetgen.recheck.proof.lines import Lines, Signature, find_shifts
@@ -205,8 +205,8 @@ def _relative(formula: str, row: int) -> str:
 
 def same_value(issued: object, got: ReturnedCell) -> bool:
     """Whether a returned cell holds an issued constant: numbers to 1 part in 10¹², texts exactly."""
-    if got.formula is not None:
-        return False
+    if got.formula is not None:  # LibreOffice writes the constant TRUE as a formula
+        return isinstance(issued, bool) and same_formula(str(issued).upper(), got.formula)
     value = got.value
     if isinstance(issued, bool) or isinstance(value, bool):
         return issued is value

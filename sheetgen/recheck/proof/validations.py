@@ -132,7 +132,8 @@ def _same_rule(issued: Validation, rule: Rule, pair: Pair, places: Places, row: 
     compared = issued.kind in _COMPARED
     if rule.kind != issued.kind or (compared and rule.operator != operator):
         return False
-    if rule.style != ("stop" if issued.stop else "warning"):
+    # Some programs know only checks that refuse: that is stricter than a warning, and no harm.
+    if rule.style != "stop" and (issued.stop or rule.style != "warning"):
         return False
     pairs = [(issued.formula1, rule.formula1)]
     if compared and operator in _TWO_LIMITS:

@@ -1,0 +1,28 @@
+"""A book opened and saved again, untouched, by programs that know nothing of this project."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import formualizer
+import ironcalc
+import openpyxl
+
+from tests.engines import office
+
+PROGRAMS = ("openpyxl", "ironcalc", "formualizer", "LibreOffice")
+
+
+def resaved(path: Path, program: str, out: Path) -> Path:
+    """The file as one of :data:`PROGRAMS` saves it, in a folder of its own."""
+    out.mkdir(parents=True, exist_ok=True)
+    target = out / f"{path.stem}-{program}.xlsx"
+    if program == "openpyxl":
+        openpyxl.load_workbook(path).save(target)
+    elif program == "ironcalc":
+        ironcalc.load_from_xlsx(str(path), "en", "UTC", "en").save_to_xlsx(str(target))
+    elif program == "formualizer":
+        formualizer.recalculate_file(str(path), str(target))
+    else:
+        office(path, out / "office").replace(target)
+    return target
