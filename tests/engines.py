@@ -6,6 +6,7 @@ library. Where one is absent the test says so; where the environment says CI, ab
 
 from __future__ import annotations
 
+import math
 import os
 import shutil
 import subprocess
@@ -96,3 +97,19 @@ def _plain(value: object) -> Value:
     if hasattr(value, "hour"):
         return (value.hour * 3600 + value.minute * 60 + value.second) / 86400
     return value  # type: ignore[return-value]
+
+
+def differences(results: Values, other: Values, book: Book, relative: float = 1e-9) -> list[str]:
+    """Where two evaluations differ: numbers beyond a relative bound, texts and truth values at all."""
+    found = []
+    for at, value in results.items():
+        theirs = other[at]
+        number = (int, float)
+        if isinstance(value, number) and isinstance(theirs, number) and not isinstance(value, bool):
+            same = math.isclose(value, theirs, rel_tol=relative, abs_tol=1e-12)
+        else:
+            same = value == theirs
+        if not same:
+            formula = book.sheet(at[0]).cells[at[1:]].formula
+            found.append(f"{at[0]} row {at[1] + 1} column {at[2] + 1}: {value!r} and {theirs!r} for {formula}")
+    return found

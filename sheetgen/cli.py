@@ -1,0 +1,178 @@
+"""The commands: thin over the public functions. Heavy imports happen in the command that needs them."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated, Literal, NoReturn, Optional
+
+import typer
+
+from sheetgen.errors import SheetgenError
+
+# Exit status: nothing to act on, findings, an input that could not be used.
+CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
+
+app = typer.Typer(
+    name="sheetgen",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help="Field books for sprayed asphalt: locked, formula-driven workbooks for the crew, and an independent "
+    "recheck of the books that come back.\n\nExample: sheetgen demo",
+)
+key_app = typer.Typer(
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    help="The office's signing key.\n\nExample: sheetgen key new office.key",
+)
+app.add_typer(key_app, name="key")
+
+
+def main() -> None:
+    """Run the command line; an error that a person can mend is one message and status 2."""
+    try:
+        app()
+    except SheetgenError as error:
+        _stop(str(error))
+    except KeyboardInterrupt:
+        _stop("stopped; what was finished stays, and running again continues")
+    except OSError as error:
+        _stop(f"{error.filename or 'a file'}: {error.strerror or error}")
+
+
+def _stop(message: str) -> NoReturn:
+    print(message, file=sys.stderr)
+    sys.exit(UNUSABLE)
+
+
+@app.command()
+def demo(
+    out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("demo"),
+) -> None:
+    """Run the whole flow on an invented job, with planted errors.
+
+    Example: sheetgen demo --out demo
+    """
+    from sheetgen.demo.run import run_demo
+
+    print(run_demo(out))
+
+
+@app.command()
+def order(
+    path: Annotated[Path, typer.Argument(help="The order workbook to write.")] = Path("order.xlsx"),
+    units: Annotated[Literal["us", "si"], typer.Option(help="Inch-pound or metric.")] = "us",
+    lang: Annotated[Literal["en", "es"], typer.Option(help="English or Spanish.")] = "en",
+    paper: Annotated[Literal["letter", "a4"], typer.Option(help="The paper of the books.")] = "letter",
+) -> None:
+    """Write a blank order workbook, with drop-downs and notes in it.
+
+    Example: sheetgen order my-order.xlsx --units us --lang en
+    """
+    from sheetgen.order.write import write_order
+
+    if path.exists():
+        _stop(f"{path}: is there already; name another file, or move it away first")
+    write_order(path, units=units, lang=lang, paper=paper)
+    print(f"{path}: a blank order. Fill it in a spreadsheet program, save it, then: sheetgen build {path}")
+
+
+@app.command()
+def build(
+    order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
+    out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("books"),
+    key: Annotated[Optional[Path], typer.Option(help="The office's signing key.")] = None,
+    register: Annotated[Optional[str], typer.Option(help="Remember the books in this register (a file or a database address).")] = None,
+) -> None:  # fmt: skip
+    """Write one field book for each distributor named in an order.
+
+    Example: sheetgen build my-order.xlsx --out books --key office.key
+    """
+    import sheetgen
+
+    read = sheetgen.read_order(order)
+    books = sheetgen.build(read, out, key)
+    if register is not None:
+        from sheetgen.register import open_register
+
+        with open_register(register) as kept:
+            for machine in read.machines:
+                kept.record_issue(read, machine, key)
+    for book in books:
+        print(book)
+
+
+@app.command()
+def plan(
+    order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
+    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
+    pictures: Annotated[Optional[Path], typer.Option(help="Also draw charts into this folder (PNG and SVG).")] = None,
+) -> None:  # fmt: skip
+    """Say whether the machine can do the job, and how: loads, speeds, limits, heating.
+
+    Example: sheetgen plan my-order.xlsx
+    """
+    import json as codec
+
+    import sheetgen
+    from sheetgen.plan import plan as make_plan
+    from sheetgen.plan import plan_json, plan_text
+
+    read = sheetgen.read_order(order)
+    made = make_plan(read)
+    if pictures is not None:
+        from sheetgen.plan.pictures import draw_pictures
+
+        for picture in draw_pictures(made, pictures):
+            print(picture, file=sys.stderr)
+    print(codec.dumps(plan_json(made), indent=2, ensure_ascii=False) if json else plan_text(made, read.language))
+
+
+@app.command()
+def explain(finding: Annotated[str, typer.Argument(help="The finding's name.")],
+            lang: Annotated[Literal["en", "es"], typer.Option(help="English or Spanish.")] = "en") -> None:  # fmt: skip
+    """Say what a finding means, why it matters and what to do.
+
+    Example: sheetgen explain dip-rose-during-shot
+    """
+    from sheetgen.recheck.explain import explain as words
+
+    print(words(finding, lang))
+
+
+@key_app.command("new")
+def key_new(path: Annotated[Path, typer.Argument(help="The key file to write.")]) -> None:
+    """Make a new signing key; an existing file is never replaced.
+
+    Example: sheetgen key new office.key
+    """
+    from sheetgen.signing import load_key, new_key, public_text
+
+    new_key(path)
+    print(f"{path}: keep this file to yourself. The public key, for whoever rechecks your books:")
+    print(public_text(load_key(path)))
+
+
+@key_app.command("show")
+def key_show(path: Annotated[Path, typer.Argument(help="The key file.")]) -> None:
+    """Print the public key of a signing key.
+
+    Example: sheetgen key show office.key
+    """
+    from sheetgen.signing import load_key, public_text
+
+    print(public_text(load_key(path)))
+
+
+def _load_recheck() -> None:
+    from sheetgen import cli_recheck
+
+    cli_recheck.add_to(app)
+
+
+_load_recheck()
+
+if __name__ == "__main__":
+    main()

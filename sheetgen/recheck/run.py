@@ -1,0 +1,62 @@
+"""One returned book from file to findings: read, compare with what was issued, recompute, check."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Order
+    from sheetgen.recheck.model import Recheck
+
+
+def recheck_book(
+    path: str | Path, order: Order | None = None, claim: float | None = None, public_key: str | None = None
+) -> Recheck:
+    """Recheck one returned field book.
+
+    Args:
+        path: the file; it is only read
+        order: the office's own copy of the order; without it the carried one is taken
+        claim: a claimed payable quantity, in the order's unit of volume
+        public_key: the office's public key, hexadecimal, to prove origin
+
+    Raises:
+        UnusableBook: the file cannot be read as a field book.
+    """
+    from sheetgen.book.layout import lay_out
+    from sheetgen.recheck.book_values import read_book_values
+    from sheetgen.recheck.check import check_all
+    from sheetgen.recheck.compare import compare
+    from sheetgen.recheck.compute import as_dict, compute
+    from sheetgen.recheck.entries import read_entries
+    from sheetgen.recheck.model import Recheck
+    from sheetgen.recheck.origin import origin_of
+    from sheetgen.recheck.returned import read_book
+
+    returned = read_book(path)
+    origin = origin_of(returned, order, public_key)
+    order, machine, record = origin.order, origin.machine, origin.record
+    proof = (record.public_key, record.signature) if record else ("", "")
+    issued = lay_out(order, machine, sign=lambda _message: proof)
+    entries = read_entries(returned, issued, order, machine)
+    computation = compute(entries, order, machine)
+    book_values = read_book_values(returned, issued)
+    findings = [
+        *origin.findings,
+        *compare(returned, issued, order.language),
+        *check_all(computation, entries, order, machine, book_values, claim),
+    ]
+    return Recheck(
+        path=str(path),
+        identity=record.identity if record else "",
+        origin=origin.status,
+        order=order,
+        machine=machine,
+        findings=findings,
+        entries=entries,
+        shot_rows=[as_dict(row) for row in computation.shot_rows],
+        load_rows=[as_dict(row) for row in computation.load_rows],
+        totals=computation.totals,
+        book_values=book_values,
+    )

@@ -1,0 +1,60 @@
+"""Entries for the tests: logs as crews leave them, good and bad, in either unit system and language."""
+
+from __future__ import annotations
+
+from sheetgen.book.canvas import Entries
+from sheetgen.order.model import Order
+from sheetgen.templates import texts
+
+DAY = 46174.0  # 2026-06-01
+
+
+def awkward_entries(order: Order) -> Entries:
+    """Two loads, a doubled ticket, eight shots with one thing wrong in most of them, a row hardly begun."""
+    say = texts(order.language)
+    machine, section = order.machines[0], order.sections[0]
+    height = machine.tank.height or machine.tank.points[-1].depth
+    warm = order.material.spray_planned
+    entries: Entries = {
+        ("days", 0, "date"): DAY,
+        ("days", 0, "operator"): "A. Invented",
+        ("days", 0, "start_dip"): round(height / 12, 1),
+        ("days", 0, "start_temperature"): warm,
+        ("days", 0, "end_dip"): round(height / 8, 1),
+        ("days", 0, "end_temperature"): warm - 2,
+        ("days", 0, "returned"): 12,
+        ("pages", 0, "shots"): 8,
+        ("pages", 0, "volume"): 1.5,
+        ("pages", 0, "last_station"): "1+50",
+    }
+    for row, (ticket, mass) in enumerate((("A-1", 4200), ("A-2", 4100.5))):
+        entries |= _row("loads", row, date=DAY, time=0.25 + row / 10, ticket=ticket, net_mass=mass, temperature=warm)
+    entries |= _row("loads", 2, date=DAY, ticket="A-2", volume=200, temperature=warm + 0.4, water=20)
+    step = abs(section.to_station - section.from_station) / 10
+    for row in range(8):
+        start = section.from_station + row * step
+        entries |= _row(
+            "shots", row, date=DAY, start=0.3 + row / 50, end=0.303 + row / 50, section=section.id,
+            lane=section.lanes[0], from_station=start if row % 2 else _typed(start, order.units),
+            to_station=start + step, width=machine.bar_widths[0], nozzles=24, load=1 + row // 4,
+            dip_before=height * (0.8 - row / 20), dip_after=height * (0.76 - row / 20), temperature=warm - row,
+        )  # fmt: skip
+    return entries | {
+        ("shots", 2, "dip_after"): height * 0.9,
+        ("shots", 3, "temperature"): None,
+        ("shots", 4, "to_station"): section.to_station + 5,
+        ("shots", 5, "width"): 99,
+        ("shots", 6, "hand"): say["words.yes"],
+        ("shots", 7, "waste"): 3.5,
+        ("shots", 9, "remarks"): "begun",
+    }
+
+
+def _row(table: str, row: int, **values: float | str) -> Entries:
+    return {(table, row, key): value for key, value in values.items()}
+
+
+def _typed(station: float, units: str) -> str:
+    whole = 100 if units == "us" else 1000
+    digits = 2 if units == "us" else 3
+    return f"{int(station // whole)}+{int(station % whole):0{digits}d}"
