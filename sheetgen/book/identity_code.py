@@ -1,4 +1,4 @@
-"""The book's identity as a printed square code (QR code, ISO/IEC 18004), so that a photograph of a page names its book."""
+"""The book's identity as a printed square code (QR code, ISO/IEC 18004): a photo of a page names its book."""
 
 from __future__ import annotations
 
@@ -14,8 +14,10 @@ _DOTS_PER_MODULE = 8
 _QUIET_ZONE = 4  # modules of white around the code, as the standard asks
 
 
-def draw_identity_code(canvas: Canvas, sheet: Sheet, row: int, col: int, inches: float, x_offset: int = 0) -> None:
-    """Put the code on a sheet, its upper left corner in a cell, ``inches`` wide and high, white border included."""
+def draw_identity_code(
+    canvas: Canvas, sheet: Sheet, row: int, col: int, inches: float, x_offset: int = 0
+) -> None:
+    """Put the code on a sheet, its upper left corner in a cell, ``inches`` a side with its white border."""
     text = canvas.say.say(
         "code.text", identity=canvas.identity, job=canvas.order.job.number, machine=canvas.machine.name
     )

@@ -8,6 +8,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.dates import serial
+from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.model import Sheet, Value
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import page, text_height
@@ -31,6 +32,7 @@ def draw_job(canvas: Canvas) -> Sheet:
         side = group["side"]
         rows[side] = _draw_group(canvas, sheet, group, facts, rows[side], _SIDES[side])
     sheet.column_widths |= _WIDTHS
+    draw_identity_code(canvas, sheet, rows["left"], 0, 1.0)
     sheet.row_heights[0] = 26
     sheet.freeze = (2, 0)
     page(canvas, sheet, "portrait", fit_height=1)

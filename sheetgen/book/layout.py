@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from sheetgen.book.calibration_sheet import draw_calibration
 from sheetgen.book.canvas import Canvas, Entries
+from sheetgen.book.card_sheet import draw_card
 from sheetgen.book.cautions_sheet import draw_cautions
 from sheetgen.book.charts_sheet import draw_charts
 from sheetgen.book.checks_sheet import draw_checks
@@ -18,13 +20,16 @@ from sheetgen.book.record import TEMPLATE_VERSION as TEMPLATE
 from sheetgen.book.tank_sheet import draw_tank
 from sheetgen.book.temperature_sheet import draw_temperature
 from sheetgen.book.totals_sheet import draw_totals
+from sheetgen.book.words_sheet import draw_words
 from sheetgen.order.model import Machine, Order
 
 # The order of the tabs. The logs are drawn before the checks that look at them.
 _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("job", draw_job),
+    ("card", draw_card),
     ("ordered", draw_ordered),
     ("rates", draw_rates),
+    ("calibration", draw_calibration),
     ("temperature", draw_temperature),
     ("tank", draw_tank),
     ("days", lambda canvas: draw_log(canvas, "days")),
@@ -34,6 +39,7 @@ _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("pages", draw_pages),
     ("totals", draw_totals),
     ("charts", draw_charts),
+    ("words", draw_words),
     ("cautions", draw_cautions),
 )
 

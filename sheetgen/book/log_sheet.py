@@ -40,7 +40,7 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     _draw_rows(canvas, sheet, spec, columns, rows)
     for column in inputs:
         if "validation" in column:
-            sheet.validations.append(_validation(canvas, key, column, place))
+            sheet.validations.append(validation(canvas, key, column, place))
     for index, column in enumerate(columns):
         sheet.column_widths[index + 1] = column["width"]
     sheet.column_widths[0] = 4.5
@@ -123,7 +123,8 @@ def _draw_rows(canvas: Canvas, sheet: Sheet, spec: dict[str, Any], columns: list
             canvas.calc(sheet, FIRST_ROW + index, col, template, style, shown, table, index)
 
 
-def _validation(canvas: Canvas, key: str, column: dict[str, Any], place: Place) -> Validation:
+def validation(canvas: Canvas, key: str, column: dict[str, Any], place: Place) -> Validation:
+    """What a column of entries accepts, and what its prompt says; the column's ``validation`` says which."""
     rule = column["validation"]
     col = place.columns[column["key"]]
     name = f"{key}.{column['key']}"

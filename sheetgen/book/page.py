@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
+from itertools import accumulate, pairwise
 from typing import Any
 
 from sheetgen.book.canvas import Canvas
@@ -11,7 +13,9 @@ from sheetgen.book.model import Sheet
 # Inches; the printable part leaves these margins on each side.
 _PAPER = {"letter": (8.5, 11.0), "a4": (8.27, 11.69)}
 MARGIN = 0.45
+_TOP, _BOTTOM = 0.45, 0.75
 _DEFAULT_WIDTH = 8.43
+_DEFAULT_HEIGHT = 15.0  # points
 
 
 def column_inches(width: float) -> float:
@@ -63,8 +67,57 @@ def log_page(canvas: Canvas, sheet: Sheet, inputs: int, columns: int, rows: int,
         "column_breaks": _column_breaks(widths, inputs + 1, across * 100 / scale),
         "area": (0, 0, 4 + rows, columns),
         "footer": canvas.say.say(
-            "book.log_footer", job=canvas.order.job.number, identity=canvas.identity, machine=canvas.machine.name
+            "book.log_footer",
+            job=canvas.order.job.number,
+            identity=canvas.identity,
+            machine=canvas.machine.name,
         ),
+    }
+
+
+def even_breaks(
+    canvas: Canvas, sheet: Sheet, last_col: int, last_row: int, repeated: int, headings: set[int]
+) -> list[int]:
+    """Where pages of a long upright list begin: as many pages as its width asks for, evenly full.
+
+    Args:
+        repeated: the row that is printed again on every page
+        headings: rows that must not stand last on a page
+    """
+    width = sum(column_inches(sheet.column_widths.get(col, _DEFAULT_WIDTH)) for col in range(last_col + 1))
+    wide, high = _PAPER[canvas.order.paper]
+    again = sheet.row_heights.get(repeated, _DEFAULT_HEIGHT)
+    room = 72 * (high - _TOP - _BOTTOM) * max(1.0, width / (wide - 2 * MARGIN)) * 0.96 - again
+    ends = list(accumulate(sheet.row_heights.get(row, _DEFAULT_HEIGHT) for row in range(last_row + 1)))
+    pages = math.ceil(ends[-1] / room)
+    breaks = [bisect_right(ends, ends[-1] * number / pages) for number in range(1, pages)]
+    return [row - 1 if row - 1 in headings else row for row in breaks]
+
+
+def broken_page(
+    canvas: Canvas, sheet: Sheet, orientation: str, last_col: int, last_row: int, row_breaks: list[int]
+) -> None:
+    """Pages that begin at the given rows, all at one scale, small enough for the widest and the longest.
+
+    As for a log, the scale is worked out here so that the breaks hold.
+    """
+    wide, high = _PAPER[canvas.order.paper]
+    if orientation == "landscape":
+        wide, high = high, wide
+    across, down = wide - 2 * MARGIN, high - _TOP - _BOTTOM
+    width = sum(column_inches(sheet.column_widths.get(col, _DEFAULT_WIDTH)) for col in range(last_col + 1))
+    starts = [0, *row_breaks, last_row + 1]
+    heights = [
+        sum(sheet.row_heights.get(row, _DEFAULT_HEIGHT) for row in range(first, end)) / 72
+        for first, end in pairwise(starts)
+    ]
+    scale = min(100, int(98 * across / width), int(98 * down / max(heights)))
+    page(canvas, sheet, orientation)
+    sheet.page |= {
+        "fit_width": None,
+        "scale": max(10, scale),
+        "row_breaks": row_breaks,
+        "area": (0, 0, last_row, last_col),
     }
 
 

@@ -1,8 +1,9 @@
-"""Rate tables: speed for a rate, rate for a speed, discharge needed, and what each bar width means for a load.
+"""Rate tables: speed for a rate, rate for a speed, discharge needed, what each bar width means for a load.
 
-The pump delivers hot material, so speeds follow from the rate at spraying temperature: S = k·Q/(W·R_hot) with k the
-area divisor (9 ft²/yd²) and R_hot = R_base / factor at the planned temperature. A figure outside a limit carries a
-letter that also shows on a black-and-white print: s truck speed, n flow per nozzle, p pump discharge.
+The pump delivers hot material, so speeds follow from the rate at spraying temperature: S = k·Q/(W·R_hot) with
+k the area divisor (9 ft²/yd²) and R_hot = R_base / factor at the planned temperature. Q is the discharge that
+the catch test of the calibration sheet measured, or the order's until there is one. A figure outside a limit
+carries a letter (see :mod:`sheetgen.book.limit_marks`).
 """
 
 from __future__ import annotations
@@ -12,11 +13,15 @@ import math
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.formulas import address
+from sheetgen.book.limit_marks import discharge_marks, flow_marks, rate_marks, speed_marks
 from sheetgen.book.model import Sheet, Validation
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import page
+from sheetgen.book.page import broken_page, text_height
 
 LINES = 12
+_FIRST_COLUMN = 30.0
+# More sections than this begin the other tables on a page of their own.
+_SECTIONS_WITH_TABLES = 8
 
 
 def draw_rates(canvas: Canvas) -> Sheet:
@@ -29,27 +34,50 @@ def draw_rates(canvas: Canvas) -> Sheet:
     canvas.merge(sheet, 1, 0, 2, max(last_col, 8))
     canvas.put(sheet, 3, 0, canvas.say["rates.marks"], "caution_line")
     canvas.merge(sheet, 3, 0, 3, max(last_col, 8))
-    row = _draw_sections(canvas, sheet, widths, 5)
-    row = _draw_speeds(canvas, sheet, widths, row + 2)
-    row = _draw_rates_obtained(canvas, sheet, widths, row + 2)
-    row = _draw_choice(canvas, sheet, row + 2)
+    _draw_discharge_used(canvas, sheet, 4, max(last_col, 8))
+    row = _draw_sections(canvas, sheet, widths, 6)
+    breaks = [row + 1] if len(canvas.order.sections) > _SECTIONS_WITH_TABLES else []
+    row = _draw_speeds(canvas, sheet, widths, row + 1)
+    row = _draw_rates_obtained(canvas, sheet, widths, row + 1)
+    chosen = row + 1
+    row = _draw_choice(canvas, sheet, chosen)
     row = _draw_discharges(canvas, sheet, widths, row + 1)
-    _draw_widths(canvas, sheet, widths, row + 2)
-    sheet.column_widths |= {0: 30} | dict.fromkeys(range(1, max(last_col, 8) + 1), 9.2)
+    row = _draw_widths(canvas, sheet, widths, row + 2)
+    sheet.column_widths |= {0: _FIRST_COLUMN} | dict.fromkeys(range(1, max(last_col, 8) + 1), 9.2)
     sheet.row_heights |= {0: 26, 1: 18, 2: 18, 3: 30}
-    sheet.freeze = (4, 1)
-    page(canvas, sheet, "portrait", row_breaks=[])
+    sheet.freeze = (5, 1)
+    broken_page(canvas, sheet, "portrait", max(last_col, 8), row, [*breaks, chosen])
     return sheet
+
+
+def _draw_discharge_used(canvas: Canvas, sheet: Sheet, row: int, last_col: int) -> None:
+    """The discharge that every speed rests on ("discharge_used") and its source ("discharge_source")."""
+    canvas.put(sheet, row, 0, canvas.say["name.discharge_used"], "label")
+    used = "=IF(ISNUMBER({discharge_measured}),{discharge_measured},{discharge})"
+    canvas.calc(sheet, row, 1, used, "result_strong", number_format("flow2", canvas.order))
+    canvas.name("discharge_used", sheet, row, 1)
+    canvas.put(sheet, row, 2, canvas.unit("flow"), "unit")
+    # Spelt out: the letters of TEXT's date formats differ between the languages of spreadsheet programs.
+    two = 'RIGHT("0"&{what}({{catch_date}}),2)'
+    date = f'YEAR({{catch_date}})&"-"&{two.format(what="MONTH")}&"-"&{two.format(what="DAY")}'
+    dated = f"{{'rates.by_catch'}}&\" \"&IF(ISNUMBER({{catch_date}}),{date},{{'rates.undated'}})"
+    source = f"=IF(ISNUMBER({{discharge_measured}}),{dated},{{'rates.by_order'}})"
+    canvas.calc(sheet, row, 3, source, "result_text")
+    canvas.merge(sheet, row, 3, row, last_col)
+    canvas.name("discharge_source", sheet, row, 3)
+    sheet.row_heights[row] = 24
 
 
 def _base(canvas: Canvas) -> str:
     return canvas.say["book.base_us" if canvas.order.units == "us" else "book.base_si"]
 
 
-def _head(canvas: Canvas, sheet: Sheet, row: int, title: str, axis: str, widths: list[float], twice: bool) -> None:
+def _head(
+    canvas: Canvas, sheet: Sheet, row: int, title: str, axis: str, widths: list[float], twice: bool
+) -> None:
     canvas.put(sheet, row, 0, canvas.say[title], "grid_title")
     canvas.put(sheet, row + 1, 0, axis, "grid_head")
-    shown = f'0.## "{canvas.unit("width")}"'
+    shown = f'General" {canvas.unit("width")}"'
     for block in range(2 if twice else 1):
         if twice:
             unit = canvas.unit("speed" if block == 0 else "road_speed")
@@ -66,14 +94,25 @@ def _draw_sections(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) 
         canvas.calc(sheet, line, 0, '=[id]&"  "&[road]', "result_text", "General", "ordered", index)
         for col in range(len(widths)):
             width = address(row + 1, 1 + col, absolute=True)
-            template = f"={{area_divisor}}*{{discharge}}/({width}*[mix_hot])"
+            template = f"={{area_divisor}}*{{discharge_used}}/({width}*[mix_hot])"
             _speed(canvas, sheet, line, 1 + col, template, len(widths), "ordered", index)
+        needed = text_height(
+            f"{canvas.order.sections[index].id}  {canvas.order.sections[index].road}", _FIRST_COLUMN - 3
+        )
+        sheet.row_heights[line] = max(18, needed)
     _mark_speeds(canvas, sheet, row + 1, row + 1 + len(canvas.order.sections), len(widths))
     return row + 2 + len(canvas.order.sections)
 
 
 def _speed(
-    canvas: Canvas, sheet: Sheet, row: int, col: int, template: str, widths: int, table: str = "", index: int = 0
+    canvas: Canvas,
+    sheet: Sheet,
+    row: int,
+    col: int,
+    template: str,
+    widths: int,
+    table: str = "",
+    index: int = 0,
 ) -> None:
     canvas.calc(sheet, row, col, template, "grid", number_format("speed", canvas.order), table, index)
     road = f"={address(row, col)}/{{speed_per_road_speed}}"
@@ -89,7 +128,9 @@ def _draw_speeds(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) ->
         canvas.put(sheet, line, 0, rate, "grid_head", shown)
         for col in range(len(widths)):
             width = address(row + 1, 1 + col, absolute=True)
-            template = f"={{area_divisor}}*{{discharge}}*{{planned_factor}}/({width}*${address(line, 0)})"
+            template = (
+                f"={{area_divisor}}*{{discharge_used}}*{{planned_factor}}/({width}*${address(line, 0)})"
+            )
             _speed(canvas, sheet, line, 1 + col, template, len(widths))
     _mark_speeds(canvas, sheet, row + 1, row + 1 + LINES, len(widths))
     return row + 2 + LINES
@@ -105,11 +146,11 @@ def _draw_rates_obtained(canvas: Canvas, sheet: Sheet, widths: list[float], row:
         canvas.put(sheet, line, 0, speed, "grid_head", "0")
         for col in range(len(widths)):
             width = address(row + 1, 1 + col, absolute=True)
-            template = f"={{area_divisor}}*{{discharge}}*{{planned_factor}}/({width}*${address(line, 0)})"
+            template = (
+                f"={{area_divisor}}*{{discharge_used}}*{{planned_factor}}/({width}*${address(line, 0)})"
+            )
             canvas.calc(sheet, line, 1 + col, template, "grid", shown)
-    first, last = row + 2, row + 1 + len(speeds)
-    nozzle = _nozzle_outside(address(row + 1, 1).replace("B", "B$", 1))
-    sheet.conditional.append((first, 1, last, len(widths), _mark(f"={nozzle}", "n", shown)))
+    sheet.conditional += rate_marks((row + 2, 1, row + 1 + len(speeds), len(widths)), row + 1, shown)
     return row + 2 + len(speeds)
 
 
@@ -125,8 +166,16 @@ def _draw_choice(canvas: Canvas, sheet: Sheet, row: int) -> int:
     canvas.put(sheet, row + 1, 2, canvas.unit("rate"), "unit")
     canvas.name("rates_hot", sheet, row + 1, 1)
     sheet.validations.append(
-        Validation(row, 1, row, 1, kind="list", formula1="={section_ids}", error_title=canvas.say["book.check_entry"],
-                   error=canvas.say["rates.choose"])  # fmt: skip
+        Validation(
+            row,
+            1,
+            row,
+            1,
+            kind="list",
+            formula1="={section_ids}",
+            error_title=canvas.say["book.check_entry"],
+            error=canvas.say["rates.choose"],
+        )
     )
     sheet.row_heights |= {row: 22}
     return row + 2
@@ -144,22 +193,11 @@ def _draw_discharges(canvas: Canvas, sheet: Sheet, widths: list[float], row: int
             width = address(row + 1, 1 + col, absolute=True)
             needed = f"{width}*${address(line, 0)}*{{rates_hot}}/{{area_divisor}}"
             canvas.calc(sheet, line, 1 + col, f'=IF({{rates_hot}}="","",{needed})', "grid", shown)
-    first, last = row + 2, row + 1 + len(speeds)
-    here, head = address(first, 1), address(row + 1, 1).replace("B", "B$", 1)
-    nozzles = f"ROUND({head}*{{spacing_per_width}}/{{nozzle_spacing}},0)"
-    pump = f"AND(ISNUMBER({here}),OR({here}<{{discharge_min}},{here}>{{discharge_max}}))"
-    flow = f"{here}/{nozzles}"
-    nozzle = f"AND(ISNUMBER({here}),OR({flow}<{{nozzle_flow_min}},{flow}>{{nozzle_flow_max}}))"
-    area = (first, 1, last, len(widths))
-    sheet.conditional += [
-        (*area, _mark(f"=AND({pump},{nozzle})", "pn", shown)),
-        (*area, _mark(f"={pump}", "p", shown)),
-        (*area, _mark(f"={nozzle}", "n", shown)),
-    ]
+    sheet.conditional += discharge_marks((row + 2, 1, row + 1 + len(speeds), len(widths)), row + 1, shown)
     return row + 2 + len(speeds)
 
 
-def _draw_widths(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> None:
+def _draw_widths(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
     canvas.put(sheet, row, 0, canvas.say["rates.per_width"], "grid_title")
     heads = (("nozzles", None), ("nozzle_flow", "flow"), ("load_length", "distance"), ("load_area", "area"),
              ("minutes", None))  # fmt: skip
@@ -169,67 +207,53 @@ def _draw_widths(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) ->
         canvas.put(sheet, row + 1, col, text, "header_result")
     for index, width in enumerate(widths):
         line = row + 2 + index
-        canvas.put(sheet, line, 0, width, "grid_head", "0.##")
+        canvas.put(sheet, line, 0, width, "grid_head", "General")
         own = f"${address(line, 0)}"
         length = f'=IF({{rates_hot}}="","",{{usable_volume}}*{{area_divisor}}/({own}*{{rates_hot}}))'
         columns = (
             (f"=ROUND({own}*{{spacing_per_width}}/{{nozzle_spacing}},0)", "0"),
-            (f"={{discharge}}/{address(line, 1)}", "0.00"),
+            (f"={{discharge_used}}/{address(line, 1)}", "0.00"),
             (length, number_format("distance", canvas.order)),
             ('=IF({rates_hot}="","",{usable_volume}/{rates_hot})', number_format("area", canvas.order)),
-            ("={usable_volume}/{discharge}", "0.0"),
+            ("={usable_volume}/{discharge_used}", "0.0"),
         )
         for col, (template, shown) in enumerate(columns, start=1):
             canvas.calc(sheet, line, col, template, "grid", shown)
     first, last = row + 2, row + 1 + len(widths)
     canvas.name("nozzles_by_width", sheet, first, 1, rows=len(widths))
-    flow = address(first, 2)
-    outside = f"=OR({flow}<{{nozzle_flow_min}},{flow}>{{nozzle_flow_max}})"
-    sheet.conditional.append((first, 2, last, 2, _mark(outside, "n", "0.00")))
+    sheet.conditional += flow_marks((first, 2, last, 2), "0.00")
     sheet.row_heights[row + 1] = 39
     canvas.calc(sheet, last + 1, 1, "=MAX({nozzles_by_width})", "result", "0")
     canvas.put(sheet, last + 1, 0, canvas.say["name.nozzles_most"], "label")
     canvas.name("nozzles_most", sheet, last + 1, 1)
-
-
-def _nozzle_outside(head: str) -> str:
-    flow = f"{{discharge}}/ROUND({head}*{{spacing_per_width}}/{{nozzle_spacing}},0)"
-    return f"OR({flow}<{{nozzle_flow_min}},{flow}>{{nozzle_flow_max}})"
+    return last + 1
 
 
 def _mark_speeds(canvas: Canvas, sheet: Sheet, head_row: int, last_row: int, widths: int) -> None:
-    first = head_row + 1
-    for block, (shown, per) in enumerate(
-        ((number_format("speed", canvas.order), "1"), (number_format("road_speed", canvas.order), "{speed_per_road_speed}"))
-    ):
+    for block, (kind, per) in enumerate((("speed", "1"), ("road_speed", "speed_per_road_speed"))):
         left = 1 + block * (widths + 1)
-        here = address(first, left)
-        head = address(head_row, left)
-        head = head.rstrip("0123456789") + "$" + head.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-        outside = f"OR({here}*{per}<{{speed_min}},{here}*{per}>{{speed_max}})"
-        nozzle = _nozzle_outside(head)
-        area = (first, left, last_row, left + widths - 1)
-        sheet.conditional += [
-            (*area, _mark(f"=AND({outside},{nozzle})", "sn", shown)),
-            (*area, _mark(f"={outside}", "s", shown)),
-            (*area, _mark(f"={nozzle}", "n", shown)),
-        ]
-
-
-def _mark(criteria: str, letters: str, shown: str) -> dict[str, object]:
-    return {"type": "formula", "criteria": criteria, "mark": f'{shown}" {letters}"', "stop_if_true": True}
+        area = (head_row + 1, left, last_row, left + widths - 1)
+        sheet.conditional += speed_marks(area, head_row, number_format(kind, canvas.order), per)
 
 
 def rate_axis(canvas: Canvas) -> list[float]:
     """Mix rates at the base temperature in even steps, around what the sections order."""
     rates = [base_mix_rate(canvas, index) for index in range(len(canvas.order.sections))]
-    return _axis(0.6 * min(rates), 1.5 * max(rates), templates.toml("sheets/rates.toml")[canvas.order.units]["rate_steps"])
+    return _axis(
+        0.6 * min(rates),
+        1.5 * max(rates),
+        templates.toml("sheets/rates.toml")[canvas.order.units]["rate_steps"],
+    )
 
 
 def base_mix_rate(canvas: Canvas, index: int) -> float:
     """About what a section orders as mix at the base temperature: only to choose a table's axis."""
     section, material = canvas.order.sections[index], canvas.order.material
-    part = {"residual": material.residue * material.dilution, "undiluted": material.dilution, "as-diluted": 1.0}
+    part = {
+        "residual": material.residue * material.dilution,
+        "undiluted": material.dilution,
+        "as-diluted": 1.0,
+    }
     return section.rate / part[section.basis]
 
 

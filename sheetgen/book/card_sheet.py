@@ -1,0 +1,260 @@
+"""The card for the cab: one page in large type with what the crew sets and watches while spraying.
+
+Speeds follow the same rule as the rate tables (see :mod:`sheetgen.book.rates_sheet`), with the same letters
+where a figure is outside a limit of the machine.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sheetgen import templates
+from sheetgen.book.canvas import Canvas
+from sheetgen.book.formulas import address
+from sheetgen.book.identity_code import draw_identity_code
+from sheetgen.book.limit_marks import speed_marks
+from sheetgen.book.macros import expanded
+from sheetgen.book.model import Sheet, Validation
+from sheetgen.book.number_formats import number_format
+from sheetgen.book.page import page, text_height
+
+# More sections than this do not fit in large type; the crew picks today's.
+MOST_SECTIONS = 6
+_SECTION, _RATE, _MIX, _FIRST_WIDTH = range(4)
+_TOP_ROWS = {0: 30.0, 1: 20.0, 2: 20.0, 3: 24.0, 4: 30.0, 5: 27.0, 6: 22.0}
+_CODE_INCHES = 0.95
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """Where things stand: bar widths from ``_FIRST_WIDTH``, then the units; the workings are not printed."""
+
+    widths: list[float]
+    unit: int
+    workings: int
+
+
+def draw_card(canvas: Canvas) -> Sheet:
+    """Draw the card; the sections it shows are chosen in the input cells "card_section_1" and so on."""
+    sheet = canvas.sheet("card")
+    widths = sorted(canvas.machine.bar_widths)
+    unit = _FIRST_WIDTH + max(len(widths), 3)
+    columns = _Columns(widths, unit, unit + 2)
+    own = 17.0 if len(widths) <= 3 else 13.0 if len(widths) == 4 else 10.0
+    sheet.column_widths |= {_SECTION: 15, _RATE: 16, _MIX: 17, unit: 8.5, columns.workings: 10}
+    sheet.column_widths |= dict.fromkeys(range(_FIRST_WIDTH, unit), own)
+    sheet.row_heights |= _TOP_ROWS
+    _draw_top(canvas, sheet, columns)
+    row = _draw_sections(canvas, sheet, columns, 5)
+    row = _draw_dips(canvas, sheet, columns, row + 1)
+    row = _draw_temperatures(canvas, sheet, columns, row + 1)
+    row = _draw_cautions(canvas, sheet, columns, row + 1)
+    page(canvas, sheet, "portrait", fit_height=1, area=(0, 0, row - 1, unit))
+    return sheet
+
+
+def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
+    order = canvas.order
+    canvas.put(sheet, 0, 0, canvas.say["sheet.card.title"], "title")
+    canvas.put(sheet, 1, 0, f"{order.job.number}  ·  {order.job.name}", "subtitle")
+    text = f"{canvas.machine.name}  ·  {canvas.say.say('book.identity', identity=canvas.identity)}"
+    if order.job.invented:
+        text += f"  ·  {canvas.say['book.invented_short']}"
+    canvas.put(sheet, 2, 0, text, "subtitle")
+    right = sum(int(sheet.column_widths[col] * 7 + 5) for col in (columns.unit - 1, columns.unit))
+    draw_identity_code(
+        canvas, sheet, 0, columns.unit - 1, _CODE_INCHES, x_offset=right - int(_CODE_INCHES * 96) - 2
+    )
+    canvas.put(sheet, 3, 0, canvas.say["card.discharge"], "card_line")
+    canvas.merge(sheet, 3, 0, 3, _RATE)
+    canvas.calc(sheet, 3, _MIX, "={discharge_used}", "result_strong", number_format("flow2", order))
+    canvas.put(sheet, 3, _FIRST_WIDTH, canvas.unit("flow"), "unit")
+    canvas.calc(sheet, 3, _FIRST_WIDTH + 1, "={discharge_source}", "card_line")
+    canvas.merge(sheet, 3, _FIRST_WIDTH + 1, 3, columns.unit)
+    canvas.put(sheet, 4, 0, canvas.say["card.marks"], "caution_line")
+    canvas.merge(sheet, 4, 0, 4, columns.unit)
+
+
+def _draw_sections(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
+    rate = canvas.unit("rate")
+    heads = (
+        canvas.say["card.section"],
+        f"{canvas.say['card.rate']}\n{rate}",
+        f"{canvas.say['card.mix']}\n{rate}",
+    )
+    for col, text in enumerate(heads):
+        canvas.put(sheet, row, col, text, "card_head")
+        canvas.merge(sheet, row, col, row + 1, col)
+    for index, width in enumerate(columns.widths):
+        col = _FIRST_WIDTH + index
+        canvas.put(sheet, row, col, width, "card_width", f'General" {canvas.unit("width")}"')
+        nozzles = f"=ROUND({address(row, col)}*{{spacing_per_width}}/{{nozzle_spacing}},0)"
+        canvas.calc(sheet, row + 1, col, nozzles, "card_head", f'0" {canvas.say["card.nozzles"]}"')
+    first = row + 2
+    lines = min(MOST_SECTIONS, len(canvas.order.sections))
+    for line in range(lines):
+        _draw_section(canvas, sheet, columns, row, first + 2 * line, line)
+    sheet.validations.append(
+        Validation(
+            first,
+            0,
+            first + 2 * lines - 1,
+            0,
+            kind="list",
+            formula1="={section_ids}",
+            prompt_title=canvas.say["card.section"],
+            prompt=canvas.say["card.choose"],
+            error_title=canvas.say["book.check_entry"],
+            error=canvas.say["card.choose"],
+        )
+    )
+    return first + 2 * lines
+
+
+def _draw_section(canvas: Canvas, sheet: Sheet, columns: _Columns, head: int, row: int, line: int) -> None:
+    """Two rows of a section: name, rates and speeds, and below them road, basis, tolerance, road speeds."""
+    roads = max(text_height(section.road, sheet.column_widths[_SECTION]) for section in canvas.order.sections)
+    sheet.row_heights |= {row: 32, row + 1: max(22, roads)}
+    key = f"card_section_{line + 1}"
+    chosen = canvas.entry("", 0, key) or canvas.order.sections[line].id
+    canvas.put(sheet, row, _SECTION, chosen, "card_input", "@", locked=False)
+    canvas.fields[key] = (sheet.key, row, _SECTION)
+    place = f"IFERROR(MATCH({address(row, _SECTION)},{{section_ids}},0),0)"
+    canvas.calc(sheet, row, columns.workings, f"={place}", "result", "0")
+    found = f"${address(row, columns.workings)}"
+
+    def show(at: tuple[int, int], what: str, style: str, shown: str = "General") -> None:
+        canvas.calc(sheet, *at, f'=IF({found}=0,"",{what})', style, shown, "ordered")
+
+    rate = number_format("rate", canvas.order)
+    show((row, _RATE), f"INDEX([ordered.rate],{found})", "card_value", rate)
+    show((row, _MIX), f"INDEX([ordered.mix_hot],{found})", "card_value", rate)
+    show((row + 1, _SECTION), f"INDEX([ordered.road],{found})", "card_road")
+    basis = f'INDEX([ordered.basis],{found})&", "&INDEX([ordered.at],{found})'
+    show((row + 1, _RATE), basis, "card_under")
+    show((row + 1, _MIX), f"INDEX([ordered.tolerance],{found})", "card_under")
+    by_hand = f"INDEX([ordered.by_hand],{found})=1"
+    for index in range(len(columns.widths)):
+        col = _FIRST_WIDTH + index
+        width = address(head, col, absolute=True)
+        speed = f"{{area_divisor}}*{{discharge_used}}/({width}*INDEX([ordered.mix_hot],{found}))"
+        show(
+            (row, col),
+            f"IF({by_hand},{{'words.hand'}},{speed})",
+            "card_value",
+            number_format("speed", canvas.order),
+        )
+        here = address(row, col)
+        road = f'=IF(ISNUMBER({here}),{here}/{{speed_per_road_speed}},"")'
+        canvas.calc(sheet, row + 1, col, road, "card_under", number_format("road_speed", canvas.order))
+    canvas.put(sheet, row, columns.unit, canvas.unit("speed"), "card_unit")
+    canvas.put(sheet, row + 1, columns.unit, canvas.unit("road_speed"), "card_unit")
+    last = _FIRST_WIDTH + len(columns.widths) - 1
+    for line_row, kind, per in ((row, "speed", "1"), (row + 1, "road_speed", "speed_per_road_speed")):
+        shown = number_format(kind, canvas.order)
+        sheet.conditional += speed_marks((line_row, _FIRST_WIDTH, line_row, last), head, shown, per)
+
+
+def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
+    """Dips for the volumes that matter: rounded to the stick's marks, each to its safe side."""
+    split = _FIRST_WIDTH + 1
+    heads = (
+        (_SECTION, _RATE, canvas.say["card.tank"]),
+        (_MIX, _MIX, f"{canvas.say['card.dip']}, {canvas.unit('depth')}"),
+        (_FIRST_WIDTH, split, f"{canvas.say['card.volume']}, {canvas.unit('volume')}"),
+        (split + 1, columns.unit, canvas.say["card.meaning"]),
+    )
+    _draw_line(canvas, sheet, row, [(first, last, text, "card_head") for first, last, text in heads])
+    sheet.row_heights[row] = 21
+    step = _stick_step(canvas)
+    volume = number_format("volume", canvas.order)
+    for key, amount, away in (
+        ("full", "{full_volume}", "ROUNDDOWN"),
+        ("half", "ROUND({capacity}/2,{round_volume})", "ROUNDDOWN"),
+        ("reserve", "{reserve}", "ROUNDUP"),
+        ("flues", None, "ROUNDUP"),
+    ):
+        row += 1
+        sheet.row_heights[row] = 30
+        exact = address(row, columns.workings)
+        depth = f"={_depth_for(amount)}" if amount else "={flue_cover}"
+        canvas.calc(sheet, row, columns.workings, depth, "result", "0.0000")
+        marks = f"{step}*{away}(ROUND({exact}/{step},6),0)"
+        canvas.calc(sheet, row, _MIX, f"={_as_written(canvas, marks)}", "card_value", _dip_format(canvas))
+        canvas.name(f"dip_{key}", sheet, row, _MIX)
+        held = amount or expanded("<<volume {flue_cover}>>", canvas.order)
+        canvas.calc(sheet, row, _FIRST_WIDTH, f"={held}", "card_value", volume)
+        canvas.merge(sheet, row, _FIRST_WIDTH, row, split)
+        texts = [(_SECTION, _RATE, canvas.say[f"card.{key}"], "card_label"),
+                 (split + 1, columns.unit, canvas.say[f"card.rule_{key}"], "card_rule")]  # fmt: skip
+        _draw_line(canvas, sheet, row, texts)
+    return row + 1
+
+
+def _depth_for(volume: str) -> str:
+    """The depth that holds a volume: between two lines of the chart in a straight line."""
+    slope = f"LOOKUP({volume},{{chart_volumes}},{{chart_slopes}})"
+    below = f"LOOKUP({volume},{{chart_volumes}},{{chart_depths}})"
+    return f"{below}+IF({slope}=0,0,({volume}-LOOKUP({volume},{{chart_volumes}}))/{slope})"
+
+
+def _stick_step(canvas: Canvas) -> str:
+    """What a dip is rounded to: the stick's reading, in sixteenths where dips are written so."""
+    if canvas.order.units == "us" and canvas.order.reading.dip_notation != "decimal":
+        return "(ROUNDUP(ROUND({reading_dip}*16,6),0)/16)"
+    return "{reading_dip}"
+
+
+def _as_written(canvas: Canvas, depth: str) -> str:
+    if canvas.order.units == "us" and canvas.order.reading.dip_notation == "sixteenths":
+        return f'INT({depth})&"/"&ROUND(({depth}-INT({depth}))*16,0)'
+    return depth
+
+
+def _dip_format(canvas: Canvas) -> str:
+    return "General" if canvas.order.units == "si" else number_format("dip", canvas.order)
+
+
+def _draw_temperatures(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
+    split = _FIRST_WIDTH + 1
+    spans = ((_MIX, _MIX), (_FIRST_WIDTH, split), (split + 1, columns.unit))
+    title = f"{canvas.say['card.temperature']}, {canvas.unit('temperature')}"
+    heads = [(_SECTION, _RATE, title, "card_head")]
+    heads += [
+        (*span, canvas.say[f"card.{key}"], "card_head")
+        for span, key in zip(spans, ("from", "to", "planned"), strict=True)
+    ]
+    _draw_line(canvas, sheet, row, heads)
+    _draw_line(canvas, sheet, row + 1, [(_SECTION, _RATE, canvas.order.material.spray_source, "card_rule")])
+    shown = number_format("temperature", canvas.order)
+    for (first, last), name in zip(spans, ("spray_min", "spray_max", "spray_planned"), strict=True):
+        canvas.calc(sheet, row + 1, first, f"={{{name}}}", "card_value", shown)
+        if last > first:
+            canvas.merge(sheet, row + 1, first, row + 1, last)
+    sheet.row_heights |= {row: 21, row + 1: 34}
+    return row + 2
+
+
+def _draw_cautions(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
+    width = sum(sheet.column_widths[col] for col in range(columns.unit + 1))
+    kind = canvas.order.material.material_class
+    keys = [
+        line["key"]
+        for line in templates.table("card_cautions")
+        if line["classes"] == "all" or kind in line["classes"].split()
+    ]
+    for key in [*keys, "defer"]:
+        text = canvas.say[f"card_caution.{key}"]
+        canvas.put(sheet, row, 0, text, "card_caution")
+        canvas.merge(sheet, row, 0, row, columns.unit)
+        sheet.row_heights[row] = text_height(text, width * 0.95, 12) + 3
+        row += 1
+    return row
+
+
+def _draw_line(canvas: Canvas, sheet: Sheet, row: int, parts: list[tuple[int, int, str, str]]) -> None:
+    """Texts side by side, each merged from its first column to its last."""
+    for first, last, text, style in parts:
+        canvas.put(sheet, row, first, text, style)
+        if last > first:
+            canvas.merge(sheet, row, first, row, last)
