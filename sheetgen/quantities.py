@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 import pint
@@ -18,9 +19,15 @@ def quantity(value: Any, kind: str, system: str) -> Any:
 
     Example: ``quantity(0.05, "rate", "us")`` is 0.05 gal/yd².
     """
-    return Quantity(value, units(system)[kind].name)
+    return Quantity(value, _unit(kind, system))
 
 
 def magnitude(quantity: Any, kind: str, system: str) -> Any:
     """The number of a quantity in a system's unit for that kind: the inverse of :func:`quantity`."""
-    return quantity.to(units(system)[kind].name).magnitude
+    return quantity.to(_unit(kind, system)).magnitude
+
+
+@cache
+def _unit(kind: str, system: str) -> Any:
+    """pint's unit of a kind of quantity in a system: reading the name of one takes longer than converting."""
+    return ureg.Unit(units(system)[kind].name)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from itertools import accumulate
 
-from sheetgen.order.model import Order, Section
+from sheetgen.order.model import Basis, Order, Section
 from sheetgen.quantities import magnitude, quantity
 from sheetgen.recheck.factors import Factors
 from sheetgen.recheck.known import Column, not_negative, rounded, where_known
@@ -13,6 +14,7 @@ from sheetgen.recheck.logs import Logs, Shot
 from sheetgen.recheck.rounding import half_away
 from sheetgen.recheck.tank_chart import TankChart
 from sheetgen.trade import area_of, bar_rate, residual_rate
+from sheetgen.units import System
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +90,17 @@ def compute_shots(logs: Logs, order: Order, chart: TankChart, factors: Factors) 
 
 def ordered_mix_rate(section: Section, order: Order) -> float:
     """The ordered rate as mix at the bar, at the temperature that the section's rate is given for."""
-    material, system = order.material, order.units
-    rate = quantity(section.rate, "rate", system)
-    if section.basis == "residual":
-        rate = bar_rate(rate, material.residue, material.dilution)
-    elif section.basis == "undiluted":
-        rate = bar_rate(rate, 1, material.dilution)
+    return _mix_rate(
+        section.rate, section.basis, order.material.residue, order.material.dilution, order.units
+    )
+
+
+@cache
+def _mix_rate(ordered: float, basis: Basis, residue: float, dilution: float, system: System) -> float:
+    if basis == "as-diluted":
+        return ordered
+    kept = residue if basis == "residual" else 1.0
+    rate = bar_rate(quantity(ordered, "rate", system), kept, dilution)
     return float(magnitude(rate, "rate", system))
 
 

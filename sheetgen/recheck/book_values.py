@@ -1,0 +1,53 @@
+"""The results that a returned book itself shows: what its formulas last gave, and where they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sheetgen.book.model import Book
+from sheetgen.recheck.address import a1
+from sheetgen.recheck.model import ReturnedBook, Value
+
+_TABLES = ("shots", "loads", "days", "sections")
+_TOTAL = "total_"
+
+
+@dataclass(frozen=True, slots=True)
+class BookValue:
+    """A result as the returned book has it, and where it stands."""
+
+    value: Value
+    sheet: str
+    cell: str
+
+
+BookValues = dict[tuple[str, int, str], BookValue]
+
+
+def read_book_values(returned: ReturnedBook, issued: Book) -> BookValues:
+    """The cached result of every result cell, by (table, row from 0, column).
+
+    Totals of the whole book are of the table "overall", row 0, by the keys of
+    :attr:`sheetgen.recheck.model.Totals.overall`. A cell without a result has the value None.
+    """
+    values: BookValues = {}
+    for key, sheet, row, column in _places(issued):
+        back = returned.sheet(sheet)
+        if back is not None:
+            cell = back.cells.get((row, column))
+            values[key] = BookValue(cell.value if cell else None, sheet, a1(row, column))
+    return values
+
+
+def _places(issued: Book) -> Iterator[tuple[tuple[str, int, str], str, int, int]]:
+    for table in _TABLES:
+        place = issued.tables[table]
+        for column, number in place.columns.items():
+            if column not in place.inputs:
+                for row in range(place.first_row, place.last_row + 1):
+                    yield (table, row - place.first_row, column), place.sheet, row, number
+    names = {sheet.key: sheet.name for sheet in issued.sheets}
+    for key, (sheet, row, column_number) in issued.fields.items():
+        if key.startswith(_TOTAL):
+            yield ("overall", 0, key.removeprefix(_TOTAL)), names[sheet], row, column_number

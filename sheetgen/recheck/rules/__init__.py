@@ -1,0 +1,1 @@
+"""What is checked in the logs, subject by subject; each module has one ``check``."""

@@ -1,0 +1,157 @@
+"""Dates and times: what cannot have happened in that order."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from itertools import combinations
+
+from sheetgen.recheck.logs import Load, Shot
+from sheetgen.recheck.model import Finding
+from sheetgen.recheck.reading.dates import day_of, serial
+from sheetgen.recheck.rules.case import Case, plausibility
+
+_EARLY = 7  # days before the order's date that need no explanation
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Every shot's times, against itself, the shots before it and the day log."""
+    timed = [shot for shot in case.logs.shots if shot.start is not None and shot.end is not None]
+    for shot in timed:
+        yield from _end(case, shot)
+    yield from _together(case, [shot for shot in timed if shot.date is not None and moments(shot)])
+    yield from _sequence(case)
+    yield from _days(case)
+
+
+def moments(shot: Shot) -> tuple[float, float] | None:
+    """Start and end of a shot in days; past midnight where that makes a believable shot;
+    None where it does not."""
+    if shot.start is None or shot.end is None:
+        return None
+    day = shot.date or 0.0
+    if shot.end >= shot.start:
+        return day + shot.start, day + shot.end
+    if past_midnight(shot):
+        return day + shot.start, day + 1 + shot.end
+    return None
+
+
+def past_midnight(shot: Shot) -> bool:
+    """Whether a shot that ends before it starts can have run past midnight."""
+    if shot.start is None or shot.end is None or shot.end >= shot.start:
+        return False
+    return shot.end + 1 - shot.start <= plausibility()["longest_shot_hours"] / 24
+
+
+def _end(case: Case, shot: Shot) -> Iterator[Finding]:
+    start, end = shot.start or 0.0, shot.end or 0.0
+    if end >= start:
+        return
+    name = "shot-past-midnight" if past_midnight(shot) else "end-before-start"
+    yield case.voice.shot(name, shot, "end", start=case.voice.time(start), end=case.voice.time(end))
+
+
+def _together(case: Case, timed: list[Shot]) -> Iterator[Finding]:
+    """One truck cannot spray two shots at once."""
+    minute = 0.5 / 1440
+    for before, after in combinations(timed, 2):
+        first, second = moments(before), moments(after)
+        if first is None or second is None:
+            continue
+        both = min(first[1], second[1]) - max(first[0], second[0])
+        same = (first == second) and first[0] < first[1]
+        if both <= minute and not same:
+            continue
+        follows = after.row == before.row + 1 and first[0] <= second[0] and not same
+        name = "started-before-last-ended" if follows else "two-shots-at-once"
+        voice = case.voice
+        yield voice.shot(
+            name, after, "start", other=voice.number(before.row), overlap=f"{both * 1440:.0f}",
+            start=voice.time(second[0] % 1), ended=voice.time(first[1] % 1),
+        )  # fmt: skip
+
+
+def _sequence(case: Case) -> Iterator[Finding]:
+    """Rows that go back in time, and dates outside the job."""
+    first = serial(case.order.job.date) - _EARLY
+    latest: Shot | None = None
+    for shot in case.logs.shots:
+        if shot.date is None:
+            continue
+        swapped = _swapped(case, "shots", shot)
+        if swapped is not None:
+            yield swapped
+        elif shot.date < first:
+            yield _too_early(case, "shots", shot)
+        elif latest is not None and latest.date is not None and _moment(shot) < _moment(latest) - 1e-9:
+            yield case.voice.shot(
+                "shot-out-of-sequence", shot, "date" if shot.date < latest.date else "start",
+                when=_when(case, shot), other=case.voice.number(latest.row), before=_when(case, latest),
+            )  # fmt: skip
+        else:
+            latest = shot
+    for load in case.logs.loads:
+        if load.date is not None:
+            swapped = _swapped(case, "loads", load)
+            if swapped is not None:
+                yield swapped
+            elif load.date < first:
+                yield _too_early(case, "loads", load)
+
+
+def _moment(shot: Shot) -> float:
+    return (shot.date or 0.0) + (shot.start or 0.0)
+
+
+def _when(case: Case, shot: Shot) -> str:
+    date = case.voice.date(shot.date or 0)
+    return date if shot.start is None else f"{date} {case.voice.time(shot.start)}"
+
+
+def _too_early(case: Case, table: str, each: Shot | Load) -> Finding:
+    ordered = case.order.job.date.isoformat()
+    return case.voice.at(
+        "date-before-order", table, each.row, "date", date=case.voice.date(each.date or 0), ordered=ordered
+    )
+
+
+def _swapped(case: Case, table: str, each: Shot | Load) -> Finding | None:
+    """A date that no day of the day log has, while its day and month swapped give one that it has."""
+    known = {day.date for day in case.logs.days if day.date is not None}
+    entry = case.logs.entries.get((table, each.row, "date"))
+    if each.date is None or each.date in known or (entry is not None and entry.trouble):
+        return None
+    date = day_of(each.date)
+    try:
+        other = dt.date(date.year, date.day, date.month)
+    except ValueError:
+        return None
+    if serial(other) not in known:
+        return None
+    return case.voice.at(
+        "day-and-month-swapped", table, each.row, "date", date=date.isoformat(), other=other.isoformat()
+    )
+
+
+def _days(case: Case) -> Iterator[Finding]:
+    """Days that the day log does not have, or has twice."""
+    rows: dict[float, list[int]] = {}
+    for day in case.logs.days:
+        if day.date is not None:
+            rows.setdefault(day.date, []).append(day.row)
+    for date, twice in rows.items():
+        if len(twice) > 1:
+            yield case.voice.at(
+                "day-logged-twice", "days", twice[1], "date",
+                date=case.voice.date(date), other=case.voice.number(twice[0]),
+            )  # fmt: skip
+    missing: dict[float, list[Shot]] = {}
+    for shot in case.logs.shots:
+        if shot.date is not None and shot.date not in rows and _swapped(case, "shots", shot) is None:
+            missing.setdefault(shot.date, []).append(shot)
+    for date, shots in missing.items():
+        yield case.voice.shot(
+            "day-not-logged", shots[0], "date",
+            date=case.voice.date(date), shots=case.voice.numbers(shot.row for shot in shots),
+        )  # fmt: skip
