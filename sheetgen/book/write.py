@@ -71,8 +71,14 @@ class _Formats:
     def mark(self, number_format: str) -> Format:
         """How a figure outside a limit looks: a letter behind it, bold, italic and hatched."""
         return self._workbook.add_format(
-            {"num_format": number_format, "bold": True, "italic": True, "pattern": 18, "bg_color": "#FFFFFF",
-             "fg_color": "#B9C4C8"}  # fmt: skip
+            {
+                "num_format": number_format,
+                "bold": True,
+                "italic": True,
+                "pattern": 18,
+                "bg_color": "#FFFFFF",
+                "fg_color": "#B9C4C8",
+            }  # fmt: skip
         )
 
 
@@ -110,7 +116,9 @@ def _write_sheet(
         worksheet.write_url(*at, f"internal:{target}", look, str(cell.value))
     _shape(worksheet, sheet)
     for rule in sheet.validations:
-        worksheet.data_validation(rule.first_row, rule.first_col, rule.last_row, rule.last_col, _validation(rule))
+        worksheet.data_validation(
+            rule.first_row, rule.first_col, rule.last_row, rule.last_col, _validation(rule)
+        )
     for first_row, first_col, last_row, last_col, rule in sheet.conditional:
         options: dict[str, Any] = {key: value for key, value in rule.items() if key != "mark"}
         worksheet.conditional_format(
@@ -127,9 +135,9 @@ def _write_sheet(
 
 def _shape(worksheet: Worksheet, sheet: Sheet) -> None:
     for col, width in sheet.column_widths.items():
-        worksheet.set_column(col, col, width)
+        worksheet.set_column(col, col, width, None, {"hidden": width == 0})
     for row, height in sheet.row_heights.items():
-        worksheet.set_row(row, height)
+        worksheet.set_row(row, height, None, {"hidden": height == 0})
     if sheet.freeze:
         worksheet.freeze_panes(*sheet.freeze)
     worksheet.hide_gridlines(2)

@@ -14,9 +14,9 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 
-def broken(rule: str, message: str, *fields: str) -> PydanticCustomError:
-    """The error for a rule that holds between fields; ``ctx["fields"]`` names the fields it concerns."""
-    return PydanticCustomError(rule, "{message}", {"message": message, "fields": fields})
+def broken(rule: str, message: str, *fields: str, beside: tuple[str, ...] = ()) -> PydanticCustomError:
+    """The error for a rule between fields: ``ctx`` has "fields" to be mended and those "beside" them."""
+    return PydanticCustomError(rule, "{message}", {"message": message, "fields": fields, "beside": beside})
 
 
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
@@ -80,7 +80,10 @@ class Tank(Model):
             volumes = [point.volume for point in self.points]
             if len(depths) < 2:
                 raise broken(
-                    "few-points", "a calibrated tank needs at least two points of its certificate", "points"
+                    "few-points",
+                    "a calibrated tank needs at least two points of its certificate",
+                    "points",
+                    beside=("shape",),
                 )
             if depths != sorted(set(depths)) or volumes != sorted(set(volumes)):
                 raise broken(
@@ -98,9 +101,12 @@ class Tank(Model):
                     "tank-dimensions",
                     f"a tank of {self.shape} section needs its {', '.join(missing)}",
                     *missing,
+                    beside=("shape",),
                 )
             if self.heads == "ellipsoidal" and self.head_depth == 0:
-                raise broken("head-depth", "ellipsoidal heads need their depth", "head_depth")
+                raise broken(
+                    "head-depth", "ellipsoidal heads need their depth", "head_depth", beside=("heads",)
+                )
         return self
 
 
@@ -134,10 +140,15 @@ class Machine(Model):
                     "least-above-greatest",
                     f"the least {what.replace('_', ' ')} is above the greatest",
                     f"{what}_min",
-                    f"{what}_max",
+                    beside=(f"{what}_max",),
                 )
         if not self.discharge_min <= self.discharge <= self.discharge_max:
-            raise broken("discharge-outside", "the discharge is outside the pump's own range", "discharge")
+            raise broken(
+                "discharge-outside",
+                "the discharge is outside the pump's own range",
+                "discharge",
+                beside=("discharge_min", "discharge_max"),
+            )
         if len(set(self.bar_widths)) != len(self.bar_widths):
             raise broken("bar-width-twice", "a bar width is given twice", "bar_widths")
         return self
@@ -164,16 +175,22 @@ class Material(Model):
                 "spray-range",
                 "the least spraying temperature is not below the greatest",
                 "spray_min",
-                "spray_max",
+                beside=("spray_max",),
             )
         if not self.spray_min <= self.spray_planned <= self.spray_max:
             raise broken(
                 "planned-outside",
                 "the planned spraying temperature is outside the range given with it",
                 "spray_planned",
+                beside=("spray_min", "spray_max"),
             )
         if self.material_class != "emulsion" and self.dilution != 1:
-            raise broken("dilution-class", "only an emulsion can be diluted with water", "dilution")
+            raise broken(
+                "dilution-class",
+                "only an emulsion can be diluted with water",
+                "dilution",
+                beside=("material_class",),
+            )
         return self
 
 
@@ -198,7 +215,7 @@ class Section(Model):
     @model_validator(mode="after")
     def _stretch(self) -> Self:
         if self.from_station == self.to_station:
-            raise broken("no-length", "the section has no length", "from_station", "to_station")
+            raise broken("no-length", "the section has no length", "to_station", beside=("from_station",))
         if len(set(self.lanes)) != len(self.lanes):
             raise broken("lane-twice", "a lane is named twice", "lanes")
         return self

@@ -1,0 +1,111 @@
+"""The fields of the order workbook, as ``templates_src/order.toml`` lists them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.templates import Texts
+from sheetgen.units import units
+
+# The sheets that carry entries, each with a list of fields; "points" has its own layout.
+FORMS = ("job", "material")
+SHEETS = ("job", "material", "machines", "points", "sections")
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One thing that the office fills in.
+
+    Attributes:
+        sheet: key of its sheet
+        path: its place in the order, in one distributor or in one section, such as ``"tank.height"``
+        kind: how an entry is read: text, number, integer, percent, tolerance, station, date, choice, yes-no,
+            numbers, words
+        group: the heading it stands under, empty on the sheet of sections
+        unit: a kind of quantity, empty where there is none
+        unit_text: key of a text that stands in place of a unit
+        choice: key of its drop-down
+        default: what stands in a blank order
+        above, least, most: limits that the cell refuses to cross; ``most`` of a text is its length
+        plausible: between which numbers an entry is believed without asking
+    """
+
+    sheet: str
+    path: str
+    kind: str
+    group: str = ""
+    required: bool = False
+    unit: str = ""
+    unit_text: str = ""
+    choice: str = ""
+    default: Any = None
+    above: float | None = None
+    least: float | None = None
+    most: float | None = None
+    plausible: tuple[float, float] | None = None
+    suggest: str = ""
+    width: float = 12
+
+    @property
+    def name(self) -> str:
+        """The name of its cell in formulas."""
+        return self.path.replace(".", "_")
+
+    def label(self, say: Texts) -> str:
+        """What the field is called."""
+        return say[f"order.field.{self.sheet}.{self.path}.label"]
+
+    def note(self, say: Texts) -> str:
+        """What it means and how to type it."""
+        return say[f"order.field.{self.sheet}.{self.path}.note"]
+
+
+def unit_label(facts: Field | Mapping[str, Any], system: str, say: Texts) -> str:
+    """The unit printed beside a field or a result; empty where there is none."""
+    if isinstance(facts, Field):
+        kind, text = facts.unit, facts.unit_text or {"percent": "percent"}.get(facts.kind, "")
+    else:
+        kind, text = facts.get("unit", ""), facts.get("unit_text", "")
+    if kind:
+        return units(system)[kind].labels[say.language]
+    if not text:
+        return ""
+    own = f"order.unit.{text}_{system}"
+    return say[own] if own in say else say[f"order.unit.{text}"]
+
+
+@cache
+def layout() -> dict[str, Any]:
+    """Everything that ``order.toml`` says."""
+    return templates.toml("order.toml")
+
+
+@cache
+def fields(sheet: str, system: str) -> tuple[Field, ...]:
+    """The fields of a sheet in the order they stand on it, with the defaults of a unit system."""
+    data = layout()[sheet]
+    if "group" in data:
+        return tuple(
+            _field(facts, sheet, system, group["key"]) for group in data["group"] for facts in group["fields"]
+        )
+    return tuple(_field(facts, sheet, system, "") for facts in data["fields"])
+
+
+def _field(facts: Mapping[str, Any], sheet: str, system: str, group: str) -> Field:
+    own = {
+        key: value[system] if isinstance(value, dict) and system in value else value
+        for key, value in facts.items()
+    }
+    if "plausible" in own:
+        own["plausible"] = tuple(own["plausible"])
+    return Field(sheet=sheet, group=group, **own)
+
+
+def words(choice: str, say: Texts) -> dict[str, str]:
+    """The words of a drop-down by the value that each stands for."""
+    facts = layout()["choices"][choice]
+    return {value: say[f"{facts['words']}.{value}"] for value in facts["values"]}

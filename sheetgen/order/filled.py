@@ -1,0 +1,239 @@
+"""What the office filled in: the order's data by place, where each stands, and what cannot be read."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from sheetgen.book.formulas import address
+from sheetgen.errors import Mistake
+from sheetgen.order.fields import FORMS, Field, fields, unit_label
+from sheetgen.order.order_file import Grid, OrderFile
+from sheetgen.order.places import FIRST_LINE, VALUE_KEY, machine_key, point_key
+from sheetgen.order.typed import read_entry
+from sheetgen.order.typed_numbers import MisreadError, Typed
+
+Loc = tuple[str | int, ...]
+_LONGEST = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a field stands, and what was found there, in words."""
+
+    grid: Grid
+    row: int
+    col: int
+    found: str
+    field: Field | None = None
+
+
+@dataclass(slots=True)
+class Filled:
+    """The data of an order as far as it can be read.
+
+    Attributes:
+        data: as the model takes it
+        spots: where each piece stands, by its place in the model
+        faulty: places that have a mistake already
+    """
+
+    file: OrderFile
+    data: dict[str, Any] = field(default_factory=dict)
+    spots: dict[Loc, Spot] = field(default_factory=dict)
+    faulty: set[Loc] = field(default_factory=set)
+    _mistakes: list[tuple[tuple[int, int, int], Mistake]] = field(default_factory=list)
+
+    @property
+    def mistakes(self) -> list[Mistake]:
+        """All mistakes, by sheet, row and column."""
+        return [mistake for _place, mistake in sorted(self._mistakes, key=lambda item: item[0])]
+
+    def blame(self, spot: Spot, kind: str, found: str = "", **facts: Any) -> None:
+        """Note a mistake at a place; ``kind`` is a key below ``order.mistake``."""
+        say = self.file.say
+        label = spot.field.label(say) if spot.field else ""
+        unit = unit_label(spot.field, self.file.system, say) if spot.field else ""
+        wording: dict[str, Any] = {"label": label, "in_unit": f" ({unit})" if unit else "", **facts}
+        cell = address(spot.row, spot.col) if spot.row >= 0 else ""
+        mistake = Mistake(
+            spot.grid.name,
+            cell,
+            found or spot.found,
+            say.say(f"order.mistake.{kind}.expected", **wording),
+            say.say(f"order.mistake.{kind}.remedy", **wording),
+        )
+        sheet = list(self.file.grids.values()).index(spot.grid)
+        self._mistakes.append(((sheet, spot.row, spot.col), mistake))
+
+
+def read_filled(file: OrderFile) -> Filled:
+    """Everything filled in on the sheets of an order."""
+    filled = Filled(file)
+    filled.data = {"units": file.system, "language": file.language}
+    for key in FORMS:
+        _read_form(filled, file.grids[key], key)
+    _read_machines(filled)
+    _read_sections(filled)
+    return filled
+
+
+def _read_form(filled: Filled, grid: Grid, key: str) -> None:
+    rows = grid.row_keys()
+    column = grid.column_keys().get(VALUE_KEY)
+    for each in fields(key, filled.file.system):
+        loc: Loc = tuple(each.path.split("."))
+        if column is None or each.path not in rows:
+            _missing(filled, grid, each, loc)
+        else:
+            _take(filled, grid, rows[each.path], column, each, loc)
+
+
+def _missing(filled: Filled, grid: Grid, each: Field, loc: Loc) -> None:
+    filled.faulty.add(loc)
+    filled.blame(Spot(grid, -1, -1, filled.file.say["order.found.row"], each), "row_missing")
+
+
+def _take(
+    filled: Filled, grid: Grid, row: int, col: int, each: Field, loc: Loc, relative: bool = True
+) -> None:
+    """Read one cell into the data, or note what is wrong with it."""
+    typed = grid.at(row, col)
+    spot = filled.spots[loc] = Spot(grid, row, col, shown(typed, filled.file), each)
+    if typed.blank:
+        if (row, col) in grid.formulas:
+            filled.faulty.add(loc)
+            filled.blame(spot, "no_result")
+        elif each.required:
+            filled.faulty.add(loc)
+            filled.blame(spot, "blank")
+        return
+    try:
+        value = read_entry(each, typed, filled.file.system, filled.file.say, relative)
+    except MisreadError as error:
+        filled.faulty.add(loc)
+        filled.blame(spot, error.kind, **error.facts)
+        return
+    _put(filled.data, loc, value)
+
+
+def _put(data: Any, loc: Loc, value: Any) -> None:
+    for step in loc[:-1]:
+        data = data.setdefault(step, {}) if isinstance(data, dict) else data[step]
+    data[loc[-1]] = value
+
+
+def _read_machines(filled: Filled) -> None:
+    grid = filled.file.grids["machines"]
+    rows, columns = grid.row_keys(), grid.column_keys()
+    listed = fields("machines", filled.file.system)
+    for each in listed:
+        if each.path not in rows:
+            _missing(filled, grid, each, ("machines", -1, each.path))
+    present = [each for each in listed if each.path in rows]
+    machines: list[dict[str, Any]] = []
+    filled.data["machines"] = machines
+    for number in range(1, len(columns) + 1):
+        col = columns.get(machine_key(number))
+        lines = _certificate(filled.file.grids["points"], number)
+        if col is None or (not lines and all(grid.at(rows[each.path], col).blank for each in present)):
+            continue
+        index = len(machines)
+        machines.append({})
+        for each in present:
+            _take(filled, grid, rows[each.path], col, each, ("machines", index, *each.path.split(".")))
+        _take_points(filled, lines, index, number)
+    if not machines:
+        _nothing(filled, grid, rows.get("name", 0), columns.get(machine_key(1), 0), "machines", listed[0])
+
+
+def _certificate(grid: Grid, number: int) -> list[tuple[int, int, int]]:
+    """The lines of a distributor's certificate: (row, column of depth, column of volume)."""
+    columns, first = grid.column_keys(), grid.row_keys().get(FIRST_LINE, 0)
+    depth, volume = columns.get(point_key(number, "depth")), columns.get(point_key(number, "volume"))
+    if depth is None or volume is None:
+        return []
+    rows = sorted({row for row, col in grid.cells if col in (depth, volume) and row >= first})
+    return [
+        (row, depth, volume) for row in rows if not (grid.at(row, depth).blank and grid.at(row, volume).blank)
+    ]
+
+
+def _take_points(filled: Filled, lines: list[tuple[int, int, int]], index: int, number: int) -> None:
+    grid = filled.file.grids["points"]
+    base: Loc = ("machines", index, "tank", "points")
+    if not lines:
+        first, col = grid.row_keys().get(FIRST_LINE, 0), grid.column_keys().get(point_key(number, "depth"), 0)
+        filled.spots[base] = Spot(grid, first, col, filled.file.say["order.found.blank"])
+        return
+    filled.spots[base] = Spot(grid, lines[0][0], lines[0][1], _points_shown(grid, lines))
+    filled.data["machines"][index].setdefault("tank", {})["points"] = [{} for _line in lines]
+    for line, (row, depth, volume) in enumerate(lines):
+        for kind, col in (("depth", depth), ("volume", volume)):
+            each = Field("points", kind, "number", required=True, unit=kind)
+            loc = (*base, line, kind)
+            _take(filled, grid, row, col, each, loc)
+            if loc in filled.faulty:
+                filled.faulty.add(base)
+
+
+def _points_shown(grid: Grid, lines: list[tuple[int, int, int]]) -> str:
+    pairs = [f"{grid.at(row, a).value}/{grid.at(row, b).value}" for row, a, b in lines[:4]]
+    return "; ".join(pairs) + (" …" if len(lines) > len(pairs) else "")
+
+
+def _read_sections(filled: Filled) -> None:
+    grid = filled.file.grids["sections"]
+    columns, first = grid.column_keys(), grid.row_keys().get(FIRST_LINE, 0)
+    listed = fields("sections", filled.file.system)
+    for each in listed:
+        if each.path not in columns:
+            _missing(filled, grid, each, ("sections", -1, each.path))
+    present = [each for each in listed if each.path in columns]
+    sections: list[dict[str, Any]] = []
+    filled.data["sections"] = sections
+    last = max((row for row, _col in grid.cells), default=0)
+    for row in range(first, last + 1):
+        if all(grid.at(row, columns[each.path]).blank for each in present):
+            continue
+        index = len(sections)
+        sections.append({})
+        # The kind of a tolerance says how its number is read, so it is read first.
+        for each in sorted(present, key=lambda item: item.path == "tolerance"):
+            relative = sections[index].get("tolerance_kind") != "absolute"
+            _take(filled, grid, row, columns[each.path], each, ("sections", index, each.path), relative)
+    if not sections:
+        _nothing(filled, grid, first, columns.get("id", 0), "sections", listed[0])
+
+
+def _nothing(filled: Filled, grid: Grid, row: int, col: int, key: str, each: Field) -> None:
+    say = filled.file.say
+    filled.faulty.add((key,))
+    spot = Spot(grid, row, col, say["order.found.blank"], each)
+    filled.blame(spot, "nothing_ordered", what=say[f"order.sheet.{key}.tab"])
+
+
+def shown(typed: Typed, file: OrderFile) -> str:
+    """What stands in a cell, as a person would say it."""
+    say, value = file.say, typed.value
+    if typed.blank:
+        return say["order.found.blank"]
+    if isinstance(value, dt.datetime):
+        return say.say("order.found.date", value=f"{value:%Y-%m-%d}")
+    if isinstance(value, (dt.time, dt.timedelta)):
+        return say.say("order.found.time", value=str(value))
+    if isinstance(value, float | int) and not isinstance(value, bool):
+        return f"{100 * value:.12g} %" if typed.percent else f"{value:.15g}"
+    text = "".join(sign if sign.isprintable() else "·" for sign in str(value))
+    return say.say("order.found.value", value=text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…")
+
+
+def nearest(spots: Mapping[Loc, Spot], loc: Loc) -> Spot | None:
+    """Where a place in the model stands, or the nearest thing around it."""
+    while loc:
+        if loc in spots:
+            return spots[loc]
+        loc = loc[:-1]
+    return None

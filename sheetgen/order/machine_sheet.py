@@ -1,0 +1,179 @@
+"""The sheets of the distributors: one column each, and the certificates of calibrated tanks."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sheetgen.book.formulas import address
+from sheetgen.book.model import Sheet
+from sheetgen.book.page import text_height
+from sheetgen.order.draft import Draft
+from sheetgen.order.entries import entry, shown, value_at
+from sheetgen.order.fields import Field, fields, layout, unit_label
+from sheetgen.order.form_sheet import heading, status
+from sheetgen.order.model import Machine, Order
+from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, machine_key, point_key
+from sheetgen.order.shown import result_format
+from sheetgen.order.validations import validation
+
+LABEL, UNIT, FIRST = range(1, 4)
+HEAD_ROW = KEY_ROW + 1
+POINTS_HEAD = KEY_ROW + 1
+POINTS_FIRST = POINTS_HEAD + 2
+_NOTE_WIDTH = 54
+
+
+def machine_columns(order: Order | None) -> int:
+    """How many distributors there is room for."""
+    return max(int(layout()["distributors"]), len(order.machines) if order else 0)
+
+
+def draw_machines(draft: Draft, order: Order | None) -> Sheet:
+    """Draw the sheet of distributors; the cells of the n-th are named ``m<n>_…``."""
+    sheet = draft.sheet("machines")
+    count = machine_columns(order)
+    note_col = FIRST + count
+    draft.head(sheet, note_col)
+    _draw_heads(draft, sheet, count, note_col)
+    row, group = HEAD_ROW + 1, ""
+    first = row
+    for field in fields("machines", draft.system):
+        if field.group != group:
+            group = field.group
+            row = heading(draft, sheet, row, group, note_col)
+        _draw_line(draft, sheet, row, field, count, order)
+        row += 1
+    row = _draw_results(draft, sheet, row, count, (first, row - 1))
+    blanks = "SUM({machine_blanks})"
+    status(draft, sheet, blanks, note_col)
+    sheet.column_widths |= {KEY_COLUMN: 0, LABEL: 33, UNIT: 9, note_col: _NOTE_WIDTH}
+    sheet.column_widths |= {FIRST + number: 15 for number in range(count)}
+    sheet.freeze = (HEAD_ROW + 1, FIRST)
+    draft.page(sheet, "landscape", fit_height=1)
+    return sheet
+
+
+def _draw_heads(draft: Draft, sheet: Sheet, count: int, note_col: int) -> None:
+    draft.put(sheet, HEAD_ROW, LABEL, None, "order_head")
+    draft.put(sheet, HEAD_ROW, UNIT, draft.say["order.column.unit"], "order_head")
+    for number in range(count):
+        text = draft.say.say("order.column.distributor", number=number + 1)
+        draft.put(sheet, HEAD_ROW, FIRST + number, text, "order_head")
+        draft.put(sheet, KEY_ROW, FIRST + number, machine_key(number + 1), "order_key")
+    draft.put(sheet, HEAD_ROW, note_col, draft.say["order.column.note"], "order_head")
+
+
+def _draw_line(draft: Draft, sheet: Sheet, row: int, field: Field, count: int, order: Order | None) -> None:
+    label = field.label(draft.say) + (" *" if field.required else "")
+    draft.put(sheet, row, KEY_COLUMN, field.path, "order_key")
+    draft.put(sheet, row, LABEL, label, "label")
+    draft.put(sheet, row, UNIT, unit_label(field, draft.system, draft.say) or None, "unit")
+    for number in range(count):
+        value = _value(order, number, field)
+        look = "@" if field.kind == "text" else shown(field, draft.system, value)
+        draft.put(sheet, row, FIRST + number, entry(field, value, draft.say), "input", look, locked=False)
+        draft.name(f"m{number + 1}_{field.name}", sheet, row, FIRST + number)
+    sheet.validations.append(validation(draft, field, row, FIRST, row, FIRST + count - 1))
+    text = field.note(draft.say)
+    draft.put(sheet, row, FIRST + count, text, "order_note")
+    sheet.row_heights[row] = max(18.0, text_height(text, _NOTE_WIDTH, 9))
+
+
+def _value(order: Order | None, number: int, field: Field) -> Any:
+    if order is None or number >= len(order.machines):
+        return None
+    machine: Machine = order.machines[number]
+    value = value_at(field.path, machine)
+    if field.path == "tank.head_depth" and machine.tank.heads == "flat" and value == 0:
+        return None  # a zero would only raise the question what it means
+    return value
+
+
+def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[int, int]) -> int:
+    row = heading(draft, sheet, row, "live", FIRST + count)
+    _draw_blanks(draft, sheet, row, count, rows)
+    row += 1
+    for result in layout()["machines"]["live"]:
+        draft.put(sheet, row, LABEL, draft.say[f"order.live.{result['key']}"], "label")
+        draft.put(sheet, row, UNIT, unit_label(result, draft.system, draft.say) or None, "unit")
+        for number in range(count):
+            name = f"m{number + 1}_live_{result['key']}"
+            draft.name(name, sheet, row, FIRST + number)
+            template = result["formula"].replace("#", str(number + 1))
+            draft.calc(
+                sheet, row, FIRST + number, template, "order_live", result_format(result["format"], draft)
+            )
+        if result["key"] == "widest":
+            draft.name("live_widest", sheet, row, FIRST, cols=count)
+        row += 1
+    draft.put(sheet, row, LABEL, draft.say["order.live.look"], "label")
+    for number in range(count):
+        parts = [
+            f'IF({condition},{{\'order.check.machines.{name}\'}}&" ","")'
+            for name, condition in layout()["machines"]["check"].items()
+        ]
+        template = ("=TRIM(" + "&".join(parts) + ")").replace("#", str(number + 1))
+        draft.calc(sheet, row, FIRST + number, template, "order_look")
+    sheet.row_heights[row] = 90
+    return row + 1
+
+
+def _draw_blanks(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[int, int]) -> None:
+    """How many required cells of each distributor begun are blank; the first one always counts as begun."""
+    draft.put(sheet, row, LABEL, draft.say["order.live.blank"], "label")
+    required = [field for field in fields("machines", draft.system) if field.required]
+    for number in range(count):
+        col = FIRST + number
+        blanks = "+".join(f'({{m{number + 1}_{field.name}}}="")' for field in required)
+        template = f"={blanks}"
+        if number:
+            begun = f"COUNTA({address(rows[0], col)}:{address(rows[1], col)})"
+            template = f'=IF({begun}=0,"",{blanks})'
+        draft.calc(sheet, row, col, template, "order_live", "0;;0")
+    draft.name("machine_blanks", sheet, row, FIRST, cols=count)
+
+
+def draw_points(draft: Draft, order: Order | None) -> Sheet:
+    """Draw the certificates: a pair of columns for each distributor, each with its key."""
+    sheet = draft.sheet("points")
+    count = machine_columns(order)
+    tanks = [machine.tank.points for machine in order.machines] if order else []
+    rows = max([int(layout()["tank_rows"]), *(len(points) for points in tanks)])
+    last_col = 1 + 2 * count
+    draft.head(sheet, last_col)
+    draft.put(sheet, POINTS_HEAD, 1, draft.say["order.column.number"], "order_head")
+    first = POINTS_FIRST
+    for number in range(count):
+        points = tanks[number] if number < len(tanks) else ()
+        _draw_certificate(draft, sheet, number, points, first, rows)
+    draft.put(sheet, first, KEY_COLUMN, FIRST_LINE, "order_key")
+    for line in range(rows):
+        draft.put(sheet, first + line, 1, line + 1, "row_number")
+    sheet.column_widths |= {0: 0, 1: 5} | {2 + col: 12 for col in range(2 * count)}
+    sheet.row_heights |= {STATUS_ROW: 0}
+    sheet.freeze = (first, 2)
+    draft.page(sheet, "portrait", repeat_rows=(POINTS_HEAD, POINTS_HEAD + 1))
+    return sheet
+
+
+def _draw_certificate(
+    draft: Draft, sheet: Sheet, number: int, points: tuple[Any, ...], first: int, rows: int
+) -> None:
+    col = 2 + 2 * number
+    name = f"{{m{number + 1}_name}}"
+    head = draft.say.say("order.column.distributor", number=number + 1)
+    draft.calc(sheet, POINTS_HEAD, col, f'=IF({name}="","{head}",{name})', "order_head_live")
+    draft.merge(sheet, POINTS_HEAD, col, POINTS_HEAD, col + 1)
+    for offset, kind in enumerate(("depth", "volume")):
+        unit = draft.units[kind].labels[draft.language]
+        label = f"{draft.say[f'order.column.{kind}']} ({unit})"
+        draft.put(sheet, KEY_ROW, col + offset, point_key(number + 1, kind), "order_key")
+        draft.put(sheet, POINTS_HEAD + 1, col + offset, label, "order_head")
+        for line in range(rows):
+            value = getattr(points[line], kind) if line < len(points) else None
+            draft.put(sheet, first + line, col + offset, value, "input", locked=False)
+        field = Field("points", kind, "number", unit=kind, least=0)
+        sheet.validations.append(
+            validation(draft, field, first, col + offset, first + rows - 1, col + offset)
+        )
+    draft.name(f"m{number + 1}_points", sheet, first, col + 1, rows=rows)

@@ -1,0 +1,127 @@
+"""What the order comes to while one types: totals, loads, and each distributor's speed in each section."""
+
+from __future__ import annotations
+
+from sheetgen.book.model import Place, Sheet
+from sheetgen.order.draft import Draft
+from sheetgen.order.fields import layout, unit_label
+from sheetgen.order.form_sheet import heading
+from sheetgen.order.machine_sheet import machine_columns
+from sheetgen.order.model import Order
+from sheetgen.order.places import KEY_ROW
+from sheetgen.order.shown import result_format
+
+ID, ROAD, FIRST = 1, 2, 3
+_MACHINE_RESULTS = ("usable", "minutes", "widest", "nozzle_flow")
+
+
+def draw_preview(draft: Draft, order: Order | None) -> Sheet:
+    """Draw the sheet and register the table "preview", one row for each row of the sections."""
+    sheet = draft.sheet("preview")
+    count = machine_columns(order)
+    parts = layout()["preview"]["section"]
+    last_col = FIRST + count * len(parts)
+    draft.head(sheet, last_col)
+    row = _draw_totals(draft, sheet, KEY_ROW + 1)
+    row = _draw_machines(draft, sheet, row + 1, count)
+    _draw_speeds(draft, sheet, row + 1, count, last_col)
+    sheet.column_widths |= {0: 0, ID: 9, ROAD: 36, last_col: 12}
+    for number in range(count):
+        for offset, part in enumerate(parts):
+            sheet.column_widths[FIRST + number * len(parts) + offset] = part["width"]
+    draft.page(sheet, "landscape", fit_height=1)
+    return sheet
+
+
+def _draw_totals(draft: Draft, sheet: Sheet, row: int) -> int:
+    row = heading(draft, sheet, row, "totals", FIRST + 2, ID)
+    for result in layout()["preview"]["job"]:
+        draft.put(sheet, row, ID, draft.say[f"order.total.{result['key']}"], "label")
+        draft.merge(sheet, row, ID, row, ROAD)
+        look = result_format(result["format"], draft)
+        draft.calc(sheet, row, FIRST, result["formula"], "order_live", look)
+        draft.merge(sheet, row, FIRST, row, FIRST + 1)
+        draft.name(f"job_total_{result['key']}", sheet, row, FIRST)
+        if result["key"] == "money":
+            draft.calc(sheet, row, FIRST + 2, '={pay_currency}&""', "unit")
+        else:
+            draft.put(sheet, row, FIRST + 2, unit_label(result, draft.system, draft.say) or None, "unit")
+        row += 1
+    return row
+
+
+def _draw_machines(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
+    """One line for each distributor: what it holds, and its loads if it sprays the whole job alone."""
+    results = {result["key"]: result for result in layout()["machines"]["live"]}
+    columns = [(results[key], f"order.live.{key}", f"={{m#_live_{key}}}") for key in _MACHINE_RESULTS]
+    loads = layout()["preview"]["machine"][0]
+    columns.append((loads, "order.total.loads", loads["formula"]))
+    row = heading(draft, sheet, row, "machines", FIRST + 2 * len(columns) - 1, ID)
+    draft.put(sheet, row, ID, draft.say["order.field.machines.name.label"], "order_head_live")
+    draft.merge(sheet, row, ID, row, ROAD)
+    sheet.row_heights[row] = 40
+    for number in range(count):
+        name = f"{{m{number + 1}_name}}"
+        draft.calc(sheet, row + 1 + number, ID, f'={name}&""', "order_cell_text")
+        draft.merge(sheet, row + 1 + number, ID, row + 1 + number, ROAD)
+    for offset, (result, text, template) in enumerate(columns):
+        col = FIRST + 2 * offset
+        unit = unit_label(result, draft.system, draft.say)
+        label = draft.say[text] + (f" ({unit})" if unit else "")
+        draft.put(sheet, row, col, label, "order_head_live")
+        draft.merge(sheet, row, col, row, col + 1)
+        for number in range(count):
+            line = row + 1 + number
+            look = result_format(result["format"], draft)
+            draft.calc(sheet, line, col, template.replace("#", str(number + 1)), "order_live", look)
+            draft.merge(sheet, line, col, line, col + 1)
+    return row + 1 + count
+
+
+def _draw_speeds(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int) -> None:
+    parts = layout()["preview"]["section"]
+    rows = int(layout()["section_rows"])
+    row = heading(draft, sheet, row, "speeds", last_col, ID)
+    first = row + 2
+    columns = {"id": ID, "road": ROAD, "fits": last_col}
+    for number in range(count):
+        for offset, part in enumerate(parts):
+            columns[f"{part['key']}_{number + 1}"] = FIRST + number * len(parts) + offset
+    draft.tables["preview"] = Place(sheet.name, row + 1, first, first + rows - 1, columns, frozenset())
+    _draw_heads(draft, sheet, row, count, last_col)
+    for index in range(rows):
+        for key in ("id", "road"):
+            draft.calc(
+                sheet, first + index, columns[key], f'=[@sections.{key}]&""', "order_cell_text",
+                table="preview", index=index,
+            )  # fmt: skip
+        for number in range(1, count + 1):
+            for part in parts:
+                template = part["formula"].replace("#", str(number))
+                look = result_format(part["format"], draft)
+                col = columns[f"{part['key']}_{number}"]
+                draft.calc(sheet, first + index, col, template, "order_live", look, "preview", index)
+        fitting = "+".join(f"([verdict_{number}]={{'order.verdict.ok'}})" for number in range(1, count + 1))
+        template = f'=IF(OR([@sections.hot]="",[@sections.hand_spray]={{\'words.yes\'}}),"",{fitting})'
+        draft.calc(sheet, first + index, last_col, template, "order_live", "0", "preview", index)
+    sheet.freeze = None
+    sheet.row_heights[row] = 18
+
+
+def _draw_heads(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int) -> None:
+    parts = layout()["preview"]["section"]
+    for col, text in ((ID, "order.field.sections.id.label"), (ROAD, "order.field.sections.road.label")):
+        draft.put(sheet, row, col, draft.say[text], "order_head_live")
+        draft.merge(sheet, row, col, row + 1, col)
+    draft.put(sheet, row, last_col, draft.say["order.total.fits"], "order_head_live")
+    draft.merge(sheet, row, last_col, row + 1, last_col)
+    for number in range(count):
+        col = FIRST + number * len(parts)
+        name = f"{{m{number + 1}_name}}"
+        head = draft.say.say("order.column.distributor", number=number + 1)
+        draft.calc(sheet, row, col, f'=IF({name}="","{head}",{name})', "order_head_live")
+        draft.merge(sheet, row, col, row, col + len(parts) - 1)
+        for offset, part in enumerate(parts):
+            unit = unit_label(part, draft.system, draft.say)
+            label = unit or draft.say[f"order.total.{part['key']}"]
+            draft.put(sheet, row + 1, col + offset, label, "order_head_live")

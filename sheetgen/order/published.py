@@ -1,0 +1,135 @@
+"""Published figures in an order's unit system: grades, spraying ranges and rates."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from sheetgen import templates
+from sheetgen.order.fields import layout
+from sheetgen.quantities import Quantity, magnitude
+
+_PINT = {"°F": "degF", "°C": "degC", "gal/yd²": "gal/yd**2", "L/m²": "l/m**2"}
+_SYSTEM = {"°F": "us", "°C": "si", "gal/yd²": "us", "L/m²": "si"}
+
+
+@dataclass(frozen=True, slots=True)
+class Grade:
+    """One grade: class, typical specific gravity, least residue (a part of one), least flash point."""
+
+    grade: str
+    material_class: str
+    gravity: tuple[float | None, float | None]
+    gravity_seen: str
+    residue: float | None
+    residue_seen: str
+    flash: float | None
+    flash_seen: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """The spraying temperatures of one grade in one document; ``high`` is None where it gives none."""
+
+    grade: str
+    document: str
+    low: float
+    high: float | None
+    seen: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """A published application rate: as printed, and in the order's unit where its unit is one of volume."""
+
+    work: str
+    surface: str
+    basis: str
+    printed: tuple[float | None, float | None]
+    unit: str
+    low: float | None
+    high: float | None
+    agency: str
+    guide: bool
+    seen: str
+    source: str
+
+
+@cache
+def grade_facts(system: str) -> tuple[Grade, ...]:
+    """Every grade in the order of the table."""
+    return tuple(
+        Grade(
+            row["grade"], row["material_class"],
+            (_number(row["gravity_low"]), _number(row["gravity_high"])), row["gravity_seen"],
+            _number(row["residue_min"]), row["residue_seen"],
+            _temperature(row["flash_min"], "°F", system), row["flash_seen"], row["source"],
+        )
+        for row in templates.table("materials")
+    )  # fmt: skip
+
+
+@cache
+def spray_ranges(system: str) -> tuple[Range, ...]:
+    """Every range; in metric a document's own °C figures, and converted ones only where it has none."""
+    rows = templates.table("spray_ranges")
+    own = {(row["grade"], row["document"]) for row in rows if _SYSTEM[row["unit"]] == system}
+    found = []
+    for row in rows:
+        printed_so = _SYSTEM[row["unit"]] == system
+        if not printed_so and (system == "us" or (row["grade"], row["document"]) in own):
+            continue
+        low = _temperature(row["min"], row["unit"], system)
+        high = _temperature(row["max"], row["unit"], system)
+        seen = row["seen"] if printed_so or row["seen"] == "memory" else "converted"
+        found.append(Range(row["grade"], row["document"], low or 0.0, high, seen, row["source"]))
+    return tuple(found)
+
+
+@cache
+def rates(system: str) -> tuple[Rate, ...]:
+    """Every published rate."""
+    return tuple(
+        Rate(
+            row["work"], row["surface"], row["basis"],
+            (_number(row["min"]), _number(row["max"])), row["unit"],
+            _rate(row["min"], row["unit"], system), _rate(row["max"], row["unit"], system),
+            row["agency"], row["guide"] == "yes", row["seen"], row["source"],
+        )
+        for row in templates.table("rates")
+    )  # fmt: skip
+
+
+@cache
+def compared_rates(system: str) -> dict[tuple[str, str, str], Rate]:
+    """The published rate that an order is compared with, by (work, surface, basis)."""
+    surfaces = layout()["choices"]["surface"]["values"]
+    return {
+        (rate.work, surface, rate.basis): rate
+        for rate in rates(system)
+        if rate.guide
+        for surface in ([rate.surface] if rate.surface else surfaces)
+    }
+
+
+def _number(text: str) -> float | None:
+    return float(text) if text else None
+
+
+def _temperature(text: str, unit: str, system: str) -> float | None:
+    """Whole degrees: the documents print no finer."""
+    if not text:
+        return None
+    return float(round(magnitude(Quantity(float(text), _PINT[unit]), "temperature", system)))
+
+
+def _rate(text: str, unit: str, system: str) -> float | None:
+    if not text or unit not in _PINT:  # a rate by mass needs the material's density: it is only shown
+        return None
+    if _SYSTEM[unit] == system:
+        return float(text)
+    return float(
+        round(magnitude(Quantity(float(text), _PINT[unit]), "rate", system), 3 if system == "us" else 2)
+    )

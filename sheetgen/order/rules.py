@@ -1,0 +1,149 @@
+"""Every rule of the order's model that an order breaks, each blamed on the cell it concerns.
+
+A rule between fields can only be tried when the fields themselves are sound. So that all mistakes come out at
+once, values of the demonstration order stand in for what is missing or wrong, and what a rule says about a
+stand-in is not reported.
+"""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from typing import Any
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from sheetgen.order.demo import demo_order
+from sheetgen.order.filled import Filled, Loc, Spot, nearest
+from sheetgen.order.model import Order
+
+_ROUNDS = 2_000  # more than there are fields in the largest order: each round mends at least one
+_SAID = ("greater_than", "greater_than_equal", "less_than_equal", "string_too_long", "too_long")
+_LISTS = ("machines", "sections")
+
+
+def settle(filled: Filled) -> Order | None:
+    """The order, or None after noting every rule that it breaks in ``filled``."""
+    data = deepcopy(filled.data)
+    example = demo_order(filled.file.system, filled.file.language).model_dump()
+    stand_ins = _StandIns(data, example)
+    for loc in sorted(filled.faulty, key=len, reverse=True):
+        stand_ins.put(loc)
+    for _round in range(_ROUNDS):
+        try:
+            order = Order.model_validate(data)
+        except ValidationError as error:
+            for each in _inmost(error.errors(include_url=False)):
+                _note(filled, each, stand_ins)
+        else:
+            return None if filled.mistakes else order
+    raise AssertionError("stand-ins do not make an order whole")
+
+
+def _inmost(errors: list[ErrorDetails]) -> list[ErrorDetails]:
+    """Without those that only say that a list has lost the items that have errors of their own."""
+    locs = [tuple(each["loc"]) for each in errors]
+    return [
+        each
+        for each, loc in zip(errors, locs, strict=True)
+        if not any(other != loc and other[: len(loc)] == loc for other in locs)
+    ]
+
+
+def _note(filled: Filled, error: ErrorDetails, stand_ins: _StandIns) -> None:
+    loc: Loc = tuple(error["loc"])
+    context = error.get("ctx", {})
+    if error["type"] == "named-twice":
+        _note_names(filled, context["fields"], stand_ins)
+        return
+    mended = [(*loc, name) for name in context.get("fields", ())] or [loc]
+    beside = [(*loc, name) for name in context.get("beside", ())]
+    touched = [*mended, *beside]
+    if not any(stand_ins.covers(each) for each in touched):
+        for each in mended:
+            _blame(filled, each, error)
+    if all(stand_ins.covers(each) for each in touched):
+        stand_ins.put(_around(loc))
+    for each in touched:
+        stand_ins.put(each)
+
+
+def _around(loc: Loc) -> Loc:
+    """The distributor, section or part of the order that a place belongs to."""
+    return loc[:2] if loc[0] in _LISTS else loc[:1]
+
+
+def _blame(filled: Filled, loc: Loc, error: ErrorDetails) -> None:
+    spot = nearest(filled.spots, loc)
+    if spot is None:
+        raise AssertionError(f"the order's {loc} stands on no sheet")
+    kind, context = error["type"], dict(error.get("ctx", {}))
+    known = f"order.mistake.{kind}.expected" in filled.file.say
+    facts = {key: _limit(spot, value) for key, value in context.items() if isinstance(value, (int, float))}
+    filled.blame(spot, kind if known else "other", reason=error["msg"], **facts)
+
+
+def _limit(spot: Spot, value: float) -> str:
+    percent = spot.field is not None and spot.field.kind in ("percent", "tolerance")
+    return f"{100 * value:g} %" if percent else f"{value:g}"
+
+
+def _note_names(filled: Filled, names: tuple[str, ...], stand_ins: _StandIns) -> None:
+    """Each place where a name stands that was used before."""
+    key, *twice = names
+    field = "id" if key == "sections" else "name"
+    seen: set[str] = set()
+    for index, item in enumerate(stand_ins.data[key]):
+        name = item[field]
+        loc: Loc = (key, index, field)
+        if name in twice and name in seen:
+            if not stand_ins.covers(loc):
+                filled.blame(filled.spots[loc], "named-twice")
+            stand_ins.put(loc)
+        seen.add(name)
+
+
+class _StandIns:
+    """Values of an example put into the data in place of what is missing or wrong."""
+
+    def __init__(self, data: dict[str, Any], example: dict[str, Any]) -> None:
+        self.data, self._example = data, example
+        self._places: set[Loc] = set()
+
+    def covers(self, loc: Loc) -> bool:
+        """Whether a place, or something around it, has a stand-in."""
+        return any(loc[:end] in self._places for end in range(1, len(loc) + 1))
+
+    def put(self, loc: Loc) -> None:
+        """Put the example's value at a place; the names of sections and distributors stay apart."""
+        if -1 in loc:  # the line or column of this field is missing on the whole sheet
+            for index in range(len(self.data[str(loc[0])])):
+                self.put((loc[0], index, *str(loc[2]).split(".")))
+            return
+        loc = loc[: loc.index("points") + 1] if "points" in loc else loc
+        self._places.add(loc)
+        value = deepcopy(self._of_example(loc))
+        if loc[0] in _LISTS and len(loc) == 2:
+            value["id" if loc[0] == "sections" else "name"] = self._unused(loc)
+        if loc[0] in _LISTS and loc[2:] in (("id",), ("name",)):
+            value = self._unused(loc)
+        self._set(loc, value)
+
+    def _unused(self, loc: Loc) -> str:
+        return f"\u00b7{loc[1]}\u00b7"  # never typed: at most seven characters
+
+    def _of_example(self, loc: Loc) -> Any:
+        if "points" in loc:
+            return [{"depth": 0, "volume": 0}, {"depth": 1, "volume": 1}]
+        value: Any = self._example
+        for step in loc:
+            value = value[0] if isinstance(step, int) and isinstance(value, (list, tuple)) else value[step]
+        return value
+
+    def _set(self, loc: Loc, value: Any) -> None:
+        target: Any = self.data
+        for step in loc[:-1]:
+            target = target.setdefault(step, {}) if isinstance(target, dict) else target[step]
+        if isinstance(target, tuple):
+            raise AssertionError(f"no stand-in inside the list at {loc}")
+        target[loc[-1]] = value

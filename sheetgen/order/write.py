@@ -1,0 +1,62 @@
+"""Writing an order workbook: blank, or filled from an order."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from sheetgen.book.model import Book
+from sheetgen.book.write import write_book
+from sheetgen.order.draft import Draft
+from sheetgen.order.form_sheet import draw_form
+from sheetgen.order.guide_sheet import draw_guide
+from sheetgen.order.machine_sheet import draw_machines, draw_points
+from sheetgen.order.material_sheet import draw_material
+from sheetgen.order.model import Order
+from sheetgen.order.preview_sheet import draw_preview
+from sheetgen.order.reference_sheet import draw_reference
+from sheetgen.order.section_sheet import draw_sections
+
+_PAPER = {"us": "letter", "si": "a4"}
+
+
+def write_order(
+    path: str | os.PathLike[str],
+    units: str = "us",
+    lang: str = "en",
+    order: Order | None = None,
+    paper: str | None = None,
+) -> Path:
+    """Write an order workbook for the office to fill in, or to change.
+
+    Args:
+        path: where to; the file appears whole or not at all
+        units: "us" or "si"; an order brings its own
+        lang: "en" or "es"; an order brings its own
+        order: what the workbook is filled with; None for a blank one
+        paper: "letter" or "a4"; the usual one of the unit system where not given
+
+    Returns:
+        the path of the workbook
+
+    What :func:`sheetgen.order.read.read_order` reads from it is the same order, for numbers of at most 15
+    significant digits (a spreadsheet keeps no more).
+    """
+    path = Path(path)
+    return write_book(lay_out_order(units, lang, order, paper), path)
+
+
+def lay_out_order(units: str, lang: str, order: Order | None = None, paper: str | None = None) -> Book:
+    """The order workbook as plain data; see :func:`write_order`."""
+    if order is not None:
+        units, lang, paper = order.units, order.language, order.paper
+    draft = Draft(units, lang, paper or _PAPER[units], order.job.number if order else "")
+    draw_guide(draft)
+    draw_form(draft, "job", order)
+    draw_material(draft, order)
+    draw_machines(draft, order)
+    draw_points(draft, order)
+    draw_sections(draft, order)
+    draw_preview(draft, order)
+    draw_reference(draft)
+    return draft.book()
