@@ -78,8 +78,9 @@ def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, columns: int)
     parts = [order.job.number, order.job.name, canvas.machine.name]
     if order.job.invented:
         parts.append(canvas.say["book.invented_short"])
-    canvas.put(sheet, TITLE_ROW, 5, "  ·  ".join(parts), "subtitle_right")
-    canvas.merge(sheet, TITLE_ROW, 5, TITLE_ROW, inputs)
+    from_col = min(5, inputs - 1)
+    canvas.put(sheet, TITLE_ROW, from_col, "  ·  ".join(parts), "subtitle_right")
+    canvas.merge(sheet, TITLE_ROW, from_col, TITLE_ROW, inputs)
     canvas.put(sheet, NOTE_ROW, 1, canvas.say[f"sheet.{key}.caution"], "caution_line")
     canvas.merge(sheet, NOTE_ROW, 1, NOTE_ROW, inputs)
     canvas.put(sheet, GROUP_ROW, 1, canvas.say["book.entries"], "group")
