@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Annotated, Literal, NoReturn, Optional
+from typing import Annotated, Literal, NoReturn
 
 import typer
 
@@ -83,8 +83,8 @@ def order(
 def build(
     order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
     out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("books"),
-    key: Annotated[Optional[Path], typer.Option(help="The office's signing key.")] = None,
-    register: Annotated[Optional[str], typer.Option(help="Remember the books in this register (a file or a database address).")] = None,
+    key: Annotated[Path | None, typer.Option(help="The office's signing key.")] = None,
+    register: Annotated[str | None, typer.Option(help="Remember the books in this register (a file or a database address).")] = None,
 ) -> None:  # fmt: skip
     """Write one field book for each distributor named in an order.
 
@@ -108,7 +108,7 @@ def build(
 def plan(
     order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
     json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
-    pictures: Annotated[Optional[Path], typer.Option(help="Also draw charts into this folder (PNG and SVG).")] = None,
+    pictures: Annotated[Path | None, typer.Option(help="Also draw charts into this folder (PNG and SVG).")] = None,
 ) -> None:  # fmt: skip
     """Say whether the machine can do the job, and how: loads, speeds, limits, heating.
 
@@ -127,7 +127,9 @@ def plan(
 
         for picture in draw_pictures(made, pictures):
             print(picture, file=sys.stderr)
-    print(codec.dumps(plan_json(made), indent=2, ensure_ascii=False) if json else plan_text(made, read.language))
+    print(
+        codec.dumps(plan_json(made), indent=2, ensure_ascii=False) if json else plan_text(made, read.language)
+    )
 
 
 @app.command()
@@ -165,14 +167,6 @@ def key_show(path: Annotated[Path, typer.Argument(help="The key file.")]) -> Non
 
     print(public_text(load_key(path)))
 
-
-def _load_recheck() -> None:
-    from sheetgen import cli_recheck
-
-    cli_recheck.add_to(app)
-
-
-_load_recheck()
 
 if __name__ == "__main__":
     main()

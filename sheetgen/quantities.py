@@ -10,7 +10,7 @@ import pint
 from sheetgen.units import units
 
 ureg: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
-pint.set_application_registry(ureg)
+pint.set_application_registry(ureg)  # type: ignore[no-untyped-call]
 Quantity = ureg.Quantity
 
 

@@ -111,5 +111,7 @@ def differences(results: Values, other: Values, book: Book, relative: float = 1e
             same = value == theirs
         if not same:
             formula = book.sheet(at[0]).cells[at[1:]].formula
-            found.append(f"{at[0]} row {at[1] + 1} column {at[2] + 1}: {value!r} and {theirs!r} for {formula}")
+            found.append(
+                f"{at[0]} row {at[1] + 1} column {at[2] + 1}: {value!r} and {theirs!r} for {formula}"
+            )
     return found

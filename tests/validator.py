@@ -21,7 +21,9 @@ def schema_errors(path: Path) -> list[str]:
         absent("the Open XML validator")
         raise AssertionError
     quiet = {**os.environ, "DOTNET_SYSTEM_GLOBALIZATION_INVARIANT": "1"}
-    done = subprocess.run([program, str(path)], capture_output=True, text=True, timeout=120, env=quiet, check=False)
+    done = subprocess.run(
+        [program, str(path)], capture_output=True, text=True, timeout=120, env=quiet, check=False
+    )
     answer = json.loads(done.stdout)
     assert "ok" in answer, done.stderr
     return [json.dumps(error, sort_keys=True) for error in answer["errors"]]

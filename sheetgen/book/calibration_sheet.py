@@ -24,7 +24,7 @@ _SIDES = {"left": (0, 2, 3, 4), "right": (6, 8, 9, 11)}
 _BESIDE = (8, 10, 11, 12)
 _NOZZLE_ROWS_PER_PAGE = 40
 # Points: what the rows of nozzles share on a page, the tallest of them, and a row of results.
-_ROOM_FOR_ROWS, _TALLEST, _RESULT_HEIGHT = 690.0, 30.0, 24.0
+_ROOM_FOR_ROWS, _TALLEST, _RESULT_HEIGHT = 690.0, 30.0, 26.0
 
 
 def draw_calibration(canvas: Canvas) -> Sheet:

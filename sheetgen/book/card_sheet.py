@@ -61,10 +61,7 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
     if order.job.invented:
         text += f"  ·  {canvas.say['book.invented_short']}"
     canvas.put(sheet, 2, 0, text, "subtitle")
-    right = sum(int(sheet.column_widths[col] * 7 + 5) for col in (columns.unit - 1, columns.unit))
-    draw_identity_code(
-        canvas, sheet, 0, columns.unit - 1, _CODE_INCHES, x_offset=right - int(_CODE_INCHES * 96) - 2
-    )
+    _draw_code(canvas, sheet, columns)
     canvas.put(sheet, 3, 0, canvas.say["card.discharge"], "card_line")
     canvas.merge(sheet, 3, 0, 3, _RATE)
     canvas.calc(sheet, 3, _MIX, "={discharge_used}", "result_strong", number_format("flow2", order))
@@ -73,6 +70,15 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
     canvas.merge(sheet, 3, _FIRST_WIDTH + 1, 3, columns.unit)
     canvas.put(sheet, 4, 0, canvas.say["card.marks"], "caution_line")
     canvas.merge(sheet, 4, 0, 4, columns.unit)
+
+
+def _draw_code(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
+    """The code at the upper right: inside one column where that is wide enough, so that no program distorts it."""
+    dots = {col: int(width * 7 + 5) for col, width in sheet.column_widths.items()}
+    col, room = columns.unit - 1, dots[columns.unit - 1]
+    if room < _CODE_INCHES * 96:
+        room += dots[columns.unit]
+    draw_identity_code(canvas, sheet, 0, col, _CODE_INCHES, x_offset=room - int(_CODE_INCHES * 96) - 2)
 
 
 def _draw_sections(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
@@ -94,20 +100,6 @@ def _draw_sections(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) ->
     lines = min(MOST_SECTIONS, len(canvas.order.sections))
     for line in range(lines):
         _draw_section(canvas, sheet, columns, row, first + 2 * line, line)
-    sheet.validations.append(
-        Validation(
-            first,
-            0,
-            first + 2 * lines - 1,
-            0,
-            kind="list",
-            formula1="={section_ids}",
-            prompt_title=canvas.say["card.section"],
-            prompt=canvas.say["card.choose"],
-            error_title=canvas.say["book.check_entry"],
-            error=canvas.say["card.choose"],
-        )
-    )
     return first + 2 * lines
 
 
@@ -119,6 +111,7 @@ def _draw_section(canvas: Canvas, sheet: Sheet, columns: _Columns, head: int, ro
     chosen = canvas.entry("", 0, key) or canvas.order.sections[line].id
     canvas.put(sheet, row, _SECTION, chosen, "card_input", "@", locked=False)
     canvas.fields[key] = (sheet.key, row, _SECTION)
+    sheet.validations.append(_choice(canvas, row))
     place = f"IFERROR(MATCH({address(row, _SECTION)},{{section_ids}},0),0)"
     canvas.calc(sheet, row, columns.workings, f"={place}", "result", "0")
     found = f"${address(row, columns.workings)}"
@@ -153,6 +146,22 @@ def _draw_section(canvas: Canvas, sheet: Sheet, columns: _Columns, head: int, ro
     for line_row, kind, per in ((row, "speed", "1"), (row + 1, "road_speed", "speed_per_road_speed")):
         shown = number_format(kind, canvas.order)
         sheet.conditional += speed_marks((line_row, _FIRST_WIDTH, line_row, last), head, shown, per)
+
+
+def _choice(canvas: Canvas, row: int) -> Validation:
+    choose, section = canvas.say["card.choose"], canvas.say["card.section"]
+    return Validation(
+        row,
+        _SECTION,
+        row,
+        _SECTION,
+        kind="list",
+        formula1="={section_ids}",
+        prompt_title=section,
+        prompt=choose,
+        error_title=canvas.say["book.check_entry"],
+        error=choose,
+    )
 
 
 def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:

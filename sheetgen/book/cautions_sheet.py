@@ -30,5 +30,7 @@ def draw_cautions(canvas: Canvas) -> Sheet:
 def cautions(material_class: str) -> list[dict[str, str]]:
     """The rows of ``tables/cautions.csv`` that hold for a class of material."""
     return [
-        row for row in templates.table("cautions") if row["classes"] == "all" or material_class in row["classes"].split()
+        row
+        for row in templates.table("cautions")
+        if row["classes"] == "all" or material_class in row["classes"].split()
     ]

@@ -21,7 +21,9 @@ def insert_charts(workbook: xlsxwriter.Workbook, worksheet: Worksheet, sheet: Sh
         for more in drawn[1:]:
             drawn[0].combine(more)
         _dress(drawn[0], chart)
-        worksheet.insert_chart(*chart["at"], drawn[0], {"description": chart["alternative"], "object_position": 2})
+        worksheet.insert_chart(
+            *chart["at"], drawn[0], {"description": chart["alternative"], "object_position": 2}
+        )
 
 
 def _one_kind(workbook: xlsxwriter.Workbook, chart: dict[str, Any], kind: str) -> Any:
@@ -33,12 +35,20 @@ def _one_kind(workbook: xlsxwriter.Workbook, chart: dict[str, Any], kind: str) -
 
 
 def _dress(made: Any, chart: dict[str, Any]) -> None:
-    made.set_title({"name": chart["title"], "name_font": {**_FONT, "size": 12, "bold": True}, "overlay": False})
+    made.set_title(
+        {"name": chart["title"], "name_font": {**_FONT, "size": 12, "bold": True}, "overlay": False}
+    )
     made.set_x_axis({"name": chart["x_axis"], "name_font": _FONT, "num_font": _FONT})
     limits = {"min": chart["minimum"]} | ({"max": chart["maximum"]} if chart["maximum"] is not None else {})
     made.set_y_axis(
-        {"name": chart["y_axis"], "name_font": _FONT, "num_font": _FONT, "num_format": chart["number_format"],
-         "major_gridlines": _GRID, **limits}  # fmt: skip
+        {
+            "name": chart["y_axis"],
+            "name_font": _FONT,
+            "num_font": _FONT,
+            "num_format": chart["number_format"],
+            "major_gridlines": _GRID,
+            **limits,
+        }
     )
     made.set_legend({"position": "bottom", "font": _FONT})
     made.set_size({"width": 470, "height": 345})

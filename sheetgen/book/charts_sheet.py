@@ -33,7 +33,7 @@ def draw_charts(canvas: Canvas) -> Sheet:
     shots = _draw_rows(canvas, sheet)
     material = canvas.order.material
     room = 0.25 * (material.spray_max - material.spray_min)
-    numbers = _series_range(canvas, canvas.tables["shots"], "no")
+    numbers = _series_range(canvas.tables["shots"], "no")
     sheet.charts = [
         _chart(canvas, "rate", 3, 0, "rate", numbers, [
             _bars(canvas, "rate", shots, "rate", _BAR),
@@ -50,7 +50,7 @@ def draw_charts(canvas: Canvas) -> Sheet:
             _points(canvas, "available", shots, "available", "square", 6),
             _points(canvas, "sprayed", shots, "sprayed", "circle", 5),
         ], minimum=_ABOVE_NOUGHT),
-        _chart(canvas, "area", 21, 6, "area", _series_range(canvas, canvas.tables["sections"], "id"), [
+        _chart(canvas, "area", 21, 6, "area", _series_range(canvas.tables["sections"], "id"), [
             _bars(canvas, "area_ordered", canvas.tables["ordered"], "area", _HATCH),
             _bars(canvas, "area_sprayed", canvas.tables["sections"], "area", _BAR),
         ], minimum=0, axis="section"),
@@ -77,13 +77,18 @@ def _draw_rows(canvas: Canvas, sheet: Sheet) -> Place:
     return place
 
 
-def _series_range(canvas: Canvas, place: Place, key: str) -> str:
+def _series_range(place: Place, key: str) -> str:
     letters = column_letters(place.columns[key])
     return f"={quoted(place.sheet)}!${letters}${place.first_row + 1}:${letters}${place.last_row + 1}"
 
 
 def _bars(canvas: Canvas, text: str, place: Place, key: str, look: dict[str, Any]) -> dict[str, Any]:
-    return {"kind": "column", "name": canvas.say[f"charts.{text}"], "values": _series_range(canvas, place, key), **look}
+    return {
+        "kind": "column",
+        "name": canvas.say[f"charts.{text}"],
+        "values": _series_range(place, key),
+        **look,
+    }
 
 
 def _points(canvas: Canvas, text: str, place: Place, key: str, shape: str, size: int) -> dict[str, Any]:
@@ -93,7 +98,7 @@ def _points(canvas: Canvas, text: str, place: Place, key: str, shape: str, size:
     return {
         "kind": "line",
         "name": canvas.say[f"charts.{text}"],
-        "values": _series_range(canvas, place, key),
+        "values": _series_range(place, key),
         "line": {"none": True},
         "marker": marker,
     }

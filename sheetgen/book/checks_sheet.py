@@ -33,7 +33,13 @@ def draw_checks(canvas: Canvas) -> Sheet:
     sheet.column_widths |= {0: 6, 1: 14, 2: 88, 3: 9, 4: 3}
     sheet.row_heights |= {0: 26, 2: 26, _LIST_HEAD: 22}
     sheet.freeze = (_LIST_HEAD + 1, 0)
-    page(canvas, sheet, "landscape", area=(0, 0, _LIST_HEAD + LIST_ROWS, 3), repeat_rows=(_LIST_HEAD, _LIST_HEAD))
+    page(
+        canvas,
+        sheet,
+        "landscape",
+        area=(0, 0, _LIST_HEAD + LIST_ROWS, 3),
+        repeat_rows=(_LIST_HEAD, _LIST_HEAD),
+    )
     return sheet
 
 
@@ -102,7 +108,9 @@ def _draw_list(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> No
     counts = _counts(groups)
     for index in range(LIST_ROWS):
         row = _LIST_HEAD + 1 + index
-        canvas.calc(sheet, row, 0, f'=IF({index + 1}<={"+".join(counts)},{index + 1},"")', "grid", "0", "shot_checks")
+        canvas.calc(
+            sheet, row, 0, f'=IF({index + 1}<={"+".join(counts)},{index + 1},"")', "grid", "0", "shot_checks"
+        )
         number = f"${address(row, 0)}"
         where, what, go = '""', '""', '""'
         for place, log, group in reversed(places):

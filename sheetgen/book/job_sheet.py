@@ -100,4 +100,6 @@ def job_facts(canvas: Canvas) -> dict[str, Value]:
 
 def constants(system: str) -> dict[str, float]:
     """The fixed numbers of a unit system, from ``tables/constants.csv``."""
-    return {row["key"]: float(row["value"]) for row in templates.table("constants") if row["system"] == system}
+    return {
+        row["key"]: float(row["value"]) for row in templates.table("constants") if row["system"] == system
+    }

@@ -15,8 +15,8 @@ from sheetgen.book.log_sheet import draw_log, draw_pages
 from sheetgen.book.model import Book, Sheet
 from sheetgen.book.ordered_sheet import draw_ordered
 from sheetgen.book.rates_sheet import draw_rates
-from sheetgen.book.record import draw_record, identity, signed_message
 from sheetgen.book.record import TEMPLATE_VERSION as TEMPLATE
+from sheetgen.book.record import draw_record, identity, signed_message
 from sheetgen.book.tank_sheet import draw_tank
 from sheetgen.book.temperature_sheet import draw_temperature
 from sheetgen.book.totals_sheet import draw_totals
@@ -45,7 +45,10 @@ _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
 
 
 def lay_out(
-    order: Order, machine: Machine, entries: Entries | None = None, sign: Callable[[bytes], tuple[str, str]] | None = None
+    order: Order,
+    machine: Machine,
+    entries: Entries | None = None,
+    sign: Callable[[bytes], tuple[str, str]] | None = None,
 ) -> Book:
     """The field book of one distributor, as plain data.
 
@@ -59,7 +62,9 @@ def lay_out(
     canvas = Canvas(order, machine, printed, entries)
     for _key, draw in _TABS:
         draw(canvas)
-    public_key, signature = sign(signed_message(order.canonical(), machine.name, TEMPLATE)) if sign else ("", "")
+    public_key, signature = (
+        sign(signed_message(order.canonical(), machine.name, TEMPLATE)) if sign else ("", "")
+    )
     draw_record(canvas, public_key, signature)
     properties = {
         "title": f"{order.job.number} {machine.name}",

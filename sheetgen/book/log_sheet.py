@@ -66,7 +66,9 @@ def draw_pages(canvas: Canvas) -> Sheet:
     """Control totals of the paper pages of the shot log: what was counted by hand against what was typed."""
     sheet = draw_log(canvas, "pages")
     per_page = even_rows(canvas.order.size.shots, _per_page("shots"))
-    canvas.put(sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 1, canvas.say["name.shots_per_page"], "label")
+    canvas.put(
+        sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 1, canvas.say["name.shots_per_page"], "label"
+    )
     canvas.put(sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 2, per_page, "value_number", "0")
     canvas.name("shots_per_page", sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 2)
     return sheet
@@ -102,7 +104,9 @@ def _draw_heads(canvas: Canvas, sheet: Sheet, key: str, columns: list[dict[str, 
         canvas.put(sheet, UNIT_ROW, index + 1, unit_label(canvas, column.get("unit")), "header_unit")
 
 
-def _draw_rows(canvas: Canvas, sheet: Sheet, spec: dict[str, Any], columns: list[dict[str, Any]], rows: int) -> None:
+def _draw_rows(
+    canvas: Canvas, sheet: Sheet, spec: dict[str, Any], columns: list[dict[str, Any]], rows: int
+) -> None:
     table = spec["table"]
     measured_by_meter = canvas.order.pay.measured_by == "meter"
     for row in range(FIRST_ROW, FIRST_ROW + rows):
@@ -151,7 +155,9 @@ def validation(canvas: Canvas, key: str, column: dict[str, Any], place: Place) -
             return Validation(**common, kind="decimal", formula1="=0", formula2="=0.999999")
         case "dip":
             if number_format("dip", canvas.order) == "@":
-                return Validation(**common, kind="custom", formula1=f"=LEN({address(place.first_row, col)})>0")
+                return Validation(
+                    **common, kind="custom", formula1=f"=LEN({address(place.first_row, col)})>0"
+                )
             return Validation(**common, kind="decimal", formula1="=0", formula2="={tank_height}")
         case "custom":
             formula = rule["formula"].replace(f"[{column['key']}]", address(place.first_row, col))
@@ -159,5 +165,9 @@ def validation(canvas: Canvas, key: str, column: dict[str, Any], place: Place) -
         case kind:
             operator = "between" if "maximum" in rule else ">="
             return Validation(
-                **common, kind=kind, operator=operator, formula1=rule["minimum"], formula2=rule.get("maximum", "")
+                **common,
+                kind=kind,
+                operator=operator,
+                formula1=rule["minimum"],
+                formula2=rule.get("maximum", ""),
             )

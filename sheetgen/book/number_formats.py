@@ -45,5 +45,3 @@ def number_format(kind: str, order: Order) -> str:
         digits = units(order.units)[kind].decimals
     whole = "#,##0" if kind in ("volume", "chart_volume", "area", "pay", "mass", "distance", "power") else "0"
     return whole + ("." + "0" * digits if digits else "")
-
-

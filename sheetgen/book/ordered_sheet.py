@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.model import Sheet, Value
@@ -38,7 +40,7 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     return sheet
 
 
-def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, values: list[Value]) -> None:
+def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, values: Sequence[Value]) -> None:
     canvas.put(sheet, row, col, canvas.say[f"name.{key}"], "grid_title")
     for index, value in enumerate(values, start=1):
         canvas.put(sheet, row + index, col, value, "value" if isinstance(value, str) else "value_number")

@@ -96,7 +96,9 @@ def read(rows: Sequence[tuple[str, str]]) -> Record:
         order = Order.from_canonical(canonical)
     except ValueError as error:
         raise RecordError("the carried order is not one that this version understands") from error
-    proof = {key: "" if single.get(key, "none") == "none" else single[key] for key in ("public-key", "signature")}
+    proof = {
+        key: "" if single.get(key, "none") == "none" else single[key] for key in ("public-key", "signature")
+    }
     return Record(
         identity=single["identity"],
         template=single["template"].removeprefix("v"),

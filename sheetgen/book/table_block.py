@@ -31,7 +31,9 @@ def draw_table(
     )
     canvas.table(spec["table"], place)
     for index, column in enumerate(columns):
-        _draw_column(canvas, sheet, spec["table"], column, facts, row, col + index, texts_key or spec["table"])
+        _draw_column(
+            canvas, sheet, spec["table"], column, facts, row, col + index, texts_key or spec["table"]
+        )
     sheet.row_heights[row] = 39
     return place
 
@@ -42,7 +44,11 @@ def _draw_column(
 ) -> None:  # fmt: skip
     given = "value" in column
     canvas.put(
-        sheet, row, col, canvas.say[f"{texts_key}.{column['key']}"], "header_input" if given else "header_result"
+        sheet,
+        row,
+        col,
+        canvas.say[f"{texts_key}.{column['key']}"],
+        "header_input" if given else "header_result",
     )
     canvas.put(sheet, row + 1, col, unit_label(canvas, column.get("unit")), "header_unit")
     if "width" in column:

@@ -56,7 +56,9 @@ def _draw_list(canvas: Canvas, sheet: Sheet, depths: list[float]) -> None:
         row = first + index
         canvas.put(sheet, row, _LIST_COL, depth, "value_number", "General")
         if calibrated:
-            canvas.put(sheet, row, _LIST_COL + 1, canvas.machine.tank.points[index].volume, "value_number", "General")
+            canvas.put(
+                sheet, row, _LIST_COL + 1, canvas.machine.tank.points[index].volume, "value_number", "General"
+            )
         else:
             template = _geometry(address(row, _LIST_COL))
             canvas.calc(sheet, row, _LIST_COL + 1, template, "result", shown)
@@ -96,7 +98,9 @@ def _draw_grid(canvas: Canvas, sheet: Sheet, height: float) -> int:
         left = panel * (across + 2)
         canvas.put(sheet, _GRID - 1, left, canvas.unit("depth"), "grid_head")
         for part in range(across):
-            canvas.put(sheet, _GRID - 1, left + 1 + part, part * step, "grid_head", "0.00" if step < 1 else "0")
+            canvas.put(
+                sheet, _GRID - 1, left + 1 + part, part * step, "grid_head", "0.00" if step < 1 else "0"
+            )
         for index in range(per_panel):
             line = panel * per_panel + index
             if line < lines:

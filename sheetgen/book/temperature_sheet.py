@@ -75,7 +75,9 @@ def _draw_choice(canvas: Canvas, sheet: Sheet) -> None:
     canvas.merge(sheet, row, 4, row, 10)
     for col, key in enumerate(("c0", "c1", "c2", "t_min", "t_max", "round"), start=1):
         name = {"t_min": "chart_coldest", "t_max": "chart_hottest"}.get(key, f"chart_{key}")
-        canvas.calc(sheet, row + 1, col, f"=INDEX({{correction_{key}s}},{{correction_column}})", "result", "General")
+        canvas.calc(
+            sheet, row + 1, col, f"=INDEX({{correction_{key}s}},{{correction_column}})", "result", "General"
+        )
         canvas.name(name, sheet, row + 1, col)
     canvas.put(sheet, row + 1, 0, canvas.say["temperature.used"], "label")
     canvas.put(sheet, row + 2, 0, canvas.say["temperature.planned"], "label")

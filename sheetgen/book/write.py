@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import os
 from pathlib import Path
 from typing import Any
 
@@ -47,7 +46,7 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
     for name, reference in sorted(book.names.items()):
         workbook.define_name(name, f"={reference}")
     workbook.close()
-    os.replace(unfinished, path)
+    unfinished.replace(path)
     return path
 
 
@@ -78,7 +77,7 @@ class _Formats:
                 "pattern": 18,
                 "bg_color": "#FFFFFF",
                 "fg_color": "#B9C4C8",
-            }  # fmt: skip
+            }
         )
 
 
@@ -119,10 +118,10 @@ def _write_sheet(
         worksheet.data_validation(
             rule.first_row, rule.first_col, rule.last_row, rule.last_col, _validation(rule)
         )
-    for first_row, first_col, last_row, last_col, rule in sheet.conditional:
-        options: dict[str, Any] = {key: value for key, value in rule.items() if key != "mark"}
+    for first_row, first_col, last_row, last_col, look in sheet.conditional:
+        options: dict[str, Any] = {key: value for key, value in look.items() if key != "mark"}
         worksheet.conditional_format(
-            first_row, first_col, last_row, last_col, {**options, "format": formats.mark(rule["mark"])}
+            first_row, first_col, last_row, last_col, {**options, "format": formats.mark(look["mark"])}
         )
     for at, text in sheet.comments.items():
         worksheet.write_comment(*at, text)

@@ -172,7 +172,7 @@ class Recheck:
     shot_rows: list[dict[str, Any]]
     load_rows: list[dict[str, Any]]
     totals: Totals
-    book_values: dict[str, Any] = field(default_factory=dict)
+    book_values: dict[tuple[str, int, str], Any] = field(default_factory=dict)
 
     @property
     def shots(self) -> Any:
@@ -186,5 +186,5 @@ class Recheck:
         """The gravest severity among the findings, "clean" where there is none."""
         for severity in ("wrong", "doubt", "note"):
             if any(finding.severity == severity for finding in self.findings):
-                return severity  # type: ignore[return-value]
+                return severity
         return "clean"

@@ -63,8 +63,13 @@ def origin_of(returned: ReturnedBook, order: Order | None = None, public_key: st
     if order is not None and order.canonical() != record.canonical:
         say = texts(order.language)
         found.append(
-            finding("carried-order-differs", sheet=sheet.name, cell="B2", found=record.identity,
-                    expected=say["origin.own_order"])  # fmt: skip
+            finding(
+                "carried-order-differs",
+                sheet=sheet.name,
+                cell="B2",
+                found=record.identity,
+                expected=say["origin.own_order"],
+            )
         )
     return Origin(status, counted, _machine(returned, counted, record.machine), record, tuple(found))
 
@@ -86,8 +91,13 @@ def _status(record: Record, sheet: ReturnedSheet, public_key: str | None) -> tup
     say = texts(record.order.language)
     if record.template != TEMPLATE_VERSION:
         return "unknown-version", [
-            finding("unknown-template-version", sheet=sheet.name, cell="B3", found=record.template,
-                    expected=TEMPLATE_VERSION)  # fmt: skip
+            finding(
+                "unknown-template-version",
+                sheet=sheet.name,
+                cell="B3",
+                found=record.template,
+                expected=TEMPLATE_VERSION,
+            )
         ]
     if not record.signature:
         if public_key is None:
@@ -109,13 +119,17 @@ def _status(record: Record, sheet: ReturnedSheet, public_key: str | None) -> tup
 
 def _without_record(returned: ReturnedBook, order: Order | None, why: str = "") -> Origin:
     if order is None:
-        found = f"a workbook whose record cannot be read ({why})" if why else "a workbook that carries no order"
+        found = (
+            f"a workbook whose record cannot be read ({why})" if why else "a workbook that carries no order"
+        )
         raise UnusableBook(
             returned.path, found, "a field book made by this program, with its record sheet",
             "Ask for the file as the crew saved it, or give the office's own order with --order.",
         )  # fmt: skip
     say = texts(order.language)
-    missing = finding("record-unreadable", found=why or say["origin.no_record"], expected=say["origin.record"])
+    missing = finding(
+        "record-unreadable", found=why or say["origin.no_record"], expected=say["origin.record"]
+    )
     return Origin("altered", order, _machine(returned, order, ""), None, (missing,))
 
 

@@ -28,7 +28,9 @@ def awkward_entries(order: Order) -> Entries:
         ("pages", 0, "last_station"): "1+50",
     }
     for row, (ticket, mass) in enumerate((("A-1", 4200), ("A-2", 4100.5))):
-        entries |= _row("loads", row, date=DAY, time=0.25 + row / 10, ticket=ticket, net_mass=mass, temperature=warm)
+        entries |= _row(
+            "loads", row, date=DAY, time=0.25 + row / 10, ticket=ticket, net_mass=mass, temperature=warm
+        )
     entries |= _row("loads", 2, date=DAY, ticket="A-2", volume=200, temperature=warm + 0.4, water=20)
     step = abs(section.to_station - section.from_station) / 10
     for row in range(8):

@@ -60,7 +60,10 @@ def test_the_record_gives_the_order_back(order):
     book = lay_out(order, order.machines[0])
     sheet = book.sheet("record")
     assert sheet.cells[0, 0].value == MARK
-    rows = [(sheet.cells[row, 0].value, sheet.cells[row, 1].value) for row in range(1, max(r for r, _ in sheet.cells) + 1)]
+    rows = [
+        (sheet.cells[row, 0].value, sheet.cells[row, 1].value)
+        for row in range(1, max(r for r, _ in sheet.cells) + 1)
+    ]
     record = read(rows)
     assert record.order == order
     assert record.machine == order.machines[0].name
@@ -143,9 +146,8 @@ def test_entries_stand_in_their_cells(order):
         assert book.sheet(table).cells[place.first_row + row, place.columns[column]].value == value
 
 
-
 def _first_cell(cells: str) -> tuple[int, int]:
-    from openpyxl.utils.cell import coordinate_from_string, column_index_from_string
+    from openpyxl.utils.cell import column_index_from_string, coordinate_from_string
 
     letters, row = coordinate_from_string(cells.split(":")[0].replace("$", ""))
     return row - 1, column_index_from_string(letters) - 1
