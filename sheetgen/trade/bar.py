@@ -108,6 +108,7 @@ def bar_discharge(flow: Quantity, nozzles: Plain) -> Any:
     return made(each * count, "gal/min")
 
 
+@arithmetic
 def average_rate(rates: Quantity, nozzles: Plain) -> Any:
     """The rate to set where groups of nozzles are chosen for different rates, in gal/yd².
 
@@ -121,8 +122,7 @@ def average_rate(rates: Quantity, nozzles: Plain) -> Any:
     Source: TxDOT Seal Coat Manual ch. 4, variable transverse rate: with one bar the average is set (seen).
     """
     each, count = amounts(rates=(rates, RATE), nozzles=(nozzles, NUMBER))
-    with arithmetic:
-        return made(np.sum(each * count) / np.sum(count * np.ones(np.shape(each))), "gal/yd**2")
+    return made(np.sum(each * count) / np.sum(count * np.ones(np.shape(each))), "gal/yd**2")
 
 
 def _spread_per_height(spacing: Quantity, fan_angle: Quantity, nozzle_angle: Quantity) -> tuple[Any, Any]:

@@ -1,0 +1,97 @@
+"""The chart carried in the truck: Maryland SHA 503 asks for the volume at each 1/4 in of depth (seen)."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from sheetgen.errors import QuantityError
+from sheetgen.trade import Tank
+from tests.published import Q
+
+CYLINDER = Tank.circular(Q(60, "in"), Q(120, "in"))
+CERTIFIED = Tank.calibrated(Q(np.array([0, 10, 20, 40]), "in"), Q(np.array([4, 120.04, 300, 620]), "gal"))
+
+
+def test_a_line_each_quarter_inch_and_one_at_the_full_height() -> None:
+    chart = CYLINDER.chart(Q(0.25, "in"), decimals=1)
+    assert len(chart.depths) == 241
+    assert chart.depths[1].magnitude == 0.25
+    assert chart.depths[-1].magnitude == 60
+    assert chart.volumes[-1].magnitude == 1468.8
+    assert [chart.volumes[4 * depth].magnitude for depth in (6, 12, 30, 45)] == [76.4, 209.1, 734.4, 1181.6]
+
+
+@pytest.mark.parametrize(
+    ("height", "lines", "last_but_one"), [(47.3, 191, 47.25), (47.25, 190, 47.0), (0.1, 2, 0.0)]
+)
+def test_the_last_line_is_the_full_height_whatever_the_step(height, lines, last_but_one) -> None:
+    depths = Tank.circular(Q(height, "in"), Q(50, "in")).chart(Q(0.25, "in")).depths.magnitude
+    assert (len(depths), depths[-1], depths[-2]) == (lines, height, last_but_one)
+
+
+def test_a_dip_between_two_lines_is_interpolated_in_the_printed_volumes() -> None:
+    chart = CYLINDER.chart(Q(0.25, "in"), decimals=1)
+    # 16 in and 16 1/4 in as printed; halfway between them, rounded again
+    low, high = chart.volumes[64].magnitude, chart.volumes[65].magnitude
+    assert chart.interpolate(Q(16.125, "in")).magnitude == pytest.approx((low + high) / 2, abs=0.0501)
+    assert chart.interpolate(Q(16, "in")).magnitude == low
+    many = chart.interpolate(Q(np.array([0, 16, 60]), "in"))
+    assert many.magnitude.tolist() == [0, low, 1468.8]
+
+
+def test_a_metric_chart_is_in_millimetres_and_litres() -> None:
+    tank = Tank.circular(Q(1500, "mm"), Q(3000, "mm"), system="si")
+    chart = tank.chart(Q(5, "mm"), decimals=0)
+    assert len(chart.depths) == 301
+    assert str(chart.depths.units) == "millimeter"
+    assert str(chart.volumes.units) == "liter"
+    assert chart.volumes[-1].magnitude == round(np.pi / 4 * 15**2 * 30)
+
+
+def test_a_certificate_is_its_own_chart() -> None:
+    chart = CERTIFIED.chart(Q(0.25, "in"), decimals=1)
+    assert chart.depths.magnitude.tolist() == [0, 10, 20, 40]
+    assert chart.volumes.magnitude.tolist() == [4, 120.04, 300, 620]
+    assert chart.interpolate(Q(10, "in")).magnitude == 120.0
+    assert chart.interpolate(Q(15, "in")).magnitude == 210.0
+
+
+def test_the_depth_at_which_a_chart_shows_a_volume() -> None:
+    chart = CERTIFIED.chart(Q(0.25, "in"))
+    assert chart.depth_for(Q(460, "gal")).magnitude == pytest.approx(30)
+    for volume in (3, 621):
+        with pytest.raises(QuantityError, match="ends of the chart"):
+            chart.depth_for(Q(volume, "gal"))
+
+
+def test_a_dip_beyond_the_chart_is_refused() -> None:
+    with pytest.raises(QuantityError, match=r"depth: found 60.5 in; expected 0 to 60 in, the chart's end"):
+        CYLINDER.chart(Q(0.25, "in")).interpolate(Q(60.5, "in"))
+
+
+def test_depths_and_volumes_beyond_the_tank_are_refused() -> None:
+    with pytest.raises(QuantityError, match=r"depth: found 60.5 in; expected 0 to 60 in, the tank's height"):
+        CYLINDER.volume_at(Q(60.5, "in"))
+    with pytest.raises(QuantityError, match=r"volume: found 1500 gal; expected 0 to 1468.8 gal"):
+        CYLINDER.depth_for(Q(1500, "gal"))
+    with pytest.raises(QuantityError, match="volume: found less than at depth 0; expected 4 to 620 gal"):
+        CERTIFIED.depth_for(Q(3, "gal"))
+    with pytest.raises(QuantityError, match="depth"):
+        CERTIFIED.surface_at(Q(41, "in"))
+
+
+def test_a_full_tank_in_other_units_is_still_full() -> None:
+    assert CYLINDER.volume_at(Q(60, "in").to("mm").to("ft")).magnitude == pytest.approx(
+        CYLINDER.capacity.magnitude
+    )
+    assert CYLINDER.depth_for(CYLINDER.capacity.to("L").to("gal")).magnitude == pytest.approx(60)
+
+
+@pytest.mark.parametrize(("depths", "volumes", "expected"), [
+    ([0], [0], "two or more"), ([0, 1], [0, 1, 2], "shapes"), ([1, 2], [0, 1], "0 as the first"),
+    ([0, 2, 2], [0, 1, 2], "both rise"), ([0, 2, 3], [0, 2, 1], "both rise"), ([[0, 1]], [[0, 1]], "two or more"),
+])  # fmt: skip
+def test_a_certificate_that_cannot_be_is_refused(depths, volumes, expected) -> None:
+    with pytest.raises(QuantityError, match=expected):
+        Tank.calibrated(Q(np.array(depths), "in"), Q(np.array(volumes), "gal"))
