@@ -16,6 +16,7 @@ from sheetgen.recheck.reading import dates, dips, numbers, stations, times, word
 from sheetgen.recheck.reading.typed import Read, Reader, Typed
 
 _GREATEST = 1e9
+_ERRORS = frozenset({"#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#N/A", "#NUM!", "#NULL!"})
 _BLANK = ReturnedCell(None, kind="blank")
 
 
@@ -72,7 +73,9 @@ def entries_of(values: Mapping[tuple[str, int, str], Value], order: Order, machi
 def _kind(value: Value) -> str:
     if value is None:
         return "blank"
-    return "bool" if isinstance(value, bool) else "text" if isinstance(value, str) else "number"
+    if isinstance(value, str):
+        return "error" if value in _ERRORS else "text"
+    return "bool" if isinstance(value, bool) else "number"
 
 
 def _from_logs(returned: ReturnedBook, issued: Book) -> Iterator[Typed]:

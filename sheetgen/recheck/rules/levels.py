@@ -21,6 +21,7 @@ class _Level:
     row: int
     column: str
     dip: float
+    hot: float
     base: float
     reach: float
     loads: int  # number of the last load that had come in
@@ -80,7 +81,7 @@ def _level(
     steps = plausibility()
     by_dip = chart.slope(dip, reading.dip) * factor * reading.dip * steps["level_steps"]
     by_heat = volume * factor_slope(factors, temperature) * reading.temperature * steps["thermometer_steps"]
-    return _Level(table, row, column, dip, volume * factor, hypot(by_dip, by_heat), loads)
+    return _Level(table, row, column, dip, volume, volume * factor, hypot(by_dip, by_heat), loads)
 
 
 def _between(case: Case, before: _Level | None, after: _Level | None, returned: float) -> Iterator[Finding]:
@@ -91,6 +92,10 @@ def _between(case: Case, before: _Level | None, after: _Level | None, returned: 
     if came is None:
         return
     change = after.base - (before.base + came - returned)
+    if not came and not returned:  # a mistyped temperature is no change of level
+        change = (
+            min(change, (after.hot - before.hot) * after.base / after.hot, key=abs) if after.hot else change
+        )
     allowed = hypot(before.reach, after.reach) + case.order.limits.unexplained * came
     if abs(change) <= allowed:
         return

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from sheetgen.recheck.logs import Load, Shot
@@ -73,34 +74,68 @@ def _together(case: Case, timed: list[Shot]) -> Iterator[Finding]:
 
 
 def _sequence(case: Case) -> Iterator[Finding]:
-    """Rows that go back in time, and dates outside the job."""
+    """Dates outside the job or swapped, and rows that are not in the order of the work."""
     first = serial(case.order.job.date) - _EARLY
-    latest: Shot | None = None
-    for shot in case.logs.shots:
-        if shot.date is None:
-            continue
-        swapped = _swapped(case, "shots", shot)
-        if swapped is not None:
-            yield swapped
-        elif shot.date < first:
-            yield _too_early(case, "shots", shot)
-        elif latest is not None and latest.date is not None and _moment(shot) < _moment(latest) - 1e-9:
-            yield case.voice.shot(
-                "shot-out-of-sequence", shot, "date" if shot.date < latest.date else "start",
-                when=_when(case, shot), other=case.voice.number(latest.row), before=_when(case, latest),
-            )  # fmt: skip
-        else:
-            latest = shot
-    for load in case.logs.loads:
-        if load.date is not None:
-            swapped = _swapped(case, "loads", load)
+    for table, rows in (("shots", case.logs.shots), ("loads", case.logs.loads)):
+        for each in rows:
+            if each.date is None:
+                continue
+            swapped = _swapped(case, table, each)
             if swapped is not None:
                 yield swapped
-            elif load.date < first:
-                yield _too_early(case, "loads", load)
+            elif each.date < first:
+                yield _too_early(case, table, each)
+    dated = [
+        shot for shot in case.logs.shots
+        if shot.date is not None and shot.date >= first and shot.start is not None
+        and _swapped(case, "shots", shot) is None
+    ]  # fmt: skip
+    kept = in_sequence([_moment(shot) for shot in dated])
+    for place, shot in enumerate(dated):
+        if place not in kept:
+            before = max((each for each in kept if each < place), default=None)
+            after = min((each for each in kept if each > place), default=None)
+            yield _displaced(case, shot, dated, before, after)
+
+
+def in_sequence(moments_: Sequence[float]) -> set[int]:
+    """The places of a longest run of moments that never goes back: all others are out of sequence.
+
+    So one mistyped date is one finding, not one for each row after it.
+    """
+    tails: list[float] = []
+    ends: list[int] = []
+    earlier: list[int | None] = []
+    for place, moment in enumerate(moments_):
+        length = bisect_right(tails, moment + 1e-9)
+        earlier.append(ends[length - 1] if length else None)
+        tails[length : length + 1] = [moment]
+        ends[length : length + 1] = [place]
+    kept: set[int] = set()
+    last = ends[-1] if ends else None
+    while last is not None:
+        kept.add(last)
+        last = earlier[last]
+    return kept
+
+
+def _displaced(case: Case, shot: Shot, dated: list[Shot], before: int | None, after: int | None) -> Finding:
+    say, voice = case.voice.say, case.voice
+    low, high = (None if each is None else dated[each] for each in (before, after))
+    between = [
+        say.say(f"said.shot-out-of-sequence.{key}", when=_when(case, each), other=voice.number(each.row))
+        for key, each in (("not_before", low), ("not_after", high))
+        if each is not None
+    ]
+    other_day = all(each is None or each.date != shot.date for each in (low, high))
+    return voice.shot(
+        "shot-out-of-sequence", shot, "date" if other_day else "start",
+        when=_when(case, shot), between=", ".join(between),
+    )  # fmt: skip
 
 
 def _moment(shot: Shot) -> float:
+    """Date and start in days."""
     return (shot.date or 0.0) + (shot.start or 0.0)
 
 

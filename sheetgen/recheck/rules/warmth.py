@@ -82,6 +82,8 @@ def _rose(case: Case, before: Shot, row: ShotRow, after: Shot) -> Iterator[Findi
         return
     rise = (after.temperature or 0) - (before.temperature or 0)
     ended, began = moments(before), moments(after)
+    if case.computation.factors.at(after.temperature) is None:
+        return
     if rise <= 0 or ended is None or began is None or row.after is None or row.factor is None:
         return
     hours = max(began[0] - ended[1], 0.0) * 24
