@@ -160,11 +160,26 @@ class Totals:
 
 @dataclass(slots=True)
 class Recheck:
-    """The whole result for one returned book."""
+    """The whole result for one returned book.
+
+    Attributes:
+        path: the returned file, as it was named
+        identity: as the book prints it on every page; empty where its record cannot be read
+        origin: what is proven of it, see :mod:`sheetgen.recheck.origin`
+        order, machine: what the book was compared with
+        shot_rows, load_rows, day_rows, section_rows: recomputed rows by the keys of the book's own columns
+        book_values: the book's own results, see :mod:`sheetgen.recheck.book_values`
+        sha256, program: of the returned file: its digest, and what it says wrote it last
+        template: the version of the templates that the book names
+        public_key: the key that the book names, office_key: the one that was to count; hexadecimal, empty for none
+        order_given: whether it was compared with the office's own copy of the order
+        claim: a claimed payable quantity in the order's unit of volume, None where none was given
+        uncertainty: of shots and totals, see :mod:`sheetgen.recheck.uncertainty`; None where not worked out
+    """
 
     path: str
     identity: str
-    origin: str  # issued, altered, unsigned, unknown-version
+    origin: str  # issued, signed, unsigned, altered, unknown-version
     order: Any
     machine: Any
     findings: list[Finding]
@@ -173,6 +188,16 @@ class Recheck:
     load_rows: list[dict[str, Any]]
     totals: Totals
     book_values: dict[tuple[str, int, str], Any] = field(default_factory=dict)
+    day_rows: list[dict[str, Any]] = field(default_factory=list)
+    section_rows: list[dict[str, Any]] = field(default_factory=list)
+    sha256: str = ""
+    program: str = ""
+    template: str = ""
+    public_key: str = ""
+    office_key: str = ""
+    order_given: bool = False
+    claim: float | None = None
+    uncertainty: Any = None
 
     @property
     def shots(self) -> Any:

@@ -33,8 +33,10 @@ def recheck_book(
     from sheetgen.recheck.model import Recheck
     from sheetgen.recheck.origin import origin_of
     from sheetgen.recheck.returned import read_book
+    from sheetgen.recheck.uncertainty import uncertainty
 
     returned = read_book(path)
+    order_given = order is not None
     origin = origin_of(returned, order, public_key)
     order, machine, record = origin.order, origin.machine, origin.record
     proof = (record.public_key, record.signature) if record else ("", "")
@@ -42,10 +44,11 @@ def recheck_book(
     entries = read_entries(returned, issued, order, machine)
     computation = compute(entries, order, machine)
     book_values = read_book_values(returned, issued)
+    known = uncertainty(computation, order)
     findings = [
         *origin.findings,
         *compare(returned, issued, order.language),
-        *check_all(computation, entries, order, machine, book_values, claim),
+        *check_all(computation, entries, order, machine, book_values, claim, known),
     ]
     return Recheck(
         path=str(path),
@@ -59,4 +62,14 @@ def recheck_book(
         load_rows=[as_dict(row) for row in computation.load_rows],
         totals=computation.totals,
         book_values=book_values,
+        day_rows=[as_dict(row) for row in computation.day_rows],
+        section_rows=[as_dict(row) for row in computation.section_rows],
+        sha256=returned.sha256,
+        program=returned.program,
+        template=record.template if record else "",
+        public_key=record.public_key if record else "",
+        office_key=public_key or "",
+        order_given=order_given,
+        claim=claim,
+        uncertainty=known,
     )
