@@ -10,14 +10,14 @@ import datetime as dt
 from collections.abc import Mapping
 
 from sheetgen.recheck.address import MAX_ROWS, column_number
-from sheetgen.recheck.formulas import LONGEST, SharedFormulas
+from sheetgen.recheck.formulas import SharedFormulas
 from sheetgen.recheck.markup import unescape
 from sheetgen.recheck.model import ReturnedCell, ReturnedSheet, Value
+from sheetgen.recheck.package import Package
 from sheetgen.recheck.styles import DEFAULT, Style
-from sheetgen.recheck.unusable import beyond, unusable
+from sheetgen.recheck.unusable import unusable
 
 TRUE = ("1", "true")
-MAX_FORMULA_TEXT = 20_000_000  # characters of one sheet's formulas, shared ones written out
 KINDS = {"s": "text", "str": "text", "inlineStr": "text", "b": "bool", "e": "error"}
 _new = tuple.__new__  # a named tuple's own constructor costs three times as much
 _DAY_ZERO = dt.datetime(1899, 12, 30)
@@ -31,14 +31,15 @@ class CellMaker:
         columns: columns from 0 by the letters met so far
     """
 
-    def __init__(self, path: str, sheet: ReturnedSheet, strings: list[str], styles: list[Style]) -> None:
-        self.path, self.sheet, self._strings = path, sheet, strings
+    def __init__(
+        self, package: Package, sheet: ReturnedSheet, strings: list[str], styles: list[Style]
+    ) -> None:
+        self.path, self.sheet, self._package, self._strings = package.path, sheet, package, strings
         self.looks: dict[str | None, Style] = {str(number): style for number, style in enumerate(styles)}
         self.looks[None] = styles[0]
         self._blanks = {style: ReturnedCell(None, None, "blank", *style) for style in (*styles, DEFAULT)}
         self._shared = SharedFormulas()
         self._unfinished: list[tuple[int, int, str]] = []
-        self._text_left = MAX_FORMULA_TEXT
         self.columns: dict[str, int] = {}
 
     def look(self, style: str | None) -> Style:
@@ -127,19 +128,19 @@ class CellMaker:
         return self.counted(f"={text or ''}")
 
     def counted(self, formula: str) -> str:
-        """The formula, its escapes resolved; :class:`UnusableBook` where a sheet has absurdly many."""
-        self._text_left -= len(formula)
-        if self._text_left < 0 or len(formula) > 4 * LONGEST:
-            raise beyond(self.path, "formulas", f"{MAX_FORMULA_TEXT:,}")
+        """The formula, its escapes resolved; :class:`UnusableBook` where a book has absurdly many."""
+        self._package.weigh_formula(len(formula))
         return unescape(formula)
 
     def finish(self) -> None:
         """Writes out the shared formulas, now that all of them are known, wherever in the file they stand."""
         cells = self.sheet.cells
         for row, column, number in self._unfinished:
-            formula = self._shared.at(number, row, column)
-            if formula is not None:
-                cells[row, column] = cells[row, column]._replace(formula=self.counted(formula))
+            template = self._shared.template(number)
+            if template is not None:
+                self._package.weigh_formula(0, template.references)
+                formula = self.counted(self._shared.at(number, row, column))
+                cells[row, column] = cells[row, column]._replace(formula=formula)
         self._unfinished.clear()
 
 

@@ -7,7 +7,6 @@ references moving along; here it is written out.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 
 from sheetgen.recheck.address import MAX_COLUMNS, MAX_ROWS, column_letters, column_number
 
@@ -24,72 +23,86 @@ REFERENCE = re.compile(
     """,
     re.VERBOSE,
 )
-BROKEN = "#REF!"
+
+
+class Template:
+    """A formula taken apart at its references, so that it can be written out for many cells quickly."""
+
+    def __init__(self, formula: str) -> None:
+        self.formula = formula
+        self.references = 0
+        self._pieces: list[str | tuple[int | str, int | str]] = []
+        end = 0
+        for match in REFERENCE.finditer(formula):
+            parts = _parts(match)
+            if parts:
+                self._pieces += [formula[end : match.start()], *parts]
+                end = match.end()
+                self.references += 1
+        self._pieces.append(formula[end:])
+
+    def moved(self, rows: int, columns: int) -> str:
+        """The formula as it reads when copied down by ``rows`` and right by ``columns``.
+
+        Relative references move and wrap around the edges of the sheet; absolute ones stay.
+        """
+        if len(self._pieces) == 1 or not (rows or columns):
+            return self.formula
+        return "".join(
+            piece if isinstance(piece, str) else _address(*piece, rows, columns) for piece in self._pieces
+        )
 
 
 def moved(formula: str, rows: int, columns: int) -> str:
     """The formula as it reads when copied down by ``rows`` and right by ``columns``."""
-    if not rows and not columns:
-        return formula
-    return replace_references(
-        formula,
-        lambda letters: _moved_column(letters, columns),
-        lambda digits: _moved_row(digits, rows),
-    )
+    return Template(formula).moved(rows, columns) if rows or columns else formula
 
 
-Part = Callable[[str], str | None]
+def _parts(match: re.Match[str]) -> list[str | tuple[int | str, int | str]]:
+    """A match as columns and rows: numbers where they move, texts where not; nothing for what is no reference."""
+    if match["skip"] is not None:
+        return []
+    if match["cell"] is not None:
+        column = _column(match["c"])
+        return [] if column is None else [(column, _row(match["r"]))]
+    if match["c1"] is not None:
+        first, last = _column(match["c1"]), _column(match["c2"])
+        return [] if first is None or last is None else [(first, ""), ":", (last, "")]
+    return [("", _row(match["r1"])), ":", ("", _row(match["r2"]))]
 
 
-def replace_references(formula: str, column: Part, row: Part) -> str:
-    """The formula with each reference's column and row parts replaced; None for one makes it ``#REF!``."""
-
-    def replaced(match: re.Match[str]) -> str:
-        if match["skip"] is not None:
-            return match[0]
-        if match["cell"] is not None:
-            if column_number(match["c"].lstrip("$")) < 0:
-                return match[0]  # a name such as "ZZZ1", no cell
-            parts = column(match["c"]), row(match["r"])
-            return BROKEN if None in parts else f"{parts[0]}{parts[1]}"
-        if match["c1"] is not None:
-            parts = column(match["c1"]), column(match["c2"])
-        else:
-            parts = row(match["r1"]), row(match["r2"])
-        return BROKEN if None in parts else f"{parts[0]}:{parts[1]}"
-
-    return REFERENCE.sub(replaced, formula)
-
-
-def _moved_column(letters: str, columns: int) -> str | None:
+def _column(letters: str) -> int | str | None:
     if letters.startswith("$"):
         return letters
     number = column_number(letters)
-    if number < 0:
-        return letters
-    return column_letters((number + columns) % MAX_COLUMNS)  # a copy wraps around the edge of the sheet
+    return None if number < 0 else number  # a name such as "ZZZ1" is no cell
 
 
-def _moved_row(digits: str, rows: int) -> str | None:
-    if digits.startswith("$"):
-        return digits
-    return str((int(digits) - 1 + rows) % MAX_ROWS + 1)
+def _row(digits: str) -> int | str:
+    return digits if digits.startswith("$") else int(digits) - 1
+
+
+def _address(column: int | str, row: int | str, rows: int, columns: int) -> str:
+    letters = column if isinstance(column, str) else column_letters((column + columns) % MAX_COLUMNS)
+    digits = row if isinstance(row, str) else str((row + rows) % MAX_ROWS + 1)
+    return letters + digits
 
 
 class SharedFormulas:
     """The shared formulas of one sheet, by their numbers."""
 
     def __init__(self) -> None:
-        self._masters: dict[str, tuple[str, int, int]] = {}
+        self._masters: dict[str, tuple[Template, int, int]] = {}
 
     def define(self, number: str, formula: str, row: int, column: int) -> None:
         """Notes the formula of the cell that a shared formula is written in."""
-        self._masters[number] = (formula, row, column)
+        self._masters[number] = (Template(formula), row, column)
 
-    def at(self, number: str, row: int, column: int) -> str | None:
-        """The formula of another cell that shares it; None where it was never written."""
-        master = self._masters.get(number)
-        if master is None:
-            return None
-        formula, home_row, home_column = master
-        return moved(formula, row - home_row, column - home_column)
+    def template(self, number: str) -> Template | None:
+        """The formula that is shared; None where it was never written."""
+        return self._masters[number][0] if number in self._masters else None
+
+    def at(self, number: str, row: int, column: int) -> str:
+        """The formula of another cell that shares it."""
+        template, home_row, home_column = self._masters[number]
+        return template.moved(row - home_row, column - home_column)

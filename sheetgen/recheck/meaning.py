@@ -9,6 +9,7 @@ that cannot be parsed is compared as text.
 
 from __future__ import annotations
 
+import math
 import re
 from functools import lru_cache
 from typing import Any
@@ -21,6 +22,7 @@ from sheetgen.recheck.formulas import LONGEST, moved
 NUMBERS_AGREE = 1e-12  # relative: a program may write the last digit of a double differently
 
 Tree = tuple[Any, ...]
+BROKEN_REFERENCE: Tree = ("text", "#REF!")
 
 _HOME_ROW, _HOME_COLUMN = MAX_ROWS // 2, MAX_COLUMNS // 2
 _PREFIXES = ("_XLFN.", "_XLWS.", "_XLFN.")  # some functions have both of the first two
@@ -40,8 +42,8 @@ def same_formula(issued: str, returned: str, sheet: str = "", row: int = 0, colu
     """
     if issued == returned:
         return True
-    if max(len(issued), len(returned)) > LONGEST:
-        return issued.split() == returned.split()
+    if len(returned) > min(3 * len(issued) + 200, LONGEST):
+        return False  # programs add parentheses and prefixes, but not that many
     down, right = _HOME_ROW - row, _HOME_COLUMN - column
     if _same_at_home(moved(issued, down, right), moved(returned, down, right), sheet):
         return True
@@ -61,8 +63,8 @@ def canonical(formula: str, sheet: str = "", anchors: bool = False) -> Tree | No
     try:
         parsed = formualizer.parse(formula if formula.startswith("=") else f"={formula}").to_dict()
         # The parser gives the error value #REF! and the text "#REF!" alike: only the formula's text tells.
-        errors = tuple(match[1].upper() for match in _TEXT_OR_ERROR.finditer(formula) if match[1])
-        return _Canonical(sheet, anchors).tree(parsed), errors
+        errors = {match[1].upper() for match in _TEXT_OR_ERROR.finditer(formula) if match[1]}
+        return _Canonical(sheet, anchors).tree(parsed), tuple(sorted(errors))
     except (formualizer.ParserError, formualizer.TokenizerError, ValueError, RecursionError, KeyError):
         return None
 
@@ -79,9 +81,9 @@ class _Canonical:
         if kind == "Literal":
             return _literal(node["value"])
         if kind == "Reference":
-            return ("ref", *self._reference(node["reference"]))
+            return self._reference(node["reference"])
         if kind == "BinaryOp":
-            return (node["operator"], self.tree(node["left"]), self.tree(node["right"]))
+            return self._binary(node["operator"], self.tree(node["left"]), self.tree(node["right"]))
         if kind == "UnaryOp":
             return _unary(node["operator"], self.tree(node["operand"]))
         if kind == "Function":
@@ -99,12 +101,19 @@ class _Canonical:
             return ("bool", name == "TRUE")
         return ("call", name, *(self.tree(item) for item in arguments))
 
+    def _binary(self, operator: str, left: Tree, right: Tree) -> Tree:
+        if operator == ":" and BROKEN_REFERENCE in (left, right):
+            return BROKEN_REFERENCE
+        return (operator, left, right)
+
     def _reference(self, text: str) -> Tree:
+        if text.upper().endswith("#REF!"):  # with or without the sheet that it was on
+            return BROKEN_REFERENCE
         sheet, _, address = text.rpartition("!")
         if sheet.startswith("'") and sheet.endswith("'"):
             sheet = sheet[1:-1].replace("''", "'")
         sheet = sheet.casefold()
-        return ("" if sheet == self._sheet else sheet, self._address(address))
+        return ("ref", "" if sheet == self._sheet else sheet, self._address(address))
 
     def _address(self, text: str) -> Any:
         """The corners of a range, upper left first; a name or table reference in capitals."""
@@ -139,6 +148,8 @@ def _literal(value: Any) -> Tree:
     if isinstance(value, bool):
         return ("bool", value)
     if isinstance(value, (int, float)):
+        if not math.isfinite(value):
+            raise ValueError("a number beyond what a cell can hold")
         return ("number", float(value))
     return ("text", value)
 

@@ -27,6 +27,8 @@ MAX_UNPACKED = 128 * MEGABYTE
 MAX_ENTRIES = 2_000
 MAX_RATIO = 200  # of a part over 1 MB; sheets of formulas reach about 30
 MAX_MARKUP = 3_000_000  # marks of all parts read
+MAX_FORMULAS = 12_000_000  # characters of formulas, shared ones written out: the largest book has 4 million
+MAX_REFERENCES = 800_000  # in shared formulas written out: the largest book has 400,000 in all
 
 COMPOUND_FILE = (
     b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"  # [MS-CFB] 2.2: encrypted workbooks and the old binary formats
@@ -69,6 +71,8 @@ class Package:
         self._parts = {info.filename.lower(): info for info in archive.infolist()}
         self.parts = tuple(info.filename for info in archive.infolist())
         self._markup_left = MAX_MARKUP
+        self._formulas_left = MAX_FORMULAS
+        self._references_left = MAX_REFERENCES
 
     def has(self, part: str) -> bool:
         """Whether there is a part of that name; case does not matter (ECMA-376 part 2, 6.2.2.3)."""
@@ -98,6 +102,13 @@ class Package:
             raise beyond(self.path, "markup", f"{markup.MAX_WEIGHT:,}", part=part)
         if self._markup_left < 0:
             raise beyond(self.path, "markup", f"{MAX_MARKUP:,}", part=part)
+
+    def weigh_formula(self, characters: int, references: int = 0) -> None:
+        """Takes a formula into account; :class:`UnusableBook` where there are absurdly many or long ones."""
+        self._formulas_left -= characters
+        self._references_left -= references
+        if self._formulas_left < 0 or self._references_left < 0:
+            raise beyond(self.path, "formulas", f"{MAX_FORMULAS:,}")
 
     def parsed(self, part: str, data: bytes) -> etree._Element:
         """The root element of data that was read from a part and weighed."""

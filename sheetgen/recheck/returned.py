@@ -121,7 +121,9 @@ def _outside(package: Package) -> tuple[str, ...]:
     found: list[str] = []
     for part in package.parts:
         place = part.lower()
-        if place.endswith(".xml") and any(word in f"{place} {kinds.get(place, '')}" for word in _OUTSIDE_WORDS):
+        if place.endswith(".xml") and any(
+            word in f"{place} {kinds.get(place, '')}" for word in _OUTSIDE_WORDS
+        ):
             links = [item.target for item in package.relationships(part) if item.outside]
             found += links or [part]
     return tuple(found)

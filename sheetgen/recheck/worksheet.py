@@ -24,14 +24,14 @@ def read_worksheet(
     """Fills ``sheet`` from its part. Unknown elements are stepped over."""
     data = package.read(part)
     package.weigh(part, data)
-    root = _read_plainly(package, part, data, CellMaker(package.path, sheet, strings, styles))
+    root = _read_plainly(package, part, data, CellMaker(package, sheet, strings, styles))
     if root is None:
         for attempt in (sheet.cells, sheet.arrays, sheet.row_styles):
             attempt.clear()
         root = package.parsed(part, data)
         space = markup.space(root)
         for rows in root.iterchildren(f"{space}sheetData"):
-            read_element_rows(rows, space, CellMaker(package.path, sheet, strings, styles))
+            read_element_rows(rows, space, CellMaker(package, sheet, strings, styles))
     space = markup.space(root)
     for columns in root.iterchildren(f"{space}cols"):
         _read_columns(columns, sheet, styles)

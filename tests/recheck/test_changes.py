@@ -1,4 +1,4 @@
-"""Every kind of change to the locked part of a book is found under its name, at its cell, and nothing else is."""
+"""Every kind of change to the locked part of a book is found under its name, at its cell, and no other."""
 
 from __future__ import annotations
 
@@ -34,7 +34,14 @@ def test_a_filled_book_has_no_finding(tmp_path):
 # --- cells ---
 
 CELLS = [
-    ("formula-changed", "shots", (8, 5), {"formula": '=IF($B9="","",ROUND(($B9*$C9)/9,2))'}, "Shot log", "F9"),
+    (
+        "formula-changed",
+        "shots",
+        (8, 5),
+        {"formula": '=IF($B9="","",ROUND(($B9*$C9)/9,2))'},
+        "Shot log",
+        "F9",
+    ),
     ("formula-changed", "shots", (8, 6), {"formula": '=IF(D9="","",D9-E10)'}, "Shot log", "G9"),
     ("formula-changed", "shots", (8, 7), {"formula": "=IF(AND(E9>=D9,TRUE),1,0)"}, "Shot log", "H9"),
     ("formula-changed", "shots", (8, 8), {"formula": '=IF(G9="","","within")'}, "Shot log", "I9"),
@@ -83,7 +90,7 @@ def test_before_and_after_are_told_as_they_stand_in_the_cells(tmp_path):
     [
         ("job", (5, 1), {"formula": "=B3 / B4"}),
         ("job", (6, 1), {"formula": "=4.4988E-8*b6+0.1"}),
-        ("shots", (8, 5), {"formula": "=if(B9=\"\",\"\",round('Shot log'!$B$9*C9/9,1))"}),
+        ("shots", (8, 5), {"formula": '=if(B9="","",round(\'Shot log\'!$B$9*C9/9,1))'}),
         ("shots", (8, 7), {"formula": "=IF(AND((E9>D9),TRUE()),1,0)"}),
         ("shots", (8, 5), {"number_format": "0.0;-0.0"}),
         ("totals", (3, 1), {"number_format": "#,##0.0;[Red]-#,##0.0"}),
@@ -291,8 +298,9 @@ def test_a_link_to_another_file_is_found(tmp_path):
         archive.writestr("xl/externalLinks/externalLink1.xml", "<externalLink/>")
         archive.writestr(
             "xl/externalLinks/_rels/externalLink1.xml.rels",
-            '<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="r1"'
-            ' Type="http://x/externalLinkPath" Target="file:///C:/prices.xlsx" TargetMode="External"/></Relationships>',
+            '<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">'
+            '<Relationship Id="r1" Type="http://x/externalLinkPath" Target="file:///C:/prices.xlsx"'
+            ' TargetMode="External"/></Relationships>',
         )
     names = {one.name: one for one in found(path)}
     assert set(names) == {"external-link", "content-added"}

@@ -1,6 +1,6 @@
 """A book saved again by another program: nothing is found on what was not changed, everything on what was.
 
-The programs are real: openpyxl, IronCalc, Formualizer and LibreOffice. What each rewrites was seen in their files.
+The programs are real: openpyxl, IronCalc, Formualizer and LibreOffice. What each rewrites was seen in its files.
 """
 
 from __future__ import annotations

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -9,7 +10,10 @@ Signature = Mapping[int, object]  # what stands in a line, by the number of the 
 
 FARTHEST = 200  # lines inserted or deleted at one place
 _ATTEMPTS = 20  # places where a shift is looked for in vain before giving up
-_WITNESSES = 3  # lines that must agree with a shift
+_WITNESSES = 3  # lines that must agree with a shift, where there are so many
+_FEWEST = 2
+_RARE = 2  # lines with the same token at the same place
+_NEAR = 60  # lines in which they are looked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,16 +69,17 @@ class Lines:
 def find_shifts(issued: Sequence[Signature], returned: Sequence[Signature]) -> tuple[Shift, ...]:
     """Where lines were inserted or deleted, by what stands in them.
 
-    Lines with nothing in them say nothing. A shift is believed where several lines agree with it that would
-    not agree without it; a single changed value is never taken for one.
+    Lines with nothing in them say nothing, and what stands in every line says little. A shift is believed
+    where several lines agree with it that would not without it; one changed value is never taken for one.
     """
+    search = _Search(issued, returned)
     shifts: list[Shift] = []
     line = offset = attempts = 0
     while line < len(issued) and attempts < _ATTEMPTS:
-        if not issued[line] or _alike(issued, returned, line, offset):
+        if not issued[line] or search.alike(line, offset):
             line += 1
             continue
-        shift = _nearest_shift(issued, returned, line, offset)
+        shift = search.nearest(line, offset)
         if shift is None:
             attempts += 1
             line += 1
@@ -85,31 +90,45 @@ def find_shifts(issued: Sequence[Signature], returned: Sequence[Signature]) -> t
     return tuple(shifts)
 
 
-def _alike(issued: Sequence[Signature], returned: Sequence[Signature], line: int, offset: int) -> bool:
-    """Whether more than half of what an issued line has stands in the returned line at that offset."""
-    place = line + offset
-    if not 0 <= place < len(returned):
-        return False
-    now = returned[place]
-    agree = sum(now.get(cross) == token for cross, token in issued[line].items())
-    return 2 * agree > len(issued[line])
+class _Search:
+    """Compares issued lines with returned ones; a token weighs less the more lines have it at one place."""
 
+    def __init__(self, issued: Sequence[Signature], returned: Sequence[Signature]) -> None:
+        self._issued, self._returned = issued, returned
+        self._lines = Counter(item for line in issued for item in line.items())
 
-def _nearest_shift(
-    issued: Sequence[Signature], returned: Sequence[Signature], line: int, offset: int
-) -> Shift | None:
-    for count in range(1, FARTHEST + 1):
-        for shift in (Shift(line, count), Shift(line, -count)):
-            if _witnessed(issued, returned, shift, offset):
-                return shift
-    return None
+    def alike(self, line: int, offset: int) -> bool:
+        """Whether most of what an issued line has stands in the returned line at that offset."""
+        place = line + offset
+        if not 0 <= place < len(self._returned):
+            return False
+        now = self._returned[place]
+        whole = agree = 0.0
+        for item in self._issued[line].items():
+            weight = 1 / self._lines[item]
+            whole += weight
+            if now.get(item[0]) == item[1]:
+                agree += weight
+        return 2 * agree > whole
 
+    def _tells(self, line: int) -> bool:
+        """Whether a line has something that hardly another one has: rows of like formulas bear no witness."""
+        return any(self._lines[item] <= _RARE for item in self._issued[line].items())
 
-def _witnessed(issued: Sequence[Signature], returned: Sequence[Signature], shift: Shift, offset: int) -> bool:
-    first = shift.at + max(0, -shift.count)
-    witnesses = [line for line in range(first, min(first + 60, len(issued))) if issued[line]][:_WITNESSES]
-    if len(witnesses) < 2:
-        return False
-    if not all(_alike(issued, returned, line, offset + shift.count) for line in witnesses):
-        return False
-    return sum(not _alike(issued, returned, line, offset) for line in witnesses) >= 2
+    def nearest(self, line: int, offset: int) -> Shift | None:
+        """The smallest shift at a line that the lines after it bear witness to."""
+        for count in range(1, FARTHEST + 1):
+            for shift in (Shift(line, count), Shift(line, -count)):
+                if self._witnessed(shift, offset):
+                    return shift
+        return None
+
+    def _witnessed(self, shift: Shift, offset: int) -> bool:
+        first = shift.at + max(0, -shift.count)
+        near = range(first, min(first + _NEAR, len(self._issued)))
+        witnesses = [line for line in near if self._tells(line)][:_WITNESSES]
+        if len(witnesses) < _FEWEST:
+            return False
+        if not all(self.alike(line, offset + shift.count) for line in witnesses):
+            return False
+        return sum(not self.alike(line, offset) for line in witnesses) >= _FEWEST

@@ -8,16 +8,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sheetgen.recheck.address import Area, area
-from sheetgen.recheck.meaning import Tree, canonical
+from sheetgen.recheck.meaning import BROKEN_REFERENCE, Tree, canonical
 from sheetgen.recheck.proof.adjust import REFERENCE
 from sheetgen.recheck.proof.cells import Change
 from sheetgen.recheck.proof.pairing import Pair
 
 _MOST = 20_000  # changes looked at; a book with more was not changed by a move
+_LONGEST = 2_000  # characters of a formula looked at
 _FREQUENT = 50  # places with the same content, beyond which it says nothing about a move
 
 Spot = tuple[str, Area]  # sheet's name in small letters, cells
@@ -48,6 +49,7 @@ def take_moves(changes: list[Change], pairs: Iterable[Pair]) -> tuple[list[Chang
         if change.kind == "formula-changed" and (found := _differences(change)) is not None
     }
     _moved_references(followers, moved, changes, list(pairs))
+    _moved_formulas(changes, moved, explained)
     formulas: dict[Distance, int] = defaultdict(int)
     for index, differences in followers.items():
         distances = {_explaining(difference, moved) for difference in differences}
@@ -97,6 +99,25 @@ def _moved_content(changes: list[Change], moved: dict[Distance, set[Area]], expl
                 explained |= {lost, found}
 
 
+def _moved_formulas(changes: list[Change], moved: dict[Distance, set[Area]], explained: set[int]) -> None:
+    """Formulas that went along with the cells that they use: their text changed on the way."""
+    places = {(change.pair.returned.name.casefold(), change.row, change.column): index
+              for index, change in enumerate(changes)}  # fmt: skip
+    for index, change in enumerate(changes):
+        if change.kind != "formula-removed" or index in explained:
+            continue
+        sheet = change.pair.returned.name.casefold()
+        for distance in [known for known in moved if known[0] == sheet and moved[known]]:
+            other = places.get((distance[1], change.row + distance[2], change.column + distance[3]))
+            if other is None or other in explained or changes[other].got is None:
+                continue
+            differences = _differences(replace(change, got=changes[other].got))
+            if differences and all(_explaining(difference, moved) == distance for difference in differences):
+                moved[distance].add((change.row, change.column, change.row, change.column))
+                explained |= {index, other}
+                break
+
+
 def _lost(change: Change) -> Any:
     """What is gone from its issued place; None where the place holds something."""
     if change.kind == "formula-removed":
@@ -112,9 +133,10 @@ def _gained(change: Change) -> Any:
     """What stands now where something else or nothing was issued."""
     if change.got is None or change.kind == "number-format-changed":
         return None
-    if change.got.formula is not None:
-        return canonical(change.got.formula, change.pair.returned.name)
-    return change.got.value
+    formula = change.got.formula
+    if formula is None:
+        return change.got.value
+    return canonical(formula, change.pair.returned.name) if len(formula) <= _LONGEST else None
 
 
 def _speaks(token: Any) -> bool:
@@ -130,6 +152,8 @@ def _differences(change: Change) -> list[tuple[Spot, Spot | None]] | None:
     if change.formula is None or change.got is None or change.got.formula is None:
         return None
     sheet = change.pair.returned.name
+    if len(change.got.formula) > _LONGEST:
+        return None
     then, now = canonical(change.formula, sheet), canonical(change.got.formula, sheet)
     if then is None or now is None:
         return None
@@ -146,7 +170,7 @@ def _walk(then: Any, now: Any, sheet: str, found: list[tuple[Spot, Spot | None]]
     source = _spot(then, sheet)
     if source is not None:
         target = _spot(now, sheet)
-        if target is None and now != ("text", "#REF!"):
+        if target is None and now != BROKEN_REFERENCE:
             return False
         found.append((source, target))
         return True
@@ -155,9 +179,9 @@ def _walk(then: Any, now: Any, sheet: str, found: list[tuple[Spot, Spot | None]]
 
 def _spot(tree: Tree, sheet: str) -> Spot | None:
     """The cells that a reference names; None for what is no reference to cells."""
-    if len(tree) != 4 or tree[0] != "ref" or not isinstance(tree[2], tuple) or len(tree[2]) != 2:
+    if len(tree) != 3 or tree[0] != "ref" or not isinstance(tree[2], tuple) or len(tree[2][0]) != 2:
         return None
-    (left, right), (top, bottom) = tree[2]
+    (left, right), (top, bottom) = tree[2][0]
     return tree[1] or sheet, (top, left, bottom, right)
 
 
@@ -196,9 +220,10 @@ def _used_elsewhere(changes: list[Change], pairs: list[Pair]) -> set[Spot]:
     for pair in pairs:
         own = pair.returned.name.casefold()
         for (row, column), cell in pair.returned.cells.items():
-            if cell.formula is None or (id(pair), row, column) in changed:
+            formula = cell.formula
+            if formula is None or len(formula) > _LONGEST or (id(pair), row, column) in changed:
                 continue
-            for match in REFERENCE.finditer(cell.formula):
+            for match in REFERENCE.finditer(formula):
                 if match["first"] is not None:
                     prefix = (match["sheet"] or "!")[:-1].strip("'").replace("''", "'").casefold()
                     place = area(match["first"] + (f":{match['last']}" if match["last"] else ""))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from sheetgen.book.model import Book, Sheet
-from sheetgen.recheck.formulas import REFERENCE
+from sheetgen.recheck.formulas import LONGEST, REFERENCE
 from sheetgen.recheck.meaning import same_formula, same_number
 from sheetgen.recheck.model import ReturnedBook, ReturnedCell, ReturnedSheet
 from sheetgen.recheck.proof.adjust import Place, Places, adjusted
@@ -169,24 +169,16 @@ def _extent(tokens: Tokens, axis: int, most: int = 20_000) -> int:
 
 def _align_by_formulas(pair: Pair, places: Places) -> None:
     """Finds shifted rows on a sheet of formulas alone, by the cells of other sheets that they refer to."""
-    own = pair.issued.name
-    then: Tokens = {}
-    off = 0
-    for place, cell in pair.issued.cells.items():
-        if cell.formula is None:
-            continue
-        got = pair.returned.cells.get(place)
-        off += got is None or got.formula is None
-        then[place] = cell.formula
-    if off < 2:
+    formulas = {place: cell.formula for place, cell in pair.issued.cells.items() if cell.formula is not None}
+    cells = pair.returned.cells
+    if sum(place not in cells or cells[place].formula is None for place in formulas) < 2:
         return
-    for place, formula in then.items():
-        then[place] = _relative(adjusted(str(formula), own, places), place[0])
-    now: Tokens = {
-        place: _relative(cell.formula, place[0])
-        for place, cell in pair.returned.cells.items()
-        if cell.formula is not None
-    }
+    then, now = _constants(pair.issued), _returned_constants(pair.returned)
+    for place, formula in formulas.items():
+        then[place] = _relative(adjusted(formula, pair.issued.name, places), place[0])
+    for place, cell in cells.items():
+        if cell.formula is not None and len(cell.formula) < LONGEST:
+            now[place] = _relative(cell.formula, place[0])
     rows = find_shifts(_by_row(then), _by_row(now))
     pair.place = Place(pair.returned.name, Lines(rows), pair.place.columns)
 
@@ -195,8 +187,11 @@ def _relative(formula: str, row: int) -> str:
     """The formula with the unanchored rows of its own sheet counted from its own row."""
     pieces = []
     end = 0
+    own = True
     for match in REFERENCE.finditer(formula):
-        own = match.start() == 0 or formula[match.start() - 1] != "!"
+        before = formula[match.start() - 1 : match.start()]
+        if before != ":":  # the end of a range is on the sheet of its beginning
+            own = before != "!"
         if match["cell"] is not None and own and not match["r"].startswith("$"):
             pieces += [formula[end : match.start()], f"{match['c']}[{int(match['r']) - 1 - row}]"]
             end = match.end()

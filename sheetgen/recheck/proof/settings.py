@@ -55,10 +55,10 @@ def name_findings(returned: ReturnedBook, issued: Book, places: Places, say: Tex
             found.append(
                 finding("name-removed", found=f"{name}: {missing}", expected=f"{name} = {reference}")
             )
-        elif not same_formula(f"={adjusted(reference, '', places)}", f"={actual}"):
-            found.append(
-                finding("name-changed", found=f"{name} = {actual}", expected=f"{name} = {reference}")
-            )
+            continue
+        proper = adjusted(reference, "", places)
+        if not same_formula(f"={proper}", f"={actual}"):
+            found.append(finding("name-changed", found=f"{name} = {actual}", expected=f"{name} = {proper}"))
     known = {name.casefold() for name in issued.names}
     for name, reference in sorted(returned.names.items()):
         bare = name.rpartition("!")[2]
