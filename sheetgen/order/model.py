@@ -278,6 +278,42 @@ class BookSize(Model):
     days: Annotated[int, Field(ge=1, le=60)] = 10
 
 
+class SealDesign(Model):
+    """What a chip seal design by McLeod's method starts from."""
+
+    median_size: Positive  # spacing: sieve size that half the stone passes
+    flakiness: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]  # 0.20 for an index of 20 %
+    loose_weight: Positive  # loose unit weight of the aggregate
+    specific_gravity: Positive  # bulk, of the aggregate
+    traffic_factor: Fraction  # part of the voids to fill
+    surface_correction: Annotated[float, Field(allow_inf_nan=False)] = 0.0  # rate; below 0 for a flushed one
+    absorption: NotNegative = 0.0  # rate, by the stone
+    waste_factor: Annotated[float, Field(ge=1, allow_inf_nan=False)] = 1.0  # for stone whipped off
+
+
+class Planning(Model):
+    """What a plan of the day needs beyond the order; what is not given is taken from ``tables/planning.csv``."""
+
+    start_hour: Annotated[float, Field(ge=0, lt=24)] | None = None  # of the day, 7.5 for half past seven
+    shift_hours: Annotated[float, Field(gt=0, le=24)] | None = None
+    haul_time: NotNegative | None = None  # time: one way between the supplier and the job
+    load_time: NotNegative | None = None  # time: filling the tank
+    position_time: NotNegative | None = None  # time: setting up for one shot
+    dip_time: NotNegative | None = None  # time: one reading of the stick
+    hand_rate: Positive | None = None  # area_per_time: sprayed by hand
+    allowance: NotNegative | None = None  # fraction ordered on top, for waste
+    prime_extra_width: NotNegative | None = None  # width: a prime coat is sprayed wider by this on each side
+    overlap: NotNegative | None = None  # spacing: least overlap of adjoining passes
+    shot_step: Positive | None = None  # distance: shots end on whole multiples of it
+    fan_angle: Annotated[float, Field(gt=0, lt=180)] | None = None  # degrees, of one nozzle's flat fan
+    nozzle_angle: Annotated[float, Field(ge=0, lt=90)] | None = None  # degrees, of the slot to the bar
+    arrival_temperature: float | None = None  # temperature of a load as delivered; else the planned one
+    specific_heat: Positive | None = None  # specific_heat of the mix
+    aggregate_truck: Positive | None = None  # aggregate: on one truck; none for no matching
+    aggregate_cover: Positive | None = None  # aggregate_cover: area that one volume of aggregate covers
+    seal_design: SealDesign | None = None
+
+
 class Order(Model):
     """Everything a field book is made from."""
 
@@ -293,6 +329,7 @@ class Order(Model):
     reading: Reading
     limits: Limits = Limits()
     size: BookSize = BookSize()
+    planning: Planning = Planning()
 
     @model_validator(mode="after")
     def _names_once(self) -> Self:
