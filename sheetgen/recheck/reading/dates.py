@@ -10,7 +10,7 @@ from sheetgen.recheck.reading.typed import Read, Reader, Typed, cleaned
 
 _ORIGIN = dt.date(1899, 12, 30)
 _FROM_1904 = 1462  # days between the two date systems (ECMA-376 part 1, 18.17.4.1)
-_ISO = re.compile(r"(\d{4})[-/.]?(\d{1,2})[-/.]?(\d{1,2})(?:[T ].*)?\Z")
+_ISO = re.compile(r"(\d{4})[-/.]?(\d{1,2})[-/.]?(\d{1,2})(?:[t ].*)?\Z")
 _NUMERIC = re.compile(r"(\d{1,2})\s?[-/.]\s?(\d{1,2})(?:\s?[-/.]\s?(\d{4}|\d{2}))?\Z")
 _DAY_MONTH = re.compile(
     r"(\d{1,2})(?:st|nd|rd|th|º)?[\s.-]*(?:de )?([a-záéíóú]{3,12})\.?[\s,.-]*(?:del? )?(\d{4}|\d{2})?\Z"
@@ -75,11 +75,11 @@ def _dates(text: str, reader: Reader) -> list[dt.date]:
         return _valid([(int(match[1]), int(match[2]), int(match[3]))])
     if match := _NUMERIC.match(text):
         one, two = int(match[1]), int(match[2])
-        return _valid([(y, m, d) for y in _years(match[3], reader) for m, d in {(one, two), (two, one)}])
+        return _dated([(one, two), (two, one)], match[3], reader)
     for pattern, day, month in ((_DAY_MONTH, 1, 2), (_MONTH_DAY, 2, 1)):
         if match := pattern.match(text):
             number = _month(match[month])
-            return _valid([(y, number, int(match[day])) for y in _years(match[3], reader)]) if number else []
+            return _dated([(number, int(match[day]))], match[3], reader) if number else []
     return []
 
 
@@ -87,12 +87,17 @@ def _month(word: str) -> int | None:
     return next((i for i, names in enumerate(_MONTHS, 1) if word.startswith(names)), None)
 
 
-def _years(written: str | None, reader: Reader) -> list[int]:
-    """A date without a year is of the order's year or the next."""
-    ordered = reader.order.job.date.year
-    if written is None:
-        return [ordered, ordered + 1]
-    return [int(written) if len(written) == 4 else ordered // 100 * 100 + int(written)]
+def _dated(months_and_days: list[tuple[int, int]], year: str | None, reader: Reader) -> list[dt.date]:
+    """The dates of some months and days; without a year, each the first one from the order's date on."""
+    ordered = reader.order.job.date
+    if year is not None:
+        whole = int(year) if len(year) == 4 else ordered.year // 100 * 100 + int(year)
+        return _valid([(whole, month, day) for month, day in months_and_days])
+    found: set[dt.date] = set()
+    for month, day in months_and_days:
+        dates = _valid([(ordered.year + later, month, day) for later in range(2)])
+        found.update([date for date in dates if date >= ordered][:1])
+    return sorted(found)
 
 
 def _valid(parts: list[tuple[int, int, int]]) -> list[dt.date]:

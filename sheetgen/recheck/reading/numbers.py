@@ -9,7 +9,7 @@ from sheetgen import templates
 from sheetgen.quantities import Quantity
 from sheetgen.recheck.reading.typed import Read, Reader, Typed, cleaned, shown, unit_of
 
-_NUMBER = r"[+-]?\d[\dOoIl.,' ]*|[+-]?[.,]\d+"
+_NUMBER = r"[+-]?[OoIl]?\d[\dOoIl.,' ]*|[+-]?[.,]\d+"
 _WHOLE = re.compile(rf"(?P<number>{_NUMBER})(?P<rest>.*)\Z")
 _ANY = re.compile(r"\d+(?:[.,' ]\d+)*")
 _LOOKALIKE = str.maketrans({"O": "0", "o": "0", "I": "1", "l": "1"})

@@ -1,0 +1,72 @@
+"""Dips. The stick reading "16/8" is 16 8/16 in, never two: FDOT course, Asphalt Paving
+Level 1, appendix 1."""
+
+import pytest
+
+from tests.recheck.orders import small
+from tests.recheck.reading.one import read
+
+DECIMAL = small("us")
+FRACTION = small("us", reading__dip_notation="fraction")
+SIXTEENTHS = small("us", reading__dip_notation="sixteenths")
+
+
+def test_sixteen_and_eight_sixteenths_is_sixteen_and_a_half():
+    entry = read(SIXTEENTHS, "dip_before", "16/8")
+    assert (entry.value, entry.trouble) == (16.5, "")
+
+
+@pytest.mark.parametrize("order", [DECIMAL, FRACTION])
+def test_the_same_notation_is_never_two_where_the_order_does_not_use_it(order):
+    entry = read(order, "dip_before", "16/8")
+    assert (entry.value, entry.trouble) == (None, "ambiguous-dip")
+    assert "16.5" in entry.how
+
+
+@pytest.mark.parametrize("order", [DECIMAL, FRACTION, SIXTEENTHS])
+@pytest.mark.parametrize(
+    ("typed", "inches"),
+    [
+        (16.5, 16.5),
+        ("16.5", 16.5),
+        ("16 1/2", 16.5),
+        ("16-1/2", 16.5),
+        ("16½", 16.5),
+        ("16 ½", 16.5),
+        ("16 8/16", 16.5),
+        ("16 1/2 in", 16.5),
+        ('16 1/2"', 16.5),
+        ("1' 4 1/2\"", 16.5),
+        ("1'4\"", 16.0),
+        ("1 ft 4 in", 16.0),
+        ("16", 16.0),
+    ],
+)
+def test_a_depth_that_can_mean_one_thing_only(order, typed, inches):
+    assert read(order, "dip_before", typed).value == inches
+
+
+@pytest.mark.parametrize(
+    ("order", "value", "trouble"),
+    [
+        (SIXTEENTHS, 3.5, "dip-could-be-either"),
+        (FRACTION, 0.375, "dip-could-be-either"),
+        (DECIMAL, None, "ambiguous-dip"),
+    ],
+)
+def test_what_could_be_a_fraction_or_sixteenths_is_read_as_the_order_says_and_questioned(
+    order, value, trouble
+):
+    entry = read(order, "dip_before", "3/8")
+    assert (entry.value, entry.trouble) == (value, trouble)
+
+
+def test_a_point_between_inches_and_sixteenths_is_questioned():
+    entry = read(SIXTEENTHS, "dip_before", 16.8)  # no mark of the stick; 16 8/16 with a point is
+    assert (entry.value, entry.trouble) == (16.8, "dip-could-be-either")
+    assert read(SIXTEENTHS, "dip_before", 16.06).trouble == ""  # 16 1/16 to two decimals
+
+
+@pytest.mark.parametrize("typed", ["16 3/0", "16 9/8", "16/40", "1' 14\"", "/8", "16 1/2 1/2"])
+def test_what_is_no_depth_is_not_read(typed):
+    assert read(SIXTEENTHS, "dip_before", typed).value is None

@@ -1,0 +1,51 @@
+"""Two computations of one log: the recheck's, and the book's own formulas as a spreadsheet engine evaluates
+them.
+
+The two share the entries, the published tables and the stated rounding, no expression. Numbers agree to 1e-9.
+"""
+
+import pytest
+
+from sheetgen.book.layout import lay_out
+from sheetgen.book.results import results
+from sheetgen.recheck.address import a1
+from sheetgen.recheck.book_values import BookValue
+from sheetgen.recheck.check import check_all
+from sheetgen.recheck.compute import compute
+from sheetgen.recheck.entries import entries_of
+from tests.recheck.orders import VARIANTS, day
+
+TABLES = ("shots", "loads", "days", "sections")
+
+
+def book_values(order, log):
+    """What the formulas of a filled book give, as a returned file would hold it."""
+    book = lay_out(order, order.machines[0], log)
+    keys = {sheet.name: sheet.key for sheet in book.sheets}
+    found = results(book)
+    values = {}
+    for table in TABLES:
+        place = book.tables[table]
+        for column, number in place.columns.items():
+            for row in range(place.first_row, place.last_row + 1):
+                cell = (keys[place.sheet], row, number)
+                if cell in found:
+                    key = (table, row - place.first_row, column)
+                    values[key] = BookValue(found[cell], place.sheet, a1(row, number))
+    for key, (sheet, row, number) in book.fields.items():
+        if key.startswith("total_"):
+            value = BookValue(found[sheet, row, number], sheet, a1(row, number))
+            values["overall", 0, key.removeprefix("total_")] = value
+    return values
+
+
+@pytest.mark.parametrize("name", VARIANTS)
+def test_recheck_and_formulas_agree_in_every_value(name):
+    order = VARIANTS[name]
+    machine = order.machines[0]
+    log = day(order, seed=7)
+    entries = entries_of(log, order, machine)
+    values = book_values(order, log)
+    assert len(values) > 300  # the comparison has something to compare
+    findings = check_all(compute(entries, order, machine), entries, order, machine, values)
+    assert [finding for finding in findings if "differ" in finding.name or finding.severity == "wrong"] == []
