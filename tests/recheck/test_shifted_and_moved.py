@@ -17,6 +17,7 @@ from sheetgen.recheck.compare import compare
 from sheetgen.recheck.model import Finding
 from sheetgen.recheck.proof.adjust import Place, adjusted
 from sheetgen.recheck.proof.lines import Lines, Shift, find_shifts
+from sheetgen.recheck.proof.realign import as_issued
 from sheetgen.recheck.returned import read_book
 from tests.recheck.small_book import FIRST, ROWS, small_book, with_entries, write
 
@@ -158,6 +159,32 @@ def test_a_column_of_formulas_written_for_the_wrong_rows_is_not_a_move(tmp_path)
     findings = after(tmp_path, act)
     assert {finding.name for finding in findings} == {"formula-changed"}
     assert len(findings) == 12
+
+
+def test_entries_stand_at_their_issued_places_again(tmp_path):
+    """As they were typed before a row was inserted, another deleted and the sheet renamed."""
+    source = write(with_entries(issued_book()), tmp_path / "filled.xlsx")
+    model = ironcalc.load_from_xlsx(str(source), "en", "UTC", "en")
+    model.insert_rows(LOG, 7, 1)
+    model.delete_rows(LOG, 12, 1)  # the issued row 11
+    model.rename_sheet(LOG, "Log 2")
+    model.evaluate()
+    model.save_to_xlsx(str(tmp_path / "returned.xlsx"))
+    there = as_issued(read_book(tmp_path / "returned.xlsx"), issued_book()).sheet("Shot log")
+    before = read_book(source).sheet("Shot log")
+    assert there is not None
+    assert before is not None
+    for row in range(FIRST, FIRST + 8):
+        values = [
+            there.cells[row, column].value if (row, column) in there.cells else None for column in range(1, 5)
+        ]
+        typed = [before.cells[row, column].value for column in range(1, 5)]
+        assert values == ([None] * 4 if row == 10 else typed)
+
+
+def test_a_book_without_shifts_is_itself(tmp_path):
+    book = read_book(write(with_entries(issued_book()), tmp_path / "filled.xlsx"))
+    assert as_issued(book, issued_book()) is book
 
 
 # --- the parts ---
