@@ -31,9 +31,13 @@ def bar_height(spacing: Quantity, fan_angle: Quantity, nozzle_angle: Quantity, c
 
     Source: geometry, see the module; coverage: NAVEDTRA 14081 (seen).
     """
-    apart, spread = _spread_per_height(spacing, fan_angle, nozzle_angle)
-    (fans,) = amounts(coverage=(coverage, NUMBER.above_zero))
-    return made(fans * apart / spread, "in")
+    apart, fan, slot, fans = amounts(
+        spacing=(spacing, DEPTH.above_zero),
+        fan_angle=(fan_angle, FAN_ANGLE),
+        nozzle_angle=(nozzle_angle, SLOT_ANGLE),
+        coverage=(coverage, NUMBER.above_zero),
+    )
+    return made(fans * apart / _wetted_per_height(fan, slot), "in")
 
 
 @arithmetic
@@ -51,9 +55,13 @@ def coverage_at(height: Quantity, spacing: Quantity, fan_angle: Quantity, nozzle
 
     Source: geometry, see the module.
     """
-    apart, spread = _spread_per_height(spacing, fan_angle, nozzle_angle)
-    (above,) = amounts(height=(height, DEPTH))
-    return made(above * spread / apart)
+    above, apart, fan, slot = amounts(
+        height=(height, DEPTH),
+        spacing=(spacing, DEPTH.above_zero),
+        fan_angle=(fan_angle, FAN_ANGLE),
+        nozzle_angle=(nozzle_angle, SLOT_ANGLE),
+    )
+    return made(above * _wetted_per_height(fan, slot) / apart)
 
 
 @arithmetic
@@ -125,11 +133,6 @@ def average_rate(rates: Quantity, nozzles: Plain) -> Any:
     return made(np.sum(each * count) / np.sum(count * np.ones(np.shape(each))), "gal/yd**2")
 
 
-def _spread_per_height(spacing: Quantity, fan_angle: Quantity, nozzle_angle: Quantity) -> tuple[Any, Any]:
-    """The spacing in inches, and the width along the bar that a fan wets per unit of height."""
-    apart, fan, slot = amounts(
-        spacing=(spacing, DEPTH.above_zero),
-        fan_angle=(fan_angle, FAN_ANGLE),
-        nozzle_angle=(nozzle_angle, SLOT_ANGLE),
-    )
-    return apart, 2 * np.tan(np.radians(fan) / 2) * np.cos(np.radians(slot))
+def _wetted_per_height(fan: Any, slot: Any) -> Any:
+    """The width along the bar that a fan wets per unit of height; angles in degrees."""
+    return 2 * np.tan(np.radians(fan) / 2) * np.cos(np.radians(slot))

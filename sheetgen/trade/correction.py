@@ -69,7 +69,6 @@ class CorrectionChart:
         return constant_term + linear * degrees + square * degrees**2
 
 
-@arithmetic
 def volume_factor(
     temperature: Quantity,
     kind: str,
@@ -97,17 +96,7 @@ def volume_factor(
     Source: ASTM D4311/D4311M §4.2.2 and §4.2.3 (a public reproduction was seen); Iowa DOT IM T102C (seen);
     emulsion: asphalt handbook practice (from memory).
     """
-    chart = correction_chart(kind, base)
-    (degrees,) = amounts(temperature=(temperature, _TEMPERATURES[chart.system]))
-    whole = round_half_away(degrees, 0)
-    covered = chart.covers(whole)
-    if not np.all(covered) and (outside or ("error" if np.ndim(whole) == 0 else "nan")) == "error":
-        raise _outside(whole, covered, chart)
-    places = _DECIMALS[chart.kind] if decimals is None else decimals
-    factors = round_half_away(chart.factor(whole), places)
-    if np.ndim(factors) == 0:
-        return float(factors) if covered else float("nan")
-    return np.where(covered, factors, np.nan)
+    return factor_of("temperature", temperature, kind, base, decimals, outside)
 
 
 def correction_kind(specific_gravity: Plain, emulsion: bool = False) -> Any:
@@ -154,6 +143,29 @@ def at_base(volume: Quantity, factor: Plain) -> Any:
     return made(hot * part, "gal")
 
 
+@arithmetic
+def factor_of(
+    name: str,
+    temperature: Quantity,
+    kind: str,
+    base: Base,
+    decimals: int | None = None,
+    outside: Literal["error", "nan"] | None = None,
+) -> Any:
+    """:func:`volume_factor` for an argument of another name, which its errors then say."""
+    chart = correction_chart(kind, base)
+    (degrees,) = amounts(**{name: (temperature, _TEMPERATURES[chart.system])})
+    whole = round_half_away(degrees, 0)
+    covered = chart.covers(whole)
+    if not np.all(covered) and (outside or ("error" if np.ndim(whole) == 0 else "nan")) == "error":
+        raise _outside(name, whole, covered, chart)
+    places = _DECIMALS[chart.kind] if decimals is None else decimals
+    factors = round_half_away(chart.factor(whole), places)
+    if np.ndim(factors) == 0:
+        return float(factors) if covered else float("nan")
+    return np.where(covered, factors, np.nan)
+
+
 @cache
 def correction_chart(kind: str, base: Base = BASE_60_F) -> CorrectionChart:
     """The chart of a kind of material on a base: its ends and coefficients.
@@ -183,8 +195,8 @@ def base_system(base: Base) -> str:
     raise wrong("base", str(base), " or ".join(map(repr, _SYSTEMS)))
 
 
-def _outside(whole: Any, covered: Any, chart: CorrectionChart) -> QuantityError:
+def _outside(name: str, whole: Any, covered: Any, chart: CorrectionChart) -> QuantityError:
     unit = {"us": "°F", "si": "°C"}[chart.system]
     first = float(np.atleast_1d(whole)[~np.atleast_1d(covered)][0])
     expected = f"{chart.lowest:g} to {chart.highest:g} {unit}, where the chart of {chart.kind} ends"
-    return wrong("temperature", f"{first:g} {unit}", expected)
+    return wrong(name, f"{first:g} {unit}", expected)

@@ -33,7 +33,7 @@ def volume_of(mass: Quantity, specific_gravity: Plain, base: Base = BASE_60_F) -
     Source: US Army subcourse EN5459: 8.328 lb/gal × specific gravity (seen).
     """
     weight, gravity = amounts(mass=(mass, MASS), specific_gravity=(specific_gravity, GRAVITY))
-    return made(weight / (gravity * _water(base)), "gal")
+    return made(weight / (gravity * water_weight(base)), "gal")
 
 
 @arithmetic
@@ -51,7 +51,7 @@ def mass_of(volume: Quantity, specific_gravity: Plain, base: Base = BASE_60_F) -
     Source: US Army subcourse EN5459 (seen).
     """
     gallons, gravity = amounts(volume=(volume, VOLUME), specific_gravity=(specific_gravity, GRAVITY))
-    return made(gallons * gravity * _water(base), "lb")
+    return made(gallons * gravity * water_weight(base), "lb")
 
 
 @arithmetic
@@ -73,8 +73,8 @@ def density_of(specific_gravity: Plain, factor: Plain = _AT_BASE, base: Base = B
     return made(gravity * part * constant(system, "water_density"), _UNITS[system])
 
 
-def _water(base: Base) -> float:
-    """Density of water at the base, in lb/gal."""
+def water_weight(base: Base) -> float:
+    """The density of water at the base, a plain number of lb/gal."""
     system = base_system(base)
     density = ureg.Quantity(constant(system, "water_density"), _UNITS[system])
     return float(density.to("lb/gal").magnitude)

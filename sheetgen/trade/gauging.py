@@ -60,7 +60,7 @@ class Balance:
         available: on hand at the start and loaded
         accounted: sprayed, wasted, returned and on hand at the end
         unexplained: available less accounted; negative where more was sprayed than was there
-        share: unexplained as a fraction of what was available; NaN where nothing was
+        share: unexplained as a fraction of what was available; NaN where nothing was available
     """
 
     available: Any
@@ -98,7 +98,8 @@ def balance(
     )
     available, accounted = first + more, road + waste + back + last
     missing = available - accounted
-    share = np.where(available > 0, missing / np.where(available > 0, available, 1.0), np.nan)
+    part = missing / available
+    share = np.where(np.isfinite(part), part, np.nan)
     return Balance(
         made(available, "gal"),
         made(accounted, "gal"),

@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, wrong
-from sheetgen.trade.correction import BASE_60_F, Base, volume_factor
-from sheetgen.trade.density import mass_of
-from sheetgen.trade.kinds import FAHRENHEIT, GRAVITY, HEAT, MASS, PART_OF_ONE, POWER, SPECIFIC_HEAT, VOLUME
+from sheetgen.trade.correction import BASE_60_F, Base, factor_of
+from sheetgen.trade.density import water_weight
+from sheetgen.trade.kinds import FAHRENHEIT, GRAVITY, HEAT, PART_OF_ONE, POWER, SPECIFIC_HEAT, VOLUME
 
 
 @arithmetic
@@ -40,15 +40,16 @@ def heat_for(
 
     Source: Q = volume × 8.328 × SG × c × ΔT; 8.328 from EN5459, c from a paper on sizing heaters (both seen).
     """
-    cold, warm, capacity = amounts(
+    gallons, gravity, cold, warm, capacity = amounts(
+        volume=(volume, VOLUME),
+        specific_gravity=(specific_gravity, GRAVITY),
         start=(start, FAHRENHEIT),
         end=(end, FAHRENHEIT),
         specific_heat=(specific_heat, SPECIFIC_HEAT.above_zero),
     )
     if np.any(warm < cold):
         raise wrong("end", f"{end:~P}", f"a temperature not below the start, {start:~P}")
-    (mass,) = amounts(mass=(mass_of(volume, specific_gravity, base), MASS))
-    return made(mass * capacity * (warm - cold), "Btu")
+    return made(gallons * gravity * water_weight(base) * capacity * (warm - cold), "Btu")
 
 
 @arithmetic
@@ -126,9 +127,8 @@ def expansion_room(start: Quantity, end: Quantity, kind: str, base: Base = BASE_
 
     Source: ratio of the volume factors of ASTM D4311/D4311M (seen), rounded as printed.
     """
-    cold = volume_factor(start, kind, base, outside="error")
-    warm = volume_factor(end, kind, base, outside="error")
-    return made(cold / warm - 1)
+    amounts(start=(start, FAHRENHEIT), end=(end, FAHRENHEIT))
+    return made(_growth(start, end, kind, base) - 1)
 
 
 @arithmetic
@@ -147,5 +147,11 @@ def fill_before_heating(
     Source: ratio of the volume factors of ASTM D4311/D4311M (seen); NAVEDTRA 14081: leave room to expand
     (seen).
     """
-    (whole,) = amounts(room=(room, VOLUME))
-    return made(whole / (1 + expansion_room(start, end, kind, base)), "gal")
+    whole, _, _ = amounts(room=(room, VOLUME), start=(start, FAHRENHEIT), end=(end, FAHRENHEIT))
+    return made(whole / _growth(start, end, kind, base), "gal")
+
+
+def _growth(start: Quantity, end: Quantity, kind: str, base: Base) -> Any:
+    """Volume at the end over volume at the start."""
+    cold = factor_of("start", start, kind, base, outside="error")
+    return cold / factor_of("end", end, kind, base, outside="error")

@@ -10,7 +10,7 @@ from typing import Any
 
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made
 from sheetgen.trade.correction import BASE_60_F, Base
-from sheetgen.trade.density import density_of
+from sheetgen.trade.density import water_weight
 from sheetgen.trade.kinds import AREA, GRAVITY, MASS
 
 
@@ -37,5 +37,4 @@ def pad_rate(mass_gain: Quantity, area: Quantity, specific_gravity: Plain, base:
         area=(area, AREA.above_zero),
         specific_gravity=(specific_gravity, GRAVITY),
     )
-    water = density_of(1.0, base=base).to("lb/gal").magnitude
-    return made(gain / (surface * gravity * water), "gal/yd**2")
+    return made(gain / (surface * gravity * water_weight(base)), "gal/yd**2")

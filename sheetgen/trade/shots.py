@@ -8,10 +8,10 @@ import numpy as np
 
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, of_dimension, wrong
 from sheetgen.trade.kinds import FLOW, LENGTH, MASS, RATE, SPEED, SPREAD, VOLUME, WIDTH
-from sheetgen.trade.rates import spread_length
 from sheetgen.trade.rounding import round_down, round_up
 
 
+@arithmetic
 def rock_land(aggregate: Quantity, spread: Quantity, width: Quantity) -> Any:
     """The length that one truck of aggregate covers, in ft.
 
@@ -25,7 +25,13 @@ def rock_land(aggregate: Quantity, spread: Quantity, width: Quantity) -> Any:
 
     Source: TxDOT Seal Coat Manual ch. 8 §7 (seen).
     """
-    return spread_length(aggregate, spread, width)
+    kind = of_dimension(spread, SPREAD, RATE)
+    stone, per_area, across = amounts(
+        aggregate=(aggregate, MASS if kind is SPREAD else VOLUME),
+        spread=(spread, kind.above_zero),
+        width=(width, WIDTH.above_zero),
+    )
+    return made(stone / (per_area * across), "yd", "ft")
 
 
 @arithmetic
@@ -62,10 +68,13 @@ def rock_lands_in(usable: Quantity, rate: Quantity, width: Quantity, land: Quant
 
     Source: TxDOT Seal Coat Manual ch. 8 §8: a shot is a whole number of rock lands (seen).
     """
-    reach, one = amounts(
-        land_covered=(spread_length(usable, rate, width), LENGTH), land=(land, LENGTH.above_zero)
+    sprayed, per_area, across, one = amounts(
+        usable=(usable, VOLUME),
+        rate=(rate, RATE.above_zero),
+        width=(width, WIDTH.above_zero),
+        land=(land, LENGTH.above_zero),
     )
-    return round_down(made(reach / one))
+    return round_down(made(sprayed / (per_area * across) / one))
 
 
 @arithmetic
@@ -95,6 +104,8 @@ def loads_in(volume: Quantity, per_load: Quantity) -> Any:
 
     Raises:
         QuantityError: wrong dimension, negative, not finite, or nothing in a load
+
+    Source: as for :func:`loads_needed`.
     """
     kind = of_dimension(volume, VOLUME, MASS)
     wanted, each = amounts(volume=(volume, kind), per_load=(per_load, kind.above_zero))

@@ -58,7 +58,12 @@ class Tank:
         Raises:
             QuantityError: wrong dimension, negative, not finite, or zero
         """
-        return cls.elliptical(diameter, diameter, length, head_depth, system)
+        across, long, deep = amounts(
+            diameter=(diameter, DEPTH.above_zero),
+            length=(length, DEPTH.above_zero),
+            head_depth=(head_depth, DEPTH),
+        )
+        return cls._of_axes(across, across, long, deep, system)
 
     @classmethod
     def elliptical(
@@ -79,17 +84,13 @@ class Tank:
         Raises:
             QuantityError: wrong dimension, negative, not finite, or zero
         """
-        high, wide, long, deep = (
-            float(value)
-            for value in amounts(
-                height=(height, DEPTH.above_zero),
-                width=(width, DEPTH.above_zero),
-                length=(length, DEPTH.above_zero),
-                head_depth=(head_depth, DEPTH),
-            )
+        high, wide, long, deep = amounts(
+            height=(height, DEPTH.above_zero),
+            width=(width, DEPTH.above_zero),
+            length=(length, DEPTH.above_zero),
+            head_depth=(head_depth, DEPTH),
         )
-        section = np.pi / 4 * high * wide * _CUBIC_INCHES
-        return cls(high, section * long, section * deep * 4 / 3, None, None, system)
+        return cls._of_axes(high, wide, long, deep, system)
 
     @classmethod
     def calibrated(cls, depths: Quantity, volumes: Quantity, system: str = "us") -> Self:
@@ -203,6 +204,13 @@ class Tank:
             return Chart(self._depth(self.points_in), self._volume(self.points_gal), decimals)
         depths = chart_lines(self.height, step)
         return Chart.of(depths, self.volume_at(depths), decimals)
+
+    @classmethod
+    def _of_axes(cls, high: Any, wide: Any, long: Any, deep: Any, system: str) -> Self:
+        if np.ndim(high * wide * long * deep):
+            raise wrong("dimensions", "arrays", "the dimensions of one tank")
+        section = float(np.pi / 4 * high * wide * _CUBIC_INCHES)
+        return cls(float(high), section * float(long), section * float(deep) * 4 / 3, None, None, system)
 
     def _within(self, depth: Quantity) -> Any:
         (inches,) = amounts(depth=(depth, DEPTH))

@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from pint.facets.plain import PlainQuantity
 
-from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made
+from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, of_dimension
 from sheetgen.trade.kinds import PART, RATE
 from sheetgen.trade.rounding import round_half_away
 
@@ -31,6 +30,7 @@ def deviation(measured: Quantity, ordered: Quantity) -> Any:
     return made(found / wanted - 1)
 
 
+@arithmetic
 def within_tolerance(measured: Quantity, ordered: Quantity, tolerance: Plain) -> Any:
     """Whether a rate is ``"in"`` tolerance, ``"low"`` or ``"high"``; an array of these words for arrays.
 
@@ -47,16 +47,11 @@ def within_tolerance(measured: Quantity, ordered: Quantity, tolerance: Plain) ->
     Source: a rate in Florida DOT 300-8.4 (± 0.01 gal/yd²) and Michigan 505 (± 0.015), a fraction in FAA P-602
     (10 %) (all seen).
     """
-    off = round_half_away(deviation(measured, ordered), _DECIMALS)
-    limit = round_half_away(_relative(tolerance, ordered), _DECIMALS)
+    kind = of_dimension(tolerance, PART, RATE)
+    found, wanted, allowed = amounts(
+        measured=(measured, RATE), ordered=(ordered, RATE.above_zero), tolerance=(tolerance, kind)
+    )
+    off = round_half_away(made(found / wanted - 1), _DECIMALS)
+    limit = round_half_away(made(allowed / wanted if kind is RATE else allowed), _DECIMALS)
     words = np.where(np.abs(off) <= limit, "in", np.where(np.asarray(off) > 0, "high", "low"))
     return str(words) if np.ndim(words) == 0 else words
-
-
-@arithmetic
-def _relative(tolerance: Plain, ordered: Quantity) -> Any:
-    is_rate = isinstance(tolerance, PlainQuantity) and not tolerance.dimensionless
-    if not is_rate:
-        return amounts(tolerance=(tolerance, PART))[0]
-    limit, wanted = amounts(tolerance=(tolerance, RATE), ordered=(ordered, RATE.above_zero))
-    return limit / wanted

@@ -57,7 +57,7 @@ def test_what_is_filled_by_the_rule_is_full_when_hot() -> None:
 
 
 def test_temperature_outside_the_chart_gives_no_room() -> None:
-    with pytest.raises(QuantityError, match="temperature: found 520 °F"):
+    with pytest.raises(QuantityError, match="end: found 520 °F; expected 0 to 499 °F"):
         expansion_room(Q(60, "degF"), Q(520, "degF"), "asphalt-a")
 
 
