@@ -11,7 +11,7 @@ from sheetgen.recheck.findings import finding
 from sheetgen.recheck.formulas import moved
 from sheetgen.recheck.meaning import same_formula
 from sheetgen.recheck.model import Finding
-from sheetgen.recheck.proof.adjust import Places, adjusted
+from sheetgen.recheck.proof.adjust import Places, adjusted, settled
 from sheetgen.recheck.proof.pairing import Pair
 from sheetgen.templates import Texts
 
@@ -103,7 +103,7 @@ def _compare(
 ) -> list[Finding]:
     gone: list[tuple[int, int]] = []
     other: dict[int, list[tuple[int, int]]] = {}
-    agree: dict[tuple[int, int, int], bool] = {}
+    everywhere: dict[int, bool | None] = {}
     rows, columns = pair.place.rows, pair.place.columns
     first, last = rows.start(issued.first_row), rows.end(issued.last_row)
     for column in range(columns.start(issued.first_col), columns.end(issued.last_col) + 1):
@@ -113,18 +113,28 @@ def _compare(
             if index is None:
                 gone.append((row, column))
                 continue
-            key = (index, row - first, column) if _relative(issued, rules[index]) else (index, 0, 0)
-            if key not in agree:
-                agree[key] = _same_rule(issued, rules[index], pair, places, row, column)
-            if not agree[key]:
+            if index not in everywhere:
+                everywhere[index] = _same_everywhere(issued, rules[index], pair, places)
+            same = everywhere[index]
+            if same is None:
+                same = _same_rule(issued, rules[index], pair, places, row, column)
+            if not same:
                 other.setdefault(index, []).append((row, column))
     return _findings(issued, pair, gone, {rules[index]: cells for index, cells in other.items()}, say)
 
 
-def _relative(issued: Validation, rule: Rule) -> bool:
-    """Whether the formulas can differ from cell to cell: then each cell is compared."""
+def _same_everywhere(issued: Validation, rule: Rule, pair: Pair, places: Places) -> bool | None:
+    """Whether a rule is the issued one; None where relative references can make it so in some cells only."""
+    first = (pair.place.rows.start(issued.first_row), pair.place.columns.start(issued.first_col))
+    same = _same_rule(issued, rule, pair, places, *first)
     formulas = f"{issued.formula1}{issued.formula2}{rule.formula1}{rule.formula2}"
-    return moved(formulas, 1, 1) != formulas
+    if moved(formulas, 1, 1) == formulas:
+        return same
+    to_the_letter = rule.formula1 == issued.formula1.removeprefix("=") and (
+        not issued.formula2 or rule.formula2 == issued.formula2.removeprefix("=")
+    )
+    here = settled(places) and (rule.row, rule.column) == first
+    return True if same and to_the_letter and here else None
 
 
 def _same_rule(issued: Validation, rule: Rule, pair: Pair, places: Places, row: int, column: int) -> bool:
