@@ -1,0 +1,34 @@
+"""Setting up the spray bar: height for single, double and triple coverage, nozzles to open for each width."""
+
+from __future__ import annotations
+
+from sheetgen.order.model import Machine
+from sheetgen.plan.inputs import Inputs
+from sheetgen.plan.model import BarCard
+from sheetgen.quantities import magnitude, quantity
+from sheetgen.trade import bar_height, limit, nozzles_open
+
+_COVERAGES = (1, 2, 3)
+
+
+def bar_card(machine: Machine, inputs: Inputs, system: str) -> BarCard:
+    """The card of a machine; angles are the order's or usual ones, and the maker's figure rules."""
+    spacing = quantity(machine.nozzle_spacing, "spacing", system)
+    fan, slot = quantity(inputs.fan_angle, "angle", system), quantity(inputs.nozzle_angle, "angle", system)
+    first, second, third = (
+        float(magnitude(bar_height(spacing, fan, slot, coverage), "depth", system)) for coverage in _COVERAGES
+    )
+    angles = limit("nozzle_angle")
+    return BarCard(
+        spacing=machine.nozzle_spacing,
+        fan_angle=inputs.fan_angle,
+        nozzle_angle=inputs.nozzle_angle,
+        angle_low=angles.low or 0.0,
+        angle_high=angles.high or 90.0,
+        heights=(first, second, third),
+        coverage=inputs.coverage,
+        nozzles=tuple(
+            (width, int(nozzles_open(quantity(width, "width", system), spacing)))
+            for width in sorted(machine.bar_widths)
+        ),
+    )

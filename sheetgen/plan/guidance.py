@@ -1,0 +1,73 @@
+"""Published rates beside the order's, and the warning that a rate was given on the wrong basis."""
+
+from __future__ import annotations
+
+from sheetgen.order.model import Order, Section
+from sheetgen.order.published import Rate, compared_rates, rates
+from sheetgen.plan.model import Guidance, Guide, PublishedRate
+
+_DECIMALS = 9  # of a rate before it is compared
+
+
+def guidance_for(order: Order, section: Section, rate: float) -> Guidance:
+    """What is published for a section's work and surface, and how its rate lies beside it.
+
+    Args:
+        order: for its units and dilution
+        section: the section
+        rate: [rate] ordered, on the section's basis, at base temperature
+    """
+    guide = compared_rates(order.units).get((section.work, section.surface, section.basis))
+    other = _confused_with(order, section)
+    low, high = (None, None) if guide is None else (guide.low, guide.high)
+    other_low, other_high = (None, None) if other is None else (other.low, other.high)
+    return Guidance(
+        rate=rate,
+        low=low,
+        high=high,
+        other_low=other_low,
+        other_high=other_high,
+        verdict=_verdict(round(rate, _DECIMALS), section.basis, (low, high), (other_low, other_high)),
+        published=tuple(
+            PublishedRate(each.agency, each.source, each.seen, each.basis, each.low, each.high, each.guide)
+            for each in rates(order.units)
+            if _concerns(each, section)
+        ),
+    )
+
+
+def _concerns(rate: Rate, section: Section) -> bool:
+    """Printed as a volume, for this work and this surface or for any."""
+    printed_by_volume = rate.low is not None or rate.high is not None
+    return printed_by_volume and rate.work == section.work and rate.surface in ("", section.surface)
+
+
+def _confused_with(order: Order, section: Section) -> Rate | None:
+    """The guide of the basis that this one could be confused with: what leaves the bar, or what stays."""
+    guides = compared_rates(order.units)
+    if section.basis != "residual":
+        return guides.get((section.work, section.surface, "residual"))
+    diluted = guides.get((section.work, section.surface, "as-diluted"))
+    if order.material.dilution < 1 and diluted is not None:
+        return diluted
+    return guides.get((section.work, section.surface, "undiluted"))
+
+
+def _verdict(
+    rate: float,
+    basis: str,
+    guide: tuple[float | None, float | None],
+    other: tuple[float | None, float | None],
+) -> Guide:
+    low, high = guide
+    if low is None and high is None:
+        return "none"
+    above, below = high is not None and rate > high, low is not None and rate < low
+    if not (above or below):
+        return "within"
+    in_other = other[0] is not None and other[1] is not None and other[0] <= rate <= other[1]
+    if in_other and above and basis == "residual":
+        return "looks-like-bar-rate"
+    if in_other and below and basis != "residual":
+        return "looks-like-residual"
+    return "above" if above else "below"

@@ -1,0 +1,150 @@
+"""Planning a whole order: can each of its machines do the job, and how does the day go."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from sheetgen.order.model import Machine, Order
+from sheetgen.plan.bar_card import bar_card
+from sheetgen.plan.heating import heating_of
+from sheetgen.plan.inputs import Inputs, inputs_of
+from sheetgen.plan.judging import Stick, counted, judge, standard
+from sheetgen.plan.model import MachinePlan, Ordered, Plan, PlannedShot, SectionPlan
+from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
+from sheetgen.plan.ordered import factor_at, ordered_sections
+from sheetgen.plan.seal import seal_of
+from sheetgen.plan.sections import plan_section
+from sheetgen.plan.settings import Distributor
+from sheetgen.plan.shots import cut_into_shots, runs_of
+from sheetgen.plan.timeline import day_of, loads_of, timed
+from sheetgen.plan.to_order import to_order
+from sheetgen.quantities import quantity
+from sheetgen.trade import (
+    BASES,
+    Chart,
+    Tank,
+    correction_chart,
+    correction_kind,
+    loads_needed,
+    round_half_away,
+)
+from sheetgen.trade.checks import constant
+
+_FACTOR_SPAN = 10  # degrees to either side over which the slope of the factor is taken
+
+
+def plan(order: Order) -> Plan:
+    """The plan of an order with each of its machines.
+
+    Raises:
+        QuantityError: a temperature outside the material's correction chart; inputs of a seal design that no stone has
+    """
+    inputs = inputs_of(order)
+    factor = factor_at(order, order.material.spray_planned)
+    sections = ordered_sections(order, inputs, factor)
+    seal = seal_of(order, sections)
+    return Plan(
+        job=order.job.number,
+        job_name=order.job.name,
+        invented=order.job.invented,
+        units=order.units,
+        grade=order.material.grade,
+        material_class=order.material.material_class,
+        planned_factor=factor,
+        inputs=inputs.listed,
+        sections=sections,
+        machines=tuple(plan_machine(order, machine, inputs, sections, factor) for machine in order.machines),
+        seal=seal,
+        cautions=cautions_for(order),
+        notices=notices_of_order(order, sections, inputs, seal),
+    )
+
+
+def plan_machine(
+    order: Order, machine: Machine, inputs: Inputs, sections: Sequence[Ordered], factor: float
+) -> MachinePlan:
+    """The plan with one machine, as if it did the whole job."""
+    chart = _chart(order, machine)
+    capacity = float(chart.volumes.magnitude[-1])
+    full = _full(order, machine, inputs, capacity, factor)
+    usable = float(round_half_away(full - machine.reserve, order.rounding.volume))
+    stick = Stick(_steepest(chart), machine.meter, _temperature_part(order, factor), usable)
+    distributor = Distributor(machine, order.units, usable)
+    plans = [judge(order, stick, section, plan_section(distributor, section, inputs)) for section in sections]
+    heating = heating_of(order, machine, inputs, full, chart, factor)
+    runs = runs_of(sections, plans)
+    cuts = cut_into_shots(
+        runs, plans, usable, machine.reserve, inputs.shot_step, order.rounding.volume, inputs.most_shots
+    )
+    shots = None if cuts is None else timed(cuts, plans, inputs, machine.reserve, heating.minutes_per_hot)
+    final = tuple(counted(each, _of(shots, each)) for each in plans)
+    loads = loads_of(shots or (), factor / factor_at(order, inputs.arrival_temperature))
+    ordered = to_order(order, final, inputs, machine.reserve, factor)
+    bar = bar_card(machine, inputs, order.units)
+    return MachinePlan(
+        name=machine.name,
+        capacity=capacity,
+        full=full,
+        usable=usable,
+        reserve=machine.reserve,
+        discharge=machine.discharge,
+        slope=stick.slope,
+        sections=final,
+        runs=runs,
+        shots=shots or (),
+        loads=loads,
+        day=day_of(shots, sections, final, _loads(order, runs, usable, loads, shots)),
+        to_order=ordered,
+        heating=heating,
+        bar=bar,
+        notices=notices_of_machine(
+            machine, inputs, sections, final, shots, heating, bar, ordered,
+            order.material.material_class == "emulsion",
+        ),
+    )  # fmt: skip
+
+
+def _chart(order: Order, machine: Machine) -> Chart:
+    step = quantity(constant(order.units, "chart_step"), "depth", order.units)
+    return Tank.from_order(machine.tank, order.units).chart(step, order.rounding.chart)
+
+
+def _full(order: Order, machine: Machine, inputs: Inputs, capacity: float, factor: float) -> float:
+    """[volume] hot that the tank is filled to: neither it nor a hotter delivery goes over the fill limit."""
+    decimals = order.rounding.volume
+    full = float(round_half_away(capacity * machine.fill_limit, decimals))
+    hotter = min(1.0, factor_at(order, inputs.arrival_temperature) / factor)
+    return min(float(round_half_away(full * hotter, decimals)), capacity)
+
+
+def _steepest(chart: Chart) -> float:
+    """[volume] per [depth] where a reading of the stick means most."""
+    return float(np.max(np.diff(chart.volumes.magnitude) / np.diff(chart.depths.magnitude)))
+
+
+def _temperature_part(order: Order, factor: float) -> float:
+    """Relative standard uncertainty of the factor by the thermometer's resolution."""
+    material, system = order.material, order.units
+    kind = correction_kind(material.specific_gravity, emulsion=material.material_class == "emulsion")
+    chart = correction_chart(kind, BASES[system])
+    below = max(material.spray_planned - _FACTOR_SPAN, chart.lowest)
+    above = min(material.spray_planned + _FACTOR_SPAN, chart.highest)
+    slope = (factor_at(order, above) - factor_at(order, below)) / (above - below)
+    return abs(slope) * standard(order.reading.temperature) / factor
+
+
+def _of(shots: Sequence[PlannedShot] | None, plan: SectionPlan) -> list[PlannedShot]:
+    return [shot for shot in shots or () if shot.section == plan.id]
+
+
+def _loads(
+    order: Order, runs: Sequence[object], usable: float, loads: Sequence[object], shots: object
+) -> int:
+    """Loads by the shots, or by volume alone where the shots are not listed."""
+    if shots is not None or usable <= 0:
+        return len(loads)
+    total = sum(run.volume for run in runs)  # type: ignore[attr-defined]
+    system = order.units
+    return int(loads_needed(quantity(total, "volume", system), quantity(usable, "volume", system)))

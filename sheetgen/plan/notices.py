@@ -1,0 +1,213 @@
+"""What a person should know of a plan: limits that are passed, advice that follows, with the source of each limit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sheetgen import templates
+from sheetgen.order.model import Machine, Order
+from sheetgen.plan.inputs import Inputs
+from sheetgen.plan.model import (
+    BarCard,
+    Heating,
+    Notice,
+    Ordered,
+    PlannedShot,
+    Seal,
+    SectionPlan,
+    Setting,
+    ToOrder,
+)
+from sheetgen.trade import limit
+
+_PLACES = 6
+_SEAL_PLACES = 0.10  # of the designed rate before a difference is worth a word: what agencies allow on a rate
+
+
+def cautions_for(order: Order) -> tuple[str, ...]:
+    """Keys of the usual cautions that hold for the order's class of material."""
+    kind = order.material.material_class
+    return tuple(
+        row["key"]
+        for row in templates.table("cautions")
+        if row["classes"] == "all" or kind in row["classes"].split()
+    )
+
+
+def notices_of_order(
+    order: Order, sections: Sequence[Ordered], inputs: Inputs, seal: Seal | None
+) -> tuple[Notice, ...]:
+    """What to know whichever machine sprays."""
+    found: list[Notice] = []
+    for section in sections:
+        found += _of_guidance(section)
+        if section.work == "prime":
+            values = (("width", section.width, "width"), ("covered", section.covered_width, "width"))
+            found.append(Notice("prime-width", section.id, values, "FM 5-436, EN5459, NAVEDTRA 14081"))
+    matched = inputs.aggregate_truck and inputs.aggregate_cover
+    if any(section.work == "chip-seal" for section in sections) and not matched:
+        found.append(Notice("no-aggregate"))
+    if seal is not None:
+        found += _of_seal(seal)
+    if order.planning.arrival_temperature is None:
+        found.append(Notice("arrival-not-given"))
+    return tuple(found)
+
+
+def notices_of_machine(
+    machine: Machine,
+    inputs: Inputs,
+    sections: Sequence[Ordered],
+    plans: Sequence[SectionPlan],
+    shots: Sequence[PlannedShot] | None,
+    heating: Heating,
+    bar: BarCard,
+    ordered: ToOrder,
+    emulsion: bool,
+) -> tuple[Notice, ...]:
+    """What to know of one machine on this job."""
+    found: list[Notice] = []
+    for section, plan in zip(sections, plans, strict=True):
+        found += _of_fit(machine, plan)
+        found += _of_overlap(plan, inputs)
+        if plan.judged is not None and plan.verdict != "hand":
+            found += _of_judging(section, plan)
+    if shots is None:
+        found.append(Notice("too-many-shots", values=(("most", float(inputs.most_shots), ""),)))
+    found += _of_heating(machine, inputs, heating, emulsion)
+    if not bar.angle_low <= bar.nozzle_angle <= bar.angle_high:
+        values = (
+            ("angle", bar.nozzle_angle, "angle"),
+            ("low", bar.angle_low, "angle"),
+            ("high", bar.angle_high, "angle"),
+        )
+        found.append(Notice("nozzle-angle", values=values, source=limit("nozzle_angle").source))
+    if ordered.left > 0:
+        found.append(Notice("reserve-left", values=(("left", ordered.left, "volume"),)))
+    return tuple(found)
+
+
+def _of_guidance(section: Ordered) -> Iterator[Notice]:
+    guidance = section.guidance
+    if guidance.verdict in ("none", "within"):
+        return
+    guide = next(each for each in guidance.published if each.guide and each.basis == section.basis)
+    values: list[tuple[str, float | str, str]] = [
+        ("rate", guidance.rate, "rate"),
+        ("basis", section.basis, "basis"),
+        ("low", _or_blank(guidance.low), "rate"),
+        ("high", _or_blank(guidance.high), "rate"),
+        ("agency", guide.agency, ""),
+        ("other_low", _or_blank(guidance.other_low), "rate"),
+        ("other_high", _or_blank(guidance.other_high), "rate"),
+    ]
+    yield Notice(guidance.verdict, section.id, tuple(values), guide.source)
+
+
+def _or_blank(value: float | None) -> float | str:
+    return "–" if value is None else value
+
+
+def _of_fit(machine: Machine, plan: SectionPlan) -> Iterator[Notice]:
+    if plan.verdict == "other-discharge" and plan.setting is not None:
+        setting = plan.setting
+        yield Notice(
+            "other-discharge",
+            plan.id,
+            (
+                ("limit", setting.limit, "limit"),
+                ("calibrated", machine.discharge, "flow"),
+                ("discharge", setting.discharge or 0.0, "flow"),
+                ("speed", setting.sprayed_at or 0.0, "speed"),
+                ("width", setting.open_width, "width"),
+            ),
+        )
+    if plan.verdict == "none":
+        yield _none_works(plan)
+
+
+def _none_works(plan: SectionPlan) -> Notice:
+    """Why no setting works, by the setting that is nearest: the limits that cross, and how far apart they are."""
+    if not plan.settings or all(setting.margins["load"] < 0 for setting in plan.settings):
+        return Notice("tank-too-small", plan.id)
+    nearest = min(plan.settings, key=_crossing)
+    return Notice(
+        "none-works",
+        plan.id,
+        (
+            ("width", nearest.open_width, "width"),
+            ("passes", float(nearest.passes), ""),
+            ("least_by", nearest.least_by, "limit"),
+            ("least", nearest.least_discharge, "flow"),
+            ("greatest_by", nearest.greatest_by, "limit"),
+            ("greatest", nearest.greatest_discharge, "flow"),
+        ),
+    )
+
+
+def _crossing(setting: Setting) -> float:
+    """How many times the least discharge is above the greatest."""
+    return setting.least_discharge / setting.greatest_discharge
+
+
+def _of_overlap(plan: SectionPlan, inputs: Inputs) -> Iterator[Notice]:
+    setting = plan.setting
+    if setting is None:
+        return
+    source = limit("pass_overlap").source
+    if setting.overlap is not None:
+        outside = round(setting.overlap - inputs.overlap_most, _PLACES) > 0
+        values: list[tuple[str, float | str, str]] = [
+            ("passes", float(setting.passes), ""),
+            ("overlap", setting.overlap, "spacing"),
+            ("most", inputs.overlap_most, "spacing"),
+        ]
+        yield Notice("overlap-wide" if outside else "overlap", plan.id, tuple(values), source)
+    if setting.beyond > 0:
+        yield Notice("beyond-lane", plan.id, (("beyond", setting.beyond, "width"),))
+
+
+def _of_judging(section: Ordered, plan: SectionPlan) -> Iterator[Notice]:
+    judged = plan.judged
+    if judged is None or judged.verdict == "every-shot":
+        return
+    yield Notice(
+        f"judge-{judged.verdict}",
+        plan.id,
+        (
+            ("least", _or_blank(judged.by_dip), "distance"),
+            ("meter", _or_blank(judged.by_meter), "distance"),
+            ("longest", judged.longest, "distance"),
+            ("tolerance", section.allowed, "percent"),
+        ),
+        "JCGM 100:2008",
+    )
+
+
+def _of_heating(machine: Machine, inputs: Inputs, heating: Heating, emulsion: bool) -> Iterator[Notice]:
+    if heating.flue_cover < heating.flue_cover_published:
+        values = (("cover", heating.flue_cover, "depth"), ("least", heating.flue_cover_published, "depth"))
+        yield Notice("flue-cover", values=values, source="NAVEDTRA 14081")
+    if heating.arrival >= heating.planned:
+        return
+    if not machine.burner_power:
+        yield Notice(
+            "no-burner",
+            values=(("arrival", heating.arrival, "temperature"), ("planned", heating.planned, "temperature")),
+        )
+    elif emulsion and heating.rise is not None and heating.rise > inputs.emulsion_heating_rate:
+        yield Notice(
+            "heating-fast",
+            values=(
+                ("rise", heating.rise, "temperature_rate"),
+                ("most", inputs.emulsion_heating_rate, "temperature_rate"),
+            ),
+            source="Ohio DOT 422.07 (2010)",
+        )
+
+
+def _of_seal(seal: Seal) -> Iterator[Notice]:
+    for name, ordered in seal.ordered:
+        if abs(ordered / seal.binder - 1) > _SEAL_PLACES:
+            values = (("ordered", ordered, "rate"), ("designed", seal.binder, "rate"))
+            yield Notice("seal-differs", name, values, "McLeod's method (formulas from memory)")

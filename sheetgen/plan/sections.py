@@ -1,0 +1,79 @@
+"""One section with one machine: the setting that is planned, what a length of it takes, what is sprayed in all."""
+
+from __future__ import annotations
+
+from sheetgen.plan.inputs import Inputs
+from sheetgen.plan.model import Ordered, SectionPlan, Setting, Verdict
+from sheetgen.plan.settings import Distributor, Lane, choose, settings_for
+from sheetgen.quantities import magnitude, quantity
+from sheetgen.trade import area_of, rock_land, volume_for
+
+
+def plan_section(distributor: Distributor, section: Ordered, inputs: Inputs) -> SectionPlan:
+    """The plan of a section, not yet judged by its shots.
+
+    A section that the machine cannot spray keeps its ordered area, so that its material is still ordered.
+    """
+    settings: tuple[Setting, ...] = ()
+    chosen, verdict = _by_hand(distributor, section, inputs)
+    if not section.hand:
+        settings = settings_for(distributor, Lane.of(section, inputs))
+        chosen, verdict = choose(settings)
+    setting = None if chosen is None else settings[chosen]
+    open_width = section.covered_width if setting is None else setting.open_width
+    passes = 1 if setting is None else setting.passes
+    area = _area(section.length, open_width * passes, distributor.system) * len(section.lanes)
+    return SectionPlan(
+        id=section.id,
+        settings=settings,
+        chosen=chosen,
+        verdict=verdict,
+        open_width=open_width,
+        passes=passes,
+        volume_per_length=volume_per_length(distributor, section, open_width),
+        minutes_per_length=_minutes_per_length(distributor, setting, verdict, open_width, inputs),
+        land=_land(distributor, section, open_width, inputs),
+        sprayed_area=area,
+        sprayed_hot=area * section.mix_hot,
+        sprayed_base=area * section.mix_base,
+        judged=None,
+    )
+
+
+def volume_per_length(distributor: Distributor, section: Ordered, width: float) -> float:
+    """[volume] hot that one unit of [distance] takes over a width."""
+    system = distributor.system
+    rate, one = quantity(section.mix_hot, "rate", system), quantity(1.0, "distance", system)
+    return float(magnitude(volume_for(rate, one, quantity(width, "width", system)), "volume", system))
+
+
+def _by_hand(distributor: Distributor, section: Ordered, inputs: Inputs) -> tuple[int | None, Verdict]:
+    """A section by hand needs a load that reaches one step, and nothing else of the machine."""
+    step = volume_per_length(distributor, section, section.covered_width) * inputs.shot_step
+    return None, "hand" if round(distributor.usable / step - 1, 6) >= 0 else "none"
+
+
+def _area(length: float, width: float, system: str) -> float:
+    return float(
+        magnitude(
+            area_of(quantity(length, "distance", system), quantity(width, "width", system)), "area", system
+        )
+    )
+
+
+def _minutes_per_length(
+    distributor: Distributor, setting: Setting | None, verdict: Verdict, width: float, inputs: Inputs
+) -> float | None:
+    if verdict == "hand":
+        return _area(1.0, width, distributor.system) / inputs.hand_rate
+    return None if setting is None or setting.sprayed_at is None else 1 / setting.sprayed_at
+
+
+def _land(distributor: Distributor, section: Ordered, width: float, inputs: Inputs) -> float:
+    """[distance] that one truck of aggregate covers in one pass, on a chip seal; else 0."""
+    if section.work != "chip-seal" or section.hand or not (inputs.aggregate_truck and inputs.aggregate_cover):
+        return 0.0
+    system = distributor.system
+    truck = quantity(inputs.aggregate_truck, "aggregate", system)
+    spread = 1 / quantity(inputs.aggregate_cover, "aggregate_cover", system)
+    return float(magnitude(rock_land(truck, spread, quantity(width, "width", system)), "distance", system))

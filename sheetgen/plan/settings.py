@@ -1,0 +1,233 @@
+"""Fit of a machine: every bar width on a section, its margins to each limit, and what would work instead.
+
+A limit's margin is how far inside it one is, as a part of the limit: (speed / least speed) − 1, (greatest speed /
+speed) − 1. The discharges between which every limit is kept follow from the same limits: the truck's from
+S = k·Q/(W·R), the nozzles' from Q = n·q, the pump's own. What a load must reach has no part in the discharge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Self
+
+import numpy as np
+
+from sheetgen.order.model import Machine
+from sheetgen.plan.inputs import Inputs
+from sheetgen.plan.model import Ordered, Setting, Verdict
+from sheetgen.quantities import magnitude, quantity
+from sheetgen.trade import (
+    discharge_for,
+    nozzles_open,
+    pass_overlap,
+    passes_needed,
+    round_half_away,
+    spread_length,
+    travel_speed,
+)
+
+# Of a margin and of a count of nozzles before it is judged: dust of the arithmetic does not decide.
+_PLACES = 6
+IMPOSSIBLE = 10**12
+_MOST_CHANGE = 99_999
+_TOO_MANY_PASSES = 10_000
+LIMITS = (
+    "speed_least",
+    "speed_greatest",
+    "nozzle_least",
+    "nozzle_greatest",
+    "pump_least",
+    "pump_greatest",
+    "load",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """What a machine is to do on one lane.
+
+    Attributes:
+        covered_width: [width] to be sprayed
+        mix_hot: [rate] at the bar
+        overlap: [spacing] least overlap of adjoining passes
+        shot_step: [distance] that a full tank must reach at least
+    """
+
+    covered_width: float
+    mix_hot: float
+    overlap: float
+    shot_step: float
+
+    @classmethod
+    def of(cls, section: Ordered, inputs: Inputs) -> Self:
+        """A lane of a section as ordered."""
+        return cls(section.covered_width, section.mix_hot, inputs.overlap, inputs.shot_step)
+
+
+@dataclass(frozen=True, slots=True)
+class Distributor:
+    """What a machine brings to every section.
+
+    Attributes:
+        machine: as ordered
+        system: of units
+        usable: [volume] hot of a full tank that may be sprayed
+        widths: its bar widths, narrowest first
+    """
+
+    machine: Machine
+    system: str
+    usable: float
+
+    @property
+    def widths(self) -> list[float]:
+        """The bar widths, narrowest first."""
+        return sorted(self.machine.bar_widths)
+
+
+def settings_for(distributor: Distributor, lane: Lane) -> tuple[Setting, ...]:
+    """Every bar width of a machine on a lane, narrowest first."""
+    bars = _Bars.of(distributor, lane)
+    return tuple(_setting(distributor.machine, lane, bars, index) for index in range(len(distributor.widths)))
+
+
+def choose(settings: Sequence[Setting]) -> tuple[int | None, Verdict]:
+    """The setting that works with the fewest passes, then the least change of discharge, then the narrowest."""
+    best = min(range(len(settings)), key=lambda index: settings[index].rank)
+    if settings[best].rank >= IMPOSSIBLE:
+        return None, "none"
+    return best, "as-calibrated" if settings[best].works else "other-discharge"
+
+
+@dataclass(frozen=True, slots=True)
+class _Bars:
+    """Every bar width of a machine on a lane: arrays with one number for each, narrowest first."""
+
+    bar_widths: Any
+    passes: Any
+    open_widths: Any
+    nozzles: Any
+    overlaps: Any
+    speeds: Any
+    steps: Any  # that a full tank reaches
+    slow_discharges: Any  # at the truck's least speed
+    fast_discharges: Any
+
+    @classmethod
+    def of(cls, distributor: Distributor, lane: Lane) -> Self:
+        machine, system = distributor.machine, distributor.system
+        widths = np.array(distributor.widths)
+        passes = _passes(lane.covered_width, widths, lane.overlap, system)
+        opened = _open_widths(
+            lane.covered_width, widths, passes, lane.overlap, machine.nozzle_spacing, system
+        )
+        bars, hot = quantity(opened, "width", system), quantity(lane.mix_hot, "rate", system)
+        nozzles = nozzles_open(bars, quantity(machine.nozzle_spacing, "spacing", system))
+        speeds = travel_speed(quantity(machine.discharge, "flow", system), hot, bars)
+        reach = spread_length(quantity(max(distributor.usable, 0.0), "volume", system), hot, bars)
+        ends = quantity(np.array([[machine.speed_min], [machine.speed_max]]), "speed", system)
+        slow, fast = magnitude(discharge_for(hot, ends, bars), "flow", system)
+        covered = quantity(lane.covered_width, "width", system)
+        return cls(
+            bar_widths=widths,
+            passes=passes,
+            open_widths=opened,
+            nozzles=np.maximum(1, nozzles),
+            overlaps=magnitude(pass_overlap(bars, np.maximum(2, passes), covered), "spacing", system),
+            speeds=magnitude(speeds, "speed", system),
+            steps=magnitude(reach, "distance", system) / lane.shot_step,
+            slow_discharges=slow,
+            fast_discharges=fast,
+        )
+
+
+def _passes(covered: float, widths: Any, overlap: float, system: str) -> Any:
+    """The passes that cover a lane; a bar no wider than the overlap cannot, and is given far too many."""
+    joint = float(magnitude(quantity(overlap, "spacing", system), "width", system))
+    able = (widths > joint) | (widths >= covered)
+    wide = quantity(np.where(able & (widths > joint), widths, 2 * joint + covered), "width", system)
+    needed = passes_needed(wide, quantity(covered, "width", system), quantity(overlap, "spacing", system))
+    return np.where(able, needed, _TOO_MANY_PASSES)
+
+
+def _open_widths(
+    covered: float, widths: Any, passes: Any, overlap: float, spacing: float, system: str
+) -> Any:
+    """As many nozzles open as each pass needs, no wider than the bar."""
+    joint, apart = (
+        float(magnitude(quantity(size, "spacing", system), "width", system)) for size in (overlap, spacing)
+    )
+    needed = (covered + (passes - 1) * joint) / passes
+    return np.minimum(widths, np.ceil(np.round(needed / apart, _PLACES)) * apart)
+
+
+def _setting(machine: Machine, lane: Lane, bars: _Bars, index: int) -> Setting:
+    speed, nozzles, passes = float(bars.speeds[index]), int(bars.nozzles[index]), int(bars.passes[index])
+    open_width = float(bars.open_widths[index])
+    margins = _margins(machine, speed, nozzles, float(bars.steps[index]))
+    least_by, least, greatest_by, greatest = _window(machine, bars, index)
+    possible = round(least, _PLACES) <= round(greatest, _PLACES) and margins["load"] >= 0
+    discharge = min(max(machine.discharge, least), greatest) if possible else None
+    limit = min(LIMITS, key=lambda key: margins[key])
+    return Setting(
+        bar_width=float(bars.bar_widths[index]),
+        passes=passes,
+        nozzles=nozzles,
+        open_width=open_width,
+        overlap=float(bars.overlaps[index]) if passes > 1 else None,
+        beyond=max(0.0, round(open_width - lane.covered_width, 9)) if passes == 1 else 0.0,
+        speed=speed,
+        nozzle_flow=machine.discharge / nozzles,
+        margins=margins,
+        limit=limit,
+        margin=margins[limit],
+        least_discharge=least,
+        greatest_discharge=greatest,
+        least_by=least_by,
+        greatest_by=greatest_by,
+        discharge=discharge,
+        sprayed_at=None if discharge is None else speed * discharge / machine.discharge,
+        flow_at=None if discharge is None else discharge / nozzles,
+        rank=_rank(passes, discharge, machine.discharge, index),
+    )
+
+
+def _margins(machine: Machine, speed: float, nozzles: int, steps: float) -> dict[str, float]:
+    flow = machine.discharge / nozzles
+    margins = {
+        "speed_least": speed / machine.speed_min - 1,
+        "speed_greatest": machine.speed_max / speed - 1,
+        "nozzle_least": flow / machine.nozzle_flow_min - 1,
+        "nozzle_greatest": machine.nozzle_flow_max / flow - 1,
+        "pump_least": machine.discharge / machine.discharge_min - 1,
+        "pump_greatest": machine.discharge_max / machine.discharge - 1,
+        "load": steps - 1,
+    }
+    return {key: float(round_half_away(value, _PLACES)) for key, value in margins.items()}
+
+
+def _window(machine: Machine, bars: _Bars, index: int) -> tuple[str, float, str, float]:
+    """The limit that sets the least discharge, that discharge, and the same for the greatest."""
+    nozzles = int(bars.nozzles[index])
+    least = {
+        "speed_least": float(bars.slow_discharges[index]),
+        "nozzle_least": nozzles * machine.nozzle_flow_min,
+        "pump_least": machine.discharge_min,
+    }
+    greatest = {
+        "speed_greatest": float(bars.fast_discharges[index]),
+        "nozzle_greatest": nozzles * machine.nozzle_flow_max,
+        "pump_greatest": machine.discharge_max,
+    }
+    least_by = max(least, key=lambda key: least[key])
+    greatest_by = min(greatest, key=lambda key: greatest[key])
+    return least_by, least[least_by], greatest_by, greatest[greatest_by]
+
+
+def _rank(passes: int, discharge: float | None, calibrated: float, index: int) -> int:
+    """Whole numbers, so that a spreadsheet ranks alike: passes, change of discharge in 1/10,000, bar width."""
+    if discharge is None:
+        return IMPOSSIBLE + index
+    change = abs(discharge / calibrated - 1) * 10_000
+    return passes * 10**8 + min(int(round_half_away(change, 0)), _MOST_CHANGE) * 100 + index

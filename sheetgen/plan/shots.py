@@ -1,0 +1,102 @@
+"""Loads and shots: every pass of every lane cut so that no shot empties the tank and each ends on a station.
+
+A shot goes to the end of its pass where the tank reaches so far; else to the last whole station step, or as many
+whole truckloads of aggregate as it reaches (TxDOT Seal Coat Manual ch. 8: 1, 2 or 3 rock lands, not 1.7). Where it
+does not reach one, the tank is filled first. The last filling is what the rest of the job takes, and no more.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sheetgen.plan.model import Ordered, Run, SectionPlan
+from sheetgen.trade import round_up
+
+_PLACES = 9  # of a count of steps before it is cut to whole ones
+_LENGTH_PLACES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One shot before it has times: see :class:`~sheetgen.plan.model.PlannedShot` for the attributes."""
+
+    run: Run
+    load: int
+    from_station: float
+    to_station: float
+    volume: float
+    refill: bool
+    usable: float
+    loaded: float
+
+
+def runs_of(sections: Sequence[Ordered], plans: Sequence[SectionPlan]) -> tuple[Run, ...]:
+    """Every pass of every lane that the machine can spray, in the order's order."""
+    runs: list[Run] = []
+    for index, (section, plan) in enumerate(zip(sections, plans, strict=True)):
+        if plan.verdict == "none":
+            continue
+        for lane in section.lanes:
+            for number in range(1, plan.passes + 1):
+                volume = section.length * plan.volume_per_length
+                ends = (section.from_station, section.to_station)
+                runs.append(Run(len(runs) + 1, index, lane, number, *ends, volume))
+    return tuple(runs)
+
+
+def cut_into_shots(
+    runs: Sequence[Run],
+    plans: Sequence[SectionPlan],
+    usable: float,
+    reserve: float,
+    step: float,
+    decimals: int,
+    most: int,
+) -> tuple[Cut, ...] | None:
+    """Every shot in order.
+
+    Args:
+        runs: what is to be sprayed
+        plans: of the sections
+        usable: [volume] hot of a full tank that may be sprayed
+        reserve: [volume] that the first filling brings as well
+        step: [distance] shots end on whole multiples of it
+        decimals: places that the last filling is rounded up to
+        most: shots; None is given back where there would be more
+    """
+    cuts: list[Cut] = []
+    total, done, left = sum(run.volume for run in runs), 0.0, 0.0
+    for run in runs:
+        plan, here = plans[run.section], run.from_station
+        while round(abs(run.to_station - here), _LENGTH_PLACES) > 0:
+            if len(cuts) == most:
+                return None
+            refill = not cuts or _end(run, plan, here, left, usable, step) is None
+            on_board = left
+            if refill:
+                on_board = min(usable, round_up(max(0.0, round(total - done, _PLACES)), decimals))
+            end = _end(run, plan, here, on_board, usable, step)
+            assert end is not None  # a section is planned only if a full tank reaches one step of it
+            volume = abs(end - here) * plan.volume_per_length
+            loaded = on_board - left + (0.0 if cuts else reserve) if refill else 0.0
+            load = (cuts[-1].load if cuts else 0) + refill
+            cuts.append(Cut(run, load, here, end, volume, refill, on_board, loaded))
+            here, left, done = end, on_board - volume, done + volume
+    return tuple(cuts)
+
+
+def _end(
+    run: Run, plan: SectionPlan, here: float, on_board: float, usable: float, step: float
+) -> float | None:
+    """Where a shot from ``here`` ends with so much on board; None where it is not worth beginning."""
+    onward = 1 if run.to_station > run.from_station else -1
+    reach = on_board / plan.volume_per_length
+    if round(reach - abs(run.to_station - here), _LENGTH_PLACES) >= 0:
+        return run.to_station
+    if plan.land and round(usable / plan.volume_per_length / plan.land, _PLACES) >= 1:
+        lands = math.floor(round(reach / plan.land, _PLACES))
+        return here + onward * lands * plan.land if lands >= 1 else None
+    end = onward * math.floor(round((onward * here + reach) / step, _PLACES)) * step
+    return end if round(onward * (end - here), _LENGTH_PLACES) > 0 else None

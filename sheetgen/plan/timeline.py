@@ -1,0 +1,132 @@
+"""The day: when each shot begins and ends, with hauling, filling, heating, setting up, dipping and spraying.
+
+Everything done for one shot is one block; a block that would end after the shift begins the next day. A block longer
+than a shift is not divided. Minutes count from midnight before the first day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from sheetgen.plan.inputs import Inputs
+from sheetgen.plan.model import Day, Ordered, PlannedLoad, PlannedShot, SectionPlan
+from sheetgen.plan.shots import Cut
+
+_DAY = 1440.0
+_PLACES = 6
+
+
+def timed(
+    cuts: Sequence[Cut],
+    plans: Sequence[SectionPlan],
+    inputs: Inputs,
+    reserve: float,
+    heat_minutes_per_volume: float,
+) -> tuple[PlannedShot, ...]:
+    """Every shot with its place in the day.
+
+    Args:
+        cuts: from :func:`~sheetgen.plan.shots.cut_into_shots`
+        plans: of the sections
+        inputs: times of hauling and the like
+        reserve: [volume] that stays in the tank
+        heat_minutes_per_volume: [time] to heat one [volume] loaded
+    """
+    shots: list[PlannedShot] = []
+    day, end = 1, inputs.start_hour * 60
+    for number, cut in enumerate(cuts, start=1):
+        plan = plans[cut.run.section]
+        length = abs(cut.to_station - cut.from_station)
+        trips = 0 if not cut.refill else 1 if number == 1 else 2  # the first load comes straight to the job
+        refill = inputs.load_time * bool(trips) + inputs.haul_time * trips
+        heat = cut.loaded * heat_minutes_per_volume
+        setup = inputs.position_time + 2 * inputs.dip_time
+        spray = length * (plan.minutes_per_length or 0.0)
+        block = refill + heat + setup + spray
+        begin = end
+        shift_end = (day - 1) * _DAY + (inputs.start_hour + inputs.shift_hours) * 60
+        if number > 1 and round(end + block - shift_end, _PLACES) > 0:
+            day += 1
+            begin = max(end, (day - 1) * _DAY + inputs.start_hour * 60)
+        end = begin + block
+        shots.append(
+            PlannedShot(
+                number=number,
+                run=cut.run.number,
+                load=cut.load,
+                section=plan.id,
+                lane=cut.run.lane,
+                pass_number=cut.run.pass_number,
+                from_station=cut.from_station,
+                to_station=cut.to_station,
+                length=length,
+                volume=cut.volume,
+                refill=cut.refill,
+                loaded=cut.loaded,
+                before=cut.usable + reserve,
+                after=cut.usable - cut.volume + reserve,
+                refill_minutes=refill,
+                heat_minutes=heat,
+                setup_minutes=setup,
+                spray_minutes=spray,
+                day=day,
+                begin=begin,
+                end=end,
+                told=_told(plan, length),
+            )
+        )
+    return tuple(shots)
+
+
+def _told(plan: SectionPlan, length: float) -> bool:
+    judged = plan.judged
+    return judged is not None and judged.by_dip is not None and round(length - judged.by_dip, _PLACES) >= 0
+
+
+def loads_of(shots: Sequence[PlannedShot], cold_per_hot: float) -> tuple[PlannedLoad, ...]:
+    """Every filling of the tank and where it runs out.
+
+    Args:
+        shots: with their loads
+        cold_per_hot: volume as delivered per volume at the planned temperature
+    """
+    loads = []
+    for number, group in groupby(shots, key=lambda shot: shot.load):
+        of_load = list(group)
+        first, last = of_load[0], of_load[-1]
+        loads.append(
+            PlannedLoad(
+                number=number,
+                hot=first.loaded,
+                cold=first.loaded * cold_per_hot,
+                first_shot=first.number,
+                last_shot=last.number,
+                section=last.section,
+                lane=last.lane,
+                station=last.to_station,
+                left=last.after,
+            )
+        )
+    return tuple(loads)
+
+
+def day_of(
+    shots: Sequence[PlannedShot] | None,
+    sections: Sequence[Ordered],
+    plans: Sequence[SectionPlan],
+    loads: int,
+) -> Day:
+    """The work as a whole; without times where its shots are too many to list."""
+    planned = [plan.verdict != "none" for plan in plans]
+    area = sum(section.area for section, does in zip(sections, planned, strict=True) if does)
+    hot = sum(plan.sprayed_hot for plan, does in zip(plans, planned, strict=True) if does)
+    if not shots:
+        count = None if shots is None else 0
+        return Day(loads, count, hot, area, None, None, None, None, None)
+    spray = sum(shot.spray_minutes for shot in shots)
+    others = sum(shot.refill_minutes + shot.heat_minutes + shot.setup_minutes for shot in shots)
+    minutes = spray + others
+    return Day(
+        loads, len(shots), hot, area, minutes, spray, area / (minutes / 60), shots[-1].day, shots[-1].end
+    )
