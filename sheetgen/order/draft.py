@@ -56,6 +56,14 @@ class Draft:
         sheet.cells[row, col] = Cell(None, None, style, number_format, True)
         self._templates.append((sheet, row, col, expanded(template), table, index))
 
+    def result(
+        self, sheet: Sheet, row: int, col: int, template: str, style: str = "order_live",
+        number_format: str = "General", table: str = "", index: int = 0,
+    ) -> None:  # fmt: skip
+        """A result shown while one types: blank where words or half an order stand behind it, never an error."""
+        template = f'=IFERROR({template.removeprefix("=")},"")'
+        self.calc(sheet, row, col, template, style, number_format, table, index)
+
     def name(self, key: str, sheet: Sheet, row: int, col: int, rows: int = 1, cols: int = 1) -> None:
         """Name a cell or a range for the formulas of this workbook."""
         self.areas[key] = Area(sheet.name, row, col, row + rows - 1, col + cols - 1)
@@ -79,7 +87,7 @@ class Draft:
 
     def page(self, sheet: Sheet, orientation: str, **more: object) -> None:
         """A sheet that prints on one page width."""
-        footer = self.say.say("order.footer", number=self.job_number)
+        footer = self.say.say("order.footer", number=self.job_number.replace("&", "&&"))
         sheet.page = {
             "orientation": orientation, "paper": self.paper, "fit_width": 1, "fit_height": 0,
             "header": "", "footer": footer, **more,
@@ -100,6 +108,14 @@ class Draft:
     def _compiled(self, rule: Validation, compiler: Compiler, sheet: Sheet) -> Validation:
         first, second = (compiler.formula(text, sheet.name) for text in (rule.formula1, rule.formula2))
         return replace(rule, formula1=first, formula2=second)
+
+
+def sentences(key: str) -> str:
+    """The conditions of a sheet's checks, each followed by its sentence, joined to one text."""
+    return "&".join(
+        f'IF(IFERROR({condition},FALSE),{{\'order.check.{key}.{name}\'}}&" ","")'
+        for name, condition in layout()[key]["check"].items()
+    )
 
 
 def expanded(template: str) -> str:

@@ -6,9 +6,9 @@ from typing import Any
 
 from sheetgen.book.model import Sheet
 from sheetgen.book.page import text_height
-from sheetgen.order.draft import Draft
+from sheetgen.order.draft import Draft, sentences
 from sheetgen.order.entries import default_entry, entry, shown, value_at
-from sheetgen.order.fields import Field, fields, layout, unit_label
+from sheetgen.order.fields import Field, fields, unit_label
 from sheetgen.order.model import Order
 from sheetgen.order.places import KEY_COLUMN, KEY_ROW, STATUS_ROW, VALUE_KEY
 from sheetgen.order.shown import result_format
@@ -109,11 +109,7 @@ def _note(draft: Draft, sheet: Sheet, row: int, text: str) -> None:
 
 def look_line(draft: Draft, sheet: Sheet, row: int, key: str, last_col: int, height: float) -> int:
     """Everything that a sheet's checks have to say, in one cell."""
-    parts = [
-        f'IF({condition},{{\'order.check.{key}.{name}\'}}&" ","")'
-        for name, condition in layout()[key]["check"].items()
-    ]
-    draft.calc(sheet, row, LABEL, "=TRIM(" + "&".join(parts) + ")", "order_look")
+    draft.calc(sheet, row, LABEL, f"=TRIM({sentences(key)})", "order_look")
     draft.merge(sheet, row, LABEL, row, last_col)
     sheet.row_heights[row] = height
     return row + 1
@@ -126,7 +122,9 @@ def live_lines(
     for result in results:
         draft.put(sheet, row, LABEL, draft.say[f"order.{say}.{result['key']}"], "label")
         draft.name(f"{prefix}_{result['key']}", sheet, row, VALUE)
-        draft.calc(sheet, row, VALUE, result["formula"], "order_live", result_format(result["format"], draft))
+        draft.result(
+            sheet, row, VALUE, result["formula"], "order_live", result_format(result["format"], draft)
+        )
         draft.put(sheet, row, UNIT, unit_label(result, draft.system, draft.say) or None, "unit")
         row += 1
     return row

@@ -7,7 +7,7 @@ from typing import Any
 from sheetgen.book.formulas import address
 from sheetgen.book.model import Sheet
 from sheetgen.book.page import text_height
-from sheetgen.order.draft import Draft
+from sheetgen.order.draft import Draft, sentences
 from sheetgen.order.entries import entry, shown, value_at
 from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import heading, status
@@ -100,19 +100,14 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
             name = f"m{number + 1}_live_{result['key']}"
             draft.name(name, sheet, row, FIRST + number)
             template = result["formula"].replace("#", str(number + 1))
-            draft.calc(
-                sheet, row, FIRST + number, template, "order_live", result_format(result["format"], draft)
-            )
+            look = result_format(result["format"], draft)
+            draft.result(sheet, row, FIRST + number, template, "order_live", look)
         if result["key"] == "widest":
             draft.name("live_widest", sheet, row, FIRST, cols=count)
         row += 1
     draft.put(sheet, row, LABEL, draft.say["order.live.look"], "label")
     for number in range(count):
-        parts = [
-            f'IF({condition},{{\'order.check.machines.{name}\'}}&" ","")'
-            for name, condition in layout()["machines"]["check"].items()
-        ]
-        template = ("=TRIM(" + "&".join(parts) + ")").replace("#", str(number + 1))
+        template = f"=TRIM({sentences('machines')})".replace("#", str(number + 1))
         draft.calc(sheet, row, FIRST + number, template, "order_look")
     sheet.row_heights[row] = 90
     return row + 1

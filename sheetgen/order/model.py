@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -34,6 +35,10 @@ ToleranceKind = Literal["percent", "absolute"]
 Surface = Literal["new-asphalt", "existing-asphalt", "milled-asphalt", "concrete", "granular-base", "other"]
 Work = Literal["tack", "prime", "fog", "chip-seal"]
 DipNotation = Literal["decimal", "fraction", "sixteenths"]
+
+
+# Spreadsheets take "7" or "1/2" for a number or a date and "*" for any text when they look a name up.
+_LOOKED_UP = re.compile(r"[^\W\d_][\w .\-/]*")
 
 
 class Model(BaseModel):
@@ -216,8 +221,16 @@ class Section(Model):
     def _stretch(self) -> Self:
         if self.from_station == self.to_station:
             raise broken("no-length", "the section has no length", "to_station", beside=("from_station",))
-        if len(set(self.lanes)) != len(self.lanes):
+        if len({lane.casefold() for lane in self.lanes}) != len(self.lanes):
             raise broken("lane-twice", "a lane is named twice", "lanes")
+        return self
+
+    @model_validator(mode="after")
+    def _looked_up(self) -> Self:
+        for field, names in (("id", (self.id,)), ("lanes", self.lanes)):
+            if not all(_LOOKED_UP.fullmatch(name) for name in names):
+                message = "a name that formulas look up must begin with a letter and hold letters and digits only"
+                raise broken("name-not-plain", message, field)
         return self
 
 
@@ -337,7 +350,8 @@ class Order(Model):
             ("section", "sections", [section.id for section in self.sections]),
             ("distributor", "machines", [machine.name for machine in self.machines]),
         ):
-            twice = sorted({name for name in names if names.count(name) > 1})
+            folded = [name.casefold() for name in names]  # lookups and file systems know no capitals
+            twice = sorted({name for name in names if folded.count(name.casefold()) > 1})
             if twice:
                 raise broken("named-twice", f"{what} named twice: {', '.join(twice)}", field, *twice)
         return self

@@ -39,7 +39,7 @@ def _draw_totals(draft: Draft, sheet: Sheet, row: int) -> int:
         draft.put(sheet, row, ID, draft.say[f"order.total.{result['key']}"], "label")
         draft.merge(sheet, row, ID, row, ROAD)
         look = result_format(result["format"], draft)
-        draft.calc(sheet, row, FIRST, result["formula"], "order_live", look)
+        draft.result(sheet, row, FIRST, result["formula"], "order_live", look)
         draft.merge(sheet, row, FIRST, row, FIRST + 1)
         draft.name(f"job_total_{result['key']}", sheet, row, FIRST)
         if result["key"] == "money":
@@ -73,7 +73,7 @@ def _draw_machines(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
         for number in range(count):
             line = row + 1 + number
             look = result_format(result["format"], draft)
-            draft.calc(sheet, line, col, template.replace("#", str(number + 1)), "order_live", look)
+            draft.result(sheet, line, col, template.replace("#", str(number + 1)), "order_live", look)
             draft.merge(sheet, line, col, line, col + 1)
     return row + 1 + count
 
@@ -100,10 +100,10 @@ def _draw_speeds(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int
                 template = part["formula"].replace("#", str(number))
                 look = result_format(part["format"], draft)
                 col = columns[f"{part['key']}_{number}"]
-                draft.calc(sheet, first + index, col, template, "order_live", look, "preview", index)
+                draft.result(sheet, first + index, col, template, "order_live", look, "preview", index)
         fitting = "+".join(f"([verdict_{number}]={{'order.verdict.ok'}})" for number in range(1, count + 1))
         template = f'=IF(OR([@sections.hot]="",[@sections.hand_spray]={{\'words.yes\'}}),"",{fitting})'
-        draft.calc(sheet, first + index, last_col, template, "order_live", "0", "preview", index)
+        draft.result(sheet, first + index, last_col, template, "order_live", "0", "preview", index)
     sheet.freeze = None
     sheet.row_heights[row] = 18
 

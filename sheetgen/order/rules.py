@@ -103,6 +103,14 @@ def _note_names(filled: Filled, names: tuple[str, ...], stand_ins: _StandIns) ->
         seen.add(name)
 
 
+def _whole(loc: Loc) -> Loc:
+    """A place without what is inside a cell's list or a certificate: such things are replaced together."""
+    for name in ("points", "lanes", "bar_widths"):
+        if name in loc:
+            return loc[: loc.index(name) + 1]
+    return loc
+
+
 class _StandIns:
     """Values of an example put into the data in place of what is missing or wrong."""
 
@@ -120,7 +128,7 @@ class _StandIns:
             for index in range(len(self.data[str(loc[0])])):
                 self.put((loc[0], index, *str(loc[2]).split(".")))
             return
-        loc = loc[: loc.index("points") + 1] if "points" in loc else loc
+        loc = _whole(loc)
         self._places.add(loc)
         value = deepcopy(self._of_example(loc))
         if loc[0] in _LISTS and len(loc) == 2:
@@ -144,6 +152,4 @@ class _StandIns:
         target: Any = self.data
         for step in loc[:-1]:
             target = target.setdefault(step, {}) if isinstance(target, dict) else target[step]
-        if isinstance(target, tuple):
-            raise AssertionError(f"no stand-in inside the list at {loc}")
         target[loc[-1]] = value

@@ -6,7 +6,7 @@ from typing import Any
 
 from sheetgen.book.model import Place, Sheet
 from sheetgen.book.page import MARGIN, column_inches
-from sheetgen.order.draft import Draft
+from sheetgen.order.draft import Draft, sentences
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import status
@@ -107,7 +107,7 @@ def _draw_results(
         ]
         style = "order_look" if key == "look" else "order_live"
         look = "0;;0" if key == "blank" else result_format(result["format"], draft)
-        draft.calc(sheet, FIRST_ROW + index, place.columns[key], template, style, look, "sections", index)
+        draft.result(sheet, FIRST_ROW + index, place.columns[key], template, style, look, "sections", index)
 
 
 def _blank_formula(inputs: tuple[Field, ...], index: int) -> str:
@@ -119,12 +119,8 @@ def _blank_formula(inputs: tuple[Field, ...], index: int) -> str:
 
 
 def _look_formula() -> str:
-    parts = ["IF(N([blank])>0,[blank]&{'order.blank_cells'},\"\")"]
-    parts += [
-        f'IF({condition},{{\'order.check.sections.{name}\'}}&" ","")'
-        for name, condition in layout()["sections"]["check"].items()
-    ]
-    return '=IF([blank]="","",TRIM(' + "&".join(parts) + "))"
+    blanks = "IF(N([blank])>0,[blank]&{'order.blank_cells'},\"\")"
+    return f'=IF([blank]="","",TRIM({blanks}&{sentences("sections")}))'
 
 
 def _set_page(draft: Draft, sheet: Sheet, live_col: int, last_col: int, rows: int) -> None:

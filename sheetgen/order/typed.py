@@ -13,6 +13,8 @@ from sheetgen.order.fields import Field, words
 from sheetgen.order.typed_numbers import MisreadError, Typed, number, numbers, percent, station, whole
 from sheetgen.templates import LANGUAGES, Texts
 
+# ECMA-376 part 1, 18.18.11 (ST_CellType "e") and 18.17.3: the error values that a cell can hold.
+_ERROR_VALUES = ("#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!", "#GETTING_DATA")
 _DATES = (20_000, 80_000)  # serial days of 1954 to 2119: a date whose cell lost its format
 
 
@@ -21,7 +23,7 @@ def read_entry(field: Field, typed: Typed, system: str, say: Texts, relative: bo
 
     ``relative`` says whether a tolerance is a percentage. The entry is not blank.
     """
-    if isinstance(typed.value, str) and typed.value.startswith("#") and typed.value.rstrip("!?").isupper():
+    if typed.value in _ERROR_VALUES:
         raise MisreadError("error_value")
     match field.kind:
         case "text":
