@@ -28,7 +28,8 @@ class Planted:
     Attributes:
         finding: the name that the recheck must give it
         table, row, column: the entry at which it must be reported
-        was, now: that entry before and after
+        was, now: that entry before and after; the same where the error is in another one
+        changed: every entry that was changed, by (table, row, column)
         also: names of findings that follow from it of necessity
     """
 
@@ -38,6 +39,7 @@ class Planted:
     column: str
     was: Value | None
     now: Value | None
+    changed: frozenset[tuple[str, int, str]]
     also: frozenset[str]
 
 
@@ -76,9 +78,11 @@ def _row(plant: Plant, log: Log, taken: list[int]) -> int:
 
 def _plant(plant: Plant, spot: Spot, spoilt: Log) -> Planted:
     place = (plant.table, spot.row, plant.column)
-    for key, value in plant.change(spot).items():
+    changes = plant.change(spot)
+    for key, value in changes.items():
         if value is None:
             spoilt.pop(key, None)
         else:
             spoilt[key] = value
-    return Planted(plant.finding, *place, spot.log.get(place), spoilt.get(place), plant.also)
+    was, now = spot.log.get(place), spoilt.get(place)
+    return Planted(plant.finding, *place, was, now, frozenset(changes), plant.also)

@@ -124,7 +124,7 @@ class _Budget:
         if row.ordered_mix is None:
             return ShotUncertainty(shot.row, base, rate, None, budget)
         deviation = rate / row.ordered_mix
-        return ShotUncertainty(shot.row, base, rate, deviation, budget, _verdict(row, deviation))
+        return ShotUncertainty(shot.row, base, rate, deviation, budget, judged(row, deviation))
 
     def _area_parts(self, shot: Shot, row: ShotRow) -> dict[str, float]:
         length, width = row.length or 0.0, shot.width or 0.0
@@ -247,7 +247,11 @@ def _added(parts: Iterable[Sensitivities]) -> Sensitivities:
     return added
 
 
-def _verdict(row: ShotRow, deviation: float) -> Verdict:
+def judged(row: ShotRow, deviation: float) -> Verdict:
+    """In or out of tolerance where the expanded uncertainty of the deviation leaves no doubt.
+
+    A guard band of that width lies on either side of the limit (JCGM 106:2012, 8.3).
+    """
     if row.verdict not in ("in", "high", "low") or row.deviation is None or row.allowed is None:
         return ""
     reach = COVERAGE * deviation

@@ -32,7 +32,7 @@ def changed(order: Order, **changes: object) -> Order:
 
 def small(units: str = "us", lang: str = "en", **changes: object) -> Order:
     """The demonstration's order in a book of few rows."""
-    return changed(demo_order(units, lang), size=SMALL, **changes)
+    return changed(demo_order(units, lang), **{"size": SMALL, **changes})
 
 
 ASPHALT = {

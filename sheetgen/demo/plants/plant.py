@@ -64,7 +64,8 @@ def number(value: Value | None) -> float:
     """An entry as a number: a station (``118+50``) or sixteenths (``16/8``) in figures."""
     if isinstance(value, str) and "+" in value:
         full, rest = value.split("+")
-        return float(full) * 10 ** len(rest.split(".")[0]) + float(rest)
+        digits = len(rest.split(".")[0])
+        return float(full) * float(f"1e{digits}") + float(rest)
     if isinstance(value, str) and "/" in value:
         whole, part = value.split("/")
         return float(whole) + float(part) / 16
@@ -99,6 +100,11 @@ def following(log: Log) -> list[int]:
         for row in bar_shots(log)
         if row and all(log.get(("shots", row, key)) == log.get(("shots", row - 1, key)) for key in same)
     ]
+
+
+def fullest_following(log: Log) -> list[int]:
+    """The one of them with most in the tank, where warmth is slowest to change."""
+    return sorted(following(log), key=lambda row: -number(log["shots", row, "dip_before"]))[:1]
 
 
 def next_following(log: Log) -> list[int]:

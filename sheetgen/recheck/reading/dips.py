@@ -74,7 +74,7 @@ def _slash(top: int, under: int, reader: Reader) -> Read:
     if reader.order.reading.dip_notation == "sixteenths":
         if sixteenths is None:
             return reader.unreadable("not_a_dip")
-        if fraction is None:
+        if fraction is None or fraction < reader.shallowest:
             return Read(sixteenths, reader.because("sixteenths", value=shown(sixteenths)))
         return _either(sixteenths, (sixteenths, fraction), reader)
     if fraction is not None and sixteenths is None:

@@ -66,15 +66,19 @@ class Reader:
     Attributes:
         spans: the least and greatest possible value of each kind of quantity
         date_1904: whether the file counts days from 1904
+        shallowest: depth of half the reserve: no shot is read so low in the tank
     """
 
     order: Order
     machine: Machine
     date_1904: bool = False
     spans: dict[str, Span] = field(init=False)
+    shallowest: float = field(init=False)
 
     def __post_init__(self) -> None:
-        self.spans = _spans(self.order, self.machine)
+        chart = TankChart.of(self.machine, self.order)
+        self.spans = _spans(self.order, self.machine, chart)
+        self.shallowest = chart.depth_for(0.5 * self.machine.reserve)
 
     @property
     def say(self) -> templates.Texts:
@@ -90,8 +94,7 @@ class Reader:
         return Read(None, self.because(key, **values), "unreadable-entry")
 
 
-def _spans(order: Order, machine: Machine) -> dict[str, Span]:
-    chart = TankChart.of(machine, order)
+def _spans(order: Order, machine: Machine, chart: TankChart) -> dict[str, Span]:
     heaviest = 1.35 * constants(order.units)["water_density"] * chart.capacity
     widest = 2 * max(*machine.bar_widths, *(section.width for section in order.sections))
     stations = [end for section in order.sections for end in (section.from_station, section.to_station)]

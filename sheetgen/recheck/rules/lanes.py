@@ -99,15 +99,22 @@ def _gaps(case: Case, covers: list[_Cover]) -> Iterator[Finding]:
     """Stretches between shots of a lane that no shot covers. With several distributors another may have."""
     if len(case.order.machines) > 1:
         return
-    reached = None
+    reached: _Cover | None = None
     for cover in sorted(covers, key=lambda each: each.low):
-        if reached is not None and cover.low - reached > case.order.reading.station:
-            gap = cover.low - reached
-            area = gap * cover.width / constants(case.order.units)["area_divisor"]
-            column = "from_station" if cover.shot.from_station == cover.low else "to_station"
-            yield case.voice.shot(
-                "gap-in-lane", cover.shot, column,
-                low=case.voice.station(reached), high=case.voice.station(cover.low),
-                length=case.voice.plain(gap, "distance"), area=case.voice.amount(area, "area"),
-            )  # fmt: skip
-        reached = cover.high if reached is None else max(reached, cover.high)
+        if reached is not None and cover.low - reached.high > case.order.reading.station:
+            yield _gap(case, reached, cover)
+        if reached is None or cover.high > reached.high:
+            reached = cover
+
+
+def _gap(case: Case, below: _Cover, above: _Cover) -> Finding:
+    """At the end beside the gap of the shot that was logged later."""
+    later, end = max(((below, below.high), (above, above.low)), key=lambda each: each[0].shot.row)
+    length = above.low - below.high
+    area = length * later.width / constants(case.order.units)["area_divisor"]
+    voice = case.voice
+    return voice.shot(
+        "gap-in-lane", later.shot, "from_station" if later.shot.from_station == end else "to_station",
+        low=voice.station(below.high), high=voice.station(above.low),
+        length=voice.plain(length, "distance"), area=voice.amount(area, "area"),
+    )  # fmt: skip

@@ -132,11 +132,11 @@ def _beyond(case: Case) -> Iterator[Finding]:
     start = min(days, key=lambda day: day.date or 0).start if days else None
     if start is None or any(row.mix is None for _, row in case.loads.values()):
         return
-    used = 0.0
+    used, said = 0.0, set()
     for shot, row in sorted(case.shots, key=lambda each: (each[0].load or 0, each[0].row)):
         used += (row.base or 0.0) + (row.wasted or 0.0)
         number = int(shot.load) if shot.load is not None else 0
-        if number not in case.loads:
+        if number not in case.loads or number in said:
             continue
         available = start + sum(case.loads[each][1].mix or 0.0 for each in case.loads if each <= number)
         if used > available * (1 + case.order.limits.unexplained):
@@ -146,4 +146,5 @@ def _beyond(case: Case) -> Iterator[Finding]:
                 available=voice.volume(available), beyond=voice.volume(used - available),
                 worth=voice.money((used - available) * case.order.material.dilution),
             )  # fmt: skip
+            said.add(number)
             used = available  # said once; the loads after it are judged afresh

@@ -49,7 +49,8 @@ def test_a_depth_that_can_mean_one_thing_only(order, typed, inches):
 @pytest.mark.parametrize(
     ("order", "value", "trouble"),
     [
-        (SIXTEENTHS, 3.5, "dip-could-be-either"),
+        (SIXTEENTHS, 3.5, ""),  # 3/8 in would be far below the reserve
+        (small("us", reading__dip_notation="sixteenths", machines__reserve=0), 3.5, "dip-could-be-either"),
         (FRACTION, 0.375, "dip-could-be-either"),
         (DECIMAL, None, "ambiguous-dip"),
     ],
