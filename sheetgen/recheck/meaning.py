@@ -3,7 +3,8 @@
 Taken as the same: redundant parentheses, spaces, letter case of functions, references and names, ``FALSE``
 and ``FALSE()``, ``4.4988e-8`` and ``0.000000044988``, ``10%`` and ``0.1``, the prefix ``_xlfn.``, quotes
 around a sheet's name, the name of a formula's own sheet, ``$`` anchors (they steer copying, not the value),
-a plus sign before an operand, the order of a range's corners. A text is never taken for a number. A formula
+a plus sign before an operand, the order of a range's corners, parentheses after ``+``, ``*`` or ``&`` that
+only group like operations. A text is never taken for a number. A formula
 that cannot be parsed is compared as text.
 """
 
@@ -24,6 +25,8 @@ NUMBERS_AGREE = 1e-12  # relative: a program may write the last digit of a doubl
 Tree = tuple[Any, ...]
 BROKEN_REFERENCE: Tree = ("text", "#REF!")
 
+# a + (b - c) is (a + b) - c. A minus or a division before the parentheses is another matter: a / (b / 0) is an error.
+_REGROUPED = {"+": ("+", "-"), "*": ("*", "/"), "&": ("&",)}
 _HOME_ROW, _HOME_COLUMN = MAX_ROWS // 2, MAX_COLUMNS // 2
 _PREFIXES = ("_XLFN.", "_XLWS.", "_XLFN.")  # some functions have both of the first two
 _CORNERS = re.compile(r"(\$?)([A-Za-z]{1,3})(\$?)([0-9]{1,7})\Z")
@@ -104,6 +107,8 @@ class _Canonical:
     def _binary(self, operator: str, left: Tree, right: Tree) -> Tree:
         if operator == ":" and BROKEN_REFERENCE in (left, right):
             return BROKEN_REFERENCE
+        if len(right) == 3 and right[0] in _REGROUPED.get(operator, ()):
+            return self._binary(right[0], self._binary(operator, left, right[1]), right[2])
         return (operator, left, right)
 
     def _reference(self, text: str) -> Tree:
