@@ -5,6 +5,8 @@
 """
 
 from sheetgen.plan.job import plan
+from sheetgen.plan.json_form import plan_json
 from sheetgen.plan.model import Plan
+from sheetgen.plan.text import plan_text
 
-__all__ = ["Plan", "plan"]
+__all__ = ["Plan", "plan", "plan_json", "plan_text"]

@@ -6,6 +6,7 @@ from sheetgen.order.model import Order, Section
 from sheetgen.order.published import Rate, compared_rates, rates
 from sheetgen.plan.model import Guidance, Guide, PublishedRate
 
+_PRINTED = {"us": "gal/yd²", "si": "L/m²"}
 _DECIMALS = 9  # of a rate before it is compared
 
 
@@ -30,16 +31,22 @@ def guidance_for(order: Order, section: Section, rate: float) -> Guidance:
         verdict=_verdict(round(rate, _DECIMALS), section.basis, (low, high), (other_low, other_high)),
         published=tuple(
             PublishedRate(each.agency, each.source, each.seen, each.basis, each.low, each.high, each.guide)
-            for each in rates(order.units)
-            if _concerns(each, section)
+            for each in _concerning(order.units, section)
         ),
     )
 
 
-def _concerns(rate: Rate, section: Section) -> bool:
-    """Printed as a volume, for this work and this surface or for any."""
-    printed_by_volume = rate.low is not None or rate.high is not None
-    return printed_by_volume and rate.work == section.work and rate.surface in ("", section.surface)
+def _concerning(system: str, section: Section) -> list[Rate]:
+    """Printed as a volume, for this work and this surface or for any; converted only where it must be."""
+    found = [
+        rate
+        for rate in rates(system)
+        if (rate.low is not None or rate.high is not None)
+        and rate.work == section.work
+        and rate.surface in ("", section.surface)
+    ]
+    own = {(rate.agency, rate.basis) for rate in found if rate.unit == _PRINTED[system]}
+    return [rate for rate in found if rate.unit == _PRINTED[system] or (rate.agency, rate.basis) not in own]
 
 
 def _confused_with(order: Order, section: Section) -> Rate | None:

@@ -1,0 +1,59 @@
+"""Numbers of a plan as a person reads them: with their unit, as many decimals as the kind has, stations as stations."""
+
+from __future__ import annotations
+
+from sheetgen.templates import Texts, texts
+from sheetgen.units import units
+
+_GROUPED = {"volume", "area", "area_per_hour", "distance", "mass", "heat"}
+_DAY = 1440
+
+
+class Figures:
+    """Writes numbers in a unit system and a language."""
+
+    def __init__(self, system: str, language: str) -> None:
+        self.say: Texts = texts(language)
+        self._units, self._system, self._language = units(system), system, language
+
+    def unit(self, kind: str) -> str:
+        """The printed unit of a kind of quantity; empty for a plain number."""
+        return self._units[kind].labels[self._language] if kind in self._units else ""
+
+    def bare(self, value: float | None, kind: str, decimals: int | None = None) -> str:
+        """The number alone, for a column whose heading has the unit; a dash for none."""
+        if value is None:
+            return "–"
+        places = self._units[kind].decimals if decimals is None and kind in self._units else decimals or 0
+        return f"{value:,.{places}f}" if kind in _GROUPED else f"{value:.{places}f}"
+
+    def full(self, value: float | None, kind: str, decimals: int | None = None) -> str:
+        """The number and its unit."""
+        if value is None:
+            return "–"
+        if kind == "percent":
+            return f"{100 * value:.4g} %"
+        if not kind:
+            return f"{value:g}"
+        unit = self.unit(kind)
+        return f"{self.bare(value, kind, decimals)}{'' if unit == '°' else ' '}{unit}"
+
+    def station(self, value: float) -> str:
+        """A station, such as 118+50 or 3+250."""
+        length, digits = (100, 2) if self._system == "us" else (1000, 3)
+        whole, rest = divmod(round(value, 2), length)
+        decimals = f"{rest % 1:.2f}"[1:].rstrip("0").rstrip(".")
+        return f"{int(whole)}+{int(rest):0{digits}d}{decimals}"
+
+    def clock(self, minutes: float) -> str:
+        """Time of day, with the day where it is not the first."""
+        day, rest = divmod(round(minutes), _DAY)
+        time = f"{rest // 60:02d}:{rest % 60:02d}"
+        return f"{self.say['plan.head.day']} {day + 1}, {time}" if day else time
+
+    def value(self, value: float | str, kind: str) -> str:
+        """A value of a notice: a quantity, or a word of the texts."""
+        if isinstance(value, float):
+            return self.full(value, kind)
+        word = {"limit": f"plan.limit.{value}", "basis": f"words.basis.{value}"}.get(kind, "")
+        return self.say[word] if word and word in self.say else str(value)

@@ -1,0 +1,193 @@
+"""The parts of a plan's text that concern one machine."""
+
+from __future__ import annotations
+
+from sheetgen.plan.figures import Figures
+from sheetgen.plan.model import MachinePlan, SectionPlan, Setting
+from sheetgen.plan.text_table import Lines, head
+
+_ORDER_KINDS = {"mass": "mass", "tons": "large_mass"}
+_HEATING_KINDS = {
+    "arrival": "temperature",
+    "planned": "temperature",
+    "room": "percent",
+    "cold": "volume",
+    "base": "volume",
+    "mass": "mass",
+    "specific_heat": "specific_heat",
+    "specific_heat_low": "specific_heat",
+    "specific_heat_high": "specific_heat",
+    "heat": "heat",
+    "heat_low": "heat",
+    "heat_high": "heat",
+    "hours": "hours",
+    "hours_low": "hours",
+    "hours_high": "hours",
+    "rise": "temperature_rate",
+    "step": "temperature",
+    "step_heat": "heat",
+    "step_hours": "hours",
+    "flue_cover": "depth",
+    "flue_cover_published": "depth",
+    "flue_volume": "volume",
+}
+_HOURS_DECIMALS = 2
+
+
+def settings(machine: MachinePlan, figures: Figures) -> Lines:
+    """Every bar width on every section; the planned one is marked."""
+    heads = [
+        head(figures, "section"), "", head(figures, "bar", "width"), head(figures, "passes"),
+        head(figures, "open", "width"), head(figures, "nozzles"), head(figures, "overlap", "spacing"),
+        head(figures, "speed", "speed"), head(figures, "nozzle_flow", "flow"), head(figures, "margin"),
+        head(figures, "limit"), head(figures, "window", "flow"), head(figures, "planned", "speed"),
+    ]  # fmt: skip
+    rows = []
+    for section in machine.sections:
+        for index, setting in enumerate(section.settings):
+            rows.append(_setting(section, setting, index == section.chosen, figures))
+        if not section.settings:
+            rows.append([section.id, "", *[figures.say["plan.by_hand"]], *[""] * (len(heads) - 3)])
+    return Lines(heads, rows)
+
+
+def _setting(section: SectionPlan, setting: Setting, planned: bool, figures: Figures) -> list[str]:
+    possible = setting.discharge is not None
+    window = f"{figures.bare(setting.least_discharge, 'flow')} – {figures.bare(setting.greatest_discharge, 'flow')}"
+    return [
+        section.id,
+        figures.say["plan.planned_mark"] if planned else "",
+        figures.bare(setting.bar_width, "width"),
+        str(setting.passes),
+        figures.bare(setting.open_width, "width"),
+        str(setting.nozzles),
+        figures.bare(setting.overlap, "spacing"),
+        figures.bare(setting.speed, "speed"),
+        figures.bare(setting.nozzle_flow, "flow", 2),
+        f"{100 * setting.margin:+.0f} %",
+        figures.say[f"plan.limit_short.{setting.limit}"],
+        window if possible else figures.say["plan.none"],
+        figures.bare(setting.sprayed_at, "speed") if possible else figures.say["plan.not_possible"],
+    ]
+
+
+def shots(machine: MachinePlan, figures: Figures) -> Lines:
+    """Every shot in order, with its times."""
+    heads = [
+        head(figures, "shot"), head(figures, "load"), head(figures, "section"), head(figures, "lane"),
+        head(figures, "pass"), head(figures, "from"), head(figures, "to"), head(figures, "length", "distance"),
+        head(figures, "volume", "volume"), head(figures, "filled", "volume"), head(figures, "left", "volume"),
+        head(figures, "begins"), head(figures, "finished"), head(figures, "told"),
+    ]  # fmt: skip
+    rows = [
+        [
+            str(shot.number), str(shot.load), shot.section, shot.lane, str(shot.pass_number),
+            figures.station(shot.from_station), figures.station(shot.to_station),
+            figures.bare(shot.length, "distance"), figures.bare(shot.volume, "volume"),
+            figures.bare(shot.loaded, "volume") if shot.refill else "",
+            figures.bare(shot.after, "volume"), figures.clock(shot.begin), figures.clock(shot.end),
+            figures.say["plan.yes" if shot.told else "plan.no"],
+        ]
+        for shot in machine.shots
+    ]  # fmt: skip
+    return Lines(heads, rows)
+
+
+def loads(machine: MachinePlan, figures: Figures) -> Lines:
+    """Every filling of the tank and where it runs out."""
+    heads = [
+        head(figures, "load"), head(figures, "filled_cold", "volume"), head(figures, "filled", "volume"),
+        head(figures, "shots"), head(figures, "ends"), head(figures, "left", "volume"),
+    ]  # fmt: skip
+    rows = [
+        [
+            str(load.number),
+            figures.bare(load.cold, "volume"),
+            figures.bare(load.hot, "volume"),
+            f"{load.first_shot} – {load.last_shot}",
+            f"{load.section} {load.lane} {figures.station(load.station)}",
+            figures.bare(load.left, "volume"),
+        ]
+        for load in machine.loads
+    ]
+    return Lines(heads, rows)
+
+
+def day(machine: MachinePlan, figures: Figures) -> Lines:
+    """The day in one line."""
+    day = machine.day
+    if day.minutes is None or day.spray_minutes is None or day.end is None:
+        return Lines()
+    rows = [
+        ["hours", figures.full(day.minutes / 60, "hours")],
+        ["spray_hours", figures.full(day.spray_minutes / 60, "hours")],
+        ["area_per_hour", figures.full(day.area_per_hour, "area_per_hour")],
+        ["end", figures.clock(day.end)],
+    ]
+    return Lines([], [[figures.say[f"plan.row.{key}"], value] for key, value in rows])
+
+
+def ordering(machine: MachinePlan, figures: Figures) -> Lines:
+    """What to order."""
+    rows = []
+    for key in machine.to_order.__dataclass_fields__:
+        value = getattr(machine.to_order, key)
+        kind = _ORDER_KINDS.get(key, "large_mass" if key == "tons_whole" else "volume")
+        shown = figures.full(value, kind, 0 if key.endswith("_whole") else None)
+        rows.append([figures.say[f"plan.order_row.{key}"], shown])
+    return Lines([], rows)
+
+
+def heating(machine: MachinePlan, figures: Figures) -> Lines:
+    """Heat and time for a full load."""
+    rows = []
+    for key, kind in _HEATING_KINDS.items():
+        value: float | None = getattr(machine.heating, key)
+        shown = figures.full(value, kind, _HOURS_DECIMALS if kind == "hours" else None)
+        rows.append([figures.say[f"plan.heating_row.{key}"], shown])
+    return Lines([], rows)
+
+
+def judging(machine: MachinePlan, figures: Figures) -> Lines:
+    """From which length the readings tell a rate."""
+    heads = [
+        head(figures, "section"), head(figures, "by_dip", "distance"), head(figures, "by_meter", "distance"),
+        head(figures, "longest", "distance"), head(figures, "told"), head(figures, "advice"),
+    ]  # fmt: skip
+    rows = []
+    for section in machine.sections:
+        judged = section.judged
+        if judged is not None:
+            rows.append(
+                [
+                    section.id,
+                    figures.bare(judged.by_dip, "distance"),
+                    figures.bare(judged.by_meter, "distance"),
+                    figures.bare(judged.longest, "distance"),
+                    f"{judged.told} / {judged.shots}",
+                    figures.say[f"plan.judge.{judged.verdict}"],
+                ]
+            )
+    return Lines(heads, rows)
+
+
+def bar(machine: MachinePlan, figures: Figures) -> Lines:
+    """Heights and nozzles of the bar."""
+    card = machine.bar
+    rows = [
+        ["spacing", figures.full(card.spacing, "spacing")],
+        ["fan_angle", figures.full(card.fan_angle, "angle")],
+        ["nozzle_angle", figures.full(card.nozzle_angle, "angle")],
+        ["angle_low", figures.full(card.angle_low, "angle")],
+        ["angle_high", figures.full(card.angle_high, "angle")],
+        *(
+            [f"height_{coverage}", figures.full(height, "depth")]
+            for coverage, height in enumerate(card.heights, start=1)
+        ),
+        ["coverage", str(card.coverage)],
+    ]
+    named = [[figures.say[f"plan.bar_row.{key}"], value] for key, value in rows]
+    for width, count in card.nozzles:
+        text = figures.say.say("plan.bar_row.nozzles", width=figures.full(width, "width"))
+        named.append([text, str(count)])
+    return Lines([], named)
