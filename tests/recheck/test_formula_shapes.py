@@ -87,7 +87,6 @@ PLACES = [
     "='Shot log'!A1",
     "=Shapes!A1+Shapes!$B$2",
     "=bar*2",
-    "=SUM(A3:A1)",
 ]
 DAMAGED_BY_ALL_BUT_ONE = ["=SUM((A1,B1))", "=(A1+B1)%"]
 SHAPES = [*NESTED, *SIGNS, *LITERALS, *CALLS, *PLACES, *DAMAGED_BY_ALL_BUT_ONE]
