@@ -73,7 +73,7 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
 
 
 def _draw_code(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
-    """The code at the upper right: inside one column where that is wide enough, so that no program distorts it."""
+    """The code at the upper right: inside one column where it fits, so that no program distorts it."""
     dots = {col: int(width * 7 + 5) for col, width in sheet.column_widths.items()}
     col, room = columns.unit - 1, dots[columns.unit - 1]
     if room < _CODE_INCHES * 96:
@@ -201,10 +201,11 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
 
 
 def _depth_for(volume: str) -> str:
-    """The depth that holds a volume: between two lines of the chart in a straight line."""
+    """The depth that holds a volume: between two lines of the chart in a straight line, 0 below its first."""
     slope = f"LOOKUP({volume},{{chart_volumes}},{{chart_slopes}})"
     below = f"LOOKUP({volume},{{chart_volumes}},{{chart_depths}})"
-    return f"{below}+IF({slope}=0,0,({volume}-LOOKUP({volume},{{chart_volumes}}))/{slope})"
+    between = f"IF({slope}=0,0,({volume}-LOOKUP({volume},{{chart_volumes}}))/{slope})"
+    return f"IF({volume}<INDEX({{chart_volumes}},1),0,{below}+{between})"
 
 
 def _stick_step(canvas: Canvas) -> str:

@@ -1,0 +1,251 @@
+"""The card for the cab: speeds, dips and limits on one page, against the arithmetic of spraying."""
+
+from __future__ import annotations
+
+import io
+import re
+import subprocess
+import zipfile
+from fractions import Fraction
+
+import numpy as np
+import pytest
+import zxingcpp
+from PIL import Image
+
+from sheetgen import templates
+from sheetgen.book.card_sheet import MOST_SECTIONS
+from sheetgen.book.model import Cell
+from sheetgen.book.results import results
+from sheetgen.book.write import write_book
+from sheetgen.order.demo import demo_order
+from sheetgen.order.model import Order, TankPoint
+from sheetgen.quantities import Quantity
+from sheetgen.trade import Tank, travel_speed, volume_factor
+from sheetgen.units import units
+from tests.book.calibrated import Filled
+from tests.engines import differences, office, values_by_ironcalc, values_by_libreoffice
+
+Q = Quantity
+VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
+FIRST_SECTION, FIRST_WIDTH = 7, 3
+US = demo_order()
+
+
+def _with(order: Order, **machine: object) -> Order:
+    changed = order.machines[0].model_copy(update=machine)
+    return Order.model_validate(order.model_copy(update={"machines": (changed,)}).model_dump())
+
+
+def _reading(order: Order, **reading: object) -> Order:
+    return order.model_copy(update={"reading": order.reading.model_copy(update=reading)})
+
+
+@pytest.mark.parametrize("system", ["us", "si"])
+def test_speeds_agree_with_the_arithmetic_of_spraying(system):
+    order = demo_order(system)
+    filled, unit = Filled(order), units(system)
+    planned = Q(order.material.spray_planned, unit["temperature"].name)
+    factor = float(volume_factor(planned, "emulsion", base="60 degF" if system == "us" else "15 degC"))
+    factor = round(factor, order.rounding.factor_emulsion)
+    for line, section in enumerate(order.sections[:3]):
+        hot = (
+            section.rate / order.material.residue / factor
+        )  # the demonstration orders are residual, undiluted
+        assert filled.at("card", FIRST_SECTION + 2 * line, 2) == pytest.approx(hot)
+        for col, width in enumerate(sorted(order.machines[0].bar_widths), start=FIRST_WIDTH):
+            speed = travel_speed(
+                Q(order.machines[0].discharge, unit["flow"].name),
+                Q(hot, unit["rate"].name),
+                Q(width, unit["width"].name),
+            )
+            row = FIRST_SECTION + 2 * line
+            assert filled.at("card", row, col) == pytest.approx(speed.to(unit["speed"].name).magnitude)
+            assert filled.at("card", row + 1, col) == pytest.approx(
+                speed.to(unit["road_speed"].name).magnitude
+            )
+
+
+def test_a_section_by_hand_shows_no_speed():
+    filled = Filled(US)
+    assert filled.at("card", FIRST_SECTION + 6, FIRST_WIDTH) == templates.texts("en")["words.hand"]
+    assert filled.at("card", FIRST_SECTION + 7, FIRST_WIDTH) == ""
+
+
+def test_nozzles_open_at_each_width():
+    # a nozzle every 6 in: two to the foot
+    assert [Filled(US).at("card", 6, col) for col in range(3, 6)] == [16, 20, 24]
+
+
+def test_another_section_can_be_picked_and_a_wrong_one_shows_nothing():
+    filled = Filled(US, {("", 0, "card_section_1"): "S3", ("", 0, "card_section_2"): "S9"})
+    assert filled.at("card", FIRST_SECTION, 1) == 0.036
+    assert [filled.at("card", FIRST_SECTION + 2, col) for col in range(1, 6)] == [""] * 5
+    assert not [value for value in filled.values.values() if str(value).startswith("#")]
+
+
+def test_an_order_of_many_sections_shows_as_many_as_fit():
+    sections = tuple(US.sections[0].model_copy(update={"id": f"T{number}"}) for number in range(40))
+    filled = Filled(US.model_copy(update={"sections": sections}))
+    shown = {key for key in filled.book.fields if key.startswith("card_section_")}
+    assert len(shown) == MOST_SECTIONS
+
+
+@pytest.mark.parametrize("system", ["us", "si"])
+def test_dips_hold_the_volumes_that_they_stand_for(system):
+    order = demo_order(system)
+    filled, unit, machine = Filled(order), units(system), order.machines[0]
+    step = Q(0.25, "in") if system == "us" else Q(5, "mm")
+    chart = Tank.from_order(machine.tank, system).chart(step, order.rounding.chart)
+    mark = order.reading.dip
+    for name, volume, away in (
+        ("dip_full", filled.named("full_volume"), np.floor),
+        ("dip_half", round(filled.named("capacity") / 2, order.rounding.volume), np.floor),
+        ("dip_reserve", machine.reserve, np.ceil),
+    ):
+        exact = chart.depth_for(Q(volume, unit["volume"].name)).to(unit["depth"].name).magnitude
+        assert filled.named(name) == pytest.approx(mark * away(round(exact / mark, 6)))
+
+
+@pytest.mark.parametrize("system", ["us", "si"])
+def test_every_dip_is_rounded_to_its_safe_side(system):
+    filled, unit = Filled(demo_order(system)), units(system)
+    tank = Tank.from_order(filled.order.machines[0].tank, system)
+    slack = 1.0  # of volume: the chart is rounded to whole litres or tenths of a gallon
+
+    def holds(name: str) -> float:
+        return tank.volume_at(Q(filled.named(name), unit["depth"].name)).to(unit["volume"].name).magnitude
+
+    assert holds("dip_full") <= filled.named("full_volume") + slack
+    assert holds("dip_half") <= filled.named("capacity") / 2 + slack
+    assert holds("dip_reserve") >= filled.named("reserve") - slack
+    assert filled.named("dip_flues") >= filled.named("flue_cover")
+
+
+def test_flues_are_covered_at_the_published_depth():
+    # NAVEDTRA 14081: at least 6 in before a burner is lit (seen)
+    assert Filled(US).named("dip_flues") == 6.0
+
+
+def test_dips_are_written_as_the_crew_writes_them():
+    decimal = Filled(US).named("dip_full")
+    assert Filled(_reading(US, dip_notation="fraction")).named("dip_full") == decimal
+    whole, part = Filled(_reading(US, dip_notation="sixteenths")).named("dip_full").split("/")
+    assert int(whole) + Fraction(int(part), 16) == Fraction(decimal)
+    coarse = Filled(_reading(US, dip_notation="fraction", dip=0.1)).named("dip_full")
+    assert coarse * 8 == int(
+        coarse * 8
+    )  # a stick read to 0.1 in is marked in eighths where fractions are written
+    assert coarse <= decimal
+
+
+def test_a_certificate_that_begins_above_the_reserve_gives_depth_zero():
+    points = (TankPoint(depth=0, volume=50), TankPoint(depth=20, volume=300), TankPoint(depth=40, volume=600))
+    tank = US.machines[0].tank.model_copy(update={"shape": "calibrated", "points": points})
+    filled = Filled(_with(US, tank=tank, reserve=40))
+    assert filled.named("dip_reserve") == 0
+    assert filled.named("dip_half") == 20
+
+
+@pytest.mark.parametrize(
+    ("change", "letters"),
+    [
+        ({}, ""),
+        ({"speed_max": 700}, "s"),
+        ({"speed_min": 800, "speed_max": 900}, "s"),
+        ({"nozzle_flow_max": 3.7}, "n"),
+        ({"speed_max": 700, "nozzle_flow_max": 3.7}, "sn"),
+        ({"nozzle_flow_min": 3.8}, "n"),
+    ],
+)
+def test_a_speed_outside_a_limit_carries_its_letters(change, letters):
+    # section S1 at 8 ft: 794 ft/min, 16 nozzles, 3.75 gal/min each
+    assert _letters(_with(US, **change), {}) == letters
+
+
+def test_a_measured_discharge_beyond_the_pump_carries_its_letter():
+    entries = {("catch", row, "volume"): 0.5 for row in range(24)}
+    entries |= {("", 0, "catch_nozzles"): 24, ("", 0, "catch_seconds"): 10}  # 72 gal/min; the pump gives 70
+    assert _letters(_with(US, nozzle_flow_max=5), entries) == "p"
+
+
+def _letters(order: Order, entries: dict) -> str:
+    """The letters of the first rule that holds for the first speed, its conditions worked out by an engine."""
+    filled = Filled(order, entries)
+    sheet = filled.book.sheet("card")
+    rules = [rule for *block, rule in sheet.conditional if block[:2] == [FIRST_SECTION, FIRST_WIDTH]]
+    for number, rule in enumerate(rules):
+        formula = rule["criteria"]
+        for name, address in filled.book.names.items():
+            formula = re.sub(rf"\b{name}\b", lambda _match, address=address: address, formula)
+        sheet.cells[200 + number, 50] = Cell(None, formula)
+    values = results(filled.book)
+    for number, rule in enumerate(rules):
+        if values["card", 200 + number, 50] is True:
+            return re.search(r'" (\w+)"', rule["mark"])[1]
+    return ""
+
+
+def test_the_letters_show_on_the_printed_page(tmp_path):
+    # section S3 at 8 ft: 1103 ft/min, 12.5 mph, above the truck's 1000 ft/min
+    path = write_book(Filled(US).book, tmp_path / "book.xlsx")
+    printed = office(path, tmp_path, "pdf")
+    text = subprocess.run(
+        ["pdftotext", "-layout", printed, "-"], capture_output=True, text=True, check=True
+    ).stdout
+    card = next(page for page in text.split("\f") if templates.texts("en")["sheet.card.title"] in page)
+    assert "1103 s" in card
+    assert "12.5 s" in card
+    assert sum(templates.texts("en")["card.rule_flues"] in page for page in text.split("\f")) == 1
+
+
+_EVERYWHERE = {"burners", "flame", "burns", "traffic"}
+
+
+@pytest.mark.parametrize(
+    ("material", "shown"), [("emulsion", _EVERYWHERE), ("cutback", _EVERYWHERE | {"flash", "foam"})]
+)
+def test_the_cautions_are_those_of_the_material(material, shown):
+    order = US.model_copy(update={"material": US.material.model_copy(update={"material_class": material})})
+    card = {cell.value for cell in Filled(order).book.sheet("card").cells.values()}
+    say = templates.texts("en")
+    keys = {row["key"] for row in templates.table("card_cautions")}
+    assert {key for key in keys if say[f"card_caution.{key}"] in card} == shown
+    assert say["card_caution.defer"] in card
+    assert all(row["source"] for row in templates.table("card_cautions"))
+
+
+@pytest.mark.parametrize(("system", "language"), VARIANTS)
+def test_the_printed_code_reads_back_as_the_identity_of_the_book(system, language, tmp_path):
+    order = demo_order(system, language)
+    filled = Filled(order)
+    path = write_book(filled.book, tmp_path / "book.xlsx", filled.values)
+    expected = templates.texts(language).say(
+        "code.text", identity=filled.book.identity, job=order.job.number, machine=order.machines[0].name
+    )
+    with zipfile.ZipFile(path) as package:
+        images = [package.read(name) for name in package.namelist() if name.startswith("xl/media/")]
+        drawings = "".join(
+            package.read(name).decode()
+            for name in package.namelist()
+            if re.match(r"xl/drawings/drawing\d+\.xml", name)
+        )
+    assert [_decoded(image) for image in images] == [expected] * len(images)
+    assert images
+    assert drawings.count(f'descr="{templates.texts(language).say("code.alternative", text=expected)}"') == 2
+
+
+def _decoded(image: bytes) -> str:
+    (code,) = zxingcpp.read_barcodes(Image.open(io.BytesIO(image)).convert("L"))
+    return code.text
+
+
+@pytest.mark.parametrize(
+    "change", [{"dip_notation": "sixteenths"}, {"dip_notation": "fraction", "dip": 0.125}]
+)
+def test_both_engines_agree_with_the_card(change, tmp_path):
+    filled = Filled(_reading(US, **change))
+    own = {at: value for at, value in filled.values.items() if at[0] == "card"}
+    path = write_book(filled.book, tmp_path / "book.xlsx", filled.values)
+    assert differences(own, values_by_ironcalc(path, filled.book), filled.book) == []
+    assert differences(own, values_by_libreoffice(path, filled.book, tmp_path / "office"), filled.book) == []
