@@ -11,7 +11,7 @@ from sheetgen.plan.bar_card import bar_card
 from sheetgen.plan.heating import heating_of
 from sheetgen.plan.inputs import Inputs, inputs_of
 from sheetgen.plan.judging import Stick, counted, judge, standard
-from sheetgen.plan.model import MachinePlan, Ordered, Plan, PlannedShot, SectionPlan
+from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, SectionPlan
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
 from sheetgen.plan.seal import seal_of
@@ -50,6 +50,7 @@ def plan(order: Order) -> Plan:
         job_name=order.job.name,
         invented=order.job.invented,
         units=order.units,
+        language=order.language,
         grade=order.material.grade,
         material_class=order.material.material_class,
         planned_factor=factor,
@@ -90,6 +91,14 @@ def plan_machine(
         usable=usable,
         reserve=machine.reserve,
         discharge=machine.discharge,
+        limits=MachineLimits(
+            speed_least=machine.speed_min,
+            speed_greatest=machine.speed_max,
+            nozzle_least=machine.nozzle_flow_min,
+            nozzle_greatest=machine.nozzle_flow_max,
+            pump_least=machine.discharge_min,
+            pump_greatest=machine.discharge_max,
+        ),
         slope=stick.slope,
         sections=final,
         runs=runs,

@@ -479,6 +479,18 @@ class Notice:
 
 
 @dataclass(frozen=True, slots=True)
+class MachineLimits:
+    """The ends within which a machine works, as ordered: [speed], and [flow] of one nozzle and of the pump."""
+
+    speed_least: float
+    speed_greatest: float
+    nozzle_least: float
+    nozzle_greatest: float
+    pump_least: float
+    pump_greatest: float
+
+
+@dataclass(frozen=True, slots=True)
 class MachinePlan:
     """The whole job with one machine.
 
@@ -489,6 +501,7 @@ class MachinePlan:
         usable: [volume] hot of a full tank that may be sprayed
         reserve: [volume] that stays
         discharge: [flow] as calibrated
+        limits: see :class:`MachineLimits`
         slope: [volume] per [depth], the steepest of its chart
         sections, runs, shots, loads: see their classes; shots are empty where there are too many to list
         day, to_order, heating, bar: see their classes
@@ -501,6 +514,7 @@ class MachinePlan:
     usable: float
     reserve: float
     discharge: float
+    limits: MachineLimits
     slope: float
     sections: tuple[SectionPlan, ...]
     runs: tuple[Run, ...]
@@ -521,6 +535,7 @@ class Plan:
         job, job_name: number and name
         invented: demonstration data
         units: "us" or "si"
+        language: of the order
         grade, material_class: of the material
         planned_factor: volume at base temperature per hot volume
         inputs: what the plan rests on beside the order
@@ -535,6 +550,7 @@ class Plan:
     job_name: str
     invented: bool
     units: str
+    language: str
     grade: str
     material_class: str
     planned_factor: float

@@ -1,0 +1,117 @@
+"""Pictures of a plan as PNG and SVG: shots along the road, and what speeds and rates a machine can do.
+
+Readable in black and white: areas are hatched, points differ in shape, everything is labelled. The same plan gives
+the same bytes. Every picture has a text in its stead, in the SVG itself and in :func:`alternative`. Needs matplotlib,
+the optional extra "pictures".
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+from sheetgen.errors import SheetgenError
+from sheetgen.plan.figures import Figures
+from sheetgen.plan.model import MachinePlan, Plan
+from sheetgen.plan.picture_strip import draw_strip
+from sheetgen.plan.picture_window import draw_window, windows_of
+
+_STYLE = {
+    "font.family": "DejaVu Sans",  # comes with matplotlib: the same on every machine
+    "font.size": 9,
+    "svg.hashsalt": "plan",
+    "svg.fonttype": "path",
+    "hatch.linewidth": 0.6,
+    "axes.linewidth": 0.8,
+    "savefig.dpi": 150,
+}
+
+
+def draw_pictures(plan: Plan, folder: Path, lang: str | None = None) -> list[Path]:
+    """Draw two pictures of every machine into a folder, each as PNG and as SVG, and say where they are.
+
+    Args:
+        plan: from :func:`sheetgen.plan.plan`
+        folder: made where it is missing; a picture of the same name is replaced once the new one is complete
+        lang: ``"en"`` or ``"es"``; by default the language of the order
+
+    Raises:
+        SheetgenError: matplotlib is not installed
+    """
+    pyplot = _pyplot()
+    folder.mkdir(parents=True, exist_ok=True)
+    figures = Figures(plan.units, lang or plan.language)
+    made = []
+    with pyplot.rc_context(_STYLE):
+        for machine in plan.machines:
+            for key, draw in (("strip", draw_strip), ("window", draw_window)):
+                picture = pyplot.figure()
+                draw(picture, plan, machine, figures)
+                name = f"{_file_name(plan.job)}_{_file_name(machine.name)}_{key}"
+                made += _save(picture, folder / name, alternative(key, plan, machine, figures))
+                pyplot.close(picture)
+    return made
+
+
+def alternative(key: str, plan: Plan, machine: MachinePlan, figures: Figures) -> str:
+    """What a picture shows, in words, for whoever cannot see it."""
+    say = figures.say
+    if key == "strip":
+        shots = "; ".join(
+            say.say(
+                "plan.picture.shot",
+                number=shot.number,
+                section=shot.section,
+                lane=shot.lane,
+                start=figures.station(shot.from_station),
+                end=figures.station(shot.to_station),
+                load=shot.load,
+            )
+            for shot in machine.shots
+        )
+        return say.say("plan.picture.strip", machine=machine.name, shots=shots or say["plan.none"])
+    points = "; ".join(
+        say.say(
+            "plan.picture.point",
+            section=name,
+            rate=figures.full(rate, "rate"),
+            speed=figures.full(speed, "speed"),
+            width=figures.full(window.open_width, "width"),
+        )
+        for window in windows_of(plan, machine)
+        for name, rate, speed in window.points
+    )
+    return say.say("plan.picture.window", machine=machine.name, points=points or say["plan.none"])
+
+
+def _pyplot() -> Any:
+    try:
+        import matplotlib
+    except ImportError:
+        raise SheetgenError(
+            "pictures: found no matplotlib; expected the optional extra. Install it: pip install 'sheetgen[pictures]'"
+        ) from None
+    matplotlib.use("Agg")
+    from matplotlib import pyplot
+
+    return pyplot
+
+
+def _file_name(text: str) -> str:
+    return re.sub(r"[^A-Za-z0-9._-]+", "-", text).strip("-.") or "plan"
+
+
+def _save(picture: Any, stem: Path, text: str) -> list[Path]:
+    """Both files, each written beside and moved into place, without the time they were made."""
+    made = []
+    for suffix, metadata in (
+        ("png", {"Software": None, "Description": text}),
+        ("svg", {"Date": None, "Creator": None, "Description": text}),
+    ):
+        path = stem.with_name(f"{stem.name}.{suffix}")
+        unfinished = stem.with_name(f".{stem.name}.unfinished")
+        picture.savefig(unfinished, format=suffix, metadata=metadata, bbox_inches="tight", facecolor="white")
+        unfinished.replace(path)
+        made.append(path)
+    return made
