@@ -5,7 +5,8 @@
     ├── OrderError         an order workbook cannot be used; carries every mistake found in it
     ├── UnusableBook       a returned file cannot be read as a field book
     ├── KeyFileError       a signing key cannot be used
-    └── RegisterError      the register of books cannot be used
+    ├── RegisterError      the register of books cannot be used
+    └── UnknownFindingError  there is no finding of that name
 
 Each says what was found, where, what was expected and what to do. A traceback on bad input is a defect.
 """
@@ -84,3 +85,7 @@ class KeyFileError(SheetgenError):
 
 class RegisterError(SheetgenError):
     """A register of books that cannot be opened or written."""
+
+
+class UnknownFindingError(SheetgenError):
+    """There is no finding of the name that was asked for; the message lists those near it."""

@@ -1,0 +1,199 @@
+"""What a recheck's report says, as data: the JSON file, and what the pages of the workbook are drawn from.
+
+``templates_src/recheck.schema.json`` is the JSON Schema of :class:`Document`. :data:`VERSION` is raised with every
+change that a reader of the JSON must know of; fields are only added without one.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+NAME = "sheetgen recheck"
+VERSION = 1
+COVERAGE_NOTE = "expanded: standard uncertainty times the coverage factor"
+
+Value = float | str | bool | None
+Severity = Literal["wrong", "doubt", "note"]
+Row = Annotated[int, Field(ge=0, description="row of its log, from 0; the printed number is one more")]
+
+
+class Part(BaseModel):
+    """Frozen, and nothing in it that is not declared."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class File(Part):
+    """The returned file."""
+
+    name: str = Field(description="its name, without folders")
+    sha256: str = Field(description="SHA-256 of its bytes, hexadecimal; empty where it was not taken")
+    program: str = Field(
+        description="the program that the file says wrote it last; empty where it says nothing"
+    )
+
+
+class BookFacts(Part):
+    """What the book is, and in which units all numbers of it are."""
+
+    identity: str
+    template: str = Field(description="version of the templates that it names")
+    job: str
+    job_name: str
+    place: str
+    invented: bool = Field(description="whether the job is a demonstration and does not exist")
+    distributor: str
+    material: str
+    language: str
+    system: Literal["us", "si"]
+    base: str = Field(description="the base temperature, printed")
+    units: dict[str, str] = Field(description="printed unit of each kind of quantity")
+    currency: str
+    unit_price: float | None = Field(description="money per unit of volume; null where the order gives none")
+
+
+class OriginFacts(Part):
+    """What is proven of where the book comes from, and what is not."""
+
+    status: Literal["issued", "signed", "unsigned", "altered", "unknown-version"]
+    order_given: bool = Field(description="compared with the office's own copy of the order")
+    public_key: str = Field(description="that the book names, hexadecimal")
+    office_key: str = Field(description="that was to count, hexadecimal")
+    headline: str
+    proven: list[str]
+    not_proven: list[str]
+
+
+class Counts(Part):
+    """How many findings of each severity."""
+
+    wrong: int
+    doubt: int
+    note: int
+
+
+class VerdictFacts(Part):
+    """The verdict, in a word and in sentences."""
+
+    severity: Literal["wrong", "doubt", "note", "clean"]
+    headline: str
+    sentences: list[str]
+    counts: Counts
+    shots: int = Field(description="shots in the log")
+    shots_not_counted: list[int] = Field(description="printed numbers of shots without a volume or an area")
+    shots_cannot_be_told: list[int] = Field(
+        description="printed numbers of shots whose readings cannot tell whether they are in tolerance"
+    )
+
+
+class Result(Part):
+    """One result: as the book shows it, and as recomputed."""
+
+    book: Value
+    recomputed: Value
+    difference: float | None = Field(description="book - recomputed, where both are numbers")
+    same: bool = Field(description="the same number within 1e-9 of it, the same text, or both nothing")
+    uncertainty: float | None = Field(description=COVERAGE_NOTE)
+    sheet: str
+    cell: str = Field(description="where the book shows it; empty where it shows no such result")
+
+
+class Line(Part):
+    """One shot, load, day or section: its results side by side, by the keys of the book's columns."""
+
+    row: Row
+    label: str = Field(description="what it is called: its printed number, its date or its section")
+    results: dict[str, Result]
+
+
+class ShotLine(Line):
+    """One shot, with what its readings can tell."""
+
+    judged: Literal["in", "out", "cannot-be-told", ""] = Field(
+        description="in or out of tolerance with the expanded uncertainty; empty where it is not judged"
+    )
+    allowed: float | None = Field(description="allowed deviation, as a part of the ordered rate")
+    budget: dict[str, float] = Field(
+        description="relative standard uncertainty of the rate by what it comes from"
+    )
+
+
+class Money(Part):
+    """A difference in volume, and what it is worth."""
+
+    volume: float
+    money: float | None = Field(description="null where the order gives no unit price")
+
+
+class Claim(Part):
+    """A claimed payable quantity."""
+
+    claimed: float
+    recomputed: float | None
+    difference: Money | None = Field(description="claimed - recomputed")
+
+
+class FindingLine(Part):
+    """One thing to act on."""
+
+    number: int = Field(description="from 1: gravest first, within a severity by what is at stake")
+    name: str
+    severity: Severity
+    title: str
+    sheet: str
+    cell: str
+    found: str
+    expected: str
+    matters: str
+    why: str
+    remedy: str
+    row: int | None = Field(description="row of the log it is about, from 0")
+    at_stake: float | None = Field(
+        description="volume of the shot, load or day it is about, or the difference itself: the most that can "
+        "hang on it; null where that cannot be said"
+    )
+
+
+class EntryLine(Part):
+    """One entry: as typed, and as read."""
+
+    table: str = Field(description="shots, loads, days, pages, or empty for a single field")
+    row: Row
+    column: str
+    sheet: str
+    cell: str
+    raw: Value = Field(description="as the file has it")
+    value: Value = Field(
+        description="as read: a number in the order's unit, a serial day, a part of a day, a text"
+    )
+    how: str
+    trouble: str = Field(description="name of the finding where it could not be read, or only with doubt")
+
+
+class Document(Part):
+    """The whole report on one returned book."""
+
+    format: Literal["sheetgen recheck"] = "sheetgen recheck"
+    version: Literal[1] = 1
+    program: str = Field(description="name and version of the program that rechecked")
+    date: str | None = Field(description="the day of the recheck, ISO 8601, where one was given")
+    coverage: float = Field(
+        description="coverage factor of every expanded uncertainty (JCGM 100:2008, 6.3.3)"
+    )
+    file: File
+    book: BookFacts
+    origin: OriginFacts
+    verdict: VerdictFacts
+    totals: dict[str, Result]
+    worth: dict[str, Money] = Field(
+        description="book - recomputed of the payable quantity, and the deduction"
+    )
+    claim: Claim | None
+    findings: list[FindingLine]
+    shots: list[ShotLine]
+    loads: list[Line]
+    days: list[Line]
+    sections: list[Line]
+    entries: list[EntryLine]

@@ -1,0 +1,52 @@
+"""Links from a report to the cells of the returned file, as the file lies beside the report."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import quote
+
+_LONGEST = 2079  # characters of a link that Excel follows
+_KEPT = "/:()'!,;=+$@&~"  # left as they are in a path
+
+
+@dataclass(frozen=True, slots=True)
+class ReturnedFile:
+    """The returned file as seen from the folder of the report.
+
+    Attributes:
+        path: relative where the two lie on one drive
+    """
+
+    path: str
+
+    @classmethod
+    def seen_from(cls, folder: Path, path: str) -> ReturnedFile:
+        """The file at ``path`` as seen from a folder."""
+        file = Path(path).resolve()
+        try:
+            relative = Path(os.path.relpath(file, folder.resolve()))
+        except ValueError:  # another drive
+            relative = file
+        return cls(relative.as_posix())
+
+    def cell(self, sheet: str, cell: str) -> str:
+        """The link to a cell, empty where there is none to lead to."""
+        if not sheet or not cell:
+            return ""
+        return link_to(self.path, place(sheet, cell))
+
+
+def link_to(path: str, anchor: str = "") -> str:
+    """XlsxWriter's link to another file, every sign that would be misread in it escaped; empty for no path."""
+    if not path:
+        return ""
+    link = f"external:{quote(path, safe=_KEPT)}" + (f"#{anchor}" if anchor else "")
+    return link if len(link) <= _LONGEST else ""
+
+
+def place(sheet: str, cell: str) -> str:
+    """A cell's address with its sheet, such as ``'Day log'!B7``."""
+    quoted = sheet.replace("'", "''")
+    return f"'{quoted}'!{cell}"
