@@ -13,6 +13,7 @@ from sheetgen.book.layout import lay_out
 from sheetgen.book.model import Book
 from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
+from sheetgen.recheck.address import a1, area
 from sheetgen.recheck.compare import compare
 from sheetgen.recheck.model import Finding
 from sheetgen.recheck.returned import read_book
@@ -94,3 +95,37 @@ def test_the_demonstration_book_is_proven_after_a_resave(demo_book, program, fol
     path = path if program == "none" else resaved(path, program, folder)
     findings = [finding for finding in compare(read_book(path), book) if finding.severity != "note"]
     assert not findings, findings[:5]
+
+
+def named(book: Book, name: str) -> tuple[int, int]:
+    """The cell of a defined name."""
+    place = area(book.names[name].rpartition("!")[2])
+    assert place is not None
+    return place[:2]
+
+
+@pytest.fixture(scope="module", params=PROGRAMS)
+def altered_demo(request: pytest.FixtureRequest, folder: Path) -> tuple[Book, list[Finding]]:
+    """What is found where three cells of the demonstration book were changed before a program saved it."""
+    order = demo_order("us", "en")
+    book = lay_out(order, order.machines[0])
+    shots = book.tables["shots"]
+    place = (shots.first_row + 2, shots.columns["area"])
+    formula = str(book.sheet("shots").cells[place].formula)
+    other = changed(book, "shots", place, formula=formula.replace("ROUND(", "ROUND(1.02*"))
+    other = changed(other, "totals", named(book, "total_payable"), formula=None, value=9999.0)
+    other = changed(other, "job", named(book, "residue"), value=0.65)
+    path = write_book(other, folder / f"altered-demo-{request.param}.xlsx")
+    return book, compare(read_book(resaved(path, request.param, folder)), book)
+
+
+def test_three_changes_in_the_demonstration_book_are_found_after_a_resave(altered_demo):
+    book, findings = altered_demo
+    shots = book.tables["shots"]
+    expected = {
+        ("formula-changed", shots.sheet, a1(shots.first_row + 2, shots.columns["area"])),
+        ("formula-replaced-by-value", *book.names["total_payable"].replace("$", "").split("!")),
+        ("constant-changed", *book.names["residue"].replace("$", "").split("!")),
+    }
+    wrong = [finding for finding in findings if finding.severity == "wrong"]
+    assert {(finding.name, finding.sheet, finding.cell) for finding in wrong} == expected

@@ -47,10 +47,10 @@ def lock_flags(pair: Pair) -> LockFlags:
     locked: list[tuple[int, int]] = []
     entries = 0
     for issued_place, cell in pair.issued.cells.items():
-        entries += not cell.locked
         place = issued_place if still else pair.now(*issued_place)
         if place is None or issued_place in covered:
             continue
+        entries += not cell.locked
         got = cells.get(place)
         flag = got.locked if got is not None else sheet.style(*place)[0]
         if flag is not cell.locked:
