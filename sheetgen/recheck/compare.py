@@ -10,6 +10,7 @@ program drops in the whole book is one note; what is lost or changed in single c
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 
 from sheetgen import templates
 from sheetgen.book.model import Book
@@ -34,6 +35,7 @@ from sheetgen.recheck.proof.validations import validation_findings
 from sheetgen.recheck.unusable import printable
 from sheetgen.templates import Texts
 
+LONGEST_SHOWN = 1_000  # characters of a formula or text, before and after
 MOST_ALIKE = 200  # findings of one kind on one sheet; the rest is counted in one more
 
 
@@ -55,7 +57,7 @@ def compare(returned: ReturnedBook, issued: Book, language: str = "en") -> list[
     dropped, findings = _locking(returned, issued, pairing, say)
     if formats_lost:
         dropped.append("formats")
-    return [
+    found = [
         *_dropped(returned, dropped, say),
         *setting_findings(returned, say),
         *_sheet_findings(pairing, say),
@@ -63,6 +65,12 @@ def compare(returned: ReturnedBook, issued: Book, language: str = "en") -> list[
         *_change_findings(changes, say),
         *findings,
     ]
+    return [replace(one, found=_line(one.found), expected=_line(one.expected)) for one in found]
+
+
+def _line(text: str) -> str:
+    """The text on one line, without what could play tricks on a terminal."""
+    return printable(text, LONGEST_SHOWN)
 
 
 def _locking(
@@ -114,7 +122,7 @@ def _dropped(returned: ReturnedBook, dropped: list[str], say: Texts) -> list[Fin
     if not dropped:
         return []
     what = ", ".join(say[f"proof.dropped-{name}"] for name in dropped)
-    program = printable(returned.program) or say["proof.unknown-program"]
+    program = returned.program or say["proof.unknown-program"]
     found = say.say("proof.dropped", program=program, what=what)
     return [finding("locking-dropped-by-program", found=found, expected=say["proof.dropped-none"])]
 

@@ -327,6 +327,12 @@ def test_changed_settings_of_the_book_are_found(tmp_path, before, after, name):
 # --- words ---
 
 
+def test_nothing_of_a_file_can_play_tricks_on_a_terminal(tmp_path):
+    path = write(changed(small_book(), "job", (2, 0), value="\x1b[2J\u202egnp.exe"), tmp_path / "a.xlsx")
+    one = only(found(path))
+    assert one.found.isprintable()
+
+
 def test_every_finding_on_the_file_has_its_words_in_both_languages():
     kinds = [kind for kind in catalogue().values() if kind.group == "file"]
     assert len(kinds) >= 30
