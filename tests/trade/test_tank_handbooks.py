@@ -82,3 +82,18 @@ def test_an_outage_table_is_the_same_table_read_from_the_top() -> None:
 def test_the_middle_of_a_tank_is_half_of_it() -> None:
     for tank in (CYLINDER, ELLIPSE, HEADS):
         assert tank.volume_at(tank.height / 2).magnitude == pytest.approx(tank.capacity.magnitude / 2)
+
+
+@pytest.mark.parametrize("part", [0.004, 0.008, 0.012, 0.0154, 0.0156, 0.02])
+def test_near_the_bottom_the_fraction_is_still_the_segment_formula(part) -> None:
+    # Below 1.55 % of the diameter a series takes over from φ − sin φ; both must give the textbook's formula.
+    textbook = (np.arccos(1 - 2 * part) - (1 - 2 * part) * 2 * np.sqrt(part - part**2)) / np.pi
+    assert section_fraction(np.float64(part)) == pytest.approx(textbook, rel=1e-12)
+
+
+def test_a_puddle_has_a_volume_and_a_depth_of_its_own() -> None:
+    # φ³/(12π) with φ = 4·arcsin √x, to the leading term: 1e-9 of the diameter
+    assert section_fraction(np.float64(1e-9)) == pytest.approx(
+        (4 * np.sqrt(1e-9)) ** 3 / (12 * np.pi), rel=1e-8
+    )
+    assert CYLINDER.depth_for(CYLINDER.volume_at(Q(1e-6, "in"))).magnitude == pytest.approx(1e-6, rel=1e-9)
