@@ -34,6 +34,11 @@ def plain_names(longest: int = 8) -> st.SearchStrategy[str]:
     return st.tuples(st.sampled_from("ABSTéñz"), rest).map("".join).map(str.strip)
 
 
+def short_names() -> st.SearchStrategy[str]:
+    """Names of sections as crews write them: a letter first, so that no spreadsheet takes them for a number."""
+    return st.from_regex(r"[A-Za-zñé][A-Za-z0-9ñé]{0,3}([ .\-/][A-Za-z0-9]{1,3})?", fullmatch=True)
+
+
 def _maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
     return st.none() | strategy
 
@@ -149,6 +154,42 @@ def sections(draw: st.DrawFn, units: str, name: str, bar_width: float) -> dict[s
 
 
 @st.composite
+def plannings(draw: st.DrawFn, units: str) -> dict[str, Any]:
+    """What a plan of the day needs beyond the order; much of it is often left blank."""
+    us = units == "us"
+    seal = {
+        "median_size": round(draw(numbers(0.1, 0.6, 2)) * (1 if us else 25), 2),
+        "flakiness": draw(numbers(0.05, 0.4, 2)),
+        "loose_weight": draw(numbers(70, 110)) * (1 if us else 16),
+        "specific_gravity": draw(numbers(2.4, 2.9, 2)),
+        "traffic_factor": draw(numbers(0.55, 0.9, 2)),
+        "surface_correction": draw(numbers(-0.05, 0.09, 2)),
+        "absorption": draw(numbers(0, 0.03, 2)),
+        "waste_factor": draw(numbers(1, 1.15, 2)),
+    }
+    given = {
+        "start_hour": numbers(5, 20, 1),
+        "shift_hours": numbers(4, 12, 1),
+        "haul_time": numbers(5, 90),
+        "load_time": numbers(5, 45),
+        "position_time": numbers(1, 15),
+        "dip_time": numbers(1, 5),
+        "hand_rate": numbers(2, 30),
+        "allowance": numbers(0, 0.1, 2),
+        "prime_extra_width": numbers(0, 1, 1),
+        "overlap": numbers(2, 4).map(lambda n: n * (1 if us else 25)),
+        "shot_step": st.sampled_from([10, 25, 50, 100]),
+        "fan_angle": st.sampled_from([60, 65, 70, 80]),
+        "nozzle_angle": numbers(15, 30),
+        "specific_heat": numbers(0.4, 0.8, 2),
+        "aggregate_truck": numbers(6, 20),
+        "aggregate_cover": numbers(80, 150),
+    }
+    planning = {key: draw(_maybe(strategy)) for key, strategy in given.items()}
+    return {**planning, "seal_design": draw(st.sampled_from([None, seal]))}
+
+
+@st.composite
 def orders(
     draw: st.DrawFn,
     units: str | None = None,
@@ -218,5 +259,6 @@ def orders(
             "loads": draw(st.integers(1, min(most_rows, 200))),
             "days": draw(st.integers(1, min(most_rows, 60))),
         },
+        "planning": draw(plannings(units)),
     }
     return Order.model_validate(data)

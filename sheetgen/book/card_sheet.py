@@ -40,8 +40,8 @@ def draw_card(canvas: Canvas) -> Sheet:
     widths = sorted(canvas.machine.bar_widths)
     unit = _FIRST_WIDTH + max(len(widths), 3)
     columns = _Columns(widths, unit, unit + 2)
-    own = 17.0 if len(widths) <= 3 else 13.0 if len(widths) == 4 else 10.0
-    sheet.column_widths |= {_SECTION: 15, _RATE: 16, _MIX: 17, unit: 8.5, columns.workings: 10}
+    own = 15.5 if len(widths) <= 3 else 13.0 if len(widths) == 4 else 10.0
+    sheet.column_widths |= {_SECTION: 18, _RATE: 16, _MIX: 17, unit: 8.5, columns.workings: 10}
     sheet.column_widths |= dict.fromkeys(range(_FIRST_WIDTH, unit), own)
     sheet.row_heights |= _TOP_ROWS
     _draw_top(canvas, sheet, columns)
@@ -95,7 +95,7 @@ def _draw_sections(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) ->
         col = _FIRST_WIDTH + index
         canvas.put(sheet, row, col, width, "card_width", f'General" {canvas.unit("width")}"')
         nozzles = f"=ROUND({address(row, col)}*{{spacing_per_width}}/{{nozzle_spacing}},0)"
-        canvas.calc(sheet, row + 1, col, nozzles, "card_head", f'0" {canvas.say["card.nozzles"]}"')
+        canvas.calc(sheet, row + 1, col, nozzles, "card_nozzles", f'0" {canvas.say["card.nozzles"]}"')
     first = row + 2
     lines = min(MOST_SECTIONS, len(canvas.order.sections))
     for line in range(lines):
@@ -140,9 +140,9 @@ def _draw_section(canvas: Canvas, sheet: Sheet, columns: _Columns, head: int, ro
         here = address(row, col)
         road = f'=IF(ISNUMBER({here}),{here}/{{speed_per_road_speed}},"")'
         canvas.calc(sheet, row + 1, col, road, "card_under", number_format("road_speed", canvas.order))
-    canvas.put(sheet, row, columns.unit, canvas.unit("speed"), "card_unit")
-    canvas.put(sheet, row + 1, columns.unit, canvas.unit("road_speed"), "card_unit")
     last = _FIRST_WIDTH + len(columns.widths) - 1
+    canvas.put(sheet, row, last + 1, canvas.unit("speed"), "card_unit")
+    canvas.put(sheet, row + 1, last + 1, canvas.unit("road_speed"), "card_unit")
     for line_row, kind, per in ((row, "speed", "1"), (row + 1, "road_speed", "speed_per_road_speed")):
         shown = number_format(kind, canvas.order)
         sheet.conditional += speed_marks((line_row, _FIRST_WIDTH, line_row, last), head, shown, per)
@@ -202,9 +202,10 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
 
 def _depth_for(volume: str) -> str:
     """The depth that holds a volume: between two lines of the chart in a straight line, 0 below its first."""
-    slope = f"LOOKUP({volume},{{chart_volumes}},{{chart_slopes}})"
-    below = f"LOOKUP({volume},{{chart_volumes}},{{chart_depths}})"
-    between = f"IF({slope}=0,0,({volume}-LOOKUP({volume},{{chart_volumes}}))/{slope})"
+    # Counted, not looked up: a chart rounded to few decimals holds the same volume at several depths.
+    line = f"MAX(1,SUMPRODUCT(--({{chart_volumes}}<={volume})))"
+    slope, below = (f"INDEX({{chart_{column}}},{line})" for column in ("slopes", "depths"))
+    between = f"IF({slope}=0,0,({volume}-INDEX({{chart_volumes}},{line}))/{slope})"
     return f"IF({volume}<INDEX({{chart_volumes}},1),0,{below}+{between})"
 
 
@@ -257,7 +258,7 @@ def _draw_cautions(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) ->
         text = canvas.say[f"card_caution.{key}"]
         canvas.put(sheet, row, 0, text, "card_caution")
         canvas.merge(sheet, row, 0, row, columns.unit)
-        sheet.row_heights[row] = text_height(text, width * 0.95, 12) + 3
+        sheet.row_heights[row] = text_height(text, width * 1.08, 12) + 3
         row += 1
     return row
 

@@ -66,12 +66,13 @@ class Area:
     first_col: int
     last_row: int
     last_col: int
+    is_range: bool = False  # a list of one is still written as a range: not every engine looks up in a single cell
 
     @property
     def a1(self) -> str:
         """The absolute address without the sheet."""
         first = address(self.first_row, self.first_col, absolute=True)
-        if (self.first_row, self.first_col) == (self.last_row, self.last_col):
+        if not self.is_range:
             return first
         return f"{first}:{address(self.last_row, self.last_col, absolute=True)}"
 

@@ -65,7 +65,7 @@ def _draw_discharge_used(canvas: Canvas, sheet: Sheet, row: int, last_col: int) 
     canvas.calc(sheet, row, 3, source, "result_text")
     canvas.merge(sheet, row, 3, row, last_col)
     canvas.name("discharge_source", sheet, row, 3)
-    sheet.row_heights[row] = 24
+    sheet.row_heights[row] = 30
 
 
 def _base(canvas: Canvas) -> str:
@@ -89,19 +89,20 @@ def _head(
 def _draw_sections(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
     axis = canvas.say["rates.section"]
     _head(canvas, sheet, row, "rates.by_section", axis, widths, twice=True)
-    for index in range(len(canvas.order.sections)):
+    sections = canvas.order.sections
+    # Many sections: a line each, a long name small, rather than rows that leave the page no room.
+    style = "result_text" if len(sections) <= _SECTIONS_WITH_TABLES else "result_line"
+    for index, section in enumerate(sections):
         line = row + 2 + index
-        canvas.calc(sheet, line, 0, '=[id]&"  "&[road]', "result_text", "General", "ordered", index)
+        canvas.calc(sheet, line, 0, '=[id]&"  "&[road]', style, "General", "ordered", index)
         for col in range(len(widths)):
             width = address(row + 1, 1 + col, absolute=True)
             template = f"={{area_divisor}}*{{discharge_used}}/({width}*[mix_hot])"
             _speed(canvas, sheet, line, 1 + col, template, len(widths), "ordered", index)
-        needed = text_height(
-            f"{canvas.order.sections[index].id}  {canvas.order.sections[index].road}", _FIRST_COLUMN - 3
-        )
-        sheet.row_heights[line] = max(18, needed)
-    _mark_speeds(canvas, sheet, row + 1, row + 1 + len(canvas.order.sections), len(widths))
-    return row + 2 + len(canvas.order.sections)
+        needed = text_height(f"{section.id}  {section.road}", _FIRST_COLUMN - 3)
+        sheet.row_heights[line] = max(18, needed) if style == "result_text" else 16
+    _mark_speeds(canvas, sheet, row + 1, row + 1 + len(sections), len(widths))
+    return row + 2 + len(sections)
 
 
 def _speed(

@@ -13,6 +13,12 @@ import formualizer
 from sheetgen.book.dates import serial
 from sheetgen.book.model import Book, Value
 
+# What an engine's kinds of error are called in a cell (ECMA-376 part 1, 18.17.3).
+ERRORS = {
+    "null": "#NULL!", "div": "#DIV/0!", "value": "#VALUE!", "ref": "#REF!", "name": "#NAME?", "num": "#NUM!",
+    "na": "#N/A",
+}  # fmt: skip
+
 Results = dict[tuple[str, int, int], Value]
 
 
@@ -40,7 +46,7 @@ def _plain(value: object) -> Value:
     if value is None:
         return 0  # a reference to a blank cell
     if isinstance(value, dict):
-        return f"#{value.get('kind', 'ERROR')}"
+        return ERRORS.get(str(value.get("kind", "")).lower(), "#VALUE!")
     if isinstance(value, dt.datetime):
         midnight = dt.datetime(value.year, value.month, value.day)
         return serial(value.date()) + (value - midnight).total_seconds() / 86400

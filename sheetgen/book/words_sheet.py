@@ -56,13 +56,11 @@ def _draw_examples(canvas: Canvas, sheet: Sheet, row: int) -> int:
     canvas.merge(sheet, row, 0, row, _WHERE)
     for example in spec["example"]:
         row += 1
-        canvas.put(
-            sheet, row, _NAME, canvas.say.say(f"vocabulary.example.{example['key']}", **figures), "code_value"
-        )
+        written = canvas.say.say(f"vocabulary.example.{example['key']}", **figures)
+        answer = canvas.say.say(f"vocabulary.answer.{example['key']}", **figures)
+        canvas.put(sheet, row, _NAME, written, "code_value")
         canvas.merge(sheet, row, _NAME, row, _WHAT)
-        canvas.put(
-            sheet, row, _UNIT, canvas.say.say(f"vocabulary.answer.{example['key']}", **figures), "value"
-        )
+        canvas.put(sheet, row, _UNIT, answer, "value")
         canvas.merge(sheet, row, _UNIT, row, _NOW)
         formula = example["formula"]
         for key, figure in figures.items():
@@ -71,7 +69,7 @@ def _draw_examples(canvas: Canvas, sheet: Sheet, row: int) -> int:
             example["format"] if "#" in example["format"] else number_format(example["format"], canvas.order)
         )
         canvas.calc(sheet, row, _WHERE, formula, "result", shown)
-        sheet.row_heights[row] = 30
+        sheet.row_heights[row] = max(18, text_height(answer, _WIDTHS[_UNIT] + _WIDTHS[_NOW] - 4))
     return row + 1
 
 

@@ -229,7 +229,9 @@ class Section(Model):
     def _looked_up(self) -> Self:
         for field, names in (("id", (self.id,)), ("lanes", self.lanes)):
             if not all(_LOOKED_UP.fullmatch(name) for name in names):
-                message = "a name that formulas look up must begin with a letter and hold letters and digits only"
+                message = (
+                    "a name that formulas look up must begin with a letter and hold letters and digits only"
+                )
                 raise broken("name-not-plain", message, field)
         return self
 
