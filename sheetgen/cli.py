@@ -133,6 +133,29 @@ def plan(
 
 
 @app.command()
+def recheck(
+    books: Annotated[list[Path], typer.Argument(help="Returned books, or folders of them.")],
+    order: Annotated[Optional[Path], typer.Option(help="The office's own order, instead of the carried one.")] = None,
+    public_key: Annotated[Optional[str], typer.Option(help="The office's public key, to prove origin.")] = None,
+    claim: Annotated[Optional[float], typer.Option(help="A claimed payable quantity, to compare.")] = None,
+    register: Annotated[Optional[str], typer.Option(help="Remember returns here (a file or database address).")] = None,
+    out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("rechecked"),
+    json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
+    jobs: Annotated[int, typer.Option(min=1, help="How many books at once.")] = 1,
+) -> None:
+    """Recheck returned books: what changed, what is odd, what is payable.
+
+    Example: sheetgen recheck returned --out rechecked
+    """
+    from sheetgen.recheck.command import recheck_command
+
+    status = recheck_command(
+        books, order=order, public_key=public_key, claim=claim, register=register, out=out, as_json=json, jobs=jobs
+    )
+    raise typer.Exit(status)
+
+
+@app.command()
 def explain(finding: Annotated[str, typer.Argument(help="The finding's name.")],
             lang: Annotated[Literal["en", "es"], typer.Option(help="English or Spanish.")] = "en") -> None:  # fmt: skip
     """Say what a finding means, why it matters and what to do.

@@ -1,0 +1,101 @@
+"""The demonstration: the whole flow on an invented job, a clean return and one with planted errors."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from sheetgen.book.build import book_name, build_books
+from sheetgen.book.layout import lay_out
+from sheetgen.book.model import Book
+from sheetgen.book.write import write_book
+from sheetgen.demo.day import honest_day
+from sheetgen.demo.planted import planted
+from sheetgen.order.demo import demo_order
+from sheetgen.order.model import Machine, Order
+from sheetgen.order.read import read_order
+from sheetgen.order.write import write_order
+from sheetgen.recheck.findings import catalogue
+from sheetgen.recheck.model import Recheck
+from sheetgen.recheck.report import write_report
+from sheetgen.recheck.run import recheck_book
+from sheetgen.templates import texts
+
+SEED = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What the demonstration wrote, and what it found in it."""
+
+    order: Path
+    books: list[Path]
+    returned: list[Path]
+    rechecks: list[Recheck]
+    reports: list[Path]
+
+
+def run_demo(out: Path) -> str:
+    """Write everything into a folder and say in a few lines what was done and where the files are."""
+    made = make_demo(out)
+    return _summary(out, made)
+
+
+def make_demo(out: Path, units: str = "us", language: str = "en") -> Made:
+    """Write an order, its field books, two returned books and their rechecks."""
+    for folder in ("books", "returned", "rechecked"):
+        (out / folder).mkdir(parents=True, exist_ok=True)
+    order_path = out / "order.xlsx"
+    write_order(order_path, order=demo_order(units, language))
+    order = read_order(order_path)
+    machine = order.machines[0]
+    books = build_books(order, out / "books")
+    returned = _returned(order, machine, out / "returned")
+    rechecks = [recheck_book(path) for path in returned]
+    reports = [path for result in rechecks for path in write_report(result, out / "rechecked")]
+    return Made(order_path, books, returned, rechecks, reports)
+
+
+def _returned(order: Order, machine: Machine, folder: Path) -> list[Path]:
+    """A book as a careful crew sends it back, and one with errors in its entries and a changed formula."""
+    honest = honest_day(order, machine, seed=SEED)
+    name = book_name(order, machine).removesuffix(".xlsx")
+    clean = write_book(lay_out(order, machine, honest), folder / f"{name}_clean.xlsx")
+    spoilt, _planted = planted(honest, order, machine)
+    book = lay_out(order, machine, spoilt)
+    _paste_over(book, "shots", 1, "hot", 120.0)
+    return [clean, write_book(book, folder / f"{name}_with-errors.xlsx")]
+
+
+def _paste_over(book: Book, table: str, row: int, column: str, value: float) -> None:
+    """Put a number where a formula was, as happens when somebody lifts the protection."""
+    place = book.tables[table]
+    at = (place.first_row + row, place.columns[column])
+    sheet = book.sheet(table)
+    sheet.cells[at] = replace(sheet.cells[at], formula=None, value=value)
+
+
+def _summary(out: Path, made: Made) -> str:
+    say = texts("en")
+    lines = [
+        say["demo_run.headline"],
+        "",
+        say.say("demo_run.order", path=made.order),
+        say.say("demo_run.books", path=made.books[0]),
+    ]
+    for path, result in zip(made.returned, made.rechecks, strict=True):
+        lines += ["", say.say("demo_run.returned", path=path), f"  {_verdict(result)}"]
+        for finding in result.findings:
+            title = catalogue()[finding.name].text("title", "en")
+            where = f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet
+            lines.append(f"  {finding.severity:<6}{where:<12}{title} ({finding.name})")
+    lines += ["", say.say("demo_run.reports", path=out / "rechecked"), say["demo_run.next"]]
+    return "\n".join(lines)
+
+
+def _verdict(result: Recheck) -> str:
+    say = texts("en")
+    counts = {severity: sum(one.severity == severity for one in result.findings) for severity in ("wrong", "doubt")}
+    payable = result.totals.overall.get("payable")
+    key = "demo_run.nothing" if not result.findings else "demo_run.found"
+    return say.say(key, wrong=counts["wrong"], doubt=counts["doubt"], payable=f"{payable or 0:,.0f}")
