@@ -66,7 +66,7 @@ class Draft:
 
     def name(self, key: str, sheet: Sheet, row: int, col: int, rows: int = 1, cols: int = 1) -> None:
         """Name a cell or a range for the formulas of this workbook."""
-        self.areas[key] = Area(sheet.name, row, col, row + rows - 1, col + cols - 1)
+        self.areas[key] = Area(sheet.name, row, col, row + rows - 1, col + cols - 1, rows * cols > 1)
 
     def merge(self, sheet: Sheet, row: int, col: int, last_row: int, last_col: int) -> None:
         """Merge cells; the look of the first cell is carried to all of them."""

@@ -49,9 +49,9 @@ def shown(field: Field, system: str, value: Any = None, relative: bool = True) -
 
 
 def value_at(path: str, source: Any) -> Any:
-    """The value at a dotted path of a model; a tank's part is None where the tank has none."""
+    """The value at a dotted path of a model; None below a part that is not there."""
     for name in path.split("."):
-        source = getattr(source, name)
+        source = getattr(source, name) if source is not None else None
     return source
 
 

@@ -12,8 +12,8 @@ from sheetgen.templates import Texts
 from sheetgen.units import units
 
 # The sheets that carry entries, each with a list of fields; "points" has its own layout.
-FORMS = ("job", "material")
-SHEETS = ("job", "material", "machines", "points", "sections")
+FORMS = ("job", "material", "planning")
+SHEETS = ("job", "material", "machines", "points", "sections", "planning")
 
 
 @dataclass(frozen=True, slots=True)

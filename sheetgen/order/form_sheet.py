@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
+from sheetgen import templates
 from sheetgen.book.model import Sheet
 from sheetgen.book.page import text_height
 from sheetgen.order.draft import Draft, sentences
@@ -88,10 +90,26 @@ def _draw_mark(draft: Draft, sheet: Sheet, row: int, field: Field) -> None:
     cell = f"{{{field.name}}}"
     read = f'IF(ISNUMBER({cell}),<<part {cell}>>,"")' if field.kind == "percent" else '""'
     missing = "{'order.fill'}" if field.required else '""'
-    if field.required or field.kind == "percent":
+    if field.sheet == "planning":
+        usual = planning_defaults(draft.system).get(field.path.removeprefix("planning."))
+        if usual:
+            text = draft.say.say("order.if_blank", value=_usual(field, usual))
+            draft.put(sheet, row, MARK, text, "order_mark")
+    elif field.required or field.kind == "percent":
         draft.calc(
             sheet, row, MARK, f'=IF({cell}="",{missing},{read})', "order_mark", '"= "0.0#%'
         )  # fmt: skip
+
+
+@cache
+def planning_defaults(system: str) -> dict[str, dict[str, str]]:
+    """What a plan takes where the order says nothing, by field; not what depends on the class of material."""
+    rows = templates.table("planning")
+    return {row["key"]: row for row in rows if row["system"] == system and not row["class"]}
+
+
+def _usual(field: Field, row: dict[str, str]) -> str:
+    return f"{100 * float(row['value']):g} %" if field.kind == "percent" else row["value"]
 
 
 def _value(draft: Draft, field: Field, order: Order | None) -> Any:

@@ -8,7 +8,8 @@ from sheetgen import templates
 from sheetgen.book.model import Sheet, Value
 from sheetgen.book.page import text_height
 from sheetgen.order.draft import Draft
-from sheetgen.order.form_sheet import heading
+from sheetgen.order.fields import fields
+from sheetgen.order.form_sheet import heading, planning_defaults
 from sheetgen.order.places import KEY_ROW
 from sheetgen.order.published import Range, compared_rates, grade_facts, rates, spray_ranges
 
@@ -31,7 +32,8 @@ def draw_reference(draft: Draft) -> Sheet:
     row = _draw_rates(draft, sheet, row + 1)
     row = _draw_compared(draft, sheet, row + 1)
     row = _draw_corrections(draft, sheet, row + 1)
-    _draw_constants(draft, sheet, row + 1)
+    row = _draw_constants(draft, sheet, row + 1)
+    _draw_planning(draft, sheet, row + 1)
     widths = {0: 0, 1: 30, 2: 20, 3: 15, 4: 14, 5: 14, 6: 14, 7: 17, 8: 17, 9: 17, LAST: _SOURCE_WIDTH}
     sheet.column_widths |= widths
     sheet.freeze = (2, 0)
@@ -201,6 +203,24 @@ def _draw_constants(draft: Draft, sheet: Sheet, row: int) -> int:
         draft.name(f"c_{key}", sheet, line, 2)
         _put_source(draft, sheet, line, 4, table[key]["source"])
     return end
+
+
+def _draw_planning(draft: Draft, sheet: Sheet, row: int) -> None:
+    columns = [
+        (_head(draft, "name"), "", "General"),
+        (_head(draft, "value"), "", "General"),
+        (_head(draft, "unit"), "", "General"),
+    ]
+    usual = planning_defaults(draft.system)
+    listed = [each for each in fields("planning", draft.system) if each.path.split(".")[-1] in usual]
+    rows = [usual[each.path.split(".")[-1]] for each in listed]
+    lines: list[tuple[Value, ...]] = [
+        (each.label(draft.say), float(facts["value"]), facts["unit"] or None)
+        for each, facts in zip(listed, rows, strict=True)
+    ]
+    _draw_table(draft, sheet, row, "defaults", columns, lines)
+    for line, facts in enumerate(rows, start=row + 2):
+        _put_source(draft, sheet, line, 4, facts["source"])
 
 
 def _put_source(draft: Draft, sheet: Sheet, line: int, col: int, text: str) -> None:

@@ -8,36 +8,41 @@ stand-in is not reported.
 from __future__ import annotations
 
 from copy import deepcopy
+from itertools import count
 from typing import Any
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from sheetgen.order.demo import demo_order
+from sheetgen.order.fields import layout
 from sheetgen.order.filled import Filled, Loc, Spot, nearest
 from sheetgen.order.model import Order
 
 _ROUNDS = 2_000  # more than there are fields in the largest order: each round mends at least one
-_SAID = ("greater_than", "greater_than_equal", "less_than_equal", "string_too_long", "too_long")
 _LISTS = ("machines", "sections")
 
 
 def settle(filled: Filled) -> Order | None:
     """The order, or None after noting every rule that it breaks in ``filled``."""
-    data = deepcopy(filled.data)
-    example = demo_order(filled.file.system, filled.file.language).model_dump()
-    stand_ins = _StandIns(data, example)
-    for loc in sorted(filled.faulty, key=len, reverse=True):
-        stand_ins.put(loc)
+    stand_ins = _StandIns(deepcopy(filled.data), _example(filled.file.system, filled.file.language))
+    stand_ins.put_all(sorted(filled.faulty, key=len, reverse=True))
     for _round in range(_ROUNDS):
         try:
-            order = Order.model_validate(data)
+            order = Order.model_validate(stand_ins.data)
         except ValidationError as error:
-            for each in _inmost(error.errors(include_url=False)):
-                _note(filled, each, stand_ins)
+            wrong = _inmost(error.errors(include_url=False))
+            stand_ins.put_all([loc for each in wrong for loc in _note(filled, each, stand_ins)])
         else:
             return None if filled.mistakes else order
     raise AssertionError("stand-ins do not make an order whole")
+
+
+def _example(system: str, language: str) -> dict[str, Any]:
+    """The demonstration order with a seal design: something of everything that an order can have."""
+    example = demo_order(system, language).model_dump()
+    example["planning"]["seal_design"] = layout()["stand_ins"][system]["seal_design"]
+    return example
 
 
 def _inmost(errors: list[ErrorDetails]) -> list[ErrorDetails]:
@@ -50,22 +55,20 @@ def _inmost(errors: list[ErrorDetails]) -> list[ErrorDetails]:
     ]
 
 
-def _note(filled: Filled, error: ErrorDetails, stand_ins: _StandIns) -> None:
+def _note(filled: Filled, error: ErrorDetails, stand_ins: _StandIns) -> list[Loc]:
+    """Note one broken rule; gives the places that need a stand-in for the next round."""
     loc: Loc = tuple(error["loc"])
     context = error.get("ctx", {})
     if error["type"] == "named-twice":
-        _note_names(filled, context["fields"], stand_ins)
-        return
+        return _note_names(filled, context["fields"], stand_ins)
     mended = [(*loc, name) for name in context.get("fields", ())] or [loc]
-    beside = [(*loc, name) for name in context.get("beside", ())]
-    touched = [*mended, *beside]
+    touched = mended + [(*loc, name) for name in context.get("beside", ())]
     if not any(stand_ins.covers(each) for each in touched):
         for each in mended:
             _blame(filled, each, error)
     if all(stand_ins.covers(each) for each in touched):
-        stand_ins.put(_around(loc))
-    for each in touched:
-        stand_ins.put(each)
+        touched.append(_around(loc))
+    return touched
 
 
 def _around(loc: Loc) -> Loc:
@@ -78,6 +81,7 @@ def _blame(filled: Filled, loc: Loc, error: ErrorDetails) -> None:
     if spot is None:
         raise AssertionError(f"the order's {loc} stands on no sheet")
     kind, context = error["type"], dict(error.get("ctx", {}))
+    kind = "blank" if kind == "missing" else kind
     known = f"order.mistake.{kind}.expected" in filled.file.say
     facts = {key: _limit(spot, value) for key, value in context.items() if isinstance(value, (int, float))}
     filled.blame(spot, kind if known else "other", reason=error["msg"], **facts)
@@ -88,19 +92,21 @@ def _limit(spot: Spot, value: float) -> str:
     return f"{100 * value:g} %" if percent else f"{value:g}"
 
 
-def _note_names(filled: Filled, names: tuple[str, ...], stand_ins: _StandIns) -> None:
+def _note_names(filled: Filled, names: tuple[str, ...], stand_ins: _StandIns) -> list[Loc]:
     """Each place where a name stands that was used before."""
     key, *twice = names
     field = "id" if key == "sections" else "name"
     seen: set[str] = set()
+    repeated: list[Loc] = []
     for index, item in enumerate(stand_ins.data[key]):
         name = item[field]
         loc: Loc = (key, index, field)
         if name in twice and name in seen:
             if not stand_ins.covers(loc):
                 filled.blame(filled.spots[loc], "named-twice")
-            stand_ins.put(loc)
+            repeated.append(loc)
         seen.add(name)
+    return repeated
 
 
 def _whole(loc: Loc) -> Loc:
@@ -122,6 +128,11 @@ class _StandIns:
         """Whether a place, or something around it, has a stand-in."""
         return any(loc[:end] in self._places for end in range(1, len(loc) + 1))
 
+    def put_all(self, locs: list[Loc]) -> None:
+        """Put the example's values at several places."""
+        for loc in locs:
+            self.put(loc)
+
     def put(self, loc: Loc) -> None:
         """Put the example's value at a place; the names of sections and distributors stay apart."""
         if -1 in loc:  # the line or column of this field is missing on the whole sheet
@@ -138,7 +149,9 @@ class _StandIns:
         self._set(loc, value)
 
     def _unused(self, loc: Loc) -> str:
-        return f"\u00b7{loc[1]}\u00b7"  # never typed: at most seven characters
+        """A name that no other section or distributor has."""
+        taken = {str(value) for item in self.data[str(loc[0])] for value in item.values()}
+        return next(name for number in count() if (name := f"Q{number}") not in taken)
 
     def _of_example(self, loc: Loc) -> Any:
         if "points" in loc:

@@ -34,6 +34,8 @@ def read_entry(field: Field, typed: Typed, system: str, say: Texts, relative: bo
             return percent(typed, field.plausible)
         case "tolerance":
             return percent(typed, field.plausible) if relative else _rate(typed, system)
+        case "hour":
+            return _hour(typed, system)
         case "station":
             return station(typed, system, station_length(system))
         case "date":
@@ -53,6 +55,16 @@ def station_length(system: str) -> float:
     return next(
         float(row["value"]) for row in rows if (row["system"], row["key"]) == (system, "station_length")
     )
+
+
+def _hour(typed: Typed, system: str) -> float:
+    """An hour of the day: 7.5, or 7:30 as a spreadsheet or a person writes it."""
+    value = typed.value
+    if isinstance(value, str) and (match := re.fullmatch(r"\s*(\d{1,2}):([0-5]\d)\s*", value)):
+        return int(match[1]) + int(match[2]) / 60
+    if isinstance(value, dt.time):
+        return value.hour + value.minute / 60
+    return number(typed, (0, 24), "hours", system)
 
 
 def _rate(typed: Typed, system: str) -> float:

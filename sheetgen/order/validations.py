@@ -41,6 +41,9 @@ def _rule(draft: Draft, field: Field, cell: str) -> tuple[str, str, str, str, st
         return "list", "between", f'"{listed}"', "", say["order.refuse.choice"], True
     if field.kind == "date":
         return "date", ">=", "=DATE(2000,1,1)", "", say["order.refuse.date"], True
+    if field.kind == "hour":
+        formula = f'=IF(ISNUMBER({cell}),AND({cell}>=0,{cell}<24),ISNUMBER(FIND(":",{cell})))'
+        return "custom", "between", formula, "", say["order.refuse.number"], True
     if field.kind == "station":
         formula = f'=IF(ISNUMBER({cell}),{cell}>=0,ISNUMBER(FIND("+",{cell})))'
         return "custom", "between", formula, "", say["order.refuse.station"], True

@@ -57,6 +57,7 @@ def lay_out_order(units: str, lang: str, order: Order | None = None, paper: str 
     draw_machines(draft, order)
     draw_points(draft, order)
     draw_sections(draft, order)
+    draw_form(draft, "planning", order)
     draw_preview(draft, order)
     draw_reference(draft)
     return draft.book()
