@@ -15,6 +15,9 @@ from sheetgen.recheck.known import Column, not_negative, rounded, where_known
 from sheetgen.recheck.logs import Logs
 from sheetgen.trade import volume_of
 
+# Beyond these no material is sprayed, and a volume by them would be no quantity of any log.
+_LEAST_GRAVITY, _GREATEST_GRAVITY = 0.1, 10.0
+
 
 @dataclass(frozen=True, slots=True)
 class LoadRow:
@@ -65,7 +68,7 @@ def _gravity(logs: Logs, order: Order) -> Column:
         else order.material.specific_gravity
         if load.specific_gravity is None
         else load.specific_gravity
-        if load.specific_gravity > 0
+        if _LEAST_GRAVITY <= load.specific_gravity <= _GREATEST_GRAVITY
         else None
         for load in logs.loads
     ]

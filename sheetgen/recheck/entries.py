@@ -211,6 +211,8 @@ def _plain(typed: Typed, column: Column, reader: Reader, above: Value) -> Read:
     value = typed.value
     if value is None or (isinstance(value, str) and not value.strip("\u00a0\u200b \t\r\n")):
         return Read(None)
+    if isinstance(value, float) and not abs(value) <= _GREATEST:
+        return reader.unreadable("too_great")
     if isinstance(value, float) and column.reading in ("number", "count"):
         return (
             Read(value) if column.reading == "number" or value.is_integer() else numbers.count(typed, reader)

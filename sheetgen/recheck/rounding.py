@@ -18,7 +18,10 @@ def half_away(value: float, decimals: int) -> float:
     digits of a double are dust of the arithmetic before, so thirteen significant ones are taken: a true half
     is then a half whatever the order of the operations was, and no value of a log lies closer to one.
     """
-    return float(Decimal(f"{value:.{_SIGNIFICANT}g}").quantize(_STEPS[decimals], ROUND_HALF_UP))
+    shown = Decimal(f"{value:.{_SIGNIFICANT}g}")
+    if shown.adjusted() + decimals >= _SIGNIFICANT:  # no digit stands behind the last place
+        return float(shown)
+    return float(shown.quantize(_STEPS[decimals], ROUND_HALF_UP))
 
 
 def half_away_all(values: NDArray[np.float64], decimals: int) -> NDArray[np.float64]:

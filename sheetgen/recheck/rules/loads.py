@@ -17,6 +17,7 @@ def check(case: Case) -> Iterator[Finding]:
     yield from _tickets(case)
     for load, row in case.loads.values():
         yield from _grade(case, load)
+        yield from _gravity(case, load)
         yield from _column(case, load)
         yield from _mass_and_volume(case, load, row)
         yield from _dilution(case, load, row)
@@ -46,6 +47,16 @@ def _grade(case: Case, load: Load) -> Iterator[Finding]:
         yield case.voice.at(
             "grade-not-ordered", "loads", load.row, "grade", grade=load.grade, ordered=ordered
         )
+
+
+def _gravity(case: Case, load: Load) -> Iterator[Finding]:
+    """A specific gravity of no asphalt or emulsion: the bounds that an order keeps to itself."""
+    least, greatest = 0.7, 1.3
+    if load.specific_gravity is not None and not least <= load.specific_gravity <= greatest:
+        yield case.voice.at(
+            "gravity-out-of-bounds", "loads", load.row, "specific_gravity",
+            gravity=f"{load.specific_gravity:g}", least=f"{least:g}", greatest=f"{greatest:g}",
+        )  # fmt: skip
 
 
 def _column(case: Case, load: Load) -> Iterator[Finding]:
