@@ -12,6 +12,7 @@ from sheetgen.trade.kinds import DEPTH, VOLUME
 from sheetgen.trade.rounding import round_half_away
 
 _DUST = 1e-9  # of a step: a line so near the full height is the full height
+_CONVERTED = 1 + 1e-12  # a full tank in inches is still full in millimetres
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,7 +45,7 @@ class Chart:
         unit = self.depths.units
         amounts(depth=(depth, DEPTH))
         deep, lines = depth.to(unit).magnitude, self.depths.magnitude
-        if np.any(deep > lines[-1]):
+        if np.any(deep > lines[-1] * _CONVERTED):
             raise wrong(
                 "depth", f"{np.max(deep):g} {unit:~P}", f"0 to {lines[-1]:g} {unit:~P}, the chart's end"
             )
@@ -60,7 +61,7 @@ class Chart:
         unit = self.volumes.units
         amounts(volume=(volume, VOLUME))
         full, lines = volume.to(unit).magnitude, self.volumes.magnitude
-        if np.any(full > lines[-1]) or np.any(full < lines[0]):
+        if np.any(full > lines[-1] * _CONVERTED) or np.any(full < lines[0]):
             ends = f"{lines[0]:g} to {lines[-1]:g} {unit:~P}"
             raise wrong("volume", f"{full!s} {unit:~P}", f"{ends}, the ends of the chart")
         return made(np.interp(full, lines, self.depths.magnitude), str(self.depths.units))

@@ -15,33 +15,65 @@ import numpy as np
 from sheetgen.quantities import Quantity as _Quantity
 from sheetgen.trade.chart import Chart, chart_lines
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, wrong
+from sheetgen.trade.hollow import Certificate, Hollow, Shell
 from sheetgen.trade.kinds import DEPTH, VOLUME
 from sheetgen.trade.ordered_tank import OrderedTank
-from sheetgen.trade.sections import head_fraction, section_fraction, section_width
-from sheetgen.units import units
+from sheetgen.units import SYSTEMS, units
 
 _NO_HEADS = _Quantity(0.0, "in")
-_HALVINGS = 80  # of the depth: to the last digit of a double, also near the bottom
 _DUST = 1e-12  # relative: a full tank in inches is still full in millimetres
-_CUBIC_INCHES = float(_Quantity(1.0, "in**3").to("gal").magnitude)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, init=False)
 class Tank:
-    """A level tank; made by :meth:`circular`, :meth:`elliptical`, :meth:`calibrated` or :meth:`from_order`.
+    """A level tank, by its inside dimensions or by its calibration certificate.
 
-    Results are in inches and gallons, or in millimetres and litres where ``system`` is ``"si"``.
+    ``Tank(diameter=..., length=...)`` is a horizontal cylinder, ``Tank(height=..., width=..., length=...)``
+    a shell of elliptical section, each with flat heads or with half ellipsoids of ``head_depth``;
+    ``Tank(depths=..., volumes=...)`` goes by a certificate. :meth:`circular`, :meth:`elliptical`,
+    :meth:`calibrated` and :meth:`from_order` make the same. Results are in inches and gallons, or in
+    millimetres and litres where ``system`` is ``"si"``.
 
     Source: see :mod:`sheetgen.trade.sections`; handbook tables of horizontal cylinders agree (Asphalt
     Institute MS-3 table A-6, title seen).
     """
 
-    height_in: float  # the vertical inside axis
-    shell_gal: float  # full volume between the heads
-    heads_gal: float  # full volume of both heads
-    points_in: Any  # depths of the certificate, None for a tank by its dimensions
-    points_gal: Any
+    _hollow: Hollow
+    _height: Any  # as given, in the system's unit: no dust of a conversion stands in a chart
+    _points: Any  # depths and volumes of the certificate as given, in the system's units
     system: str
+
+    def __init__(
+        self,
+        *,
+        diameter: Quantity | None = None,
+        height: Quantity | None = None,
+        width: Quantity | None = None,
+        length: Quantity | None = None,
+        head_depth: Quantity = _NO_HEADS,
+        depths: Quantity | None = None,
+        volumes: Quantity | None = None,
+        system: str = "us",
+    ) -> None:
+        if system not in SYSTEMS:
+            raise wrong("system", f"{system!r}", " or ".join(map(repr, SYSTEMS)))
+        by_certificate = depths is not None or volumes is not None
+        by_axes = height is not None or width is not None
+        if by_certificate + by_axes + (diameter is not None) > 1:
+            raise wrong("tank", "more than one of them", "a diameter, two axes, or a certificate")
+        hollow: Hollow
+        if by_certificate:
+            hollow = _certificate(depths, volumes)
+        elif by_axes:
+            hollow = _ellipse(height, width, length, head_depth)
+        else:
+            hollow = _circle(diameter, length, head_depth)
+        object.__setattr__(self, "_hollow", hollow)
+        object.__setattr__(self, "system", system)
+        points = (self._in("depth", depths), self._in("volume", volumes)) if by_certificate else None
+        object.__setattr__(self, "_points", points)
+        top = height if by_axes else diameter
+        object.__setattr__(self, "_height", points[0][-1] if points else self._in("depth", top))
 
     @classmethod
     def circular(
@@ -58,12 +90,7 @@ class Tank:
         Raises:
             QuantityError: wrong dimension, negative, not finite, or zero
         """
-        across, long, deep = amounts(
-            diameter=(diameter, DEPTH.above_zero),
-            length=(length, DEPTH.above_zero),
-            head_depth=(head_depth, DEPTH),
-        )
-        return cls._of_axes(across, across, long, deep, system)
+        return cls(diameter=diameter, length=length, head_depth=head_depth, system=system)
 
     @classmethod
     def elliptical(
@@ -84,13 +111,7 @@ class Tank:
         Raises:
             QuantityError: wrong dimension, negative, not finite, or zero
         """
-        high, wide, long, deep = amounts(
-            height=(height, DEPTH.above_zero),
-            width=(width, DEPTH.above_zero),
-            length=(length, DEPTH.above_zero),
-            head_depth=(head_depth, DEPTH),
-        )
-        return cls._of_axes(high, wide, long, deep, system)
+        return cls(height=height, width=width, length=length, head_depth=head_depth, system=system)
 
     @classmethod
     def calibrated(cls, depths: Quantity, volumes: Quantity, system: str = "us") -> Self:
@@ -104,16 +125,7 @@ class Tank:
         Raises:
             QuantityError: wrong dimension, not finite, fewer than two points, not rising, not from depth 0
         """
-        deep, full = amounts(depths=(depths, DEPTH), volumes=(volumes, VOLUME))
-        if np.ndim(deep) != 1 or np.shape(deep) != np.shape(full) or len(deep) < 2:
-            raise wrong(
-                "depths", f"{np.size(deep)} depths and {np.size(full)} volumes", "two or more of each"
-            )
-        if deep[0] != 0:
-            raise wrong("depths", f"{deep[0]:g} in first", "0 as the first depth of the certificate")
-        if not (np.all(np.diff(deep) > 0) and np.all(np.diff(full) > 0)):
-            raise wrong("depths", "a line not above the one before", "depths and volumes that both rise")
-        return cls(float(deep[-1]), 0.0, 0.0, deep, full, system)
+        return cls(depths=depths, volumes=volumes, system=system)
 
     @classmethod
     def from_order(cls, tank: OrderedTank, system: str) -> Self:
@@ -136,12 +148,12 @@ class Tank:
     @property
     def height(self) -> Any:
         """The greatest depth: the vertical axis, or the certificate's last depth."""
-        return self._depth(self.height_in)
+        return self._height
 
     @property
     def capacity(self) -> Any:
         """The volume at the greatest depth."""
-        return self._volume(self._gallons(np.float64(self.height_in)))
+        return self._volume(self._hollow.gallons(np.float64(self._hollow.height)))
 
     @arithmetic
     def volume_at(self, depth: Quantity) -> Any:
@@ -150,7 +162,7 @@ class Tank:
         Raises:
             QuantityError: wrong dimension, negative, not finite, or above the tank's height
         """
-        return self._volume(self._gallons(self._within(depth)))
+        return self._volume(self._hollow.gallons(self._within(depth)))
 
     @arithmetic
     def depth_for(self, volume: Quantity) -> Any:
@@ -161,11 +173,11 @@ class Tank:
                 depth 0 of the certificate
         """
         (gallons,) = amounts(volume=(volume, VOLUME))
-        lowest, highest = self._gallons(np.float64(0.0)), self._gallons(np.float64(self.height_in))
+        lowest, highest = self._hollow.gallons(np.array([0.0, self._hollow.height]))
         if np.any(gallons > highest * (1 + _DUST)) or np.any(gallons < lowest):
             found = f"{float(np.max(gallons)):g} gal" if np.any(gallons > highest) else "less than at depth 0"
             raise wrong("volume", found, f"{lowest:g} to {highest:g} gal, what the tank holds")
-        return self._depth(self._inches(np.minimum(gallons, highest)))
+        return self._depth(self._hollow.inches(np.minimum(gallons, highest)))
 
     @arithmetic
     def surface_at(self, depth: Quantity) -> Any:
@@ -174,15 +186,7 @@ class Tank:
         Raises:
             QuantityError: wrong dimension, negative, not finite, or above the tank's height
         """
-        inches = self._within(depth)
-        if self.points_in is None:
-            part = inches / self.height_in
-            shell = 4 / np.pi * self.shell_gal * section_width(part)
-            slope = (shell + self.heads_gal * 6 * part * (1 - part)) / self.height_in
-        else:
-            line = np.clip(np.searchsorted(self.points_in, inches, side="left"), 1, len(self.points_in) - 1)
-            rise = self.points_gal[line] - self.points_gal[line - 1]
-            slope = rise / (self.points_in[line] - self.points_in[line - 1])
+        slope = self._hollow.slope(self._within(depth))
         return made(slope, "gal/in", f"{self._unit('volume')}/{self._unit('depth')}")
 
     def chart(self, step: Quantity, decimals: int = 1) -> Chart:
@@ -200,41 +204,23 @@ class Tank:
 
         Source: Maryland SHA 503: the volume at each 1/4 in of depth (seen).
         """
-        if self.points_in is not None:
-            return Chart(self._depth(self.points_in), self._volume(self.points_gal), decimals)
+        if self._points:
+            points, volumes = self._points
+            return Chart(points, volumes, decimals)
         depths = chart_lines(self.height, step)
         return Chart.of(depths, self.volume_at(depths), decimals)
 
-    @classmethod
-    def _of_axes(cls, high: Any, wide: Any, long: Any, deep: Any, system: str) -> Self:
-        if np.ndim(high * wide * long * deep):
-            raise wrong("dimensions", "arrays", "the dimensions of one tank")
-        section = float(np.pi / 4 * high * wide * _CUBIC_INCHES)
-        return cls(float(high), section * float(long), section * float(deep) * 4 / 3, None, None, system)
-
     def _within(self, depth: Quantity) -> Any:
         (inches,) = amounts(depth=(depth, DEPTH))
-        if np.any(inches > self.height_in * (1 + _DUST)):
-            raise wrong(
-                "depth", f"{float(np.max(inches)):g} in", f"0 to {self.height_in:g} in, the tank's height"
-            )
-        return np.minimum(inches, self.height_in)
+        height = self._hollow.height
+        if np.any(inches > height * (1 + _DUST)):
+            raise wrong("depth", f"{float(np.max(inches)):g} in", f"0 to {height:g} in, the tank's height")
+        return np.minimum(inches, height)
 
-    def _gallons(self, inches: Any) -> Any:
-        if self.points_in is not None:
-            return np.interp(inches, self.points_in, self.points_gal)
-        part = inches / self.height_in
-        return self.shell_gal * section_fraction(part) + self.heads_gal * head_fraction(part)
-
-    def _inches(self, gallons: Any) -> Any:
-        if self.points_in is not None:
-            return np.interp(gallons, self.points_gal, self.points_in)
-        low, high = np.zeros(np.shape(gallons)), np.full(np.shape(gallons), self.height_in)
-        for _ in range(_HALVINGS):
-            middle = (low + high) / 2
-            below = self._gallons(middle) < gallons
-            low, high = np.where(below, middle, low), np.where(below, high, middle)
-        return ((low + high) / 2)[()]
+    def _in(self, kind: str, given: Any) -> Any:
+        """What was given, in the system's unit: the very number where it was in that unit already."""
+        converted = given.to(self._unit(kind))
+        return made(np.asarray(converted.magnitude, dtype=np.float64), str(converted.units))
 
     def _depth(self, inches: Any) -> Any:
         return made(inches, "in", self._unit("depth"))
@@ -244,6 +230,42 @@ class Tank:
 
     def _unit(self, kind: str) -> str:
         return units(self.system)[kind].name
+
+
+def _circle(diameter: Any, length: Any, head_depth: Quantity) -> Shell:
+    across, long, deep = amounts(
+        diameter=(diameter, DEPTH.above_zero),
+        length=(length, DEPTH.above_zero),
+        head_depth=(head_depth, DEPTH),
+    )
+    return _shell(across, across, long, deep)
+
+
+def _ellipse(height: Any, width: Any, length: Any, head_depth: Quantity) -> Shell:
+    high, wide, long, deep = amounts(
+        height=(height, DEPTH.above_zero),
+        width=(width, DEPTH.above_zero),
+        length=(length, DEPTH.above_zero),
+        head_depth=(head_depth, DEPTH),
+    )
+    return _shell(high, wide, long, deep)
+
+
+def _shell(high: Any, wide: Any, long: Any, deep: Any) -> Shell:
+    if np.ndim(high * wide * long * deep):
+        raise wrong("dimensions", "arrays", "the dimensions of one tank")
+    return Shell(float(high), float(wide), float(long), float(deep))
+
+
+def _certificate(depths: Any, volumes: Any) -> Certificate:
+    deep, full = amounts(depths=(depths, DEPTH), volumes=(volumes, VOLUME))
+    if np.ndim(deep) != 1 or np.shape(deep) != np.shape(full) or len(deep) < 2:
+        raise wrong("depths", f"{np.size(deep)} depths and {np.size(full)} volumes", "two or more of each")
+    if deep[0] != 0:
+        raise wrong("depths", f"{deep[0]:g} in first", "0 as the first depth of the certificate")
+    if not (np.all(np.diff(deep) > 0) and np.all(np.diff(full) > 0)):
+        raise wrong("depths", "a line not above the one before", "depths and volumes that both rise")
+    return Certificate(deep, full)
 
 
 def _of_order(size: float | None, unit: str) -> Any:

@@ -95,3 +95,49 @@ def test_a_full_tank_in_other_units_is_still_full() -> None:
 def test_a_certificate_that_cannot_be_is_refused(depths, volumes, expected) -> None:
     with pytest.raises(QuantityError, match=expected):
         Tank.calibrated(Q(np.array(depths), "in"), Q(np.array(volumes), "gal"))
+
+
+def test_a_tank_can_be_made_by_its_dimensions_or_its_points_directly() -> None:
+    assert Tank(diameter=Q(60, "in"), length=Q(120, "in")).capacity == CYLINDER.capacity
+    flat = Tank(height=Q(3, "ft"), width=Q(4, "ft"), length=Q(8, "ft"), head_depth=Q(0, "in"))
+    assert flat.capacity == Tank.elliptical(Q(3, "ft"), Q(4, "ft"), Q(8, "ft")).capacity
+    points = Tank(depths=Q(np.array([0, 40]), "in"), volumes=Q(np.array([0, 600]), "gal"))
+    assert points.volume_at(Q(10, "in")).magnitude == 150
+    assert points.system == "us"
+
+
+def test_a_tank_is_made_in_one_way_and_in_one_of_two_unit_systems() -> None:
+    inch, gallons = Q(np.array([0, 40]), "in"), Q(np.array([0, 600]), "gal")
+    for both in (
+        {"diameter": Q(60, "in"), "height": Q(60, "in")},
+        {"diameter": Q(60, "in"), "depths": inch},
+        {"width": Q(60, "in"), "volumes": gallons},
+    ):
+        with pytest.raises(QuantityError, match="expected a diameter, two axes, or a certificate"):
+            Tank(**both, length=Q(9, "ft"))
+    with pytest.raises(QuantityError, match="diameter: found nothing"):
+        Tank()
+    with pytest.raises(QuantityError, match="volumes: found nothing"):
+        Tank(depths=inch)
+    with pytest.raises(QuantityError, match="system: found 'cgs'; expected 'us' or 'si'"):
+        Tank(depths=inch, volumes=gallons, system="cgs")
+
+
+@pytest.mark.parametrize("height", [1137, 1200.5, 1499.9, 1523, 1600, 1777.77])
+def test_no_dust_of_a_conversion_stands_in_a_metric_chart(height) -> None:
+    tank = Tank.circular(Q(height, "mm"), Q(3000, "mm"), system="si")
+    assert tank.height.magnitude == height
+    assert tank.chart(Q(5, "mm"), 0).depths[-1].magnitude == height
+    points = Q(np.array([0, height / 3, height]), "mm"), Q(np.array([0, 1000.7, 3333.3]), "L")
+    certified = Tank.calibrated(*points, system="si").chart(Q(5, "mm"), 0)
+    assert certified.depths.magnitude.tolist() == points[0].magnitude.tolist()
+    assert certified.volumes.magnitude.tolist() == points[1].magnitude.tolist()
+    assert certified.interpolate(Q(height, "mm")).magnitude == 3333
+
+
+def test_a_full_chart_read_in_other_units_is_still_full() -> None:
+    chart = Tank.circular(Q(47.3, "in"), Q(90, "in")).chart(Q(0.25, "in"))
+    for unit in ("mm", "cm", "ft", "m", "yd"):
+        assert chart.interpolate(Q(47.3, "in").to(unit)) == chart.volumes[-1]
+    for unit in ("L", "ft**3", "m**3"):
+        assert chart.depth_for(chart.volumes[-1].to(unit)).magnitude == pytest.approx(47.3)
