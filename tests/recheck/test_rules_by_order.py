@@ -3,8 +3,17 @@
 import pytest
 
 from sheetgen.recheck.tank_chart import TankChart
-from tests.recheck.orders import ASPHALT, CUTBACK, SMALL, changed, day, findings_of, names_of,
-put_before_the_rules, small
+from tests.recheck.orders import (
+    ASPHALT,
+    CUTBACK,
+    SMALL,
+    changed,
+    day,
+    findings_of,
+    names_of,
+    put_before_the_rules,
+    small,
+)
 
 
 def places(log, order, name):
