@@ -135,10 +135,10 @@ def plan(
 @app.command()
 def recheck(
     books: Annotated[list[Path], typer.Argument(help="Returned books, or folders of them.")],
-    order: Annotated[Optional[Path], typer.Option(help="The office's own order, instead of the carried one.")] = None,
-    public_key: Annotated[Optional[str], typer.Option(help="The office's public key, to prove origin.")] = None,
-    claim: Annotated[Optional[float], typer.Option(help="A claimed payable quantity, to compare.")] = None,
-    register: Annotated[Optional[str], typer.Option(help="Remember returns here (a file or database address).")] = None,
+    order: Annotated[Path | None, typer.Option(help="The office's own order, instead of the carried one.")] = None,
+    public_key: Annotated[str | None, typer.Option(help="The office's public key, to prove origin.")] = None,
+    claim: Annotated[float | None, typer.Option(help="A claimed payable quantity, to compare.")] = None,
+    register: Annotated[str | None, typer.Option(help="Remember returns here (a file or database address).")] = None,
     out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("rechecked"),
     json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
     jobs: Annotated[int, typer.Option(min=1, help="How many books at once.")] = 1,
