@@ -28,6 +28,8 @@ def guidance_for(order: Order, section: Section, rate: float) -> Guidance:
         high=high,
         other_low=other_low,
         other_high=other_high,
+        agency="" if guide is None else guide.agency,
+        source="" if guide is None else guide.source,
         verdict=_verdict(round(rate, _DECIMALS), section.basis, (low, high), (other_low, other_high)),
         published=tuple(
             PublishedRate(each.agency, each.source, each.seen, each.basis, each.low, each.high, each.guide)

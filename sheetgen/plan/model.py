@@ -62,6 +62,7 @@ class Guidance:
         rate: [rate] the ordered rate at base temperature, on the ordered basis
         low, high: [rate] of the guide on that basis, None for none
         other_low, other_high: [rate] of the guide on the basis it could be confused with
+        agency, source: of the guide, empty for none
         verdict: see :data:`Guide`
         published: everything published for the work and surface
     """
@@ -71,6 +72,8 @@ class Guidance:
     high: float | None
     other_low: float | None
     other_high: float | None
+    agency: str
+    source: str
     verdict: Guide
     published: tuple[PublishedRate, ...]
 

@@ -91,17 +91,16 @@ def _of_guidance(section: Ordered) -> Iterator[Notice]:
     guidance = section.guidance
     if guidance.verdict in ("none", "within"):
         return
-    guide = next(each for each in guidance.published if each.guide and each.basis == section.basis)
     values: list[tuple[str, float | str, str]] = [
         ("rate", guidance.rate, "rate"),
         ("basis", section.basis, "basis"),
         ("low", _or_blank(guidance.low), "rate"),
         ("high", _or_blank(guidance.high), "rate"),
-        ("agency", guide.agency, ""),
+        ("agency", guidance.agency, ""),
         ("other_low", _or_blank(guidance.other_low), "rate"),
         ("other_high", _or_blank(guidance.other_high), "rate"),
     ]
-    yield Notice(guidance.verdict, section.id, tuple(values), guide.source)
+    yield Notice(guidance.verdict, section.id, tuple(values), guidance.source)
 
 
 def _or_blank(value: float | None) -> float | str:

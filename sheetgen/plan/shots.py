@@ -16,6 +16,8 @@ from sheetgen.trade import round_up
 
 _PLACES = 9  # of a count of steps before it is cut to whole ones
 _LENGTH_PLACES = 6
+_REST_PLACES = 6  # of what is left of the job before it is rounded up
+_VOLUME_PLACES = 5  # by so much a tank may fall short of a stretch and still be taken to reach its end
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,7 @@ def cut_into_shots(
             refill = not cuts or _end(run, plan, here, left, usable, step) is None
             on_board = left
             if refill:
-                on_board = min(usable, round_up(max(0.0, round(total - done, _PLACES)), decimals))
+                on_board = min(usable, round_up(max(0.0, round(total - done, _REST_PLACES)), decimals))
             end = _end(run, plan, here, on_board, usable, step)
             assert end is not None  # a section is planned only if a full tank reaches one step of it
             volume = abs(end - here) * plan.volume_per_length
@@ -92,9 +94,10 @@ def _end(
 ) -> float | None:
     """Where a shot from ``here`` ends with so much on board; None where it is not worth beginning."""
     onward = 1 if run.to_station > run.from_station else -1
-    reach = on_board / plan.volume_per_length
-    if round(reach - abs(run.to_station - here), _LENGTH_PLACES) >= 0:
+    rest = abs(run.to_station - here) * plan.volume_per_length
+    if round(on_board - rest, _VOLUME_PLACES) >= 0:
         return run.to_station
+    reach = on_board / plan.volume_per_length
     if plan.land and round(usable / plan.volume_per_length / plan.land, _PLACES) >= 1:
         lands = math.floor(round(reach / plan.land, _PLACES))
         return here + onward * lands * plan.land if lands >= 1 else None

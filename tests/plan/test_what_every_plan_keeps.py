@@ -1,0 +1,164 @@
+"""Whatever the order: no plan empties the tank below its reserve, fills it beyond its capacity when hot, leaves a
+stretch unsprayed or sprays one twice."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from sheetgen.order.model import Machine, Order
+from sheetgen.plan import plan
+from sheetgen.plan.model import MachinePlan
+from tests.plan.orders import planned_orders
+
+DUST = 1e-5
+believable = given(order=planned_orders())
+usual = settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+def _pairs(order: Order) -> list[tuple[Machine, MachinePlan]]:
+    return list(zip(order.machines, plan(order).machines, strict=True))
+
+
+@usual
+@believable
+def test_no_shot_takes_the_tank_below_its_reserve(order):
+    for machine, made in _pairs(order):
+        for shot in made.shots:
+            assert shot.after >= machine.reserve - DUST
+            assert shot.volume > 0
+            assert shot.before - shot.volume == pytest.approx(shot.after)
+
+
+@usual
+@believable
+def test_no_load_is_more_than_the_tank_holds_when_hot_or_as_delivered(order):
+    # In the tank: what was left, and the load; hot, and as delivered, which is larger where it comes hotter.
+    half_a_last_digit = 0.5 * 10.0**-order.rounding.volume
+    for machine, made in _pairs(order):
+        filled = machine.fill_limit * made.capacity + half_a_last_digit
+        delivered_per_hot = made.heating.base / made.heating.cold if made.heating.cold else 1.0
+        at_arrival = plan_factor(order) / delivered_per_hot
+        for shot in made.shots:
+            assert shot.before <= made.capacity + DUST
+            assert shot.before <= filled + DUST
+            if shot.refill:
+                left = shot.before - shot.loaded
+                assert left + shot.loaded * at_arrival <= made.capacity + DUST
+        assert made.heating.cold <= made.full * at_arrival + DUST
+
+
+def plan_factor(order: Order) -> float:
+    return plan(order).planned_factor
+
+
+@usual
+@believable
+def test_every_stretch_of_every_pass_is_sprayed_once(order):
+    made = plan(order)
+    for machine in made.machines:
+        if machine.day.shots is None:
+            continue  # more shots than are listed: the plan says so, and the next test looks at it
+        pieces = defaultdict(list)
+        for shot in machine.shots:
+            pieces[shot.section, shot.lane, shot.pass_number].append((shot.from_station, shot.to_station))
+        planned = [
+            (section, planned)
+            for section, planned in zip(made.sections, machine.sections, strict=True)
+            if planned.verdict != "none"
+        ]
+        expected = {
+            (section.id, lane, number)
+            for section, each in planned
+            for lane in section.lanes
+            for number in range(1, each.passes + 1)
+        }
+        assert set(pieces) == expected
+        ends = {section.id: (section.from_station, section.to_station) for section in made.sections}
+        for (name, _lane, _number), stretches in pieces.items():
+            first, last = ends[name]
+            assert stretches[0][0] == first
+            assert stretches[-1][1] == pytest.approx(last, abs=DUST)
+            for (_, end), (begin, _) in zip(stretches, stretches[1:], strict=False):
+                assert begin == end
+            assert all((to - from_) * (last - first) > 0 for from_, to in stretches)
+
+
+@usual
+@believable
+def test_passes_cover_the_lane_with_the_overlap_asked_for(order):
+    inch_or_mm = 12 if order.units == "us" else 1000
+    made = plan(order)
+    least = next(given.value for given in made.inputs if given.key == "overlap")
+    for machine in made.machines:
+        for section, planned in zip(made.sections, machine.sections, strict=True):
+            setting = planned.setting
+            if setting is None:
+                continue
+            assert setting.open_width <= setting.bar_width + 1e-9
+            if setting.passes == 1:
+                assert setting.open_width >= section.covered_width * (1 - 1e-6)
+                continue
+            covered = setting.passes * setting.open_width - (setting.passes - 1) * setting.overlap / inch_or_mm
+            assert covered == pytest.approx(section.covered_width)
+            assert setting.overlap >= least - 1e-3
+
+
+@usual
+@believable
+def test_what_is_planned_is_within_every_limit_of_the_machine(order):
+    for machine, made in _pairs(order):
+        for planned in made.sections:
+            setting = planned.setting
+            if setting is None:
+                continue
+            within = 1 + 2e-6
+            assert machine.speed_min / within <= setting.sprayed_at <= machine.speed_max * within
+            assert machine.nozzle_flow_min / within <= setting.flow_at <= machine.nozzle_flow_max * within
+            assert machine.discharge_min / within <= setting.discharge <= machine.discharge_max * within
+
+
+@usual
+@believable
+def test_a_section_is_given_up_only_where_no_discharge_keeps_every_limit(order):
+    made = plan(order)
+    for machine in made.machines:
+        for planned in machine.sections:
+            if planned.verdict == "none":
+                assert all(
+                    setting.least_discharge > setting.greatest_discharge or setting.margins["load"] < 0
+                    for setting in planned.settings
+                )
+
+
+@usual
+@believable
+def test_shots_follow_each_other_and_stay_within_the_shift_where_they_fit_into_one(order):
+    made = plan(order)
+    given_ = {given.key: given.value for given in made.inputs}
+    start, shift = given_["start_hour"] * 60, given_["shift_hours"] * 60
+    for machine in made.machines:
+        for before, after in zip(machine.shots, machine.shots[1:], strict=False):
+            assert after.begin >= before.end
+            assert after.load in (before.load, before.load + 1)
+            assert after.refill == (after.load > before.load)
+        for shot in machine.shots:
+            parts = shot.refill_minutes + shot.heat_minutes + shot.setup_minutes + shot.spray_minutes
+            assert shot.end - shot.begin == pytest.approx(parts)
+            opens = (shot.day - 1) * 1440 + start
+            assert shot.begin >= opens - DUST or shot.number == 1
+            if parts <= shift and shot.begin == pytest.approx(opens):
+                assert shot.end <= opens + shift + 1e-5
+
+
+@usual
+@believable
+def test_what_is_loaded_is_what_is_sprayed_and_left(order):
+    for _machine, made in _pairs(order):
+        if made.shots:
+            loaded = sum(load.hot for load in made.loads)
+            assert loaded == pytest.approx(made.day.sprayed_hot + made.shots[-1].after, rel=1e-9)
+            assert sum(shot.volume for shot in made.shots) == pytest.approx(made.day.sprayed_hot)
+            assert len(made.loads) == made.shots[-1].load
