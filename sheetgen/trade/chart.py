@@ -17,7 +17,7 @@ _CONVERTED = 1 + 1e-12  # a full tank in inches is still full in millimetres
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Chart:
-    """Depths and volumes of a chart, both rising; arrays with units.
+    """Depths and volumes of a chart, arrays with units: depths rise, rounded volumes never fall.
 
     Attributes:
         depths: from 0 to the full height
@@ -54,6 +54,8 @@ class Chart:
 
     def depth_for(self, volume: Quantity) -> Any:
         """The depth at which the chart shows a volume, in the chart's unit; not rounded.
+
+        Where several lines show the same rounded volume it is the depth of one of them.
 
         Raises:
             QuantityError: wrong dimension, negative, not finite, or outside the chart
