@@ -21,7 +21,7 @@ from sheetgen.book.page import page, text_height
 # More sections than this do not fit in large type; the crew picks today's.
 MOST_SECTIONS = 6
 _SECTION, _RATE, _MIX, _FIRST_WIDTH = range(4)
-_TOP_ROWS = {0: 30.0, 1: 20.0, 2: 20.0, 3: 24.0, 4: 30.0, 5: 27.0, 6: 22.0}
+_TOP_ROWS = {0: 30.0, 1: 20.0, 2: 20.0, 3: 30.0, 4: 30.0, 5: 27.0, 6: 22.0}
 _CODE_INCHES = 0.95
 
 

@@ -76,7 +76,7 @@ class Sheet:
     conditional: list[tuple[int, int, int, int, dict[str, Any]]] = field(default_factory=list)
     comments: dict[tuple[int, int], str] = field(default_factory=dict)
     links: dict[tuple[int, int], str] = field(default_factory=dict)  # cell with a text -> place in the book
-    pictures: list[dict[str, Any]] = field(default_factory=list)  # at, png, inches, alternative, offsets
+    pictures: list[dict[str, Any]] = field(default_factory=list)  # at, code, inches, alternative, offsets
     charts: list[dict[str, Any]] = field(default_factory=list)
     freeze: tuple[int, int] | None = None
     page: dict[str, Any] = field(default_factory=dict)  # orientation, fit, print area, repeated rows, breaks

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import io
 import struct
+from functools import lru_cache
 
+import segno
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen.book.model import Sheet
 
 # An image without a resolution of its own counts 96 dots to the inch (ECMA-376 leaves it to the program).
 _DOTS_PER_INCH = 96
+_DOTS_PER_MODULE = 8
+_QUIET_ZONE = 4  # modules of white around a code, as ISO/IEC 18004 asks
 
 
 def insert_pictures(worksheet: Worksheet, sheet: Sheet) -> None:
     """Insert every picture of a sheet, with its alternative text."""
     for number, picture in enumerate(sheet.pictures, start=1):
-        image: bytes = picture["png"]
+        image = code_image(picture["code"])
         scale = picture["inches"] * _DOTS_PER_INCH / _width(image)
         worksheet.insert_image(
             *picture["at"],
@@ -31,6 +35,14 @@ def insert_pictures(worksheet: Worksheet, sheet: Sheet) -> None:
                 "object_position": 2,
             },
         )
+
+
+@lru_cache(maxsize=8)
+def code_image(text: str) -> bytes:
+    """The square code of a text as a black and white PNG, the same bytes for the same text."""
+    image = io.BytesIO()
+    segno.make_qr(text, error="m").save(image, kind="png", scale=_DOTS_PER_MODULE, border=_QUIET_ZONE)
+    return image.getvalue()
 
 
 def _width(png: bytes) -> int:
