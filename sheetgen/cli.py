@@ -141,7 +141,6 @@ def recheck(
     register: Annotated[str | None, typer.Option(help="Remember returns here (a file or database address).")] = None,
     out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("rechecked"),
     json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
-    jobs: Annotated[int, typer.Option(min=1, help="How many books at once.")] = 1,
 ) -> None:
     """Recheck returned books: what changed, what is odd, what is payable.
 
@@ -150,7 +149,7 @@ def recheck(
     from sheetgen.recheck.command import recheck_command
 
     status = recheck_command(
-        books, order=order, public_key=public_key, claim=claim, register=register, out=out, as_json=json, jobs=jobs
+        books, order=order, public_key=public_key, claim=claim, register=register, out=out, as_json=json
     )
     raise typer.Exit(status)
 
