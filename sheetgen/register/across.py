@@ -1,0 +1,203 @@
+"""What the returned books of a register say against each other, and against what was issued.
+
+The rows that can clash are read sorted from the database, so that memory does not grow with the number of books.
+Only the current return of each book counts: one that was superseded clashes with nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any, TypeVar
+
+import sqlalchemy as sa
+
+from sheetgen.order.model import Order
+from sheetgen.register import wording
+from sheetgen.register.clashes import (
+    Clash,
+    Placed,
+    Source,
+    spells_at_once,
+    stretches_in_two_books,
+    tickets_in_two_books,
+)
+from sheetgen.register.entries_kept import changes
+from sheetgen.register.register import Register, open_register
+from sheetgen.register.summary import Spell, Stretch, Summary, Ticket, order_digest
+from sheetgen.register.tables import (
+    issued_books,
+    returned_books,
+    returned_copies,
+    returned_spells,
+    returned_stretches,
+    returned_tickets,
+)
+from sheetgen.register.wording import AcrossFinding
+
+Row = TypeVar("Row", Ticket, Stretch, Spell)
+Sayer = Callable[[Clash[Row]], AcrossFinding]
+
+_AT_ONCE = 1000
+_SOURCE = tuple(name for name in Source.__slots__ if name != "return_id")
+
+
+def across(summaries: Iterable[Summary], register: Register | None = None) -> list[AcrossFinding]:
+    """Record summaries, and find what they say against each other and against the register.
+
+    Args:
+        summaries: of rechecked returns, in the order they came back in
+        register: an open register; without one they are only compared with each other
+    """
+    if register is None:
+        with open_register() as temporary:
+            return across(summaries, temporary)
+    recorded: set[int] = set()
+    for group in _grouped(summaries):
+        recorded.update(outcome.return_id for outcome in register.record_returns(group))
+    return register.across(recorded)
+
+
+def across_findings(connection: sa.Connection, among: frozenset[int] | None) -> list[AcrossFinding]:
+    """All findings that concern the returns ``among`` all others; of all returns where it is None."""
+    chosen = None if among is None else _chosen(connection, among)
+    found = [
+        *_trail(connection, chosen),
+        *_copies(connection, chosen),
+        *_not_as_issued(connection, chosen),
+        *_clashing(connection, returned_tickets, "ticket_key", Ticket, tickets_in_two_books, chosen, among),
+        *_clashing(
+            connection, returned_stretches, "stretch_key", Stretch, stretches_in_two_books, chosen, among
+        ),
+        *_clashing(connection, returned_spells, "machine_key", Spell, spells_at_once, chosen, among),
+    ]
+    return sorted(
+        found, key=lambda each: (each.path, each.finding.sheet, each.finding.row or 0, each.finding.name)
+    )
+
+
+def _grouped(summaries: Iterable[Summary]) -> Iterator[list[Summary]]:
+    group: list[Summary] = []
+    for each in summaries:
+        group.append(each)
+        if len(group) == 100:
+            yield group
+            group = []
+    if group:
+        yield group
+
+
+def _chosen(connection: sa.Connection, among: frozenset[int]) -> sa.Select[Any]:
+    """The ids of the chosen returns as a query: they can be more than a statement takes parameters."""
+    table = sa.Table(
+        "chosen_returns", sa.MetaData(), sa.Column("id", sa.Integer, primary_key=True), prefixes=["TEMPORARY"]
+    )
+    table.drop(connection, checkfirst=True)
+    table.create(connection, checkfirst=False)
+    ids = sorted(among)
+    for start in range(0, len(ids), _AT_ONCE):
+        connection.execute(table.insert(), [{"id": each} for each in ids[start : start + _AT_ONCE]])
+    return sa.select(table.c.id)
+
+
+def _clashing(
+    connection: sa.Connection,
+    table: sa.Table,
+    key: str,
+    kind: type[Row],
+    find: Callable[[Iterable[tuple[str, Placed[Row]]]], Iterator[Clash[Row]]],
+    chosen: sa.Select[Any] | None,
+    among: frozenset[int] | None,
+) -> Iterator[AcrossFinding]:
+    for clash in find(_placed(connection, table, key, kind, chosen)):
+        if among is None or clash.later.source.return_id in among or clash.earlier.source.return_id in among:
+            yield wording.of_clash(clash)
+
+
+def _placed(
+    connection: sa.Connection, table: sa.Table, key: str, kind: type[Row], chosen: sa.Select[Any] | None
+) -> Iterator[tuple[str, Placed[Row]]]:
+    """Rows of current returns, sorted by key, of those keys alone that stand in more than one book."""
+    books, keys = returned_books.c, table.c[key]
+    joined = table.join(returned_books, table.c.return_id == books.id)
+    shared = (
+        sa.select(keys)
+        .select_from(joined)
+        .where(books.superseded_by.is_(None))
+        .group_by(keys)
+        .having(sa.func.count(sa.distinct(books.book)) > 1)
+    )
+    if chosen is not None:
+        shared = shared.where(keys.in_(sa.select(keys).where(table.c.return_id.in_(chosen))))
+    facts = tuple(kind.__slots__)
+    query = (
+        sa.select(keys, table.c.return_id, *(books[name].label(f"of_{name}") for name in _SOURCE),
+                  *(table.c[name] for name in facts))
+        .select_from(joined)
+        .where(books.superseded_by.is_(None), keys.in_(shared))
+        .order_by(keys)
+    )  # fmt: skip
+    sources: dict[int, Source] = {}
+    for row in connection.execute(query, execution_options={"yield_per": _AT_ONCE}):
+        number, last = row[1], 2 + len(_SOURCE)
+        if number not in sources:
+            if len(sources) > 4 * _AT_ONCE:
+                sources.clear()
+            sources[number] = Source(number, *row[2:last])
+        yield row[0], Placed(sources[number], kind(*row[last:]))
+
+
+def _trail(connection: sa.Connection, chosen: sa.Select[Any] | None) -> Iterator[AcrossFinding]:
+    """Returns that take the place of an earlier one."""
+    earlier = returned_books.alias("earlier")
+    query = (
+        sa.select(returned_books, *(column.label(f"earlier_{column.name}") for column in earlier.c))
+        .select_from(returned_books.join(earlier, returned_books.c.supersedes == earlier.c.id))
+        .order_by(returned_books.c.id)
+    )
+    for row in connection.execute(_limited(query, chosen), execution_options={"yield_per": 100}):
+        changed = changes(row.earlier_entries, row.entries)
+        yield wording.of_changes(row, changed)
+
+
+def _copies(connection: sa.Connection, chosen: sa.Select[Any] | None) -> Iterator[AcrossFinding]:
+    """One file at several places."""
+    copies = returned_copies.c
+    first = sa.select(sa.func.min(copies.id)).group_by(copies.return_id)
+    query = (
+        sa.select(returned_books, copies.path.label("copy"))
+        .select_from(returned_books.join(returned_copies, copies.return_id == returned_books.c.id))
+        .where(copies.id.not_in(first))
+        .order_by(copies.id)
+    )
+    for row in connection.execute(_limited(query, chosen)):
+        yield wording.of_copy(row)
+
+
+def _not_as_issued(connection: sa.Connection, chosen: sa.Select[Any] | None) -> Iterator[AcrossFinding]:
+    """Current returns of books that the office did not issue, or issued with another order."""
+    if connection.execute(sa.select(issued_books.c.id).limit(1)).first() is None:
+        return  # an office that does not record what it issues
+    books = returned_books.c
+    query = (
+        sa.select(returned_books, issued_books.c.canonical, issued_books.c.issued)
+        .select_from(returned_books.outerjoin(issued_books, issued_books.c.identity == books.identity))
+        .where(books.superseded_by.is_(None), books.identity != "")
+        .order_by(books.id, issued_books.c.id)
+    )
+    told: set[int] = set()
+    for row in connection.execute(_limited(query, chosen), execution_options={"yield_per": 100}):
+        if row.id not in told and (row.canonical is None or row.order not in _digests(row.canonical)):
+            told.add(row.id)
+            yield wording.of_issue(row)
+
+
+def _digests(canonical: str) -> set[str]:
+    """Of an order as it was recorded, and as this version of the program writes it."""
+    try:
+        return {order_digest(canonical), order_digest(Order.from_canonical(canonical).canonical())}
+    except ValueError:
+        return {order_digest(canonical)}
+
+
+def _limited(query: sa.Select[Any], chosen: sa.Select[Any] | None) -> sa.Select[Any]:
+    return query if chosen is None else query.where(returned_books.c.id.in_(chosen))

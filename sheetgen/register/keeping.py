@@ -1,0 +1,214 @@
+"""What the register does in its tables: one issued book, one return, each inside a transaction that others hold."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import sqlalchemy as sa
+
+from sheetgen.register.database import now
+from sheetgen.register.summary import Spell, Stretch, Summary, Ticket
+from sheetgen.register.tables import (
+    CLASHES,
+    returned_books,
+    returned_copies,
+    returned_rechecks,
+    returned_spells,
+    returned_stretches,
+    returned_tickets,
+)
+
+_HEAD = (
+    "identity", "path", "program", "template", "origin", "verdict", "public_key", "machine", "serial",
+    "contractor", "job", "order", "language", "units", "price", "currency", "station_reading", "entries",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """How a return stands in the register.
+
+    Attributes:
+        number: among the returns of its book, from 1
+        new: whether its file was not known
+        superseded: whether a later return has taken its place
+        before: the return whose place it took, with what is needed to compare them; None for none, or not new
+    """
+
+    id: int
+    number: int
+    new: bool
+    superseded: bool = False
+    before: sa.Row[Any] | None = None
+
+
+class Keeping:
+    """Keeps returns in one transaction; :meth:`finish` writes what can wait until its end in few statements."""
+
+    def __init__(self, connection: sa.Connection) -> None:
+        self._connection = connection
+        self._rechecks: list[dict[str, Any]] = []
+        self._copies: dict[tuple[int, str], dict[str, Any]] = {}
+        self._clashes: dict[int, Summary] = {}
+
+    def keep(self, summary: Summary) -> Kept:
+        """Keep a return and what can clash with another book.
+
+        A file that is known already is one return, wherever it lies. Where another version of the program rechecks
+        it, the newer result takes the place of the older one, which stays in ``returned_rechecks``.
+        """
+        known = self._connection.execute(
+            sa.select(returned_books).where(returned_books.c.sha256 == summary.sha256)
+        ).first()
+        if known is None:
+            kept = self._add(summary)
+        else:
+            kept = Kept(known.id, known.number, new=False, superseded=known.superseded_by is not None)
+            if _head(summary) != _head_of(known) or totals_text(summary) != known.totals:
+                self._replace(known, summary)
+        self._note_copy(kept, summary.path)
+        return kept
+
+    def finish(self) -> None:
+        """Write the rest."""
+        rows: dict[sa.Table, list[dict[str, Any]]] = {
+            returned_rechecks: self._rechecks,
+            returned_copies: list(self._copies.values()),
+            returned_tickets: [],
+            returned_stretches: [],
+            returned_spells: [],
+        }
+        for return_id, summary in self._clashes.items():
+            rows[returned_tickets] += _tickets(return_id, summary)
+            rows[returned_stretches] += _stretches(return_id, summary)
+            rows[returned_spells] += _spells(return_id, summary)
+        for table, facts in rows.items():
+            if facts:
+                self._connection.execute(table.insert(), facts)
+
+    def _add(self, summary: Summary) -> Kept:
+        before = current_of(self._connection, summary.book)
+        values = _values(summary) | {
+            "sha256": summary.sha256,
+            "book": summary.book,
+            "number": before.number + 1 if before else 1,
+            "supersedes": before.id if before else None,
+            "rechecked": now(),
+        }
+        made = self._connection.execute(returned_books.insert(), values).inserted_primary_key
+        assert made is not None  # every database gives back the number of a row it has just made
+        kept = Kept(made[0], values["number"], new=True, before=before)
+        if before is not None:
+            books = returned_books.c
+            self._connection.execute(
+                returned_books.update().where(books.id == before.id).values(superseded_by=kept.id)
+            )
+        self._note_recheck(kept.id, summary)
+        return kept
+
+    def _replace(self, known: sa.Row[Any], summary: Summary) -> None:
+        values = _values(summary) | {"path": known.path, "rechecked": now()}
+        self._connection.execute(
+            returned_books.update().where(returned_books.c.id == known.id).values(values)
+        )
+        for table in CLASHES:
+            self._connection.execute(table.delete().where(table.c.return_id == known.id))
+        self._note_recheck(known.id, summary)
+
+    def _note_recheck(self, return_id: int, summary: Summary) -> None:
+        self._clashes[return_id] = summary
+        self._rechecks.append(
+            {
+                "return_id": return_id,
+                "rechecked": now(),
+                "program": summary.program,
+                "origin": summary.origin,
+                "verdict": summary.verdict,
+                "totals": totals_text(summary),
+            }
+        )
+
+    def _note_copy(self, kept: Kept, path: str) -> None:
+        full = os.path.abspath(path)  # noqa: PTH100 (the file may be gone by now)
+        digest = hashlib.sha256(full.encode()).hexdigest()
+        if not kept.new:
+            copies = returned_copies.c
+            seen = sa.select(copies.id).where(copies.return_id == kept.id, copies.path_sha256 == digest)
+            if self._connection.execute(seen).first() is not None:
+                return
+        self._copies.setdefault(
+            (kept.id, digest), {"return_id": kept.id, "path_sha256": digest, "path": path, "seen": now()}
+        )
+
+
+def current_of(connection: sa.Connection, book: str) -> sa.Row[Any] | None:
+    """The return of a book that no other one supersedes."""
+    return connection.execute(
+        sa.select(returned_books)
+        .where(returned_books.c.book == book, returned_books.c.superseded_by.is_(None))
+        .order_by(returned_books.c.number.desc())
+        .limit(1)
+    ).first()
+
+
+def totals_text(summary: Summary) -> str:
+    """Counts of findings and totals, as kept."""
+    totals = {"counts": summary.counts, "overall": summary.overall, "sections": summary.sections}
+    return json.dumps(totals, sort_keys=True, separators=(",", ":"))
+
+
+def bare(name: str) -> str:
+    """A name without what people write now so, now so: case, spaces, hyphens, points."""
+    return re.sub(r"[\s.\-_/#]", "", name).casefold()
+
+
+def key_of(*names: str) -> str:
+    """One key for names that mean the same."""
+    return hashlib.sha256("\n".join(bare(name) for name in names).encode()).hexdigest()[:32]
+
+
+def _head(summary: Summary) -> dict[str, object]:
+    return {name: getattr(summary, name) for name in _HEAD if name != "path"}
+
+
+def _head_of(row: sa.Row[Any]) -> dict[str, object]:
+    return {name: row._mapping[name] for name in _HEAD if name != "path"}
+
+
+def _values(summary: Summary) -> dict[str, Any]:
+    return {name: getattr(summary, name) for name in _HEAD} | {"totals": totals_text(summary)}
+
+
+def _tickets(return_id: int, summary: Summary) -> list[dict[str, Any]]:
+    named = [each for each in summary.tickets if bare(each.number)]
+    return [_facts(each, return_id, ticket_key=key_of(each.number)) for each in named]
+
+
+def _stretches(return_id: int, summary: Summary) -> list[dict[str, Any]]:
+    where = summary.units, summary.place
+    return [
+        _facts(each, return_id, stretch_key=key_of(*where, each.road, each.lane, each.work))
+        for each in summary.stretches
+    ]
+
+
+def _spells(return_id: int, summary: Summary) -> list[dict[str, Any]]:
+    machine = _machine_key(summary)
+    return [_facts(each, return_id, machine_key=machine) for each in summary.spells]
+
+
+def _facts(row: Ticket | Stretch | Spell, return_id: int, **key: str) -> dict[str, Any]:
+    facts: dict[str, Any] = {name: getattr(row, name) for name in row.__slots__}
+    return facts | key | {"return_id": return_id}
+
+
+def _machine_key(summary: Summary) -> str:
+    """Of the serial number; where the order gives none, of name and contractor."""
+    if bare(summary.serial):
+        return key_of("serial", summary.serial)
+    return key_of("name", summary.machine, summary.contractor)

@@ -1,0 +1,257 @@
+"""What the register keeps of a recheck: its result, its entries, and what can clash with another book.
+
+A summary is a few kilobytes, whatever the recheck held; everything across books works on summaries.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from sheetgen.recheck.constants import constants
+from sheetgen.register.entries_kept import pack
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Machine, Order, Section
+    from sheetgen.recheck.logs import Logs, Shot
+    from sheetgen.recheck.model import Recheck
+
+_LONGEST = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Ticket:
+    """One delivery ticket in the load log, in the units of its book.
+
+    Attributes:
+        row, sheet, cell: index in the load log from 0, and where its number stands
+        mass, volume: as typed, the volume at its own temperature
+        base: volume at base temperature, recomputed, without water
+    """
+
+    row: int
+    sheet: str
+    cell: str
+    number: str
+    supplier: str = ""
+    date: float | None = None
+    mass: float | None = None
+    volume: float | None = None
+    base: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One shot over a stretch of a lane, in the units of its book; hand-sprayed shots are no stretches.
+
+    Attributes:
+        row, sheet, cell: index in the shot log from 0, and where its first station stands
+        work: what it was sprayed for: tack, prime, fog, chip-seal
+        low, high: its stations, the lower one first
+        width: sprayed
+        room: greatest width that passes side by side may come to: the lane's, and one nozzle more
+        date, start: serial day and part of the day
+        undiluted: volume at base temperature, without dilution water
+    """
+
+    row: int
+    sheet: str
+    cell: str
+    road: str
+    lane: str
+    section: str
+    work: str
+    low: float
+    high: float
+    width: float
+    room: float
+    date: float | None = None
+    start: float | None = None
+    undiluted: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """One spell of spraying by a distributor: from when to when, in serial days, and where.
+
+    Attributes:
+        row, sheet, cell: index in the shot log from 0, and where its start stands
+        station: where it began, None where it cannot be told
+    """
+
+    row: int
+    sheet: str
+    cell: str
+    began: float
+    ended: float
+    road: str = ""
+    station: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """A recheck in short.
+
+    Attributes:
+        path, sha256: the returned file
+        identity: of the field book, empty where its record cannot be read
+        program: version of this program that made the recheck
+        template, origin, verdict, public_key: as in :class:`sheetgen.recheck.model.Recheck`
+        machine, serial, contractor: whose distributor it is
+        order: SHA-256 of the order's canonical text
+        counts: number of findings by severity
+        price: of a unit of volume, None where the order gives none
+        station_reading: how finely a station can be read
+        overall, sections: recomputed totals; ``sections`` by section and key
+        entries: what was typed and how it was read, see :mod:`sheetgen.register.entries_kept`
+    """
+
+    path: str
+    sha256: str
+    identity: str = ""
+    program: str = ""
+    template: str = ""
+    origin: str = ""
+    verdict: str = "clean"
+    public_key: str = ""
+    machine: str = ""
+    serial: str = ""
+    contractor: str = ""
+    job: str = ""
+    place: str = ""
+    order: str = ""
+    language: str = "en"
+    units: str = "us"
+    counts: dict[str, int] = field(default_factory=dict)
+    price: float | None = None
+    currency: str = ""
+    station_reading: float = 0.0
+    overall: dict[str, float | None] = field(default_factory=dict)
+    sections: dict[str, dict[str, float | None]] = field(default_factory=dict)
+    entries: str = ""
+    tickets: tuple[Ticket, ...] = ()
+    stretches: tuple[Stretch, ...] = ()
+    spells: tuple[Spell, ...] = ()
+
+    @property
+    def book(self) -> str:
+        """What returns of one book have in common: its identity, else the file's own digest."""
+        return self.identity or f"sha256:{self.sha256}"
+
+
+def summarize(recheck: Recheck, path: str | None = None) -> Summary:
+    """What is kept of a recheck. ``path`` is where the file is, where the recheck names another place."""
+    from sheetgen import __version__
+    from sheetgen.recheck.logs import Logs
+
+    order, machine, logs = recheck.order, recheck.machine, Logs.of(recheck.entries)
+    return Summary(
+        path=clean(path or recheck.path, 4096),
+        sha256=recheck.sha256,
+        identity=clean(recheck.identity, 64),
+        program=__version__,
+        template=clean(recheck.template),
+        origin=recheck.origin,
+        verdict=recheck.verdict,
+        public_key=clean(recheck.public_key),
+        machine=machine.name,
+        serial=machine.serial,
+        contractor=order.job.contractor,
+        job=order.job.number,
+        place=order.job.place,
+        order=order_digest(order.canonical()),
+        language=order.language,
+        units=order.units,
+        counts=dict(Counter(finding.severity for finding in recheck.findings)),
+        price=order.pay.unit_price,
+        currency=order.pay.currency,
+        station_reading=order.reading.station,
+        overall=dict(recheck.totals.overall),
+        sections={name: dict(row) for name, row in recheck.totals.by_section.items()},
+        entries=pack(recheck.entries),
+        tickets=tuple(_tickets(recheck, logs)),
+        stretches=tuple(_stretches(recheck, logs, order, machine)),
+        spells=tuple(_spells(logs, order)),
+    )
+
+
+def order_digest(canonical: str) -> str:
+    """SHA-256 of an order's canonical text."""
+    return hashlib.sha256(canonical.encode()).hexdigest()
+
+
+def clean(text: object, longest: int = _LONGEST) -> str:
+    """A text that every database takes: no NUL, no halves of characters, no longer than ``longest``."""
+    return str(text)[:longest].replace("\0", "").encode("utf-8", "replace").decode()
+
+
+def _tickets(recheck: Recheck, logs: Logs) -> Iterator[Ticket]:
+    computed = {row["row"]: row for row in recheck.load_rows}
+    for load in logs.loads:
+        if load.ticket is not None:
+            place = logs.place("loads", load.row, "ticket")
+            yield Ticket(
+                **place,
+                number=clean(load.ticket),
+                supplier=clean(load.supplier or ""),
+                date=load.date,
+                mass=load.net_mass,
+                volume=load.volume,
+                base=computed.get(load.row, {}).get("base"),
+            )
+
+
+def _stretches(recheck: Recheck, logs: Logs, order: Order, machine: Machine) -> Iterator[Stretch]:
+    computed = {row["row"]: row for row in recheck.shot_rows}
+    sections = {section.id: section for section in order.sections}
+    spacing = machine.nozzle_spacing / constants(order.units)["nozzle_spacing_per_width"]
+    for shot in logs.shots:
+        section, row = sections.get(shot.section or ""), computed.get(shot.row, {})
+        if section is None or not _on_a_lane(shot) or row.get("by_hand"):
+            continue
+        base = row.get("base")
+        yield Stretch(
+            **logs.place("shots", shot.row, "from_station"),
+            **_lengthwise(shot),
+            road=section.road,
+            lane=clean(shot.lane),
+            section=section.id,
+            work=section.work,
+            width=shot.width or section.width,
+            room=section.width + spacing,
+            date=shot.date,
+            start=shot.start,
+            undiluted=None if base is None else base * order.material.dilution,
+        )
+
+
+def _on_a_lane(shot: Shot) -> bool:
+    ends = (shot.from_station, shot.to_station)
+    return shot.lane is not None and None not in ends and ends[0] != ends[1]
+
+
+def _lengthwise(shot: Shot) -> dict[str, Any]:
+    low, high = sorted((shot.from_station or 0.0, shot.to_station or 0.0))
+    return {"low": low, "high": high}
+
+
+def _spells(logs: Logs, order: Order) -> Iterator[Spell]:
+    """Shots whose times can be told, past midnight where that makes a believable shot."""
+    from sheetgen.recheck.rules.times import moments
+
+    sections: dict[str, Section] = {section.id: section for section in order.sections}
+    for shot in logs.shots:
+        when = moments(shot)
+        if shot.date is None or when is None or when[0] == when[1]:
+            continue
+        section = sections.get(shot.section or "")
+        yield Spell(
+            **logs.place("shots", shot.row, "start"),
+            began=when[0],
+            ended=when[1],
+            road=section.road if section else "",
+            station=shot.from_station,
+        )

@@ -1,0 +1,168 @@
+"""The tables of the register, in terms that every SQL database has.
+
+    register_of_books   one row: the version of these tables
+    issued_books        what the office issued, one row for each book and public key
+    returned_books      what came back, one row for each file; numbered within a book, each superseding the one before
+    returned_copies     where each file was seen
+    returned_rechecks   what each version of the program made of a file, the oldest first
+    returned_tickets, returned_stretches, returned_spells   what can clash with another book
+
+Times are ISO 8601 texts in UTC. Volumes and stations are in the units of their book. Rows of one ``*_key`` can clash;
+it is a digest of names without what people write now so, now so.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    Column,
+    Double,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+
+SCHEMA_VERSION = 1
+
+metadata = MetaData()
+
+register_of_books = Table(
+    "register_of_books",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=False),
+    Column("schema_version", Integer, nullable=False),
+    Column("made", String(32), nullable=False),
+)
+
+issued_books = Table(
+    "issued_books",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("identity", String(64), nullable=False),
+    Column("public_key", String(64), nullable=False),  # empty for a book that was not signed
+    Column("signature", String(128), nullable=False),
+    Column("template", String(64), nullable=False),
+    Column("machine", String(256), nullable=False),
+    Column("job", String(256), nullable=False),
+    Column("canonical", Text, nullable=False),  # the order
+    Column("issued", String(32), nullable=False),
+    UniqueConstraint("identity", "public_key"),
+)
+
+returned_books = Table(
+    "returned_books",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("sha256", String(64), nullable=False, unique=True),
+    Column("book", String(128), nullable=False),  # the identity, or the digest where it cannot be read
+    Column("identity", String(64), nullable=False),
+    Column("number", Integer, nullable=False),  # of this return of the book, from 1
+    Column("supersedes", ForeignKey("returned_books.id")),
+    Column("superseded_by", ForeignKey("returned_books.id")),
+    Column("path", Text, nullable=False),
+    Column("rechecked", String(32), nullable=False),
+    Column("program", String(64), nullable=False),
+    Column("template", String(256), nullable=False),
+    Column("origin", String(32), nullable=False),
+    Column("verdict", String(16), nullable=False),
+    Column("public_key", String(256), nullable=False),
+    Column("machine", String(256), nullable=False),
+    Column("serial", String(256), nullable=False),
+    Column("contractor", String(256), nullable=False),
+    Column("job", String(256), nullable=False),
+    Column("order", String(64), nullable=False),  # SHA-256 of its canonical text
+    Column("language", String(8), nullable=False),
+    Column("units", String(8), nullable=False),
+    Column("price", Double),
+    Column("currency", String(16), nullable=False),
+    Column("station_reading", Double, nullable=False),
+    Column("totals", Text, nullable=False),  # JSON: counts of findings, totals of the book and by section
+    Column("entries", Text, nullable=False),
+    UniqueConstraint("book", "number"),
+)
+
+returned_copies = Table(
+    "returned_copies",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("return_id", ForeignKey("returned_books.id"), nullable=False),
+    Column("path_sha256", String(64), nullable=False),  # paths can be longer than an index takes
+    Column("path", Text, nullable=False),
+    Column("seen", String(32), nullable=False),
+    UniqueConstraint("return_id", "path_sha256"),
+)
+
+returned_rechecks = Table(
+    "returned_rechecks",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("return_id", ForeignKey("returned_books.id"), nullable=False, index=True),
+    Column("rechecked", String(32), nullable=False),
+    Column("program", String(64), nullable=False),
+    Column("origin", String(32), nullable=False),
+    Column("verdict", String(16), nullable=False),
+    Column("totals", Text, nullable=False),
+)
+
+returned_tickets = Table(
+    "returned_tickets",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("return_id", ForeignKey("returned_books.id"), nullable=False, index=True),
+    Column("ticket_key", String(32), nullable=False),  # of the number
+    Column("row", Integer, nullable=False),
+    Column("sheet", String(64), nullable=False),
+    Column("cell", String(16), nullable=False),
+    Column("number", String(256), nullable=False),
+    Column("supplier", String(256), nullable=False),
+    Column("date", Double),
+    Column("mass", Double),
+    Column("volume", Double),
+    Column("base", Double),
+    Index("ix_returned_tickets_ticket_key", "ticket_key"),
+)
+
+returned_stretches = Table(
+    "returned_stretches",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("return_id", ForeignKey("returned_books.id"), nullable=False, index=True),
+    Column("stretch_key", String(32), nullable=False),  # of units, place, road, lane, work
+    Column("row", Integer, nullable=False),
+    Column("sheet", String(64), nullable=False),
+    Column("cell", String(16), nullable=False),
+    Column("road", String(256), nullable=False),
+    Column("lane", String(256), nullable=False),
+    Column("section", String(64), nullable=False),
+    Column("work", String(32), nullable=False),
+    Column("low", Double, nullable=False),
+    Column("high", Double, nullable=False),
+    Column("width", Double, nullable=False),
+    Column("room", Double, nullable=False),
+    Column("date", Double),
+    Column("start", Double),
+    Column("undiluted", Double),
+    Index("ix_returned_stretches_stretch_key_low", "stretch_key", "low"),
+)
+
+returned_spells = Table(
+    "returned_spells",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("return_id", ForeignKey("returned_books.id"), nullable=False, index=True),
+    Column("machine_key", String(32), nullable=False),  # of serial number, else of name and contractor
+    Column("row", Integer, nullable=False),
+    Column("sheet", String(64), nullable=False),
+    Column("cell", String(16), nullable=False),
+    Column("began", Double, nullable=False),
+    Column("ended", Double, nullable=False),
+    Column("road", String(256), nullable=False),
+    Column("station", Double),
+    Index("ix_returned_spells_machine_key_began", "machine_key", "began"),
+)
+
+CLASHES = (returned_tickets, returned_stretches, returned_spells)

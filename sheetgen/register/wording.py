@@ -1,0 +1,222 @@
+"""Findings across books in words, in the language and units of the book they are about."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, assert_never
+
+from sheetgen import templates
+from sheetgen.recheck.constants import constants
+from sheetgen.recheck.findings import finding
+from sheetgen.recheck.model import Finding
+from sheetgen.recheck.rules.case import Voice
+from sheetgen.recheck.unusable import printable
+from sheetgen.register.clashes import Clash, Placed, Source
+from sheetgen.register.entries_kept import Change
+from sheetgen.register.summary import Spell, Stretch, Ticket
+from sheetgen.units import units
+
+_SHOWN = 6  # changes that are listed one by one
+
+
+@dataclass(frozen=True, slots=True)
+class AcrossFinding:
+    """One thing that books say against each other.
+
+    Attributes:
+        path, identity, return_id: of the return it is about
+        other_path, other_identity: of the return it clashes with; empty where there is none
+        finding: what, and where in the return it is about
+    """
+
+    path: str
+    identity: str
+    return_id: int
+    other_path: str
+    other_identity: str
+    finding: Finding
+
+
+def of_clash(clash: Clash[Ticket] | Clash[Stretch] | Clash[Spell]) -> AcrossFinding:
+    """Two rows of different books that cannot both be right."""
+    row = clash.later.row
+    match row:
+        case Ticket():
+            name, facts = "ticket", _ticket(clash, row)
+        case Stretch():
+            name, facts = "stretch", _stretch(clash, row)
+        case Spell():
+            name, facts = "machine", _spell(clash, row)
+        case _:
+            assert_never(row)
+    name = _KINDS[name][0 if clash.certain else 1]
+    later, earlier = clash.later.source, clash.earlier.source
+    facts |= {"other": _place(clash.earlier), "machine": later.machine, "other_machine": earlier.machine}
+    words = _words(name, later.language, facts)
+    return AcrossFinding(
+        later.path, later.identity, later.return_id, earlier.path, earlier.identity,
+        finding(name, sheet=row.sheet, cell=row.cell, row=row.row, **words),
+    )  # fmt: skip
+
+
+_KINDS = {
+    "ticket": ("ticket-in-two-books", "ticket-perhaps-in-two-books"),
+    "stretch": ("stretch-in-two-books", "stretch-perhaps-in-two-books"),
+    "machine": ("machine-in-two-places", "machine-perhaps-in-two-places"),
+}
+
+
+def of_changes(row: Any, changed: Sequence[Change]) -> AcrossFinding:
+    """A return that takes the place of an earlier one (``row`` has its columns, the earlier one's as ``earlier_``)."""
+    say = templates.texts(row.language)
+    if not changed:
+        name = "return-repeated"
+    else:
+        name = "return-changes-earlier" if any(each.before for each in changed) else "return-adds-to-earlier"
+    before, after = (json.loads(text)["overall"].get("payable") for text in (row.earlier_totals, row.totals))
+    facts: dict[str, object] = {
+        "count": len(changed),
+        "number": row.earlier_number,
+        "other": printable(row.earlier_path),
+        "list": _listed(changed, row.language),
+    }
+    words = _words(name, row.language, facts)
+    if before != after:
+        words["matters"] = say.say(
+            "said.across.payable", before=_volume(row, before), after=_volume(row, after)
+        )
+    return AcrossFinding(
+        row.path, row.identity, row.id, row.earlier_path, row.earlier_identity, finding(name, **words)
+    )
+
+
+def of_copy(row: Any) -> AcrossFinding:
+    """A file that was seen at another place before (``row.copy`` is where it is now)."""
+    words = _words("return-repeated", row.language, {"other": printable(row.path)}, found="found_file")
+    return AcrossFinding(
+        row.copy, row.identity, row.id, row.path, row.identity, finding("return-repeated", **words)
+    )
+
+
+def of_issue(row: Any) -> AcrossFinding:
+    """A return of a book that was not issued, or not with this order."""
+    name = "book-not-in-register" if row.canonical is None else "order-differs-from-register"
+    facts: dict[str, object] = {"identity": row.identity, "issued": row.issued}
+    return AcrossFinding(
+        row.path, row.identity, row.id, "", "", finding(name, **_words(name, row.language, facts))
+    )
+
+
+def _ticket(clash: Clash[Any], row: Ticket) -> dict[str, object]:
+    source, earlier = clash.later.source, clash.earlier
+    return {
+        "ticket": printable(row.number, 60),
+        "quantity": _quantity(source, row),
+        "other_quantity": _quantity(earlier.source, earlier.row),
+        "date": _date(row.date, source.language),
+        "other_date": _date(earlier.row.date, source.language),
+        "volume": _amount(source, row.base, "volume"),
+        "worth": _worth(source, row.base),
+    }
+
+
+def _stretch(clash: Clash[Any], row: Stretch) -> dict[str, object]:
+    source = clash.later.source
+    part = clash.common / (row.high - row.low)
+    volume = None if row.undiluted is None else row.undiluted * part
+    return {
+        "road": row.road,
+        "lane": row.lane,
+        "low": _station(source, clash.low),
+        "high": _station(source, clash.high),
+        "length": f"{clash.common:.6g} {_unit(source, 'distance')}",
+        "date": _date(row.date, source.language),
+        "other_date": _date(clash.earlier.row.date, source.language),
+        "job": source.job,
+        "other_job": clash.earlier.source.job,
+        "volume": _amount(source, volume, "volume"),
+        "worth": _worth(source, volume),
+    }
+
+
+def _spell(clash: Clash[Any], row: Spell) -> dict[str, object]:
+    source, other = clash.later.source, clash.earlier.row
+    return {
+        "date": Voice.date(clash.low),
+        "began": Voice.time(row.began % 1),
+        "ended": Voice.time(row.ended % 1),
+        "where": _where(source, row),
+        "other_began": Voice.time(other.began % 1),
+        "other_ended": Voice.time(other.ended % 1),
+        "other_where": _where(clash.earlier.source, other),
+        "minutes": f"{clash.common * 1440:.0f}",
+    }
+
+
+def _words(name: str, language: str, facts: dict[str, object], found: str = "found") -> dict[str, str]:
+    say = templates.texts(language)
+    keys = {"found": f"said.{name}.{found}"} | {
+        part: f"said.{name}.{part}" for part in ("expected", "matters")
+    }
+    return {part: say.say(key, **facts) for part, key in keys.items() if key in say}
+
+
+def _listed(changed: Sequence[Change], language: str) -> str:
+    say = templates.texts(language)
+    blank = say["said.across.blank"]
+    shown = [
+        f"{each.sheet}!{each.cell} {printable(each.before, 40) or blank} → {printable(each.after, 40) or blank}"
+        for each in changed[:_SHOWN]
+    ]
+    return "; ".join([*shown, "…"] if len(changed) > _SHOWN else shown)
+
+
+def _place(placed: Placed[Any]) -> str:
+    return f"{printable(placed.source.path)}, {placed.row.sheet}!{placed.row.cell}"
+
+
+def _quantity(source: Source, row: Ticket) -> str:
+    if row.mass is not None:
+        return f"{row.mass:,.6g} {_unit(source, 'mass')}"
+    return _amount(source, row.base if row.volume is None else row.volume, "volume")
+
+
+def _where(source: Source, row: Spell) -> str:
+    station = "" if row.station is None else _station(source, row.station)
+    return " ".join(part for part in (source.job, row.road, station) if part)
+
+
+def _volume(row: Any, value: float | None) -> str:
+    label = units(row.units)["volume"].labels[row.language]
+    return templates.texts(row.language)["said.nothing"] if value is None else f"{value:,.1f} {label}"
+
+
+def _amount(source: Source, value: float | None, kind: str) -> str:
+    if value is None:
+        return templates.texts(source.language)["said.across.unknown"]
+    return f"{value:,.1f} {_unit(source, kind)}"
+
+
+def _worth(source: Source, volume: float | None) -> str:
+    if source.price is None or volume is None:
+        return ""
+    money = f"{volume * source.price:,.2f} {source.currency}"
+    return templates.texts(source.language).say("said.worth", money=money)
+
+
+def _date(day: float | None, language: str) -> str:
+    return templates.texts(language)["said.across.no_date"] if day is None else Voice.date(day)
+
+
+def _unit(source: Source, kind: str) -> str:
+    return units(source.units)[kind].labels[source.language]
+
+
+def _station(source: Source, distance: float) -> str:
+    length = int(constants(source.units)["station_length"])
+    full, rest = divmod(round(distance, 2), length)
+    digits = len(str(length)) - 1
+    text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
+    return f"{int(full)}+{text}"
