@@ -105,12 +105,21 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
         if result["key"] == "widest":
             draft.name("live_widest", sheet, row, FIRST, cols=count)
         row += 1
-    draft.put(sheet, row, LABEL, draft.say["order.live.look"], "label")
-    for number in range(count):
-        template = f"=TRIM({sentences('machines')})".replace("#", str(number + 1))
-        draft.calc(sheet, row, FIRST + number, template, "order_look")
-    sheet.row_heights[row] = 90
-    return row + 1
+    return _draw_looks(draft, sheet, row + 1, count)
+
+
+def _draw_looks(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
+    """One line for each distributor with everything that its checks have to say."""
+    row = heading(draft, sheet, row, "look", FIRST + count)
+    for number in range(1, count + 1):
+        head = draft.say.say("order.column.distributor", number=number)
+        draft.calc(sheet, row, LABEL, f'=IF({{m{number}_name}}="","{head}",{{m{number}_name}}&"")', "label")
+        template = f"=TRIM({sentences('machines')})".replace("#", str(number))
+        draft.calc(sheet, row, UNIT, template, "order_look")
+        draft.merge(sheet, row, UNIT, row, FIRST + count)
+        sheet.row_heights[row] = 27
+        row += 1
+    return row
 
 
 def _draw_blanks(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[int, int]) -> None:

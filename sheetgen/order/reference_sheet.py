@@ -34,7 +34,7 @@ def draw_reference(draft: Draft) -> Sheet:
     row = _draw_corrections(draft, sheet, row + 1)
     row = _draw_constants(draft, sheet, row + 1)
     _draw_planning(draft, sheet, row + 1)
-    widths = {0: 0, 1: 30, 2: 20, 3: 15, 4: 14, 5: 14, 6: 14, 7: 17, 8: 17, 9: 17, LAST: _SOURCE_WIDTH}
+    widths = {0: 0, 1: 42, 2: 20, 3: 15, 4: 14, 5: 14, 6: 14, 7: 17, 8: 17, 9: 17, LAST: _SOURCE_WIDTH}
     sheet.column_widths |= widths
     sheet.freeze = (2, 0)
     draft.page(sheet, "landscape")
@@ -49,7 +49,7 @@ def _draw_table(
     row = heading(draft, sheet, row, group, LAST)
     for col, (head, _name, _look) in enumerate(columns, start=1):
         draft.put(sheet, row, col, head, "order_head_live")
-    sheet.row_heights[row] = 28
+    sheet.row_heights[row] = 38
     for line, values in enumerate(lines, start=row + 1):
         text = str(values[-1] or "") if len(columns) == LAST else ""
         sheet.row_heights[line] = max(15.0, text_height(text, _SOURCE_WIDTH, 9))
@@ -170,8 +170,8 @@ def _draw_corrections(draft: Draft, sheet: Sheet, row: int) -> int:
         (_head(draft, "min", "temperature"), "k_min", "0"),
         (_head(draft, "max", "temperature"), "k_max", "0"),
         (_head(draft, "c0"), "k_c0", "General"),
-        (_head(draft, "c1"), "k_c1", "General"),
-        (_head(draft, "c2"), "k_c2", "General"),
+        (_head(draft, "c1"), "k_c1", "0.000000E+00"),
+        (_head(draft, "c2"), "k_c2", "0.000000E+00"),
     ]
     table = {item["kind"]: item for item in templates.table("correction") if item["system"] == draft.system}
     lines: list[tuple[Value, ...]] = [

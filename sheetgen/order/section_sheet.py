@@ -18,7 +18,7 @@ from sheetgen.order.validations import validation
 GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(KEY_ROW + 1, KEY_ROW + 5)
 NUMBER, FIRST = 1, 2
 TITLE = FIRST + 1  # beside the columns that every printed page repeats
-_ROW_HEIGHT = 27
+_ROW_HEIGHT = 38  # three lines of what is to be looked at
 _PAPER_WIDTH = {"letter": 11.0, "a4": 11.69}  # inches, landscape
 
 
@@ -26,7 +26,7 @@ def draw_sections(draft: Draft, order: Order | None) -> Sheet:
     """Draw the sheet and register the table "sections": entries first, then results."""
     sheet = draft.sheet("sections")
     inputs = fields("sections", draft.system)
-    results = [{"key": "blank", "format": "integer", "width": 8}, *layout()["sections"]["live"]]
+    results = [{"key": "blank", "format": "integer", "width": 10}, *layout()["sections"]["live"]]
     rows = int(layout()["section_rows"])
     place = _place(draft, sheet, inputs, results, rows)
     last_col = FIRST + len(inputs) + len(results) - 1
@@ -41,7 +41,7 @@ def draw_sections(draft: Draft, order: Order | None) -> Sheet:
         sheet.validations.append(validation(draft, field, FIRST_ROW, col, FIRST_ROW + rows - 1, col))
     status(draft, sheet, "SUM([sections.blank])", FIRST + len(inputs) - 1, TITLE)
     sheet.column_widths |= {KEY_COLUMN: 0, NUMBER: 4}
-    sheet.row_heights[HEAD_ROW] = 42
+    sheet.row_heights[HEAD_ROW] = 46
     sheet.freeze = (FIRST_ROW, FIRST + 1)
     _set_page(draft, sheet, FIRST + len(inputs), last_col, rows)
     return sheet

@@ -15,7 +15,7 @@ from tests.order.order_grids import grids, mistakes, put, read
 
 DEMO = lay_out_order("us", "en", demo_order())
 COLUMNS = {"C": 2, "D": 3, "E": 4, "F": 5, "G": 6, "H": 7, "K": 10, "L": 11, "M": 12, "N": 13, "O": 14}
-KEYS = ("job", "material", "machines", "points", "sections")
+KEYS = ("job", "material", "machines", "points", "sections", "planning")
 TABS = {DEMO.sheet(key).name: key for key in KEYS}
 
 
@@ -173,6 +173,32 @@ def test_blank_rows_between_sections_are_passed_over():
     for at in [at for at in cells if at[0] == 10 and at[1] > 1]:
         cells[30, at[1]] = cells.pop(at)
     assert read(file) == demo_order()
+
+
+def seal(field):
+    return f"C:planning.seal_design.{field}"
+
+
+def test_a_seal_design_is_given_whole_or_not_at_all():
+    found = found_in(
+        with_entries(("planning", seal("median_size"), 0.26), ("planning", seal("flakiness"), 120))
+    )
+    assert found == {
+        f"planning {place('planning', seal('flakiness'))}": "at most 100 %",
+        f"planning {place('planning', seal('loose_weight'))}": "an entry",
+        f"planning {place('planning', seal('specific_gravity'))}": "an entry",
+        f"planning {place('planning', seal('traffic_factor'))}": "an entry",
+    }
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "expected"), [("shift_hours", 25, "at most 24"), ("haul_time", -1, "at least 0")]
+)
+def test_a_mistake_in_the_planning(field, value, expected):
+    where = f"C:planning.{field}"
+    assert found_in(with_entries(("planning", where, value))) == {
+        f"planning {place('planning', where)}": expected
+    }
 
 
 CERTIFICATE = [(0, 0), (10, 90), (20, 240), (30, 420), (42, 600)]

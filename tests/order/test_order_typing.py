@@ -321,3 +321,8 @@ def test_an_error_value_is_a_mistake(value):
 def test_half_a_row_is_a_mistake(value):
     with pytest.raises(MisreadError):
         typed("job", "size.shots", value)
+
+
+@pytest.mark.parametrize("value", [7.5, "7.5", "7:30", "07:30", dt.time(7, 30)])
+def test_half_past_seven(value):
+    assert typed("planning", "planning.start_hour", value) == 7.5
