@@ -37,7 +37,8 @@ def draw_charts(book: ReportBook, document: Document, figures: Figures) -> None:
     for number, shot in enumerate(shots, start=_HEAD + 1):
         _line(page, number, shot, figures, edge)
     last = _HEAD + len(shots)
-    page.worksheet.insert_chart(_HEAD, _CHART_COLUMN, _chart(page, last, edge), {"object_position": 3})
+    options = {"object_position": 3, "description": say["report.charts.alternative"]}
+    page.worksheet.insert_chart(_HEAD, _CHART_COLUMN, _chart(page, last, edge), options)
     page.worksheet.freeze_panes(_HEAD + 1, 0)
     page.finish(max(last, _HEAD + 24), repeat=(_HEAD, _HEAD))
 

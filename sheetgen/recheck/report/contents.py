@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from pathlib import Path
 
 import sheetgen
 from sheetgen.recheck.findings import catalogue
@@ -19,6 +18,7 @@ from sheetgen.recheck.report.document import (
     Money,
 )
 from sheetgen.recheck.report.figures import Figures
+from sheetgen.recheck.report.returned_file import file_name
 from sheetgen.recheck.report.stake import Stakes
 from sheetgen.recheck.report.verdict import origin_facts, verdict_facts
 from sheetgen.recheck.uncertainty import COVERAGE
@@ -39,7 +39,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         program=f"sheetgen {sheetgen.__version__}",
         date=None if date is None else date.isoformat(),
         coverage=COVERAGE,
-        file=File(name=Path(recheck.path).name, sha256=recheck.sha256, program=recheck.program),
+        file=File(name=file_name(recheck.path), sha256=recheck.sha256, program=recheck.program),
         book=_book(recheck),
         origin=origin_facts(recheck),
         verdict=verdict_facts(recheck),

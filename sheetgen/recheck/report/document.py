@@ -1,7 +1,7 @@
 """What a recheck's report says, as data: the JSON file, and what the pages of the workbook are drawn from.
 
-``templates_src/recheck.schema.json`` is the JSON Schema of :class:`Document`. :data:`VERSION` is raised with every
-change that a reader of the JSON must know of; fields are only added without one.
+``templates_src/recheck.schema.json`` is the JSON Schema of :class:`Document`. Its ``version`` is raised with every
+change that a reader of the JSON must know of; without one, fields are only added.
 """
 
 from __future__ import annotations
@@ -10,9 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-NAME = "sheetgen recheck"
-VERSION = 1
-COVERAGE_NOTE = "expanded: standard uncertainty times the coverage factor"
+_EXPANDED = "expanded: standard uncertainty times the coverage factor"
 
 Value = float | str | bool | None
 Severity = Literal["wrong", "doubt", "note"]
@@ -95,7 +93,7 @@ class Result(Part):
     recomputed: Value
     difference: float | None = Field(description="book - recomputed, where both are numbers")
     same: bool = Field(description="the same number within 1e-9 of it, the same text, or both nothing")
-    uncertainty: float | None = Field(description=COVERAGE_NOTE)
+    uncertainty: float | None = Field(description=_EXPANDED)
     sheet: str
     cell: str = Field(description="where the book shows it; empty where it shows no such result")
 

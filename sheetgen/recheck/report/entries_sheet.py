@@ -49,7 +49,8 @@ def _draw(page: Page, row: int, one: EntryLine, figures: Figures, returned: Retu
     reading, kind = (known.reading, known.kind) if known else ("text", "")
     page.put(row, 0, one.sheet, "cell")
     page.put(row, 1, one.row + 1 if one.table else None, "cell_centre")
-    page.put(row, 2, _title(page, one), "cell")
+    title = _title(page, one)
+    page.put(row, 2, title, "cell")
     page.link(row, 3, returned.cell(one.sheet, one.cell), one.cell, "cell_link")
     _value(page, row, 4, one.raw, reading, figures)
     _value(page, row, 5, _read(one.value, page), reading, figures)
@@ -57,7 +58,15 @@ def _draw(page: Page, row: int, one: EntryLine, figures: Figures, returned: Retu
     how = " ".join(filter(None, (one.how, _trouble(page, one))))
     page.put(row, 7, how, "cell_bold" if one.trouble else "cell")
     typed = one.raw if isinstance(one.raw, str) else ""
-    page.fit(row, [(how, page.widths[7], "cell_bold"), (typed, page.widths[4], "cell")], least=12.5)
+    page.fit(
+        row,
+        [
+            (how, page.widths[7], "cell_bold"),
+            (typed, page.widths[4], "cell"),
+            (title, page.widths[2], "cell"),
+        ],
+        least=12.5,
+    )
 
 
 def _value(page: Page, row: int, column: int, value: Value, reading: str, figures: Figures) -> None:

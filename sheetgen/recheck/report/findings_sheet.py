@@ -11,15 +11,15 @@ from sheetgen.recheck.report.returned_file import ReturnedFile
 _COLUMNS = (
     ("number", 5),
     ("severity", 10),
-    ("what", 25),
-    ("sheet", 10),
-    ("cell", 8),
-    ("found", 22),
-    ("expected", 22),
-    ("why", 36),
-    ("stake", 10),
-    ("remedy", 30),
-    ("name", 15),
+    ("what", 24),
+    ("sheet", 9.5),
+    ("cell", 7.5),
+    ("found", 21),
+    ("expected", 20),
+    ("why", 34),
+    ("stake", 9.5),
+    ("remedy", 27),
+    ("name", 14),
 )
 _HEAD = 3
 

@@ -26,7 +26,8 @@ _PAPER = {"letter": (1, 8.5, 11.0), "a4": (9, 8.27, 11.69)}
 _TOP, _BOTTOM = 0.45, 0.75
 _ROW = 15.0  # points of a row that no height was set for
 _LONGEST = 32_000  # characters; a cell holds 32,767
-_FOOTER = 255  # characters that a footer holds
+_FOOTER = 255  # characters that a footer holds, or a property
+NO_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
 @contextmanager
@@ -35,9 +36,14 @@ def report_workbook(path: Path, language: str, paper: str, title: str) -> Iterat
     unfinished = path.with_name(f".{path.name}.unfinished")
     base = templates.toml("styles.toml")["base"]
     font = {key: base[key] for key in ("font_name", "font_size")}
-    options = {"strings_to_urls": False, "strings_to_formulas": False, "default_format_properties": font}
+    options = {
+        "in_memory": True,
+        "strings_to_urls": False,
+        "strings_to_formulas": False,
+        "default_format_properties": font,
+    }
     workbook = xlsxwriter.Workbook(str(unfinished), options)
-    workbook.set_properties({"title": title, "created": _CREATED})
+    workbook.set_properties({"title": shortened(title)[:_FOOTER], "created": _CREATED})
     try:
         yield ReportBook(workbook, templates.texts(language), paper)
         workbook.close()
@@ -221,10 +227,11 @@ def _spaced(number_format: str) -> str:
 
 
 def shortened(text: str) -> str:
-    """A text that a cell holds."""
-    return text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"
+    """A text that a cell holds: not too long, and of signs that a file can have (XML 1.0, 2.2)."""
+    clean = NO_XML.sub("·", text)
+    return clean if len(clean) <= _LONGEST else clean[: _LONGEST - 1] + "…"
 
 
 def _plain(text: str) -> str:
-    """A text in a footer, where an ampersand is a command."""
-    return re.sub(r"&", "&&", text)
+    """A text on one line of a footer, where an ampersand is a command."""
+    return " ".join(shortened(text).split()).replace("&", "&&")

@@ -5,10 +5,14 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass
 from pathlib import Path
-from urllib.parse import quote
+
+from sheetgen.recheck.report.pages import NO_XML
 
 _LONGEST = 2079  # characters of a link that Excel follows
-_KEPT = "/:()'!,;=+$@&~"  # left as they are in a path
+# What a link would misread in a path. Letters of any language stay as they are.
+_ESCAPED = {ord(sign): f"%{ord(sign):02X}" for sign in '%#? "<>[]^`{}'} | {
+    code: f"%{code:02X}" for code in range(32)
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +42,17 @@ class ReturnedFile:
         return link_to(self.path, place(sheet, cell))
 
 
+def file_name(path: str | Path) -> str:
+    """A file's name as a text; bytes in it that are no text are replaced by question marks."""
+    return Path(path).name.encode("utf-8", "replace").decode()
+
+
 def link_to(path: str, anchor: str = "") -> str:
     """XlsxWriter's link to another file, every sign that would be misread in it escaped; empty for no path."""
     if not path:
         return ""
-    link = f"external:{quote(path, safe=_KEPT)}" + (f"#{anchor}" if anchor else "")
-    return link if len(link) <= _LONGEST else ""
+    link = f"external:{path.translate(_ESCAPED)}" + (f"#{anchor}" if anchor else "")
+    return link if len(link) <= _LONGEST and not NO_XML.search(link) else ""
 
 
 def place(sheet: str, cell: str) -> str:

@@ -113,16 +113,16 @@ def _line(
     label = len(block.leads) + 1
     style = "line_own_lead" if kind == "own" else "line_label"
     page.put(row, label, page.say[f"report.line.{kind}"], style, first=first)
-    tallest = 1
+    typed_texts = []
     for number, column in enumerate(columns(block.table), start=label + 1):
         if kind == "typed":
             text = typed.follows_from(block.table, line.row, column)
-            tallest = max(tallest, text.count("\n") + 1)
+            typed_texts.append((text, page.widths[number], "line_typed"))
             page.put(row, number, text, "line_typed", first=first)
         else:
             value, style, shape = _DRAWN[kind](line, column, line.results[column.key], figures)
             page.put(row, number, value, style, shape, first=first)
-    page.height(row, _HEIGHT if tallest == 1 else 3 + 10.5 * tallest)
+    page.fit(row, typed_texts, least=_HEIGHT)
 
 
 def _label(line: Line, block: Block) -> Value:

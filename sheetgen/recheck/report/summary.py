@@ -18,6 +18,7 @@ from sheetgen.recheck.findings import catalogue
 from sheetgen.recheck.model import Recheck
 from sheetgen.recheck.report.document import Counts, Part, Severity
 from sheetgen.recheck.report.figures import Figures
+from sheetgen.recheck.report.returned_file import file_name
 from sheetgen.recheck.report.verdict import counts
 
 
@@ -95,9 +96,9 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
     asked = book if recheck.claim is None else recheck.claim
     difference = None if asked is None or own is None else asked - own
     return BookLine(
-        file=Path(recheck.path).name,
+        file=file_name(recheck.path),
         sha256=recheck.sha256,
-        report=Path(report).as_posix() if str(report) else "",
+        report=Path(report).as_posix().encode("utf-8", "replace").decode() if str(report) else "",
         identity=recheck.identity,
         job=recheck.order.job.number,
         distributor=recheck.machine.name,
@@ -124,7 +125,7 @@ def summary_of(lines: Sequence[BookLine], unusable: Sequence[UnusableBook]) -> S
         totals=_totals(lines),
         kinds=_kinds(lines),
         unusable=[
-            UnusableLine(file=Path(one.path).name, found=one.found, expected=one.expected, remedy=one.remedy)
+            UnusableLine(file=file_name(one.path), found=one.found, expected=one.expected, remedy=one.remedy)
             for one in unusable
         ],
     )
