@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 from sheetgen.errors import UnusableBook
-from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
 from sheetgen.recheck.findings import catalogue
 from sheetgen.recheck.model import Finding, Recheck
@@ -57,7 +56,7 @@ def recheck_command(
     for found in across:
         print(json.dumps(asdict(found), ensure_ascii=False) if as_json else _across_line(found))
     if len(lines) + len(unusable) > 1:
-        language, paper = _look(own, lines)
+        language, paper = (own.language, own.paper) if own is not None else ("en", "letter")
         write_summary(lines, unusable, out, language, paper)
     if unusable:
         return UNUSABLE
@@ -75,10 +74,6 @@ def found_books(named: Iterable[Path]) -> Iterator[Path]:
                 yield book
 
 
-def _look(order: Order | None, lines: list[BookLine]) -> tuple[str, str]:
-    return (order.language, order.paper) if order is not None else ("en", "letter")
-
-
 def _text(result: Recheck, report: Path) -> str:
     counts = Counter(finding.severity for finding in result.findings)
     payable = result.totals.overall.get("payable")
@@ -89,7 +84,11 @@ def _text(result: Recheck, report: Path) -> str:
     return "\n".join(
         [head, f"  origin {result.origin}; payable as recomputed {paid}; report {report}"]
         + [f"  {_line(finding)}" for finding in result.findings[:_MOST]]
-        + ([f"  and {len(result.findings) - _MOST} more: see the report"] if len(result.findings) > _MOST else [])
+        + (
+            [f"  and {len(result.findings) - _MOST} more: see the report"]
+            if len(result.findings) > _MOST
+            else []
+        )
     )
 
 

@@ -42,9 +42,12 @@ SHOWN_BY = {
     "load-quantity-missing": "is_quantity",
 }
 # Not to be known from the cells' values by a formula: how a text was meant, or that a result was tampered with.
-BEYOND_FORMULAS = {"unreadable-entry", "error-value-in-entry", "fraction-turned-into-date", "entry-missing"} | {
-    name for name in catalogue() if name.startswith("ambiguous-")
-}
+BEYOND_FORMULAS = {
+    "unreadable-entry",
+    "error-value-in-entry",
+    "fraction-turned-into-date",
+    "entry-missing",
+} | {name for name in catalogue() if name.startswith("ambiguous-")}
 
 
 def flags(order, log):
@@ -55,7 +58,10 @@ def flags(order, log):
     for log_table, table in TABLES.items():
         place = book.tables[table]
         for row in range(place.first_row, place.last_row + 1):
-            on = {key for key, col in place.columns.items() if key.startswith("is_") and values["checks", row, col] == 1}
+            flagged = (
+                (key, values["checks", row, col]) for key, col in place.columns.items() if key[:3] == "is_"
+            )
+            on = {key for key, value in flagged if value == 1}
             shown[log_table, row - place.first_row] = on
     sheet, row, col = book.fields["checks_line"]
     return shown, values[sheet, row, col]
@@ -83,7 +89,11 @@ def test_every_wrong_finding_on_entries_has_its_live_check():
 def test_a_day_logged_twice_shows_in_both_rows():
     order = demo_order("us", "en")
     log = honest_day(order, order.machines[0], seed=4)
-    log |= {("days", 1, column): value for (table, row, column), value in log.items() if (table, row) == ("days", 0)}
+    log |= {
+        ("days", 1, column): value
+        for (table, row, column), value in log.items()
+        if (table, row) == ("days", 0)
+    }
     shown, _line = flags(order, log)
     assert SHOWN_BY["day-logged-twice"] in shown["days", 0] & shown["days", 1]
 

@@ -51,7 +51,7 @@ def test_the_right_call_is_right(call: Call) -> None:
 @pytest.mark.parametrize("wrong", [
     Q(3, "ampere"), None, "12 ft", float("nan"), float("inf"), True, 1j, object(), [None], Q(1, "delta_degF"),
     Q(np.array([True, False]), "gal"), Q(np.array(["a"]), ""),
-], ids=str)  # fmt: skip
+], ids=lambda wrong: str(wrong).split(" at 0x")[0])  # fmt: skip
 def test_what_is_no_such_amount_is_refused_by_its_name(call: Call, name: str, wrong: object) -> None:
     with pytest.raises(QuantityError, match=r"found .*; expected"):
         call(**{name: wrong})
