@@ -113,6 +113,11 @@ def test_it_says_what_is_proven_of_the_origin_and_what_is_not(status, language):
     assert (signature in said.proven) == (status in proven)
 
 
+def test_a_book_that_cannot_be_laid_out_again_is_not_said_to_be_as_issued(case):
+    said = contents(changed(case, origin="unknown-version", findings=[])).origin
+    assert said.proven == []
+
+
 def test_what_was_compared_with_the_office_s_own_order_is_said(case):
     say = texts("en")
     own = contents(changed(case, order_given=True)).origin.proven

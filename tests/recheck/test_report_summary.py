@@ -8,12 +8,18 @@ import openpyxl
 import pytest
 
 from sheetgen.errors import UnusableBook
+from sheetgen.recheck.findings import finding
 from sheetgen.recheck.report import line_of, report_names, write_summary
 from sheetgen.recheck.report.summary import SummaryDocument, summary_of
+from sheetgen.register import AcrossFinding
 from sheetgen.templates import LANGUAGES, texts
 from tests.recheck.report_case import PATH, changed, report_case
 
 UNUSABLE = UnusableBook("returns/empty.xlsx", "an empty file", "a field book", "Ask for it again.")
+ACROSS = AcrossFinding(
+    path="in/second.xlsx", identity="B", return_id=2, other_path="in/first.xlsx", other_identity="A",
+    finding=finding("ticket-in-two-books", sheet="Loads", cell="D6", found="T-1", expected="each ticket once"),
+)  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -62,15 +68,15 @@ def test_findings_by_kind_count_findings_and_books(lines):
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, tmp_path):
     say = texts(language)
-    path, data = write_summary(lines, [UNUSABLE], tmp_path, language, "a4")
+    path, data = write_summary(lines, [UNUSABLE], tmp_path, language, "a4", [ACROSS])
     assert SummaryDocument.model_validate_json(data.read_text(encoding="utf-8"), strict=True) == summary_of(
-        lines, [UNUSABLE]
+        lines, [UNUSABLE], [ACROSS]
     )
     workbook = openpyxl.load_workbook(path)
     assert workbook.sheetnames == [
-        say[f"report.summary.sheet.{key}"] for key in ("books", "kinds", "unusable")
+        say[f"report.summary.sheet.{key}"] for key in ("books", "kinds", "across", "unusable")
     ]
-    books, kinds, unusable = workbook.worksheets
+    books, kinds, across, unusable = workbook.worksheets
     listed = [row for row in books.iter_rows() if row[2].value in {line.identity for line in lines}]
     assert [row[1].value for row in listed] == [line.file for line in lines]
     assert [row[10].value for row in listed] == [line.payable for line in lines]
@@ -80,6 +86,13 @@ def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, 
     assert {row[4].value for row in kinds.iter_rows(min_row=4)} == {
         name for line in lines for name in line.kinds
     }
+    assert [cell.value for cell in across[4]][2:7] == [
+        "second.xlsx",
+        "first.xlsx",
+        "Loads D6",
+        "T-1",
+        "each ticket once",
+    ]
     assert [cell.value for cell in unusable[4]] == [
         "empty.xlsx",
         UNUSABLE.found,

@@ -310,6 +310,13 @@ def test_libreoffice_opens_it_without_an_error_value_and_follows_its_links(langu
             assert any(link.endswith(f"{name}#{place}") for link in links), (one.sheet, one.cell)
 
 
+def test_two_files_of_one_name_can_have_reports_of_two_names(case, tmp_path):
+    write_report(case, tmp_path)
+    made = write_report(case, tmp_path, name="back (2)")
+    assert [path.name for path in made] == ["back (2).recheck.xlsx", "back (2).recheck.json"]
+    assert len(list(tmp_path.iterdir())) == 4
+
+
 def test_an_interrupted_report_leaves_the_old_one_and_nothing_half_written(case, tmp_path, monkeypatch):
     written = [path.read_bytes() for path in write_report(case, tmp_path)]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field
 
@@ -20,6 +20,9 @@ from sheetgen.recheck.report.document import Counts, Part, Severity
 from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.returned_file import file_name
 from sheetgen.recheck.report.verdict import counts
+
+if TYPE_CHECKING:
+    from sheetgen.register import AcrossFinding
 
 
 class BookLine(Part):
@@ -43,6 +46,8 @@ class BookLine(Part):
     unit: str
     currency: str
     decimals: int = Field(description="of a payable quantity, by the order's rounding")
+    language: str
+    paper: str
 
 
 class UnusableLine(Part):
@@ -52,6 +57,20 @@ class UnusableLine(Part):
     found: str
     expected: str
     remedy: str
+
+
+class AcrossLine(Part):
+    """What one book says against another, or against an earlier return."""
+
+    name: str
+    severity: Severity
+    file: str
+    other: str = Field(description="the other file; empty where there is none")
+    sheet: str
+    cell: str
+    found: str
+    expected: str
+    matters: str
 
 
 class KindLine(Part):
@@ -83,6 +102,7 @@ class SummaryDocument(Part):
     books: list[BookLine]
     totals: list[TotalLine]
     kinds: list[KindLine]
+    across: list[AcrossLine]
     unusable: list[UnusableLine]
 
 
@@ -114,16 +134,21 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         unit=figures.unit("volume"),
         currency=recheck.order.pay.currency,
         decimals=recheck.order.rounding.pay,
+        language=recheck.order.language,
+        paper=recheck.order.paper,
     )
 
 
-def summary_of(lines: Sequence[BookLine], unusable: Sequence[UnusableBook]) -> SummaryDocument:
+def summary_of(
+    lines: Sequence[BookLine], unusable: Sequence[UnusableBook], across: Sequence[AcrossFinding] = ()
+) -> SummaryDocument:
     """The summary as data."""
     return SummaryDocument(
         program=f"sheetgen {sheetgen.__version__}",
         books=list(lines),
         totals=_totals(lines),
         kinds=_kinds(lines),
+        across=[_across(found) for found in across],
         unusable=[
             UnusableLine(file=file_name(one.path), found=one.found, expected=one.expected, remedy=one.remedy)
             for one in unusable
@@ -137,6 +162,7 @@ def write_summary(
     out_dir: str | Path,
     language: str = "en",
     paper: str = "letter",
+    across: Sequence[AcrossFinding] = (),
 ) -> list[Path]:
     """Write ``summary.xlsx`` and ``summary.json`` into a folder, and say where they are.
 
@@ -145,16 +171,32 @@ def write_summary(
         unusable: what was raised for the files that could not be used
         out_dir: the folder, made where it is missing; a summary that is there is replaced
         language, paper: of the workbook: "en" or "es", "letter" or "a4"
+        across: what the books say against each other, from the register
     """
     from sheetgen.recheck.report.summary_sheets import write_summary_workbook
     from sheetgen.recheck.report.write import write_json
 
     folder = Path(out_dir)
     folder.mkdir(parents=True, exist_ok=True)
-    document = summary_of(lines, unusable)
+    document = summary_of(lines, unusable, across)
     workbook = write_summary_workbook(document, folder / "summary.xlsx", language, paper)
     write_json(document, folder / "summary.json")
     return [workbook, folder / "summary.json"]
+
+
+def _across(found: AcrossFinding) -> AcrossLine:
+    one = found.finding
+    return AcrossLine(
+        name=one.name,
+        severity=one.severity,
+        file=file_name(found.path),
+        other=file_name(found.other_path) if found.other_path else "",
+        sheet=one.sheet,
+        cell=one.cell,
+        found=one.found,
+        expected=one.expected,
+        matters=one.matters,
+    )
 
 
 def _totals(lines: Sequence[BookLine]) -> list[TotalLine]:

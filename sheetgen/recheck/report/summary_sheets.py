@@ -17,6 +17,10 @@ _BOOKS = (
     ("difference", 14), ("unit", 6), ("money", 15),
 )  # fmt: skip
 _KINDS = (("severity", 12), ("title", 44), ("count", 10), ("books", 10), ("name", 30))
+_ACROSS = (
+    ("severity", 10), ("title", 26), ("file", 22), ("other", 22), ("where", 13), ("found", 28), ("expected", 22),
+    ("matters", 24),
+)  # fmt: skip
 _UNUSABLE = (("file", 26), ("found", 38), ("expected", 32), ("remedy", 32))
 
 
@@ -27,6 +31,7 @@ def write_summary_workbook(document: SummaryDocument, path: Path, language: str,
         book.footer = say["report.summary.footer"]
         _draw_books(book, document)
         _draw_kinds(book, document)
+        _draw_across(book, document)
         _draw_unusable(book, document)
     return path
 
@@ -123,6 +128,20 @@ def _draw_kinds(book: ReportBook, document: SummaryDocument) -> None:
         page.put(row, 4, kind.name, "cell_code")
         page.fit(row, [(title, page.widths[1], "cell"), (kind.name, page.widths[4], "cell_code")])
     _end(page, 2, len(document.kinds))
+
+
+def _draw_across(book: ReportBook, document: SummaryDocument) -> None:
+    page, say = _page(book, "across", _ACROSS), book.say
+    _heads(page, 2, "across", _ACROSS)
+    for row, one in enumerate(document.across, start=3):
+        title = catalogue()[one.name].text("title", say.language)
+        severity = f"{say[f'report.sign.{one.severity}']} {say[f'report.severity.{one.severity}']}"
+        where = f"{one.sheet} {one.cell}".strip()
+        texts = (severity, title, one.file, one.other, where, one.found, one.expected, one.matters)
+        for column, text in enumerate(texts):
+            page.put(row, column, text, "cell_bold" if column < 2 else "cell")
+        page.fit(row, [(text, width, "cell_bold") for text, width in zip(texts, page.widths, strict=True)])
+    _end(page, 2, len(document.across))
 
 
 def _draw_unusable(book: ReportBook, document: SummaryDocument) -> None:

@@ -51,9 +51,8 @@ def origin_facts(recheck: Recheck) -> OriginFacts:
     names = {finding.name for finding in recheck.findings}
     if recheck.order_given:
         proven.append(say["report.origin.differs" if _other_order(names) else "report.origin.agrees"])
-    proven.append(
-        _locked_part(recheck, say_differs="report.origin.changed", say_same="report.origin.unchanged")
-    )
+    if recheck.origin != "unknown-version":  # such a book cannot be laid out again, so it was not compared
+        proven.append(_locked_part(recheck))
     not_proven += [say[f"report.origin.never.{each}"] for each in _NEVER]
     return OriginFacts(
         status=recheck.origin,
@@ -121,11 +120,14 @@ def _other_order(names: set[str]) -> bool:
     return bool(names & {"carried-order-differs", "record-unreadable"})
 
 
-def _locked_part(recheck: Recheck, say_differs: str, say_same: str) -> str:
+def _locked_part(recheck: Recheck) -> str:
+    """What the comparison with the issued book showed."""
     changed = [one for one in recheck.findings if catalogue()[one.name].group == "file"]
     grave = sum(one.severity == "wrong" for one in changed)
     say = Figures(recheck.order).say
-    return say.say(say_differs, count=grave, other=len(changed) - grave) if changed else say[say_same]
+    if not changed:
+        return say["report.origin.unchanged"]
+    return say.say("report.origin.changed", count=grave, other=len(changed) - grave)
 
 
 def _fingerprint(key: str) -> str:

@@ -25,26 +25,29 @@ from sheetgen.recheck.report.typed_lines import TypedLines
 from sheetgen.recheck.report.verdict_sheet import draw_verdict
 
 
-def report_names(path: str | Path) -> tuple[str, str]:
-    """The names of the report's workbook and JSON file for a returned file."""
-    stem = Path(path).stem
+def report_names(path: str | Path, name: str = "") -> tuple[str, str]:
+    """The names of the report's workbook and JSON file for a returned file, or for another name."""
+    stem = name or Path(path).stem
     return f"{stem}.recheck.xlsx", f"{stem}.recheck.json"
 
 
-def write_report(recheck: Recheck, out_dir: str | Path, date: dt.date | None = None) -> list[Path]:
+def write_report(
+    recheck: Recheck, out_dir: str | Path, date: dt.date | None = None, name: str = ""
+) -> list[Path]:
     """Write ``<name>.recheck.xlsx`` and ``<name>.recheck.json`` into a folder.
 
     Args:
         recheck: the result for one returned book
         out_dir: the folder, made where it is missing; reports of the same name are replaced
         date: the day to print on it; without one the same recheck gives the same bytes on every day
+        name: of the two files, where that of the returned file is taken already
 
     Returns:
         The two paths, workbook first. Cells of the findings lead to the returned file as it lies from there.
     """
     folder = Path(out_dir)
     folder.mkdir(parents=True, exist_ok=True)
-    workbook, text = (folder / name for name in report_names(recheck.path))
+    workbook, text = (folder / name for name in report_names(recheck.path, name))
     document = contents(recheck, date)
     _write_workbook(recheck, document, workbook)
     write_json(document, text)
