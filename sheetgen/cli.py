@@ -30,6 +30,24 @@ key_app = typer.Typer(
 app.add_typer(key_app, name="key")
 
 
+def _version(wanted: bool) -> None:
+    if wanted:
+        import sheetgen
+
+        print(f"sheetgen {sheetgen.__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    """Options of the program itself; the text that people read is the application's own."""
+    del version
+
+
 def main() -> None:
     """Run the command line; an error that a person can mend is one message and status 2."""
     try:
