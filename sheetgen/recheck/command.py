@@ -38,6 +38,7 @@ def recheck_command(
     key = None if public_key is None else read_public_text(public_key)
     lines: list[BookLine] = []
     unusable: list[UnusableBook] = []
+    names: set[str] = set()
     with ExitStack() as stack:
         kept = stack.enter_context(open_register(register))
         returns = []
@@ -48,7 +49,7 @@ def recheck_command(
                 unusable.append(error)
                 print(error, file=sys.stderr)
                 continue
-            reports = write_report(result, out)
+            reports = write_report(result, out, name=_unused_name(path, names))
             lines.append(line_of(result, reports[0].name))
             returns.append(kept.record_return(summarize(result)).return_id)
             print(_json_line(reports) if as_json else _text(result, reports[0]))
@@ -56,8 +57,9 @@ def recheck_command(
     for found in across:
         print(json.dumps(asdict(found), ensure_ascii=False) if as_json else _across_line(found))
     if len(lines) + len(unusable) > 1:
-        language, paper = (own.language, own.paper) if own is not None else ("en", "letter")
-        write_summary(lines, unusable, out, language, paper)
+        look = own or next(iter(lines), None)
+        language, paper = (look.language, look.paper) if look is not None else ("en", "letter")
+        write_summary(lines, unusable, out, language, paper, across)
     if unusable:
         return UNUSABLE
     return FINDINGS if across or any(line.verdict != "clean" for line in lines) else CLEAN
@@ -72,6 +74,16 @@ def found_books(named: Iterable[Path]) -> Iterator[Path]:
             if book.resolve() not in seen and not book.name.startswith(("~$", ".")):
                 seen.add(book.resolve())
                 yield book
+
+
+def _unused_name(path: Path, names: set[str]) -> str:
+    """The file's own name for its report, with a number behind it where a file of that name had one already."""
+    name, number = path.stem, 1
+    while name.casefold() in names:
+        number += 1
+        name = f"{path.stem} ({number})"
+    names.add(name.casefold())
+    return name
 
 
 def _text(result: Recheck, report: Path) -> str:
