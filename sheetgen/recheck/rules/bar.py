@@ -56,6 +56,7 @@ def _nozzles(case: Case, shot: Shot, width: float) -> Iterator[Finding]:
             "width-and-nozzles-differ", shot, "nozzles",
             nozzles=f"{shot.nozzles:g}", width=case.voice.plain(width, "width"),
             covered=case.voice.plain(covered, "width"), fitting=f"{round(fitting)}",
+            spacing=case.voice.plain(case.machine.nozzle_spacing, "spacing"),
         )  # fmt: skip
 
 

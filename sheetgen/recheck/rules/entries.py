@@ -48,7 +48,7 @@ def _trouble(case: Case, entry: Entry, count: int) -> Finding:
     say = case.voice.say
     column = columns(entry.table).get(entry.column)
     expected = say[f"said.typed.{column.reading if column else 'text'}"]
-    raw = str(entry.raw)
+    raw = f"{entry.raw:.10g}" if isinstance(entry.raw, float) else str(entry.raw).strip()
     more = say.say("said.typed.more", count=count - 1) if count > 1 else ""
     finding = case.voice.at(
         entry.trouble,

@@ -91,7 +91,7 @@ def _overlap(
     return voice.shot(
         "shots-overlap-in-lane", cover.shot, "from_station" if starts_inside else "to_station",
         length=voice.plain(length, "distance"), low=voice.station(low), high=voice.station(high),
-        other=voice.number(earlier), area=voice.amount(area, "area"),
+        other=voice.number(earlier), area=voice.amount(area, "area"), width=voice.plain(cover.width, "width"),
     )  # fmt: skip
 
 
@@ -117,4 +117,5 @@ def _gap(case: Case, below: _Cover, above: _Cover) -> Finding:
         "gap-in-lane", later.shot, "from_station" if later.shot.from_station == end else "to_station",
         low=voice.station(below.high), high=voice.station(above.low),
         length=voice.plain(length, "distance"), area=voice.amount(area, "area"),
+        width=voice.plain(later.width, "width"),
     )  # fmt: skip

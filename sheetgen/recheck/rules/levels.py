@@ -46,12 +46,13 @@ def _limits(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
         yield voice.shot(
             "tank-above-fill-limit", shot, "dip_before", volume=voice.volume(row.before),
             full=voice.volume(full), share=voice.percent(row.before / chart.capacity),
-            limit=voice.percent(machine.fill_limit),
+            limit=voice.percent(machine.fill_limit), capacity=voice.volume(chart.capacity),
         )  # fmt: skip
     if row.after is not None and row.after < machine.reserve - step:
         yield voice.shot(
             "tank-below-reserve", shot, "dip_after",
             volume=voice.volume(row.after), reserve=voice.volume(machine.reserve),
+            short=voice.volume(machine.reserve - row.after),
         )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sheetgen.recheck.compute_loads import LoadRow
+from sheetgen.recheck.constants import constants
 from sheetgen.recheck.factors import Factors, kind_of
 from sheetgen.recheck.logs import Load, Shot
 from sheetgen.recheck.model import Finding
@@ -97,6 +98,8 @@ def _mass_and_volume(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             mass=voice.amount(load.net_mass, "mass"), volume=voice.volume(load.volume),
             by_mass=voice.volume(row.base), by_volume=voice.volume(by_volume),
             share=voice.percent(difference),
+            gravity=f"{row.gravity or 0:g}", density=f"{constants(case.order.units)['water_density']:g}",
+            factor=f"{row.factor or 1:g}",
         )  # fmt: skip
 
 
@@ -111,7 +114,7 @@ def _dilution(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             "diluted-against-order", "loads", load.row, "water",
             emulsion=voice.volume(row.base), water=voice.volume(water),
             share=voice.percent(dilution), ordered=voice.percent(ordered),
-            right=voice.volume(row.base * (1 / ordered - 1)),
+            right=voice.volume(row.base * (1 / ordered - 1)), mix=voice.volume(row.mix),
         )  # fmt: skip
 
 
@@ -147,15 +150,17 @@ def _beyond(case: Case) -> Iterator[Finding]:
     for shot, row in sorted(case.shots, key=lambda each: (each[0].load or 0, each[0].row)):
         used += (row.base or 0.0) + (row.wasted or 0.0)
         number = int(shot.load) if shot.load is not None else 0
-        if number not in case.loads or number in said:
+        if number not in case.loads:
             continue
         available = start + sum(case.loads[each][1].mix or 0.0 for each in case.loads if each <= number)
-        if used > available * (1 + case.order.limits.unexplained):
+        if used <= available * (1 + case.order.limits.unexplained):
+            continue
+        if number not in said:
             voice = case.voice
             yield voice.shot(
                 "load-used-beyond-its-volume", shot, "load", load=str(number), used=voice.volume(used),
                 available=voice.volume(available), beyond=voice.volume(used - available),
                 worth=voice.money((used - available) * case.order.material.dilution),
             )  # fmt: skip
-            said.add(number)
-            used = available  # said once; the loads after it are judged afresh
+        said.add(number)
+        used = available  # said once; the loads after it are judged afresh

@@ -87,6 +87,7 @@ def _outside(
         name, pace.shot, "end", minutes=f"{pace.minutes:.0f}", volume=voice.volume(pace.net),
         length=voice.plain(pace.length, "distance"), nozzles=f"{pace.shot.nozzles or 0:g}",
         slowest=voice.amount(slowest, kind), fastest=voice.amount(fastest, kind) if fastest < inf else "∞",
+        mean=voice.amount(amount / pace.minutes, kind) if pace.minutes else "∞",
         least=voice.amount(least, kind), most=voice.amount(most, kind),
     )  # fmt: skip
 
@@ -126,5 +127,6 @@ def _needed_speed(case: Case, pace: _Pace, needed: float) -> Iterator[Finding]:
         length=voice.plain(pace.length, "distance"), rate=voice.amount(pace.rate, "rate"),
         slowest=voice.amount(slowest, "speed"),
         fastest=voice.amount(fastest, "speed") if fastest < inf else "∞",
+        width=voice.plain(pace.width, "width"),
         needed=voice.amount(needed, "speed"), discharge=voice.amount(_discharge(case, pace), "flow"),
     )  # fmt: skip
