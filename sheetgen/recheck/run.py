@@ -32,6 +32,7 @@ def recheck_book(
     from sheetgen.recheck.entries import read_entries
     from sheetgen.recheck.model import Recheck
     from sheetgen.recheck.origin import origin_of
+    from sheetgen.recheck.proof.realign import as_issued
     from sheetgen.recheck.returned import read_book
     from sheetgen.recheck.uncertainty import uncertainty
 
@@ -41,9 +42,10 @@ def recheck_book(
     order, machine, record = origin.order, origin.machine, origin.record
     proof = (record.public_key, record.signature) if record else ("", "")
     issued = lay_out(order, machine, sign=lambda _message: proof)
-    entries = read_entries(returned, issued, order, machine)
+    placed = as_issued(returned, issued)  # rows put in or taken out do not shift what is read
+    entries = read_entries(placed, issued, order, machine)
     computation = compute(entries, order, machine)
-    book_values = read_book_values(returned, issued)
+    book_values = read_book_values(placed, issued)
     known = uncertainty(computation, order)
     findings = [
         *origin.findings,
