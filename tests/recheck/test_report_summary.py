@@ -10,6 +10,7 @@ import pytest
 from sheetgen.errors import UnusableBook
 from sheetgen.recheck.findings import finding
 from sheetgen.recheck.report import line_of, report_names, write_summary
+from sheetgen.recheck.report.returned_file import told_apart
 from sheetgen.recheck.report.summary import SummaryDocument, summary_of
 from sheetgen.register import AcrossFinding
 from sheetgen.templates import LANGUAGES, texts
@@ -78,7 +79,7 @@ def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, 
     ]
     books, kinds, across, unusable = workbook.worksheets
     listed = [row for row in books.iter_rows() if row[2].value in {line.identity for line in lines}]
-    assert [row[1].value for row in listed] == [line.file for line in lines]
+    assert [row[1].value for row in listed] == [line.file for line in summary_of(lines, [UNUSABLE]).books]
     assert [row[10].value for row in listed] == [line.payable for line in lines]
     assert [row[13].value for row in listed] == [pytest.approx(line.difference) for line in lines]
     assert [bool(row[1].hyperlink) for row in listed] == [True, False, False, False]
@@ -87,8 +88,8 @@ def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, 
         name for line in lines for name in line.kinds
     }
     assert [cell.value for cell in across[4]][2:7] == [
-        "second.xlsx",
-        "first.xlsx",
+        "in/second.xlsx",  # not of this batch: as the register knows it
+        "in/first.xlsx",
         "Loads D6",
         "T-1",
         "each ticket once",
@@ -113,3 +114,17 @@ def test_a_batch_without_a_single_book_has_a_summary_too(tmp_path):
     path, data = write_summary([], [UNUSABLE], tmp_path)
     assert json.loads(data.read_text(encoding="utf-8"))["books"] == []
     assert openpyxl.load_workbook(path).worksheets[1]["A4"].value == texts("en")["report.summary.nothing"]
+
+
+@pytest.mark.parametrize(
+    ("paths", "names"),
+    [
+        (["in/a.xlsx", "in/b.xlsx"], ["a.xlsx", "b.xlsx"]),
+        (["in/x/a.xlsx", "in/y/a.xlsx"], ["x/a.xlsx", "y/a.xlsx"]),
+        (["/r/x/a.xlsx", "/r/a.xlsx"], ["x/a.xlsx", "a.xlsx"]),
+        (["x/a.xlsx", "/r/a.xlsx"], ["x/a.xlsx", "/r/a.xlsx"]),
+        ([], []),
+    ],
+)
+def test_files_of_one_name_are_told_apart_by_their_folders(paths, names):
+    assert list(told_apart(paths).values()) == names

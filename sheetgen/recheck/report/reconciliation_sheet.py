@@ -13,7 +13,8 @@ from sheetgen.recheck.report.typed_lines import TypedLines
 DAYS = Block("days", (), ("typed", "book", "own", "difference", "reach"))
 SECTIONS = Block("sections", (), ("book", "own", "difference", "reach"))
 _SUM = (("start", "+"), ("loaded", "+"), ("sprayed", "−"), ("wasted", "−"), ("returned", "−"), ("end", "−"))
-_HOW = ("start", "loaded", "sprayed", "wasted", "returned", "end", "unexplained")
+# Columns of sign, words, recomputed, book, difference, uncertainty.
+_PLACES = ((0, 0), (1, 4), (5, 6), (7, 8), (9, 9), (10, 10))
 
 
 def draw_reconciliation(book: ReportBook, document: Document, figures: Figures, typed: TypedLines) -> None:
@@ -44,8 +45,7 @@ def _whole(page: Page, row: int, document: Document, figures: Figures) -> int:
     say = page.say
     row = _group(page, row, say["report.reconciliation.whole"])
     heads = ("sign", "what", "own", "book", "difference", "reach")
-    places = _places(page)
-    for key, (first, last) in zip(heads, places, strict=True):
+    for key, (first, last) in zip(heads, _PLACES, strict=True):
         title = say.say(f"report.reconciliation.{key}", unit=figures.unit("volume"))
         _span(page, row, first, last, title, "head")
     shapes = {column.key: figures.format(column.format) for column in columns("overall")}
@@ -58,30 +58,23 @@ def _whole(page: Page, row: int, document: Document, figures: Figures) -> int:
     return row
 
 
-def _places(page: Page) -> list[tuple[int, int]]:
-    """Columns of sign, words, recomputed, book, difference, uncertainty."""
-    del page
-    return [(0, 0), (1, 4), (5, 6), (7, 7), (8, 8), (9, 9)]
-
-
 def _sum_line(page: Page, row: int, sign: str, words: str, result: Result, number_format: str) -> None:
-    places = _places(page)
-    _span(page, row, *places[0], sign, "sum_sign")
+    _span(page, row, *_PLACES[0], sign, "sum_sign")
     strong = sign == "="
-    _span(page, row, *places[1], words, "total_label" if strong else "sum_label")
-    _span(page, row, *places[2], result.recomputed, "total_number" if strong else "sum_own", number_format)
+    _span(page, row, *_PLACES[1], words, "total_label" if strong else "sum_label")
+    _span(page, row, *_PLACES[2], result.recomputed, "total_number" if strong else "sum_own", number_format)
     none = page.say["report.none"] if result.cell else None
-    _span(page, row, *places[3], none if result.book is None else result.book, "sum_number", number_format)
+    _span(page, row, *_PLACES[3], none if result.book is None else result.book, "sum_number", number_format)
     if result.difference is not None and not result.same:
         shape = difference_format(number_format, result.difference)
-        _span(page, row, *places[4], result.difference, "sum_differs", shape)
+        _span(page, row, *_PLACES[4], result.difference, "sum_differs", shape)
     else:
         shown = None if not result.cell else "=" if result.same else "≠"
-        _span(page, row, *places[4], shown, "sum_same" if result.same else "sum_sign")
+        _span(page, row, *_PLACES[4], shown, "sum_same" if result.same else "sum_sign")
     _span(
         page,
         row,
-        *places[5],
+        *_PLACES[5],
         result.uncertainty,
         "sum_number",
         reach_format(number_format, result.uncertainty),

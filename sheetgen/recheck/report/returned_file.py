@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -43,8 +44,25 @@ class ReturnedFile:
 
 
 def file_name(path: str | Path) -> str:
-    """A file's name as a text; bytes in it that are no text are replaced by question marks."""
-    return Path(path).name.encode("utf-8", "replace").decode()
+    """A file's name as a text."""
+    return as_text(Path(path).name)
+
+
+def as_text(path: str | Path) -> str:
+    """A path as a text; bytes in it that are no text are replaced by question marks."""
+    return str(path).encode("utf-8", "replace").decode()
+
+
+def told_apart(paths: Iterable[str]) -> dict[str, str]:
+    """What to call each of several files: its name, with the folders that differ where two have one name."""
+    files = {path: Path(path) for path in paths}
+    if len({file.name for file in files.values()}) == len(files):
+        return {path: file.name for path, file in files.items()}
+    try:
+        common = os.path.commonpath([file.parent for file in files.values()])
+    except ValueError:  # of several drives, or some relative and some not
+        return {path: file.as_posix() for path, file in files.items()}
+    return {path: Path(os.path.relpath(file, common)).as_posix() for path, file in files.items()}
 
 
 def link_to(path: str, anchor: str = "") -> str:

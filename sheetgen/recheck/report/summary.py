@@ -18,7 +18,7 @@ from sheetgen.recheck.findings import catalogue
 from sheetgen.recheck.model import Recheck
 from sheetgen.recheck.report.document import Counts, Part, Severity
 from sheetgen.recheck.report.figures import Figures
-from sheetgen.recheck.report.returned_file import file_name
+from sheetgen.recheck.report.returned_file import as_text, told_apart
 from sheetgen.recheck.report.verdict import counts
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 class BookLine(Part):
     """What a summary says of one returned book."""
 
-    file: str
+    file: str = Field(description="its name; with folders where two files have one name")
     sha256: str
     report: str = Field(description="the book's own recheck workbook, as seen from the summary")
     identity: str
@@ -116,7 +116,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
     asked = book if recheck.claim is None else recheck.claim
     difference = None if asked is None or own is None else asked - own
     return BookLine(
-        file=file_name(recheck.path),
+        file=as_text(recheck.path),
         sha256=recheck.sha256,
         report=Path(report).as_posix().encode("utf-8", "replace").decode() if str(report) else "",
         identity=recheck.identity,
@@ -143,14 +143,18 @@ def summary_of(
     lines: Sequence[BookLine], unusable: Sequence[UnusableBook], across: Sequence[AcrossFinding] = ()
 ) -> SummaryDocument:
     """The summary as data."""
+    paths = [line.file for line in lines] + [as_text(one.path) for one in unusable]
+    names = told_apart(paths)
     return SummaryDocument(
         program=f"sheetgen {sheetgen.__version__}",
-        books=list(lines),
+        books=[line.model_copy(update={"file": names[line.file]}) for line in lines],
         totals=_totals(lines),
         kinds=_kinds(lines),
-        across=[_across(found) for found in across],
+        across=[_across(found, names) for found in across],
         unusable=[
-            UnusableLine(file=file_name(one.path), found=one.found, expected=one.expected, remedy=one.remedy)
+            UnusableLine(
+                file=names[as_text(one.path)], found=one.found, expected=one.expected, remedy=one.remedy
+            )
             for one in unusable
         ],
     )
@@ -184,13 +188,14 @@ def write_summary(
     return [workbook, folder / "summary.json"]
 
 
-def _across(found: AcrossFinding) -> AcrossLine:
+def _across(found: AcrossFinding, names: dict[str, str]) -> AcrossLine:
     one = found.finding
+    path, other = as_text(found.path), as_text(found.other_path)
     return AcrossLine(
         name=one.name,
         severity=one.severity,
-        file=file_name(found.path),
-        other=file_name(found.other_path) if found.other_path else "",
+        file=names.get(path, path),
+        other=names.get(other, other),
         sheet=one.sheet,
         cell=one.cell,
         found=one.found,

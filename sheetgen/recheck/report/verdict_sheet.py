@@ -31,6 +31,7 @@ def _head(page: Page, document: Document) -> int:
     page.across(0, say["report.title"], "title")
     page.height(0, 26)
     page.across(1, " · ".join(filter(None, (book.job, book.job_name, book.place))), "subtitle")
+    page.height(1, 20)
     row = 2
     if book.invented:
         page.across(row, say["book.invented"], "banner")
