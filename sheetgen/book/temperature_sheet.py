@@ -69,7 +69,7 @@ def _draw_choice(canvas: Canvas, sheet: Sheet) -> None:
     canvas.name("correction_column", sheet, row, 3)
     why = (
         "=CHOOSE({correction_column},{'temperature.why_a'},{'temperature.why_b'},{'temperature.why_emulsion'})"
-        '&" "&TEXT({specific_gravity},"0.000")'
+        '&" "&ROUND({specific_gravity},3)'
     )
     canvas.calc(sheet, row, 4, why, "result_text")
     canvas.merge(sheet, row, 4, row, 10)
