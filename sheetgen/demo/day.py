@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sheetgen import templates
+from sheetgen.book.model import Value
 from sheetgen.demo.loading import Loading
 from sheetgen.demo.rates import hot_rate, running
 from sheetgen.demo.stretches import Stretch, stretches
@@ -18,7 +19,6 @@ from sheetgen.order.model import Machine, Order
 from sheetgen.recheck.constants import constants
 from sheetgen.recheck.rounding import half_away
 
-Value = float | str
 Log = dict[tuple[str, int, str], Value]
 
 _SPREAD = 0.012  # of a steady distributor's rate from shot to shot; invented

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sheetgen.demo.day import Log, Value
+from sheetgen.book.model import Value
+from sheetgen.demo.day import Log
 from sheetgen.demo.plants import PLANTS, Plant
 from sheetgen.demo.plants.plant import Spot
 from sheetgen.order.model import Machine, Order

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate
+from typing import Any
 
 from sheetgen.order.model import Basis, Order, Section
 from sheetgen.quantities import magnitude, quantity
@@ -54,38 +56,43 @@ class ShotRow:
 def compute_shots(logs: Logs, order: Order, chart: TankChart, factors: Factors) -> tuple[ShotRow, ...]:
     """Compute every used row of the shot log."""
     shots, rounding = logs.shots, order.rounding
-    sections = {section.id: section for section in order.sections}
-    placed = [sections.get(shot.section or "") for shot in shots]
-    length = where_known(
-        lambda a, b: abs(b - a), [s.from_station for s in shots], [s.to_station for s in shots]
-    )
+    from_, to = [shot.from_station for shot in shots], [shot.to_station for shot in shots]
+    length = where_known(lambda start, end: abs(end - start), from_, to)
     area = rounded(_area(length, [shot.width for shot in shots], order), rounding.area)
-    before = [chart.volume(shot.dip_before) for shot in shots]
-    after = [chart.volume(shot.dip_after) for shot in shots]
-    hot = _hot(shots, before, after, order)
-    waste = _waste(logs)
-    net = rounded(where_known(lambda h, w: h - w, hot, waste), rounding.volume)
+    before, after = ([chart.volume(dip) for dip in dips] for dips in _dips(shots))
+    hot, waste = _hot(shots, before, after, order), _waste(logs)
+    net = rounded(where_known(lambda left, lost: left - lost, hot, waste), rounding.volume)
     factor = factors.all([shot.temperature for shot in shots])
-    base = rounded(where_known(lambda n, f: n * f, net, factor), rounding.volume)
-    wasted = rounded(where_known(lambda w, f: w * f, waste, factor), rounding.volume)
-    ordered = _ordered(placed, factor, order)
-    mix_rate = rounded(_rate(base, area, order, residual=False), rounding.rate)
-    residual = rounded(_rate(base, area, order, residual=True), rounding.rate)
-    deviation = rounded(where_known(lambda m, o: m / o - 1, mix_rate, ordered), 6)
-    allowed = [None if section is None else allowed_deviation(section) for section in placed]
-    by_hand = [_by_hand(shot, section) for shot, section in zip(shots, placed, strict=True)]
-    due = where_known(lambda a, o, _: a * o, area, ordered, base)
-    counted = [b if hand or d is not None else None for b, hand, d in zip(base, by_hand, due, strict=True)]
-    running = _running(base)
-    verdicts = [_verdict(*each) for each in zip(base, area, by_hand, deviation, allowed, strict=True)]
+    base = rounded(where_known(lambda volume, each: volume * each, net, factor), rounding.volume)
+    wasted = rounded(where_known(lambda volume, each: volume * each, waste, factor), rounding.volume)
+    measured = (from_, to, length, area, before, after, hot, net, factor, base, wasted)
+    judged = _judged(shots, order, factor, base, area)
     return tuple(
         ShotRow(shot.row, shot.date, shot.section, *values)
-        for shot, *values in zip(
-            shots, verdicts, [s.from_station for s in shots], [s.to_station for s in shots], length, area,
-            before, after, hot, net, factor, base, wasted, ordered, mix_rate, residual, deviation, allowed,
-            by_hand, due, counted, running, strict=True,
-        )
-    )  # fmt: skip
+        for shot, *values in zip(shots, judged[0], *measured, *judged[1:], strict=True)
+    )
+
+
+def _judged(
+    shots: tuple[Shot, ...], order: Order, factor: Column, base: Column, area: Column
+) -> tuple[Sequence[Any], ...]:
+    """The verdicts, and the columns from ``ordered_mix`` on: each shot against its section of the order."""
+    sections = {section.id: section for section in order.sections}
+    placed = [sections.get(shot.section or "") for shot in shots]
+    ordered, decimals = _ordered(placed, factor, order), order.rounding.rate
+    mix = rounded(_rate(base, area, order, residual=False), decimals)
+    residual = rounded(_rate(base, area, order, residual=True), decimals)
+    deviation = rounded(where_known(lambda rate, due: rate / due - 1, mix, ordered), 6)
+    allowed = [None if section is None else allowed_deviation(section) for section in placed]
+    by_hand = [_by_hand(shot, section) for shot, section in zip(shots, placed, strict=True)]
+    due = where_known(lambda spread, rate, _: spread * rate, area, ordered, base)
+    counted = [b if hand or d is not None else None for b, hand, d in zip(base, by_hand, due, strict=True)]
+    verdicts = [_verdict(*each) for each in zip(base, area, by_hand, deviation, allowed, strict=True)]
+    return verdicts, ordered, mix, residual, deviation, allowed, by_hand, due, counted, _running(base)
+
+
+def _dips(shots: tuple[Shot, ...]) -> tuple[Column, Column]:
+    return [shot.dip_before for shot in shots], [shot.dip_after for shot in shots]
 
 
 def ordered_mix_rate(section: Section, order: Order) -> float:

@@ -13,6 +13,7 @@ from sheetgen.demo.plants.plant import (
     following,
     fullest_following,
     last_bar,
+    number,
     rows,
     second,
 )
@@ -31,8 +32,7 @@ def _came_late(spot: Spot) -> Changes:
 
 def _lighter(spot: Spot, part: float) -> Changes:
     """Only a part of the second load on its ticket."""
-    mass = spot.log["loads", 1, "net_mass"]
-    return {("loads", 1, "net_mass"): part * float(mass)}
+    return {("loads", 1, "net_mass"): part * number(spot.log["loads", 1, "net_mass"])}
 
 
 def _filled_up(spot: Spot) -> Changes:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from sheetgen.demo.day import Log, Value
+from sheetgen.book.model import Value
+from sheetgen.demo.day import Log
 from sheetgen.order.model import Machine, Order
 
 Changes = dict[tuple[str, int, str], Value | None]
