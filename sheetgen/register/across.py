@@ -91,8 +91,7 @@ def _chosen(connection: sa.Connection, among: frozenset[int]) -> sa.Select[Any]:
     table = sa.Table(
         "chosen_returns", sa.MetaData(), sa.Column("id", sa.Integer, primary_key=True), prefixes=["TEMPORARY"]
     )
-    table.drop(connection, checkfirst=True)
-    table.create(connection, checkfirst=False)
+    table.create(connection, checkfirst=False)  # it goes with the transaction, which only reads
     ids = sorted(among)
     for start in range(0, len(ids), _AT_ONCE):
         connection.execute(table.insert(), [{"id": each} for each in ids[start : start + _AT_ONCE]])

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Generic, TypeVar
 
-from sheetgen.recheck.rules.case import plausibility
 from sheetgen.register.keeping import bare
 from sheetgen.register.summary import Spell, Stretch, Ticket
 
@@ -104,7 +103,6 @@ def stretches_in_two_books(rows: Keyed[Stretch]) -> Iterator[Clash[Stretch]]:
 
 def spells_at_once(rows: Keyed[Spell]) -> Iterator[Clash[Spell]]:
     """Spells of one distributor at one time in different books. Rows by distributor."""
-    minutes = plausibility()["clock_minutes"] / 1440 * (1 + 1e-6)
     for group in _groups(rows):
         under_way: list[Placed[Spell]] = []
         for later in sorted(group, key=lambda each: (each.row.began, each.source.path, each.row.row)):
@@ -113,7 +111,7 @@ def spells_at_once(rows: Keyed[Spell]) -> Iterator[Clash[Spell]]:
             if others:
                 earlier = max(others, key=lambda each: each.row.ended)
                 ended = min(earlier.row.ended, later.row.ended)
-                if ended - later.row.began > minutes:
+                if _more_than_a_watch_shows(earlier.row, later.row):
                     certain = _surely_one_machine(earlier.source, later.source)
                     yield Clash(later, earlier, certain, later.row.began, ended, ended - later.row.began)
             under_way.append(later)
@@ -141,7 +139,7 @@ def _surely_one(one: Placed[Ticket], other: Placed[Ticket]) -> bool:
     """A number alone can be used twice, and a delivery can be divided between distributors."""
     named = bool(bare(one.row.supplier)) and bool(bare(other.row.supplier))
     dates = (one.row.date, other.row.date)
-    near = None not in dates and abs((dates[0] or 0) - (dates[1] or 0)) <= plausibility()["ticket_days"]
+    near = None not in dates and abs((dates[0] or 0) - (dates[1] or 0)) <= _bound("ticket_days")
     return (named or near) and _same_quantity(one, other)
 
 
@@ -152,7 +150,7 @@ def _same_quantity(one: Placed[Ticket], other: Placed[Ticket]) -> bool:
     for name in ("mass", "volume", "base"):
         first, second = getattr(one.row, name), getattr(other.row, name)
         if first is not None and second is not None:
-            return math.isclose(first, second, rel_tol=plausibility()["load_agreement"])
+            return math.isclose(first, second, rel_tol=_bound("load_agreement"))
     return True
 
 
@@ -205,6 +203,22 @@ def _length(pieces: list[tuple[float, float]]) -> float:
     return sum(high - low for low, high in pieces)
 
 
+def _more_than_a_watch_shows(earlier: Spell, later: Spell) -> bool:
+    """Times are written to the minute; but the very same times are no matter of reading a watch."""
+    if (earlier.began, earlier.ended) == (later.began, later.ended):
+        return True
+    minutes = _bound("clock_minutes") * (1 + 1e-6)
+    return (min(earlier.ended, later.ended) - later.began) * 1440 > minutes
+
+
 def _surely_one_machine(one: Source, other: Source) -> bool:
     """Two contractors, or one that is not named, can each have a distributor of one name."""
     return bool(bare(one.serial)) or bool(bare(one.contractor)) or one.job == other.job
+
+
+def _bound(key: str) -> float:
+    from sheetgen.recheck.rules.case import (
+        plausibility,
+    )  # takes the arithmetic with it, which a register can spare
+
+    return plausibility()[key]

@@ -31,7 +31,7 @@ from sheetgen.errors import RegisterError
 from sheetgen.register.tables import SCHEMA_VERSION, metadata, register_of_books
 
 PATIENCE = 60.0  # seconds to wait for another process
-_ATTEMPTS = 8  # where another process wrote the same row first
+_PAUSES = (0.05, 0.1, 0.2, 0.4)  # seconds before making the tables is tried again
 _SQLITE_BUSY = ("database is locked", "database is busy")
 
 T = TypeVar("T")
@@ -59,17 +59,24 @@ class Database:
     def write(self, work: Callable[[sa.Connection], T]) -> T:
         """Do ``work`` in one transaction: all of it is kept, or nothing where it fails or the process is killed.
 
-        Where another process wrote the same row first, ``work`` is done again on what that process left.
+        Writers wait for each other, so that what ``work`` reads is what it writes beside.
         """
+        with self._told(), self.engine.begin() as connection:
+            # A server locks the one row until the transaction ends; SQLite has locked the file already.
+            connection.execute(sa.select(register_of_books.c.id).with_for_update())
+            return work(connection)
+
+    def prepare(self, work: Callable[[sa.Connection], T]) -> T:
+        """Do ``work`` before there are tables to wait at; again where another process did the same meanwhile."""
         with self._told():
-            for attempt in range(_ATTEMPTS):
+            for pause in _PAUSES:
                 try:
                     with self.engine.begin() as connection:
                         return work(connection)
-                except (IntegrityError, ProgrammingError):  # the latter where both came to make the tables
-                    if attempt == _ATTEMPTS - 1:
-                        raise
-            raise AssertionError("no attempt was made")
+                except (IntegrityError, ProgrammingError):
+                    time.sleep(pause)
+            with self.engine.begin() as connection:
+                return work(connection)
 
     def close(self) -> None:
         """Let go of the database."""
@@ -183,7 +190,7 @@ def _on_begin(connection: sa.Connection) -> None:
 
 
 def _prepare(database: Database) -> None:
-    version = database.write(lambda connection: _version(connection, database.name))
+    version = database.prepare(lambda connection: _version(connection, database.name))
     if version > SCHEMA_VERSION:
         raise _told_off(database.name, "newer", version=version, known=SCHEMA_VERSION)
 

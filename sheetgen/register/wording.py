@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -11,13 +12,13 @@ from sheetgen import templates
 from sheetgen.recheck.constants import constants
 from sheetgen.recheck.findings import finding
 from sheetgen.recheck.model import Finding
-from sheetgen.recheck.rules.case import Voice
 from sheetgen.recheck.unusable import printable
 from sheetgen.register.clashes import Clash, Placed, Source
 from sheetgen.register.entries_kept import Change
 from sheetgen.register.summary import Spell, Stretch, Ticket
 from sheetgen.units import units
 
+_ORIGIN = dt.date(1899, 12, 30)  # of serial days
 _SHOWN = 6  # changes that are listed one by one
 
 
@@ -144,12 +145,12 @@ def _stretch(clash: Clash[Any], row: Stretch) -> dict[str, object]:
 def _spell(clash: Clash[Any], row: Spell) -> dict[str, object]:
     source, other = clash.later.source, clash.earlier.row
     return {
-        "date": Voice.date(clash.low),
-        "began": Voice.time(row.began % 1),
-        "ended": Voice.time(row.ended % 1),
+        "date": _day(clash.low),
+        "began": _time(row.began),
+        "ended": _time(row.ended),
         "where": _where(source, row),
-        "other_began": Voice.time(other.began % 1),
-        "other_ended": Voice.time(other.ended % 1),
+        "other_began": _time(other.began),
+        "other_ended": _time(other.ended),
         "other_where": _where(clash.earlier.source, other),
         "minutes": f"{clash.common * 1440:.0f}",
     }
@@ -207,7 +208,16 @@ def _worth(source: Source, volume: float | None) -> str:
 
 
 def _date(day: float | None, language: str) -> str:
-    return templates.texts(language)["said.across.no_date"] if day is None else Voice.date(day)
+    return templates.texts(language)["said.across.no_date"] if day is None else _day(day)
+
+
+def _day(serial: float) -> str:
+    return (_ORIGIN + dt.timedelta(days=int(serial))).isoformat()
+
+
+def _time(day: float) -> str:
+    minutes = round(day % 1 * 1440) % 1440
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
 def _unit(source: Source, kind: str) -> str:

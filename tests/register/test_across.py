@@ -183,10 +183,17 @@ def test_a_distributor_cannot_spray_at_two_places_at_one_time():
         ("9:00", "9:32", True),
         ("9:32", "9:35", True),
         ("9:00", "10:00", True),
+        ("9:30", "9:40", True),
     ],
 )
 def test_times_that_overlap_by_more_than_a_watch_shows_clash(begins, ends, clash):
     assert bool(one_machine([spell("9:30", "9:40")], [spell(begins, ends)])) is clash
+
+
+def test_the_same_minute_in_two_books_is_no_matter_of_reading_a_watch():
+    assert one_machine([spell("9:30", "9:31")], [spell("9:30", "9:31")]) == [
+        ("machine-in-two-places", "C6", "b")
+    ]
 
 
 @pytest.mark.parametrize(

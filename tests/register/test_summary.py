@@ -1,0 +1,178 @@
+"""From a recheck to what the register keeps of it; honest and copied books of an invented job."""
+
+import hashlib
+import json
+import pickle
+
+import pytest
+
+from sheetgen.demo.day import honest_day
+from sheetgen.order.demo import demo_order
+from sheetgen.recheck.compute import as_dict, compute
+from sheetgen.recheck.constants import constants
+from sheetgen.recheck.entries import entries_of
+from sheetgen.recheck.findings import finding
+from sheetgen.recheck.model import Recheck
+from sheetgen.register import across, open_register, summarize
+from tests.recheck.orders import changed
+
+
+def rechecked(order, log, name="book", **facts):
+    """What a recheck of a filled book gives, without its file."""
+    machine = order.machines[0]
+    entries = entries_of(log, order, machine)
+    computed = compute(entries, order, machine)
+    given = {
+        "path": f"{name}.xlsx", "identity": name, "origin": "issued", "order": order, "machine": machine,
+        "findings": [], "entries": entries, "shot_rows": [as_dict(row) for row in computed.shot_rows],
+        "load_rows": [as_dict(row) for row in computed.load_rows], "totals": computed.totals,
+        "sha256": hashlib.sha256(name.encode()).hexdigest(),
+    }  # fmt: skip
+    return Recheck(**given | facts)
+
+
+ORDERS = {"us": demo_order("us", "en"), "si": demo_order("si", "es")}
+
+
+@pytest.fixture(params=ORDERS)
+def order(request):
+    return ORDERS[request.param]
+
+
+@pytest.fixture
+def log(order):
+    return honest_day(order, order.machines[0], seed=4)
+
+
+def test_every_shot_over_a_lane_is_a_stretch_with_its_undiluted_volume(order, log):
+    result = rechecked(order, log)
+    kept = summarize(result)
+    by_row = {each.row: each for each in kept.stretches}
+    spacing = order.machines[0].nozzle_spacing / constants(order.units)["nozzle_spacing_per_width"]
+    sections = {section.id: section for section in order.sections}
+    on_lanes = [row for row in result.shot_rows if not row["by_hand"]]
+    assert len(on_lanes) > 5
+    assert by_row.keys() == {row["row"] for row in on_lanes}
+    for row in on_lanes:
+        each, section = by_row[row["row"]], sections[row["section"]]
+        assert (each.low, each.high) == tuple(sorted((row["from"], row["to"])))
+        assert each.undiluted == pytest.approx(row["base"] * order.material.dilution, rel=1e-12)
+        assert (each.road, each.room) == (section.road, pytest.approx(section.width + spacing))
+        assert each.lane == log["shots", row["row"], "lane"]
+        assert each.date == log["shots", row["row"], "date"]
+
+
+def test_hand_work_is_no_stretch_but_the_distributor_was_there(order, log):
+    result = rechecked(order, log)
+    by_hand = {row["row"] for row in result.shot_rows if row["by_hand"]}
+    kept = summarize(result)
+    assert by_hand
+    assert by_hand.isdisjoint(each.row for each in kept.stretches)
+    assert by_hand <= {each.row for each in kept.spells}
+
+
+def test_every_ticket_is_kept_with_its_quantities(order, log):
+    kept = summarize(rechecked(order, log))
+    typed = {
+        row: value for (table, row, column), value in log.items() if (table, column) == ("loads", "ticket")
+    }
+    assert {each.row: each.number for each in kept.tickets} == {
+        row: str(value) for row, value in typed.items()
+    }
+    assert all(each.base and each.cell == f"ticket {each.row + 1}" for each in kept.tickets)
+
+
+def test_every_shot_with_times_is_a_spell(order, log):
+    kept = summarize(rechecked(order, log))
+    for each in kept.spells:
+        date, start, end = (log["shots", each.row, column] for column in ("date", "start", "end"))
+        assert (each.began, each.ended) == (date + start, date + end)
+    assert len(kept.spells) == sum(1 for key in log if key[0] == "shots" and key[2] == "start")
+
+
+def test_a_shot_past_midnight_ends_on_the_next_day(order, log):
+    log = log | {("shots", 0, "start"): 23.75 / 24, ("shots", 0, "end"): 0.25 / 24}
+    (spell,) = [each for each in summarize(rechecked(order, log)).spells if each.row == 0]
+    assert spell.ended - spell.began == pytest.approx(0.5 / 24)
+    log[("shots", 0, "start")] = 14 / 24  # no shot takes that long: its end is mistyped
+    assert 0 not in [each.row for each in summarize(rechecked(order, log)).spells]
+
+
+def test_a_shot_that_cannot_be_placed_or_timed_is_left_out(order, log):
+    log = dict(log)
+    for row, column in enumerate(("date", "lane", "from_station", "section")):
+        log["shots", row, column] = ""
+    kept = summarize(rechecked(order, log))
+    assert {1, 2, 3}.isdisjoint(each.row for each in kept.stretches)
+    assert 0 not in {each.row for each in kept.spells}
+
+
+def test_counts_totals_and_identity_are_those_of_the_recheck(order, log):
+    found = [finding("gap-in-lane"), finding("gap-in-lane"), finding("ticket-repeated")]
+    result = rechecked(order, log, findings=found)
+    kept = summarize(result)
+    assert kept.counts == {"doubt": 2, "wrong": 1}
+    assert kept.verdict == "wrong"
+    assert kept.overall["payable"] == result.totals.overall["payable"] > 0
+    assert kept.sections == result.totals.by_section
+    assert kept.order == hashlib.sha256(order.canonical().encode()).hexdigest()
+
+
+def test_a_summary_is_small_whatever_the_recheck_holds(order, log):
+    """What goes from process to process, for each of thousands of books."""
+    assert len(pickle.dumps(summarize(rechecked(order, log)))) < 30_000
+
+
+def test_a_hostile_text_is_kept_in_a_form_that_every_database_takes(order, log):
+    log = log | {("loads", 0, "ticket"): "T\0-1\ud800" + "x" * 5000}
+    kept = summarize(rechecked(order, log))
+    ticket = kept.tickets[0].number
+    assert "\0" not in ticket
+    assert len(ticket.encode()) <= 800
+    with open_register() as register:
+        assert register.record_return(kept).kind == "new"
+
+
+def test_two_honest_books_of_one_job_have_nothing_against_each_other(order):
+    """Two distributors of one order, on different sections of it, on different days."""
+    books = []
+    for number, sections in enumerate((["S1"], ["S2", "S3", "S4"])):
+        name = f"D-{number + 7}"
+        own = changed(order, machines__name=name, machines__serial=name)
+        log = honest_day(own, own.machines[0], seed=number, sections=sections)
+        for key, value in log.items():
+            if key[2] == "ticket":
+                log[key] = f"{name}-{value}"
+        books.append(summarize(rechecked(own, log, name)))
+    assert all(len(book.stretches) > 2 for book in books)
+    assert across(books) == []
+
+
+def test_a_log_copied_into_a_second_book_is_found_row_by_row(order, log):
+    one, copy = (summarize(rechecked(order, log, name)) for name in ("a", "b"))
+    found = [(each.finding.name, each.finding.row) for each in across([one, copy])]
+    assert sorted(found) == sorted(
+        [("ticket-in-two-books", each.row) for each in one.tickets]
+        + [("stretch-in-two-books", each.row) for each in one.stretches]
+        + [("machine-in-two-places", each.row) for each in one.spells]
+    )
+
+
+def test_a_correction_says_the_cell_and_both_dips(order, log):
+    was = log["shots", 2, "dip_before"]
+    corrected = log | {("shots", 2, "dip_before"): was + 0.5}
+    first = rechecked(order, log, "A")
+    second = rechecked(order, corrected, "A", sha256="f" * 64)
+    with open_register() as register:
+        register.record_return(first)
+        outcome = register.record_return(second)
+    (change,) = outcome.changes
+    assert (change.cell, change.before, change.after) == ("dip_before 3", f"{was:.15g}", f"{was + 0.5:.15g}")
+    assert "sprayed" in {each.name for each in outcome.figures}
+
+
+def test_totals_are_kept_as_plain_json(order, log):
+    with open_register() as register:
+        register.record_return(rechecked(order, log, "A"))
+        (kept,) = register.history("A").returns
+    assert json.loads(json.dumps(kept.overall)) == summarize(rechecked(order, log)).overall
