@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import ceil
 from typing import Any
 
+from sheetgen.recheck.address import column_letters
 from sheetgen.recheck.report.document import Document, ShotLine
 from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.number_shapes import reach_format
@@ -70,47 +71,11 @@ def _line(page: Page, row: int, shot: ShotLine, figures: Figures, edge: float) -
 
 
 def _chart(page: Page, last: int, edge: float) -> Any:
-    say, name, first = page.say, page.name, _HEAD + 1
-
-    def cells(column: int) -> list[str | int]:
-        return [name, first, column, last, column]
-
-    def reference(column: int) -> str:
-        letter = chr(ord("A") + column)
-        quoted = name.replace("'", "''")
-        return f"='{quoted}'!${letter}${first + 1}:${letter}${last + 1}"
-
+    say = page.say
     chart = page.book.workbook.add_chart({"type": "line"})
-    bars = {
-        "type": "custom",
-        "plus_values": reference(2),
-        "minus_values": reference(2),
-        "line": {"color": _BLACK},
-    }
-    chart.add_series(
-        {
-            "name": say["report.charts.deviation"],
-            "categories": cells(0),
-            "values": cells(1),
-            "line": {"none": True},
-            "marker": {"type": "circle", "size": 6, "fill": {"color": _BLACK}, "border": {"color": _BLACK}},
-            "y_error_bars": bars,
-        }
-    )
-    for column, key in ((3, "high"), (4, "low")):
-        chart.add_series(
-            {
-                "name": say[f"report.charts.{key}"],
-                "categories": cells(0),
-                "values": cells(column),
-                "line": {
-                    "color": "#5A676D",
-                    "width": 1.5,
-                    "dash_type": "dash" if key == "high" else "round_dot",
-                },
-                "marker": {"type": "none"},
-            }
-        )
+    chart.add_series(_deviations(page, last))
+    chart.add_series(_tolerance(page, last, 3, "high", "dash"))
+    chart.add_series(_tolerance(page, last, 4, "low", "round_dot"))
     chart.set_title({"name": say["report.charts.chart"], "name_font": {"size": 11}, "overlay": False})
     chart.set_x_axis({"name": say["report.charts.shot"], "label_position": "low"})
     grid = {"visible": True, "line": {"color": "#D5DDE0"}}
@@ -118,3 +83,33 @@ def _chart(page: Page, last: int, edge: float) -> Any:
     chart.set_legend({"position": "bottom"})
     chart.set_size({"width": _WIDE, "height": _HIGH})
     return chart
+
+
+def _deviations(page: Page, last: int) -> dict[str, Any]:
+    """A dot for each shot, with the reach of its readings as a bar."""
+    reach = _cells(page, 2, last)
+    black = {"color": _BLACK}
+    return {
+        "name": page.say["report.charts.deviation"],
+        "categories": _cells(page, 0, last),
+        "values": _cells(page, 1, last),
+        "line": {"none": True},
+        "marker": {"type": "circle", "size": 6, "fill": black, "border": black},
+        "y_error_bars": {"type": "custom", "plus_values": reach, "minus_values": reach, "line": black},
+    }
+
+
+def _tolerance(page: Page, last: int, column: int, key: str, dash: str) -> dict[str, Any]:
+    return {
+        "name": page.say[f"report.charts.{key}"],
+        "categories": _cells(page, 0, last),
+        "values": _cells(page, column, last),
+        "line": {"color": "#5A676D", "width": 1.5, "dash_type": dash},
+        "marker": {"type": "none"},
+    }
+
+
+def _cells(page: Page, column: int, last: int) -> str:
+    """The reference of a column of the table."""
+    quoted, letter = page.name.replace("'", "''"), column_letters(column)
+    return f"='{quoted}'!${letter}${_HEAD + 2}:${letter}${last + 1}"

@@ -46,7 +46,7 @@ def draw_findings(book: ReportBook, document: Document, figures: Figures, return
 
 def _draw(page: Page, row: int, one: FindingLine, figures: Figures, returned: ReturnedFile) -> None:
     say = page.say
-    why = " ".join(filter(None, (f"{_sentence(one.matters)}" if one.matters else "", one.why)))
+    why = f"{_sentence(one.matters)} {one.why}".strip()
     page.put(row, 0, one.number, "cell_centre")
     severity = f"{say[f'report.sign.{one.severity}']} {say[f'report.severity.{one.severity}']}"
     page.put(row, 1, severity, "cell_bold")
@@ -68,5 +68,7 @@ def _draw(page: Page, row: int, one: FindingLine, figures: Figures, returned: Re
 
 
 def _sentence(text: str) -> str:
-    """A text that begins with a capital and ends with a full stop."""
+    """A text that begins with a capital and ends with a full stop; nothing where it says nothing."""
+    if not any(sign.isalnum() for sign in text):
+        return ""
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")

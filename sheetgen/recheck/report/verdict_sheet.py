@@ -154,9 +154,8 @@ def _found(page: Page, row: int, document: Document) -> int:
     )
     row = _group(page, row, f"{say['report.found.head']}   {tally}")
     for one in findings[:_GRAVEST]:
-        page.put(
-            row, 0, f"{say[f'report.sign.{one.severity}']}  {one.sheet} {one.cell}".rstrip(), "fact_bold"
-        )
+        where = f"{one.sheet} {one.cell}".strip() or say["report.findings.whole"]
+        page.put(row, 0, f"{say[f'report.sign.{one.severity}']}  {where}", "fact_bold")
         text = f"{one.title}: {one.found}" if one.found else one.title
         page.across(row, text, "fact", first=1)
         row += 1
