@@ -22,6 +22,7 @@ from sheetgen.order.model import Machine, Order
 MARK = "field book record 1"
 # Raised with every change to the code that lays a book out; what stands in templates_src is counted by its digest.
 _LAYOUT = "1"
+_TEXTS = ("book", "plan")  # the files of texts that a book takes words from
 _LINE = 96
 _LIMIT = 4_000_000
 
@@ -29,7 +30,7 @@ _LIMIT = 4_000_000
 def _template_version() -> str:
     """The version of what a book says and computes: of the code that lays it out, and of the data it takes."""
     digest = hashlib.sha256()
-    for folder, wanted in (("sheets", ""), ("tables", ""), ("texts/en", "book"), ("texts/es", "book")):
+    for folder, wanted in (("sheets", ""), ("tables", ""), ("texts/en", _TEXTS), ("texts/es", _TEXTS)):
         for file in sorted((templates.root() / folder).iterdir(), key=lambda item: item.name):
             if file.name.startswith(wanted):
                 digest.update(f"{folder}/{file.name}\n".encode())
