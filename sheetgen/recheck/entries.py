@@ -15,6 +15,7 @@ from sheetgen.recheck.model import Entry, ReturnedBook, ReturnedCell, ReturnedSh
 from sheetgen.recheck.reading import dates, dips, numbers, stations, times, words
 from sheetgen.recheck.reading.typed import Read, Reader, Typed
 
+_NOTHING = Read(None)
 _GREATEST = 1e9
 _ERRORS = frozenset({"#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#N/A", "#NUM!", "#NULL!"})
 _BLANK = ReturnedCell(None, kind="blank")
@@ -146,29 +147,21 @@ def _from_fields(returned: ReturnedBook, issued: Book) -> Iterator[Typed]:
 def _read(typed: Iterable[Typed], reader: Reader) -> list[Entry]:
     above: dict[tuple[str, str], Value] = {}
     read: list[tuple[Typed, Read]] = []
+    doubtful: list[int] = []  # places of dates that could be two days
+    known: set[float] = set()
     for each in typed:
-        result = _bounded(_one(each, reader, above.get((each.table, each.column))), reader)
-        above[each.table, each.column] = result.value
+        blank = each.value is None and each.formula is None and not each.merged_with
+        where = (each.table, each.column)
+        result = _NOTHING if blank else _bounded(_one(each, reader, above.get(where)), reader)
+        above[where] = result.value
+        if each.column == "date" and isinstance(result.value, float) and not result.choices:
+            known.add(result.value)
+        elif each.column == "date" and result.choices:
+            doubtful.append(len(read))
         read.append((each, result))
-    known = {
-        result.value
-        for each, result in read
-        if _reading(each) == "date" and isinstance(result.value, float) and not result.choices
-    }
-    return [
-        _entry(
-            each,
-            dates.by_context(result, known, reader)
-            if result.choices and _reading(each) == "date"
-            else result,
-        )
-        for each, result in read
-    ]
-
-
-def _reading(typed: Typed) -> str:
-    column = columns(typed.table).get(typed.column)
-    return column.reading if column else "text"
+    for place in doubtful:
+        read[place] = (read[place][0], dates.by_context(read[place][1], known, reader))
+    return [_entry(each, result) for each, result in read]
 
 
 def _bounded(read: Read, reader: Reader) -> Read:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from sheetgen import templates
 from sheetgen.errors import QuantityError
@@ -48,9 +48,7 @@ class Factors:
         """The factor at a temperature, taken to the whole degree; None without one or outside the column."""
         if temperature is None:
             return None
-        degree = half_away(temperature, 0)
-        low, high = self.span
-        return _factor(self.kind, self.system, degree, self.decimals) if low <= degree <= high else None
+        return _at(self, temperature)
 
     def all(self, temperatures: Sequence[float | None]) -> list[float | None]:
         """:meth:`at` for many temperatures."""
@@ -63,6 +61,15 @@ def kind_of(gravity: float, material_class: str) -> str | None:
         return str(correction_kind(gravity, emulsion=material_class == "emulsion"))
     except QuantityError:
         return None
+
+
+@lru_cache(4096)
+def _at(factors: Factors, temperature: float) -> float | None:
+    degree = half_away(temperature, 0)
+    low, high = factors.span
+    if not low <= degree <= high:
+        return None
+    return _factor(factors.kind, factors.system, degree, factors.decimals)
 
 
 @cache

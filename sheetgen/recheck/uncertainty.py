@@ -107,6 +107,8 @@ class _Budget:
         self.temperature = standard(order.reading.temperature)
         self.station = standard(order.reading.station)
         self.width = standard(order.reading.width)
+        self.shots = {shot.row: shot for shot in computation.logs.shots}
+        self.slopes: dict[float, float] = {}
 
     # one shot
 
@@ -150,14 +152,18 @@ class _Budget:
         return {self.numbers["shots", shot.row, column]: part for column, part in parts.items()}
 
     def _slope(self, depth: float | None) -> float:
-        return 0.0 if depth is None else self.computation.chart.slope(depth, self.order.reading.dip / 2)
+        if depth is None:
+            return 0.0
+        if depth not in self.slopes:
+            self.slopes[depth] = self.computation.chart.slope(depth, self.order.reading.dip / 2)
+        return self.slopes[depth]
 
     def _temperature_part(self, row: ShotRow) -> float:
         temperature = self._shot(row.row).temperature
         return (row.net or 0.0) * factor_slope(self.computation.factors, temperature) * self.temperature
 
     def _shot(self, row: int) -> Shot:
-        return next(shot for shot in self.computation.logs.shots if shot.row == row)
+        return self.shots[row]
 
     @staticmethod
     def _length_of(parts: Sensitivities) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from sheetgen import templates
 from sheetgen.order.model import Machine, Order
@@ -15,9 +16,8 @@ from sheetgen.recheck.tank_chart import TankChart
 from sheetgen.units import units
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
-    """One cell of a log as it came back.
+class Typed(NamedTuple):
+    """One cell of a log as it came back. (A tuple, as is :class:`Read`: thousands are made of each book.)
 
     Attributes:
         table, row, column: where in the logs
@@ -39,8 +39,7 @@ class Typed:
     merged_with: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(NamedTuple):
     """How one cell was read.
 
     Attributes:

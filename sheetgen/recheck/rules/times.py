@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from itertools import combinations
 
 from sheetgen.recheck.logs import Load, Shot
 from sheetgen.recheck.model import Finding
 from sheetgen.recheck.reading.dates import day_of, serial
 from sheetgen.recheck.rules.case import Case, plausibility
 
+_HALF_A_MINUTE = 0.5 / 1440
 _EARLY = 7  # days before the order's date that need no explanation
 
 
@@ -20,7 +20,7 @@ def check(case: Case) -> Iterator[Finding]:
     timed = [shot for shot in case.logs.shots if shot.start is not None and shot.end is not None]
     for shot in timed:
         yield from _end(case, shot)
-    yield from _together(case, [shot for shot in timed if shot.date is not None and moments(shot)])
+    yield from _together(case, [shot for shot in timed if shot.date is not None])
     yield from _sequence(case)
     yield from _days(case)
 
@@ -54,23 +54,33 @@ def _end(case: Case, shot: Shot) -> Iterator[Finding]:
 
 
 def _together(case: Case, timed: list[Shot]) -> Iterator[Finding]:
-    """One truck cannot spray two shots at once."""
-    minute = 0.5 / 1440
-    for before, after in combinations(timed, 2):
-        first, second = moments(before), moments(after)
-        if first is None or second is None:
-            continue
-        both = min(first[1], second[1]) - max(first[0], second[0])
-        same = (first == second) and first[0] < first[1]
-        if both <= minute and not same:
-            continue
-        follows = after.row == before.row + 1 and first[0] <= second[0] and not same
-        name = "started-before-last-ended" if follows else "two-shots-at-once"
-        voice = case.voice
-        yield voice.shot(
-            name, after, "start", other=voice.number(before.row), overlap=f"{both * 1440:.0f}",
-            start=voice.time(second[0] % 1), ended=voice.time(first[1] % 1),
-        )  # fmt: skip
+    """One truck cannot spray two shots at once. A sweep through time: only shots still running are
+    compared."""
+    spans = sorted((when, shot.row, shot) for shot in timed if (when := moments(shot)) is not None)
+    running: list[tuple[tuple[float, float], Shot]] = []
+    for span, _, shot in spans:
+        running = [each for each in running if each[0][1] > span[0] + _HALF_A_MINUTE]
+        for other_span, other in running:
+            if min(span[1], other_span[1]) - span[0] > _HALF_A_MINUTE:
+                yield _at_once(
+                    case, *sorted(((other_span, other), (span, shot)), key=lambda each: each[1].row)
+                )
+        running.append((span, shot))
+
+
+def _at_once(
+    case: Case, before: tuple[tuple[float, float], Shot], after: tuple[tuple[float, float], Shot]
+) -> Finding:
+    """Two rows that overlap in time, at the later row; by its own name where it just began too early."""
+    (first, earlier), (second, later) = before, after
+    follows = later.row == earlier.row + 1 and first[0] <= second[0] and first != second
+    overlap = min(first[1], second[1]) - max(first[0], second[0])
+    voice = case.voice
+    return voice.shot(
+        "started-before-last-ended" if follows else "two-shots-at-once", later, "start",
+        other=voice.number(earlier.row), overlap=f"{overlap * 1440:.0f}",
+        start=voice.time(second[0] % 1), ended=voice.time(first[1] % 1),
+    )  # fmt: skip
 
 
 def _sequence(case: Case) -> Iterator[Finding]:

@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from sheetgen.quantities import Quantity, magnitude, quantity
 from sheetgen.recheck.compute_shots import ShotRow
 from sheetgen.recheck.constants import constants
-from sheetgen.recheck.factors import BASES
 from sheetgen.recheck.logs import Day, Shot
 from sheetgen.recheck.model import Finding
 from sheetgen.recheck.rules.case import Case, plausibility
 from sheetgen.recheck.rules.times import moments
-from sheetgen.trade import mass_of
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -100,26 +97,17 @@ def _rose(case: Case, before: Shot, row: ShotRow, after: Shot) -> Iterator[Findi
 
 
 def _heating(case: Case, volume: float) -> float:
-    """Degrees an hour that all burners together give what is in the tank, at the low end of specific heat."""
+    """Degrees an hour that all burners together give a volume at base temperature, at the low end of specific
+    heat.
+
+    Heat = mass × specific heat × rise, as for the heating of a tank: 8.328 lb/gal × specific gravity.
+    """
     system, machine = case.order.units, case.machine
-    if machine.burner_power == 0 or volume <= 0:
+    if volume <= 0:
         return 0.0
-    mass = mass_of(quantity(volume, "volume", system), case.order.material.specific_gravity, BASES[system])
-    heat = plausibility()[f"specific_heat_{system}"]
-    unit, degree = (
-        ("Btu/lb/delta_degF", "delta_degF") if system == "us" else ("kJ/kg/delta_degC", "delta_degC")
-    )
-    power = quantity(machine.burner_power, "power", system) * machine.burner_efficiency
-    rise = (
-        power
-        * Quantity(1, "hour")
-        / (Quantity(magnitude(mass, "mass", system), _mass(system)) * Quantity(heat, unit))
-    )
-    return float(rise.to(degree).magnitude)
-
-
-def _mass(system: str) -> str:
-    return "lb" if system == "us" else "kg"
+    mass = volume * constants(system)["water_density"] * case.order.material.specific_gravity
+    an_hour = machine.burner_power * machine.burner_efficiency * (1 if system == "us" else 3600)  # Btu; kJ
+    return an_hour / (mass * plausibility()[f"specific_heat_{system}"])
 
 
 def _steady(case: Case, day: Day) -> Iterator[Finding]:
