@@ -153,10 +153,16 @@ def plan(
 @app.command()
 def recheck(
     books: Annotated[list[Path], typer.Argument(help="Returned books, or folders of them.")],
-    order: Annotated[Path | None, typer.Option(help="The office's own order, instead of the carried one.")] = None,
+    order: Annotated[
+        Path | None, typer.Option(help="The office's own order, instead of the carried one.")
+    ] = None,
     public_key: Annotated[str | None, typer.Option(help="The office's public key, to prove origin.")] = None,
-    claim: Annotated[float | None, typer.Option(help="A claimed payable quantity, to compare.")] = None,
-    register: Annotated[str | None, typer.Option(help="Remember returns here (a file or database address).")] = None,
+    claim: Annotated[
+        str | None, typer.Option(help="A claimed payable quantity, or a claim sheet (book, payable).")
+    ] = None,
+    register: Annotated[
+        str | None, typer.Option(help="Remember returns here (a file or database address).")
+    ] = None,
     out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("rechecked"),
     json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
 ) -> None:

@@ -13,6 +13,7 @@ from typing import Any
 
 from sheetgen.errors import UnusableBook
 from sheetgen.order.read import read_order
+from sheetgen.recheck.claim_sheet import book_key, read_claim
 from sheetgen.recheck.findings import catalogue
 from sheetgen.recheck.model import Finding, Recheck
 from sheetgen.recheck.report import BookLine, line_of, write_report, write_summary
@@ -28,7 +29,7 @@ def recheck_command(
     books: Iterable[Path],
     order: Path | None,
     public_key: str | None,
-    claim: float | None,
+    claim: str | None,
     register: str | None,
     out: Path,
     as_json: bool,
@@ -36,21 +37,24 @@ def recheck_command(
     """Recheck books and folders of them, write the reports, print a line or more for each; the exit status."""
     own = None if order is None else read_order(order)
     key = None if public_key is None else read_public_text(public_key)
+    claimed = None if claim is None else read_claim(claim)
     lines: list[BookLine] = []
     unusable: list[UnusableBook] = []
     names: set[str] = set()
+    seen: set[str] = set()  # books that a line of a claim sheet can be about
     with ExitStack() as stack:
         kept = stack.enter_context(open_register(register))
         returns = []
         for path in found_books(books):
             try:
-                result = recheck_book(path, own, claim, key)
+                result = recheck_book(path, own, claimed, key)
             except UnusableBook as error:
                 unusable.append(error)
                 print(error, file=sys.stderr)
                 continue
             reports = write_report(result, out, name=_unused_name(path, names))
             lines.append(line_of(result, reports[0].name))
+            seen |= {book_key(result.identity), book_key(result.path)}
             returns.append(kept.record_return(summarize(result)).return_id)
             print(_json_line(reports) if as_json else _text(result, reports[0]))
         across = kept.across(returns) if len(returns) > 1 or register is not None else []
@@ -60,9 +64,14 @@ def recheck_command(
         look = own or next(iter(lines), None)
         language, paper = (look.language, look.paper) if look is not None else ("en", "letter")
         write_summary(lines, unusable, out, language, paper, across)
+    unsupported = (
+        {book: claimed[book] for book in claimed if book not in seen} if isinstance(claimed, dict) else {}
+    )
+    for book, quantity in sorted(unsupported.items()):
+        print(f"{claim}: {quantity:.10g} is claimed for {book}, and no book of that name came back")
     if unusable:
         return UNUSABLE
-    return FINDINGS if across or any(line.verdict != "clean" for line in lines) else CLEAN
+    return FINDINGS if across or unsupported or any(line.verdict != "clean" for line in lines) else CLEAN
 
 
 def found_books(named: Iterable[Path]) -> Iterator[Path]:

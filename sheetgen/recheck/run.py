@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,14 +12,17 @@ if TYPE_CHECKING:
 
 
 def recheck_book(
-    path: str | Path, order: Order | None = None, claim: float | None = None, public_key: str | None = None
+    path: str | Path,
+    order: Order | None = None,
+    claim: float | Mapping[str, float] | None = None,
+    public_key: str | None = None,
 ) -> Recheck:
     """Recheck one returned field book.
 
     Args:
         path: the file; it is only read
         order: the office's own copy of the order; without it the carried one is taken
-        claim: a claimed payable quantity, in the order's unit of volume
+        claim: a claimed payable quantity, in the order's unit of volume, or a claim sheet's quantities by book
         public_key: the office's public key, hexadecimal, to prove origin
 
     Raises:
@@ -27,6 +31,7 @@ def recheck_book(
     from sheetgen.book.layout import lay_out
     from sheetgen.recheck.book_values import read_book_values
     from sheetgen.recheck.check import check_all
+    from sheetgen.recheck.claim_sheet import claimed_for
     from sheetgen.recheck.compare import compare
     from sheetgen.recheck.compute import as_dict, compute
     from sheetgen.recheck.entries import read_entries
@@ -47,11 +52,12 @@ def recheck_book(
     computation = compute(entries, order, machine)
     book_values = read_book_values(placed, issued)
     known = uncertainty(computation, order)
+    claimed = claimed_for(claim, str(path), record.identity if record else "")
     findings = [
         *origin.findings,
         # A book of another version cannot be laid out again: that is a finding, its differences are not.
         *(compare(returned, issued, order.language) if origin.status != "unknown-version" else []),
-        *check_all(computation, entries, order, machine, book_values, claim, known),
+        *check_all(computation, entries, order, machine, book_values, claimed, known),
     ]
     return Recheck(
         path=str(path),
@@ -73,6 +79,6 @@ def recheck_book(
         public_key=record.public_key if record else "",
         office_key=public_key or "",
         order_given=order_given,
-        claim=claim,
+        claim=claimed,
         uncertainty=known,
     )

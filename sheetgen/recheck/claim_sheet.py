@@ -1,0 +1,102 @@
+"""Claimed quantities: one number, or a claim sheet with a line for each book."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from sheetgen.errors import UnusableBook
+
+BOOK, PAYABLE = ("book", "libro"), ("payable", "a pagar")
+_EXPECTED = "a claim sheet (.csv or .xlsx) with the headings 'book' and 'payable' in its first row"
+_REMEDY = (
+    "Write each book's printed identity or file name under 'book', and the claimed quantity under 'payable'."
+)
+
+
+def read_claim(text: str) -> float | dict[str, float]:
+    """A claim as the command line gives it: a number, or the file of a claim sheet.
+
+    Returns:
+        the number, or claimed quantities by identity or file name without its ending, in lower case
+
+    Raises:
+        UnusableBook: it is neither, or a line of the sheet cannot be read; the line is named.
+    """
+    try:
+        return float(text)
+    except ValueError:
+        return read_claim_sheet(Path(text))
+
+
+def read_claim_sheet(path: Path) -> dict[str, float]:
+    """The claimed quantities of a claim sheet, by :func:`book_key`."""
+    rows = list(_rows(path))
+    heads = [str(cell or "").strip().casefold() for cell in rows[0]] if rows else []
+    columns = [
+        next((heads.index(name) for name in names if name in heads), None) for names in (BOOK, PAYABLE)
+    ]
+    if None in columns:
+        raise UnusableBook(str(path), f"the headings {heads}", _EXPECTED, _REMEDY)
+    claims: dict[str, float] = {}
+    for number, row in enumerate(rows[1:], start=2):
+        book, payable = (
+            row[column] if column is not None and column < len(row) else "" for column in columns
+        )
+        if not str(book or "").strip() and not str(payable or "").strip():
+            continue
+        key = book_key(str(book))
+        if key in claims:
+            raise UnusableBook(
+                str(path), f"{book} again in row {number}", "each book once", "Strike one line out."
+            )
+        claims[key] = _quantity(path, number, payable)
+    return claims
+
+
+def book_key(name: str) -> str:
+    """What a book is looked up by: its identity or file name, without the ending, in lower case."""
+    return Path(name.strip()).name.removesuffix(".xlsx").casefold()
+
+
+def claimed_for(claim: float | Mapping[str, float] | None, path: str, identity: str) -> float | None:
+    """What is claimed for one book; None where nothing is."""
+    if claim is None or isinstance(claim, (int, float)):
+        return claim
+    return next((claim[key] for key in (book_key(identity), book_key(path)) if key and key in claim), None)
+
+
+def _quantity(path: Path, number: int, value: object) -> float:
+    text = str(value if value is not None else "").strip()
+    try:
+        return float(text)
+    except ValueError:
+        raise UnusableBook(
+            str(path), f"{text or 'nothing'!r} in row {number}", "a plain number such as 1015 under 'payable'",
+            "Write the quantity without unit and without separators between thousands.",
+        ) from None  # fmt: skip
+
+
+def _rows(path: Path) -> Iterable[list[object]]:
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise UnusableBook(
+            str(path), "neither a number nor a file that can be read", _EXPECTED, _REMEDY
+        ) from error
+    if data[:2] == b"PK":
+        from sheetgen.recheck.returned import read_book
+
+        cells = read_book(path).sheets[0].cells
+        last_row, last_col = (max((at[part] for at in cells), default=-1) for part in (0, 1))
+        blank = [[None] * (last_col + 1) for _ in range(last_row + 1)]
+        table: list[list[object]] = [list(row) for row in blank]
+        for (row, col), cell in cells.items():
+            table[row][col] = cell.value
+        return table
+    try:
+        return [list(row) for row in csv.reader(io.StringIO(data.decode("utf-8-sig")))]
+    except (UnicodeDecodeError, csv.Error) as error:
+        raise UnusableBook(str(path), "a file that is no text and no workbook", _EXPECTED, _REMEDY) from error
