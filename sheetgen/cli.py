@@ -102,8 +102,10 @@ def build(
     order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
     out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("books"),
     key: Annotated[Path | None, typer.Option(help="The office's signing key.")] = None,
-    register: Annotated[str | None, typer.Option(help="Remember the books in this register (a file or a database address).")] = None,
-) -> None:  # fmt: skip
+    register: Annotated[
+        str | None, typer.Option(help="Remember the books here (a file or database address).")
+    ] = None,
+) -> None:
     """Write one field book for each distributor named in an order.
 
     Example: sheetgen build my-order.xlsx --out books --key office.key
