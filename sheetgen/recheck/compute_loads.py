@@ -16,7 +16,7 @@ from sheetgen.recheck.logs import Logs
 from sheetgen.trade import volume_of
 
 # Beyond these no material is sprayed, and a volume by them would be no quantity of any log.
-_LEAST_GRAVITY, _GREATEST_GRAVITY = 0.1, 10.0
+_LEAST_GRAVITY, _GREATEST_GRAVITY = 0.01, 100.0
 
 
 @dataclass(frozen=True, slots=True)

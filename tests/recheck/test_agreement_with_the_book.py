@@ -8,6 +8,7 @@ import pytest
 
 from sheetgen.book.layout import lay_out
 from sheetgen.book.results import results
+from sheetgen.demo.planted import planted
 from sheetgen.recheck.address import a1
 from sheetgen.recheck.book_values import BookValue
 from sheetgen.recheck.check import check_all
@@ -49,3 +50,42 @@ def test_recheck_and_formulas_agree_in_every_value(name):
     assert len(values) > 300  # the comparison has something to compare
     findings = check_all(compute(entries, order, machine), entries, order, machine, values)
     assert [finding for finding in findings if "differ" in finding.name or finding.severity == "wrong"] == []
+
+
+WRONG_ENTRIES = (
+    "temperature-missing",
+    "temperature-outside-chart",
+    "volume-reading-missing",
+    "dip-rose-during-shot",
+    "dip-outside-chart",
+    "negative-entry",
+    "waste-above-volume",
+    "section-not-ordered",
+    "shot-without-length",
+    "day-not-logged",
+    "load-quantity-missing",
+    "diluted-against-order",
+    "day-reading-missing",
+)
+
+
+@pytest.mark.parametrize("name", WRONG_ENTRIES)
+def test_both_say_the_same_of_a_wrong_entry_too(name):
+    order = VARIANTS["inch-pound"]
+    machine = order.machines[0]
+    log, _ = planted(day(order, 5), order, machine, [name])
+    entries = entries_of(log, order, machine)
+    findings = check_all(compute(entries, order, machine), entries, order, machine, book_values(order, log))
+    assert name in {finding.name for finding in findings}
+    assert [finding for finding in findings if "differs-from-recheck" in finding.name] == []
+
+
+def test_an_entry_that_only_the_recheck_can_read_shows_as_a_difference():
+    order = VARIANTS["inch-pound"]
+    machine = order.machines[0]
+    log, (error,) = planted(day(order, 5), order, machine, ["entry-typed-as-text"])
+    entries = entries_of(log, order, machine)
+    findings = check_all(compute(entries, order, machine), entries, order, machine, book_values(order, log))
+    place = lay_out(order, machine).tables["shots"]
+    cell = a1(place.first_row + error.row, place.columns["factor"])
+    assert ("value-differs-from-recheck", cell) in {(finding.name, finding.cell) for finding in findings}

@@ -1,0 +1,63 @@
+"""Errors planted in a whole returned file: the finding is at the very cell, and money and volume are told."""
+
+import pytest
+
+from sheetgen.book.build import write_filled
+from sheetgen.book.layout import lay_out
+from sheetgen.demo.planted import planted
+from sheetgen.recheck.address import a1
+from sheetgen.recheck.book_values import read_book_values
+from sheetgen.recheck.check import check_all
+from sheetgen.recheck.compute import compute
+from sheetgen.recheck.entries import read_entries
+from sheetgen.recheck.returned import read_book
+from tests.recheck.orders import day, small
+
+ERRORS = (
+    "ticket-repeated",
+    "temperature-missing",
+    "width-wider-than-bar",
+    "shots-overlap-in-lane",
+    "end-before-start",
+    "letter-typed-for-digit",
+    "grade-not-ordered",
+    "air-below-limit",
+)
+
+
+@pytest.fixture(scope="module", params=[("us", "en"), ("si", "es")], ids=["inch-pound", "metric"])
+def returned(request, tmp_path_factory):
+    """A file with errors, read back: what was issued, what was planted, what was found."""
+    order = small(*request.param)
+    machine = order.machines[0]
+    log, made = planted(day(order, 5), order, machine, ERRORS)
+    path = write_filled(order, machine, log, tmp_path_factory.mktemp("returned") / "back.xlsx")
+    issued, back = lay_out(order, machine), read_book(path)
+    entries = read_entries(back, issued, order, machine)
+    values = read_book_values(back, issued)
+    return issued, made, check_all(compute(entries, order, machine), entries, order, machine, values), values
+
+
+def test_each_error_is_at_its_own_cell_of_the_sheet(returned):
+    issued, made, findings, _ = returned
+    places = {(each.name, each.sheet, each.cell) for each in findings}
+    for error in made:
+        place = issued.tables[error.table]
+        cell = a1(place.first_row + error.row, place.columns[error.column])
+        assert (error.finding, place.sheet, cell) in places
+
+
+def test_the_books_own_results_were_there_to_compare(returned):
+    _, _, findings, values = returned
+    assert len(values) > 500
+    assert "results-not-in-file" not in {each.name for each in findings}
+    assert {key[0] for key in values} == {"shots", "loads", "days", "sections", "overall"}
+
+
+def test_only_the_entry_that_formulas_cannot_read_makes_a_result_differ(returned):
+    issued, made, findings, _ = returned
+    unread = next(error for error in made if error.finding == "letter-typed-for-digit")
+    row = issued.tables["shots"].first_row + unread.row + 1
+    differing = [each.cell for each in findings if each.name == "value-differs-from-recheck"]
+    assert differing
+    assert all(cell.endswith(str(row)) for cell in differing)
