@@ -26,15 +26,16 @@ BookValues = dict[tuple[str, int, str], BookValue]
 
 
 def read_book_values(returned: ReturnedBook, issued: Book) -> BookValues:
-    """The cached result of every result cell, by (table, row from 0, column).
+    """The cached result of every formula of the logs and totals, by (table, row from 0, column).
 
     Totals of the whole book are of the table "overall", row 0, by the keys of
     :attr:`sheetgen.recheck.model.Totals.overall`. A cell without a result has the value None.
     """
     values: BookValues = {}
+    drawn = {sheet.name: sheet.cells for sheet in issued.sheets}
     for key, sheet, row, column in _places(issued):
-        back = returned.sheet(sheet)
-        if back is not None:
+        back, cell_as_issued = returned.sheet(sheet), drawn[sheet].get((row, column))
+        if back is not None and cell_as_issued is not None and cell_as_issued.formula is not None:
             cell = back.cells.get((row, column))
             values[key] = BookValue(cell.value if cell else None, sheet, a1(row, column))
     return values

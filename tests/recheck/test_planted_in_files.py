@@ -1,5 +1,6 @@
 """Errors planted in a whole returned file: the finding is at the very cell, and money and volume are told."""
 
+import openpyxl
 import pytest
 
 from sheetgen.book.build import write_filled
@@ -52,6 +53,21 @@ def test_the_books_own_results_were_there_to_compare(returned):
     assert len(values) > 500
     assert "results-not-in-file" not in {each.name for each in findings}
     assert {key[0] for key in values} == {"shots", "loads", "days", "sections", "overall"}
+
+
+def test_a_program_that_leaves_results_out_is_one_note_and_the_errors_are_still_found(tmp_path):
+    order = small("us")
+    machine = order.machines[0]
+    log, made = planted(day(order, 5), order, machine, ERRORS)
+    path = write_filled(order, machine, log, tmp_path / "back.xlsx")
+    openpyxl.load_workbook(path).save(path)  # writes formulas without results
+    issued, back = lay_out(order, machine), read_book(path)
+    entries = read_entries(back, issued, order, machine)
+    values = read_book_values(back, issued)
+    findings = check_all(compute(entries, order, machine), entries, order, machine, values)
+    assert [each.severity for each in findings if each.name == "results-not-in-file"] == ["note"]
+    assert {error.finding for error in made} <= {each.name for each in findings}
+    assert not {each.name for each in findings if "differs" in each.name}
 
 
 def test_only_the_entry_that_formulas_cannot_read_makes_a_result_differ(returned):

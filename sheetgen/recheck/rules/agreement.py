@@ -32,10 +32,17 @@ _NO_UNIT = frozenset({"factor", "gravity", "shots", "deviation", "share", "verdi
 
 
 def check(case: Case, book: BookValues) -> Iterator[Finding]:
-    """Every result of the book that differs from the recomputed one by more than 1e-9 of it."""
+    """Every result of the book that differs from the recomputed one by more than 1e-9 of it.
+
+    A file has results, or it has none: some programs write formulas without them. In a file that has, a
+    formula cell with nothing in it is one whose result is an empty text.
+    """
     if not book:
         return
-    missing: list[BookValue] = []
+    if all(each.value is None for each in book.values()):
+        first = next(iter(book.values()))
+        yield case.voice.whole("results-not-in-file", first.sheet, first.cell, count=len(book))
+        return
     computation = case.computation
     for table, rows, columns, name in (
         ("shots", computation.shot_rows, _SHOT, "value-differs-from-recheck"),
@@ -43,12 +50,9 @@ def check(case: Case, book: BookValues) -> Iterator[Finding]:
         ("days", computation.day_rows, _DAY, "total-differs-from-recheck"),
         ("sections", computation.section_rows, _SECTION, "total-differs-from-recheck"),
     ):
-        yield from _table(case, book, table, rows, columns, name, missing)
+        yield from _table(case, book, table, rows, columns, name)
     for key, own in computation.totals.overall.items():
-        yield from _one(case, book.get(("overall", 0, key)), key, own, "total-differs-from-recheck", missing)
-    if missing:
-        first = missing[0]
-        yield case.voice.whole("results-not-in-file", first.sheet, first.cell, count=len(missing))
+        yield from _one(case, book.get(("overall", 0, key)), key, own, "total-differs-from-recheck")
 
 
 def _table(
@@ -58,7 +62,6 @@ def _table(
     rows: Sequence[ShotRow | LoadRow | DayRow | SectionRow],
     columns: tuple[str, ...],
     name: str,
-    missing: list[BookValue],
 ) -> Iterator[Finding]:
     """The first result that differs in each row; a running total only where nothing above explains it."""
     explained = False
@@ -66,7 +69,7 @@ def _table(
         place = row.row if not isinstance(row, SectionRow) else index
         for column in columns:
             theirs = book.get((table, place, column))
-            found = list(_one(case, theirs, column, _own(case, row, column), name, missing))
+            found = list(_one(case, theirs, column, _own(case, row, column), name))
             if found and not (column == "running" and explained):
                 yield _explained(case, row, column, theirs, found[0])
             if found:
@@ -79,13 +82,8 @@ def _own(case: Case, row: ShotRow | LoadRow | DayRow | SectionRow, column: str) 
     return case.voice.say[f"words.{value}"] if column == "verdict" else value
 
 
-def _one(
-    case: Case, theirs: BookValue | None, column: str, own: Value, name: str, missing: list[BookValue]
-) -> Iterator[Finding]:
+def _one(case: Case, theirs: BookValue | None, column: str, own: Value, name: str) -> Iterator[Finding]:
     if theirs is None or same(theirs.value, own):
-        return
-    if theirs.value is None:
-        missing.append(theirs)
         return
     voice = case.voice
     amounts = [_shown(case, value, column) for value in (theirs.value, own)]
