@@ -66,12 +66,18 @@ class Canvas:
         sheet.cells[row, col] = Cell(None, None, style, number_format, True)
         self._templates.append((sheet, row, col, template, table, index))
 
-    def name(self, key: str, sheet: Sheet, row: int, col: int, rows: int | None = None, cols: int = 1) -> None:
+    def name(
+        self, key: str, sheet: Sheet, row: int, col: int, rows: int | None = None, cols: int = 1
+    ) -> None:
         """Name a cell, or a range where ``rows`` is given, for formulas and as a defined name for the office's own."""
         last_row, last_col = row + (rows or 1) - 1, col + cols - 1
         self.areas[key] = Area(sheet.name, row, col, last_row, last_col, rows is not None)
         self.fields[key] = (sheet.key, row, col)
         self.named.append(key)
+
+    def mark(self, key: str, sheet: Sheet, row: int, col: int) -> None:
+        """Let formulas of this book name a cell, without a defined name."""
+        self.areas[key] = Area(sheet.name, row, col, row, col)
 
     def table(self, key: str, place: Place) -> None:
         """Register a log table so that formulas can name its columns."""

@@ -27,7 +27,8 @@ def insert_charts(workbook: xlsxwriter.Workbook, worksheet: Worksheet, sheet: Sh
 
 
 def _one_kind(workbook: xlsxwriter.Workbook, chart: dict[str, Any], kind: str) -> Any:
-    made = workbook.add_chart({"type": kind})
+    subtype = {"subtype": chart["subtype"]} if "subtype" in chart else {}
+    made = workbook.add_chart({"type": kind, **subtype})
     for series in chart["series"]:
         if series["kind"] == kind:
             made.add_series({key: value for key, value in series.items() if key != "kind"} | {"gap": 40})
@@ -38,8 +39,11 @@ def _dress(made: Any, chart: dict[str, Any]) -> None:
     made.set_title(
         {"name": chart["title"], "name_font": {**_FONT, "size": 12, "bold": True}, "overlay": False}
     )
-    made.set_x_axis({"name": chart["x_axis"], "name_font": _FONT, "num_font": _FONT})
-    limits = {"min": chart["minimum"]} | ({"max": chart["maximum"]} if chart["maximum"] is not None else {})
+    made.set_x_axis(
+        {"name": chart["x_axis"], "name_font": _FONT, "num_font": _FONT, **chart.get("x_options", {})}
+    )
+    ends = {"min": chart["minimum"], "max": chart["maximum"]}
+    limits = {end: value for end, value in ends.items() if value is not None}
     made.set_y_axis(
         {
             "name": chart["y_axis"],
@@ -50,6 +54,6 @@ def _dress(made: Any, chart: dict[str, Any]) -> None:
             **limits,
         }
     )
-    made.set_legend({"position": "bottom", "font": _FONT})
-    made.set_size({"width": 470, "height": 345})
+    made.set_legend({"position": "bottom", "font": _FONT} | chart.get("legend", {}))
+    made.set_size(chart.get("size", {"width": 470, "height": 345}))
     made.show_blanks_as("gap")

@@ -3,6 +3,7 @@
     [key]          the cell of that column in the same row of the same table
     [key:other]    the cells from one column to another in the same row
     [key..]        the column from the table's first row down to this row
+    [^key]         the cell of that column in the row above
     [table.key]    the whole column of a table, absolute
     [@table.key]   the cell of another table's column in the row of the same index
     {name}         a single cell or a range of the book, absolute
@@ -22,7 +23,7 @@ from sheetgen.book.model import Place
 from sheetgen.templates import Texts
 
 _PLACE = re.compile(
-    r"\[(?P<same>@?)(?:(?P<table>[a-z_]+)\.)?(?P<key>[a-z_0-9]+)(?P<rest>\.\.|:[a-z_0-9]+)?\]"
+    r"\[(?P<same>[@^]?)(?:(?P<table>[a-z_]+)\.)?(?P<key>[a-z_0-9]+)(?P<rest>\.\.|:[a-z_0-9]+)?\]"
     r"|\{'(?P<text>[a-z_0-9.-]+)'\}"
     r"|\{(?P<name>[a-z_0-9]+)\}"
 )
@@ -66,7 +67,9 @@ class Area:
     first_col: int
     last_row: int
     last_col: int
-    is_range: bool = False  # a list of one is still written as a range: not every engine looks up in a single cell
+    is_range: bool = (
+        False  # a list of one is still written as a range: not every engine looks up in a single cell
+    )
 
     @property
     def a1(self) -> str:
@@ -129,6 +132,8 @@ class Compiler:
         prefix = "" if place.sheet == sheet else f"{quoted(place.sheet)}!"
         letters = column_letters(place.columns[match["key"]])
         first, last = place.first_row + 1, place.last_row + 1
+        if match["same"] == "^":
+            return [f"{prefix}${letters}", first - 1]
         if match["table"] and not match["same"]:
             return [f"{prefix}${letters}${first}:${letters}${last}"]
         if match["rest"] == "..":

@@ -14,6 +14,7 @@ from sheetgen.book.job_sheet import draw_job
 from sheetgen.book.log_sheet import draw_log, draw_pages
 from sheetgen.book.model import Book, Sheet
 from sheetgen.book.ordered_sheet import draw_ordered
+from sheetgen.book.plan_sheet import draw_plan
 from sheetgen.book.rates_sheet import draw_rates
 from sheetgen.book.record import TEMPLATE_VERSION as TEMPLATE
 from sheetgen.book.record import draw_record, identity, signed_message
@@ -28,6 +29,7 @@ _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("job", draw_job),
     ("card", draw_card),
     ("ordered", draw_ordered),
+    ("plan", draw_plan),
     ("rates", draw_rates),
     ("calibration", draw_calibration),
     ("temperature", draw_temperature),

@@ -11,6 +11,9 @@ _FIXED = {
     "date": "yyyy\\-mm\\-dd",
     "time": "hh:mm",
     "integer": "0",
+    "whole": "#,##0",
+    "fine_percent": "0.000%",
+    "fine": "0.0000",
     "percent": "0.0%",
     "signed_percent": "+0.0%;-0.0%;0.0%",
     "flow2": "0.00",
@@ -19,6 +22,7 @@ _FIXED = {
     "nozzles": "0",
     "coefficient": "0.0000000000",
 }
+_GROUPED = ("volume", "chart_volume", "area", "pay", "mass", "distance", "power", "heat", "area_per_hour")
 _DIPS = {"us": {"decimal": "0.00##", "fraction": "# ??/16", "sixteenths": "@"}}
 
 
@@ -43,5 +47,5 @@ def number_format(kind: str, order: Order) -> str:
     digits = decimals.get(kind)
     if digits is None:
         digits = units(order.units)[kind].decimals
-    whole = "#,##0" if kind in ("volume", "chart_volume", "area", "pay", "mass", "distance", "power") else "0"
+    whole = "#,##0" if kind in _GROUPED else "0"
     return whole + ("." + "0" * digits if digits else "")

@@ -16,6 +16,8 @@ MARGIN = 0.45
 _TOP, _BOTTOM = 0.45, 0.75
 _DEFAULT_WIDTH = 8.43
 _DEFAULT_HEIGHT = 15.0  # points
+# Two names of this length, the line for signatures and the book's identity are within the 255 characters of a footer.
+_FOOTER_NAME = 44
 
 
 def column_inches(width: float) -> float:
@@ -41,22 +43,46 @@ def page(canvas: Canvas, sheet: Sheet, orientation: str = "portrait", **more: An
         "fit_width": 1,
         "fit_height": 0,
         "header": "",
-        "footer": canvas.say.say(
-            "book.footer", job=canvas.order.job.number, identity=canvas.identity, machine=canvas.machine.name
-        ),
+        "footer": _footer(canvas, "book.footer"),
         **more,
     }
 
 
-def log_page(canvas: Canvas, sheet: Sheet, inputs: int, columns: int, rows: int, rows_per_page: int) -> None:
+def _footer(canvas: Canvas, key: str) -> str:
+    return canvas.say.say(
+        key,
+        job=_in_footer(canvas.order.job.number),
+        identity=canvas.identity,
+        machine=_in_footer(canvas.machine.name),
+    )
+
+
+def _in_footer(name: str) -> str:
+    """A name as footers take it: "&" doubled, because one alone begins a code, and cut where it is too long."""
+    letters = ["&&" if letter == "&" else letter for letter in name]
+    if sum(map(len, letters)) <= _FOOTER_NAME:
+        return "".join(letters)
+    while sum(map(len, letters)) >= _FOOTER_NAME:
+        letters.pop()
+    return "".join(letters) + "…"
+
+
+def log_page(
+    canvas: Canvas, sheet: Sheet, inputs: int, columns: int, rows: int, rows_per_page: int, row_height: float
+) -> None:
     """A log: the form on one page width, the results on those that follow, the same rows on each page.
 
+    Rows are ``row_height`` points high, or less where the paper is shorter: a page holds the same rows on any paper.
     Excel ignores page breaks set by hand on a sheet that is fitted to pages, so the scale is worked out here.
     """
-    across = _PAPER[canvas.order.paper][1] - 2 * MARGIN
+    high, wide = _PAPER[canvas.order.paper]
+    across = wide - 2 * MARGIN
     widths = [column_inches(sheet.column_widths.get(col, _DEFAULT_WIDTH)) for col in range(columns + 1)]
     scale = min(100, int(98 * across / sum(widths[: inputs + 1])))
     per_page = even_rows(rows, rows_per_page)
+    room = 0.96 * 72 * (high - _TOP - _BOTTOM) * 100 / scale - sum(sheet.row_heights[row] for row in range(5))
+    height = min(row_height, math.floor(4 * room / per_page) / 4)
+    sheet.row_heights |= dict.fromkeys(range(5, 5 + rows), height)
     page(canvas, sheet, "landscape")
     sheet.page |= {
         "fit_width": None,
@@ -66,12 +92,7 @@ def log_page(canvas: Canvas, sheet: Sheet, inputs: int, columns: int, rows: int,
         "row_breaks": list(range(5 + per_page, 5 + rows, per_page)),
         "column_breaks": _column_breaks(widths, inputs + 1, across * 100 / scale),
         "area": (0, 0, 4 + rows, columns),
-        "footer": canvas.say.say(
-            "book.log_footer",
-            job=canvas.order.job.number,
-            identity=canvas.identity,
-            machine=canvas.machine.name,
-        ),
+        "footer": _footer(canvas, "book.log_footer"),
     }
 
 
@@ -117,6 +138,36 @@ def broken_page(
         "fit_width": None,
         "scale": max(10, scale),
         "row_breaks": row_breaks,
+        "area": (0, 0, last_row, last_col),
+    }
+
+
+def block_page(
+    canvas: Canvas, sheet: Sheet, orientation: str, last_col: int, last_row: int, starts: list[int]
+) -> None:
+    """Pages as wide as the sheet; a block that a page would cut begins a new one, if it is no longer than a page.
+
+    Args:
+        starts: the first row of every block, a table or a chart
+    """
+    wide, high = _PAPER[canvas.order.paper]
+    if orientation == "landscape":
+        wide, high = high, wide
+    width = sum(column_inches(sheet.column_widths.get(col, _DEFAULT_WIDTH)) for col in range(last_col + 1))
+    scale = min(100, int(98 * (wide - 2 * MARGIN) / width))
+    room = 72 * (high - _TOP - _BOTTOM) * 0.97 * 100 / scale
+    breaks, used = [], 0.0
+    for first, end in pairwise([*starts, last_row + 1]):
+        height = sum(sheet.row_heights.get(row, _DEFAULT_HEIGHT) for row in range(first, end))
+        if used and used + height > room:
+            breaks.append(first)
+            used = 0.0
+        used = (used + height) % room
+    page(canvas, sheet, orientation)
+    sheet.page |= {
+        "fit_width": None,
+        "scale": scale,
+        "row_breaks": breaks,
         "area": (0, 0, last_row, last_col),
     }
 

@@ -11,6 +11,7 @@ from rich.table import Table
 
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Notice, Plan
+from sheetgen.plan.notice_text import notice_text
 from sheetgen.plan.text_job import compared, inputs, ordered, published, seal, small, small_tanks
 from sheetgen.plan.text_machine import bar, day, heating, judging, loads, ordering, settings, shots
 from sheetgen.plan.text_table import Lines
@@ -72,13 +73,6 @@ def _machine(page: _Page, machine: MachinePlan, figures: Figures) -> None:
     page.table("heating", heating(machine, figures))
     page.table("judging", judging(machine, figures))
     page.table("bar", bar(machine, figures))
-
-
-def notice_text(notice: Notice, figures: Figures) -> str:
-    """One notice as a sentence, with its source."""
-    values = {name: figures.value(value, kind) for name, value, kind in notice.values}
-    sentence = figures.say.say(f"plan.notice.{notice.key}", section=notice.section, **values)
-    return f"{sentence} [{notice.source}]" if notice.source else sentence
 
 
 class _Page:

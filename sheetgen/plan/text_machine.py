@@ -134,7 +134,7 @@ def ordering(machine: MachinePlan, figures: Figures) -> Lines:
         value = getattr(machine.to_order, key)
         kind = _ORDER_KINDS.get(key, "large_mass" if key == "tons_whole" else "volume")
         shown = figures.full(value, kind, 0 if key.endswith("_whole") else None)
-        rows.append([figures.say[f"plan.order_row.{key}"], shown])
+        rows.append([figures.say[f"plan.to_order_row.{key}"], shown])
     return Lines([], rows)
 
 

@@ -34,7 +34,7 @@ def order_of(
             "spray_min": 40, "spray_max": 400, "spray_source": "test", "spray_planned": 60,
         } | (material or {}),
         "sections": [{
-            "id": "S1", "road": "Road", "lanes": ["1"], "from_station": 0, "to_station": 1000, "width": 12,
+            "id": "S1", "road": "Road", "lanes": ["L1"], "from_station": 0, "to_station": 1000, "width": 12,
             "rate": 0.3, "basis": "as-diluted", "tolerance": 0.1,
         } | (section or {})],
         "machines": [{

@@ -4,6 +4,7 @@ stretch unsprayed or sprays one twice."""
 from __future__ import annotations
 
 from collections import defaultdict
+from itertools import pairwise
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -81,7 +82,7 @@ def test_every_stretch_of_every_pass_is_sprayed_once(order):
             first, last = ends[name]
             assert stretches[0][0] == first
             assert stretches[-1][1] == pytest.approx(last, abs=DUST)
-            for (_, end), (begin, _) in zip(stretches, stretches[1:], strict=False):
+            for (_, end), (begin, _) in pairwise(stretches):
                 assert begin == end
             assert all((to - from_) * (last - first) > 0 for from_, to in stretches)
 
@@ -101,7 +102,9 @@ def test_passes_cover_the_lane_with_the_overlap_asked_for(order):
             if setting.passes == 1:
                 assert setting.open_width >= section.covered_width * (1 - 1e-6)
                 continue
-            covered = setting.passes * setting.open_width - (setting.passes - 1) * setting.overlap / inch_or_mm
+            covered = (
+                setting.passes * setting.open_width - (setting.passes - 1) * setting.overlap / inch_or_mm
+            )
             assert covered == pytest.approx(section.covered_width)
             assert setting.overlap >= least - 1e-3
 
@@ -140,7 +143,7 @@ def test_shots_follow_each_other_and_stay_within_the_shift_where_they_fit_into_o
     given_ = {given.key: given.value for given in made.inputs}
     start, shift = given_["start_hour"] * 60, given_["shift_hours"] * 60
     for machine in made.machines:
-        for before, after in zip(machine.shots, machine.shots[1:], strict=False):
+        for before, after in pairwise(machine.shots):
             assert after.begin >= before.end
             assert after.load in (before.load, before.load + 1)
             assert after.refill == (after.load > before.load)

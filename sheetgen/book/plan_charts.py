@@ -1,0 +1,281 @@
+"""Charts of the Plan sheet: shots along the stations, and the operating window for each sprayed width.
+
+Readable in black and white: loads differ in hatching, limits are outlines with vertical hatching between them, points
+are labelled. Every chart has a text in its stead.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sheetgen.book.canvas import Canvas
+from sheetgen.book.formulas import address, column_letters, quoted
+from sheetgen.book.model import Sheet
+from sheetgen.book.number_formats import number_format
+from sheetgen.plan.figures import Figures
+from sheetgen.plan.model import MachinePlan, Plan, PlannedShot
+
+_FIRST_COL = 48  # right of all workings
+_ROWS = 16  # of a curve
+_MOST_WINDOWS = 4
+_CHART_ROWS = 20  # of 15 points and more, which a chart covers
+_BLACK = "#000000"
+_THIN = {"color": _BLACK, "width": 0.75}
+_HATCH = {"pattern": "wide_upward_diagonal", "fg_color": "#4A5A61", "bg_color": "#FFFFFF"}
+
+
+def draw_plan_charts(
+    canvas: Canvas, sheet: Sheet, made: Plan, machine: MachinePlan, row: int, starts: list[int]
+) -> int:
+    """Draw the charts from ``row`` on, and the rows they are drawn from far to the right.
+
+    Gives the row below; notes in ``starts`` where each line of charts begins.
+    """
+    figures = Figures(made.units, canvas.order.language)
+    starts.append(row)
+    sheet.charts.append(_strip(canvas, sheet, machine, figures, row))
+    row += _chart_rows(len(machine.runs))
+    widths = _widths(machine)
+    for index, sections in enumerate(list(widths.values())[:_MOST_WINDOWS]):
+        at = (row + (index // 2) * _CHART_ROWS, (index % 2) * 9)
+        if index % 2 == 0:
+            starts.append(at[0])
+        sheet.charts.append(_window(canvas, sheet, made, sections, figures, at, index))
+    return row + -(-min(len(widths), _MOST_WINDOWS) // 2) * _CHART_ROWS
+
+
+def _chart_rows(runs: int) -> int:
+    """Rows of the sheet that the strip chart covers."""
+    return int((150 + 26 * runs) / 20) + 2
+
+
+# ---------------------------------------------------------------- shots along the stations
+
+
+def _strip(canvas: Canvas, sheet: Sheet, machine: MachinePlan, figures: Figures, row: int) -> dict[str, Any]:
+    by_run: dict[int, list[PlannedShot]] = {}
+    for shot in machine.shots:
+        by_run.setdefault(shot.run, []).append(shot)
+    most = max(len(shots) for shots in by_run.values())
+    first = row + 1
+    runs = list(reversed(machine.runs))  # a bar chart begins at the bottom
+    for line, run in enumerate(runs):
+        _strip_row(canvas, sheet, first + line, run.number - 1, most)
+    ends = [end for run in runs for end in (run.from_station, run.to_station)]
+    rows = (first, first + len(runs) - 1)
+    none = {"none": True}
+    series: list[dict[str, Any]] = [
+        {"kind": "bar", "values": _range(sheet, _FIRST_COL + 1, rows), "fill": none, "border": none}
+    ]
+    for place in range(most):
+        shots = [_shot_at(by_run[run.number], place) for run in runs]
+        series.append(
+            {
+                "kind": "bar",
+                "values": _range(sheet, _FIRST_COL + 2 + place, rows),
+                "border": _THIN,
+                "pattern": _HATCH,
+                "points": [None if shot is None else _look(shot.load) for shot in shots],
+                "data_labels": {
+                    "value": True,
+                    "font": {"size": 8, "bold": True},
+                    "custom": [
+                        {"delete": True} if shot is None else {"value": f"{shot.number} ({shot.load})"}
+                        for shot in shots
+                    ],
+                },
+            }
+        )
+    categories = _range(sheet, _FIRST_COL, rows)
+    return {
+        "at": (row, 0),
+        "title": canvas.say["plan.part.strip"],
+        "alternative": canvas.say.say(
+            "plan.picture.strip", machine=machine.name, shots=_told_shots(machine, figures)
+        ),
+        "x_axis": canvas.say["plan.picture.strip_axis"],
+        "y_axis": "",
+        "number_format": "General",
+        "minimum": None,
+        "maximum": None,
+        "subtype": "stacked",
+        "x_options": {
+            "min": min(ends),
+            "max": max(ends),
+            "num_format": number_format("station", canvas.order),
+        },
+        "legend": {"none": True},
+        "size": {"width": 1130, "height": 150 + 26 * len(runs)},
+        "series": [{**one, "categories": categories} for one in series],
+    }
+
+
+def _strip_row(canvas: Canvas, sheet: Sheet, row: int, index: int, most: int) -> None:
+    """The pass in words, its lower end, and the lengths of its shots in the order of the stations."""
+    label = '=[id]&"  "&[lane]&"  "&[pass_number]'
+    canvas.calc(sheet, row, _FIRST_COL, label, "result_text", "General", "plan_runs", index)
+    canvas.calc(sheet, row, _FIRST_COL + 1, "=MIN([from],[to])", "result", "General", "plan_runs", index)
+    for place in range(most):
+        number = f"IF([onward]=1,[first]+{place},[first]+[count]-1-{place})"
+        length = f"=IF({place}<[count],INDEX([plan_shots.length],{number}),0)"
+        canvas.calc(sheet, row, _FIRST_COL + 2 + place, length, "result", "0", "plan_runs_more", index)
+
+
+def _shot_at(shots: list[PlannedShot], place: int) -> PlannedShot | None:
+    """The shot at a place in the order of the stations; None where a pass has fewer."""
+    along = sorted(shots, key=lambda shot: min(shot.from_station, shot.to_station))
+    return along[place] if place < len(along) else None
+
+
+def _look(load: int) -> dict[str, Any]:
+    """Loads that follow each other look different: hatched and plain."""
+    if load % 2:
+        return {"pattern": _HATCH, "border": _THIN}
+    return {"fill": {"color": "#FFFFFF"}, "border": _THIN}
+
+
+def _told_shots(machine: MachinePlan, figures: Figures) -> str:
+    """The shots in words, as many as a text in a picture's stead may have."""
+    told = [
+        f"{shot.number}: {shot.section} {shot.lane} {figures.station(shot.from_station)} – "
+        f"{figures.station(shot.to_station)} ({shot.load})"
+        for shot in machine.shots
+    ]
+    return "; ".join(told[:20]) + (" …" if len(told) > 20 else "")
+
+
+# ---------------------------------------------------------------- the operating window
+
+
+def _widths(machine: MachinePlan) -> dict[float, list[int]]:
+    """Indices of the sections that are planned at each sprayed width."""
+    found: dict[float, list[int]] = {}
+    for index, section in enumerate(machine.sections):
+        if section.setting is not None:
+            found.setdefault(round(section.open_width, 6), []).append(index)
+    return found
+
+
+def _window(
+    canvas: Canvas, sheet: Sheet, made: Plan, sections: list[int], figures: Figures, at: tuple[int, int], index: int
+) -> dict[str, Any]:  # fmt: skip
+    col = _FIRST_COL + 8 * index
+    top = _window_rows(canvas, sheet, sections, at[0], col)
+    curve, points = (top + 8, top + 7 + _ROWS), (top + 9 + _ROWS, top + 8 + _ROWS + len(sections))
+    rates = _range(sheet, col, curve)
+    width = figures.full(made.machines[0].sections[sections[0]].open_width, "width")
+    nozzles = (
+        made.machines[0].sections[sections[0]].setting or made.machines[0].sections[0].settings[0]
+    ).nozzles
+    hatch = {"type": "custom", "direction": "minus", "minus_values": _range(sheet, col + 4, curve), "end_style": 0,
+             "line": {"color": "#6B777C", "width": 0.75}}  # fmt: skip
+    return {
+        "at": at,
+        "title": canvas.say.say("plan.picture.panel", width=width, nozzles=nozzles),
+        "alternative": canvas.say.say(
+            "plan.picture.window", machine=canvas.machine.name, points=_told_points(made, sections, figures)
+        ),
+        "x_axis": f"{canvas.say['plan.head.mix_hot']}, {canvas.unit('rate')}",
+        "y_axis": f"{canvas.say['plan.head.speed']}, {canvas.unit('speed')}",
+        "number_format": "0",
+        "minimum": 0,
+        "maximum": None,
+        "subtype": "straight",
+        "x_options": {"min": 0, "num_format": "0.00"},
+        "legend": {"position": "bottom"},
+        "size": {"width": 555, "height": 385},
+        "series": [
+            _line(canvas, sheet, "picture.upper", rates, col + 2, curve, "solid", 2.0)
+            | {"y_error_bars": hatch},
+            _line(canvas, sheet, "picture.lower", rates, col + 1, curve, "solid", 1.25),
+            _line(canvas, sheet, "picture.calibrated", rates, col + 3, curve, "dash", 1.25),
+            {
+                "kind": "scatter",
+                "name": canvas.say["plan.part.planned"],
+                "categories": _range(sheet, col + 1, points),
+                "values": _range(sheet, col + 2, points),
+                "line": {"none": True},
+                "marker": {"type": "diamond", "size": 8, "border": _THIN, "fill": {"color": _BLACK}},
+                "data_labels": {
+                    "custom": [{"value": made.sections[section].id} for section in sections],
+                    "value": True,
+                    "position": "above",
+                    "font": {"size": 9, "bold": True},
+                },
+            },
+        ],
+    }
+
+
+def _line(
+    canvas: Canvas, sheet: Sheet, text: str, rates: str, col: int, rows: tuple[int, int], dash: str, width: float
+) -> dict[str, Any]:  # fmt: skip
+    return {
+        "kind": "scatter",
+        "name": canvas.say[f"plan.{text}"],
+        "categories": rates,
+        "values": _range(sheet, col, rows),
+        "line": {"color": _BLACK, "width": width, "dash_type": dash},
+        "marker": {"type": "none"},
+    }
+
+
+def _window_rows(canvas: Canvas, sheet: Sheet, sections: list[int], top: int, col: int) -> int:
+    """Limits of the width, the curves between them, and the planned points; gives the first row."""
+    one = sections[0]
+    open_, nozzles, least, greatest, low, high = (
+        address(top + line, col + 1, absolute=True) for line in range(6)
+    )
+    formulas = (
+        "=[open]",
+        "=[nozzles]",
+        f"=MAX({{discharge_min}},{nozzles}*{{nozzle_flow_min}})",
+        f"=MIN({{discharge_max}},{nozzles}*{{nozzle_flow_max}})",
+        f"={{area_divisor}}*{least}/({open_}*{{speed_max}})",
+        f"=MAX({low},MIN({{area_divisor}}*{greatest}/({open_}*{{speed_min}}),"
+        f"2*MAX({address(top + 9 + _ROWS, col + 1)}:{address(top + 8 + _ROWS + len(sections), col + 1)})))",
+    )
+    for line, formula in enumerate(formulas):
+        canvas.calc(sheet, top + line, col + 1, formula, "result", "0.0000", "plan_sections", one)
+    for line in range(_ROWS):
+        _curve_row(canvas, sheet, top + 8 + line, col, (open_, least, greatest, low, high), line)
+    for line, section in enumerate(sections):
+        row = top + 9 + _ROWS + line
+        canvas.calc(sheet, row, col, "=[id]", "result_text", "General", "plan_sections", section)
+        canvas.calc(sheet, row, col + 1, "=[mix_hot]", "result", "0.0000", "plan_sections", section)
+        canvas.calc(sheet, row, col + 2, "=[sprayed_at]", "result", "0", "plan_sections", section)
+    return top
+
+
+def _curve_row(
+    canvas: Canvas, sheet: Sheet, row: int, col: int, ends: tuple[str, str, str, str, str], line: int
+) -> None:
+    open_, least, greatest, low, high = ends
+    rate, lower, upper = (address(row, col + step) for step in range(3))
+    speed = f"{{area_divisor}}*{{what}}/({open_}*{rate})"
+    formulas = (
+        f"={low}*({high}/{low})^({line}/{_ROWS - 1})",
+        f"=MAX({{speed_min}},{speed.format(what=least, area_divisor='{area_divisor}')})",
+        f"=MIN({{speed_max}},{speed.format(what=greatest, area_divisor='{area_divisor}')})",
+        f"=MIN({{speed_max}}*1.1,{speed.format(what='{discharge}', area_divisor='{area_divisor}')})",
+        f"={upper}-{lower}",
+    )
+    for step, formula in enumerate(formulas):
+        canvas.calc(sheet, row, col + step, formula, "result", "0.0000" if step == 0 else "0")
+
+
+def _told_points(made: Plan, sections: list[int], figures: Figures) -> str:
+    told = []
+    for index in sections:
+        setting = made.machines[0].sections[index].setting
+        if setting is not None:
+            rate, speed = made.sections[index].mix_hot, setting.sprayed_at
+            told.append(
+                f"{made.sections[index].id}: {figures.full(rate, 'rate')}, {figures.full(speed, 'speed')}"
+            )
+    return "; ".join(told)
+
+
+def _range(sheet: Sheet, col: int, rows: tuple[int, int]) -> str:
+    letters = column_letters(col)
+    return f"={quoted(sheet.name)}!${letters}${rows[0] + 1}:${letters}${rows[1] + 1}"

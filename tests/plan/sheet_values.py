@@ -1,0 +1,225 @@
+"""What a Plan sheet shows, by the names of the plan's data, as an engine worked it out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import fields
+from typing import Any
+
+from sheetgen.book.model import Book, Value
+from sheetgen.book.results import Results
+from sheetgen.plan.model import MachinePlan, Plan
+from sheetgen.templates import texts, toml
+
+Pair = tuple[str, Any, Any]
+
+# Columns of a table by attribute of the plan's data, where the names differ.
+_SETTING = {
+    "open_width": "open", "least_discharge": "least", "greatest_discharge": "greatest", "bar_width": "bar",
+}  # fmt: skip
+_SHOT = {
+    "from_station": "from", "to_station": "to", "section": "id",
+}  # fmt: skip
+_LISTS = {
+    "heating": {"mass": "plan_load_mass", "specific_heat": "plan_heat_taken"},
+    "to_order": {"allowance": "plan_order_allowance"},
+    "bar": {
+        "spacing": "plan_bar_spacing",
+        "fan_angle": "plan_bar_fan_angle",
+        "nozzle_angle": "plan_bar_nozzle_angle",
+    },
+}
+_LIMITS = (
+    "speed_least",
+    "speed_greatest",
+    "nozzle_least",
+    "nozzle_greatest",
+    "pump_least",
+    "pump_greatest",
+    "load",
+)
+
+
+class SheetValues:
+    """Reads the cells of a Plan sheet."""
+
+    def __init__(self, book: Book, results: Results, areas: dict[str, Any]) -> None:
+        self._book, self._results, self._areas = book, results, areas
+        self._sheet = book.sheet("plan")
+
+    def at(self, row: int, col: int) -> Value:
+        """A cell's value: its constant, or the engine's result."""
+        cell = self._sheet.cells[row, col]
+        return cell.value if cell.formula is None else self._results["plan", row, col]
+
+    def named(self, key: str) -> Value:
+        """The cell that formulas call so."""
+        area = self._areas[key]
+        return self.at(area.first_row, area.first_col)
+
+    def column(self, table: str, key: str) -> list[Value]:
+        """A column of a table, or of its workings."""
+        place = self._book.tables[table]
+        if key not in place.columns:
+            place = self._book.tables[f"{table}_more"]
+        return [self.at(row, place.columns[key]) for row in range(place.first_row, place.last_row + 1)]
+
+
+def pairs(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
+    """Every number and verdict of a plan beside what the sheet shows: (where, plan, sheet)."""
+    yield from _sections(plan, machine, sheet)
+    yield from _settings(plan, machine, sheet)
+    if machine.shots:
+        yield from _work(plan, machine, sheet)
+    yield from _lists(plan, machine, sheet)
+
+
+def differing(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> list[str]:
+    """Where the sheet and the plan do not agree; numbers to nine digits."""
+    return [f"{where}: plan {ours!r}, sheet {theirs!r}" for where, ours, theirs in pairs(plan, machine, sheet)
+            if not _same(ours, theirs)]  # fmt: skip
+
+
+def _same(ours: Any, theirs: Any) -> bool:
+    if ours is None:
+        return theirs in ("", None)
+    if isinstance(ours, (int, float)) and isinstance(theirs, (int, float)):
+        return math.isclose(ours, theirs, rel_tol=1e-9, abs_tol=1e-9)
+    return bool(ours == theirs)
+
+
+def _sections(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
+    say = texts(plan.language)
+    for index, (section, planned) in enumerate(zip(plan.sections, machine.sections, strict=True)):
+        setting, judged, guidance = planned.setting, planned.judged, section.guidance
+
+        def of(table: str, key: str, ours: Any, row: int = index, name: str = section.id) -> Pair:
+            return f"{name} {key}", ours, sheet.column(table, key)[row]
+
+        for key, ours in (
+            ("id", section.id), ("covered", section.covered_width), ("mix_hot", section.mix_hot),
+            ("passes", planned.passes), ("open", planned.open_width), ("sprayed_area", planned.sprayed_area),
+            ("sprayed_hot", planned.sprayed_hot), ("sprayed_base", planned.sprayed_base),
+            ("verdict", say[f"plan.verdict.{planned.verdict}"]), ("land", planned.land),
+            ("volume_per_length", planned.volume_per_length), ("minutes_per_length", planned.minutes_per_length),
+            ("setting", _row(machine, index)),
+        ):  # fmt: skip
+            yield of("plan_sections", key, ours)
+        for column, attribute in (("bar", "bar_width"), ("nozzles", "nozzles"), ("overlap", "overlap"),
+                                  ("discharge", "discharge"), ("sprayed_at", "sprayed_at"), ("flow_at", "flow_at"),
+                                  ("margin", "margin")):  # fmt: skip
+            yield of("plan_sections", column, None if setting is None else getattr(setting, attribute))
+        for key in ("by_dip", "by_meter", "longest"):
+            yield of("plan_judging", key, None if judged is None else getattr(judged, key))
+        yield of("plan_judging", "shots", 0 if judged is None else judged.shots)
+        yield of("plan_judging", "told", 0 if judged is None else judged.told)
+        yield of("plan_judging", "advice", None if judged is None else say[f"plan.judge.{judged.verdict}"])
+        for key in ("rate", "low", "high", "other_low", "other_high"):
+            yield of("plan_judging", key, getattr(guidance, key))
+        yield of("plan_judging", "guide", say[f"plan.guide.{guidance.verdict}"])
+
+
+def _half_up(minutes: float) -> int:
+    """Whole minutes, as ROUND gives them."""
+    return math.floor(round(minutes, 9) + 0.5)
+
+
+def _row(machine: MachinePlan, index: int) -> int:
+    """The row of the chosen setting in the table of all settings, from 1; 0 for none."""
+    chosen = machine.sections[index].chosen
+    before = sum(len(section.settings) for section in machine.sections[:index])
+    return 0 if chosen is None else before + chosen + 1
+
+
+def _settings(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
+    say, row = texts(plan.language), 0
+    for section in machine.sections:
+        for index, setting in enumerate(section.settings):
+            named = f"{section.id} {setting.bar_width:g}"
+            for attribute in ("bar_width", "passes", "nozzles", "open_width", "overlap", "beyond", "speed",
+                              "nozzle_flow", "margin", "least_discharge", "greatest_discharge", "discharge",
+                              "sprayed_at", "flow_at", "rank"):  # fmt: skip
+                column = _SETTING.get(attribute, attribute)
+                yield (
+                    f"{named} {column}",
+                    getattr(setting, attribute),
+                    sheet.column("plan_settings", column)[row],
+                )
+            for key, margin in setting.margins.items():
+                yield f"{named} {key}", margin, sheet.column("plan_settings_more", key)[row]
+            yield (
+                f"{named} limit",
+                say[f"plan.limit_short.{setting.limit}"],
+                sheet.column("plan_settings", "limit")[row],
+            )
+            for key in ("least_by", "greatest_by"):
+                yield (
+                    f"{named} {key}", _LIMITS.index(getattr(setting, key)) + 1,
+                    sheet.column("plan_settings", key)[row],
+                )  # fmt: skip
+            yield f"{named} pick", int(index == section.chosen), sheet.column("plan_settings", "pick")[row]
+            row += 1
+
+
+def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
+    say = texts(plan.language)
+    for row, run in enumerate(machine.runs):
+        for attribute, column in (("number", "number"), ("lane", "lane"), ("pass_number", "pass_number"),
+                                  ("from_station", "from"), ("to_station", "to"), ("volume", "volume")):  # fmt: skip
+            yield (
+                f"run {run.number} {column}",
+                getattr(run, attribute),
+                sheet.column("plan_runs", column)[row],
+            )
+    for row, shot in enumerate(machine.shots):
+        for field in fields(shot):
+            value = getattr(shot, field.name)
+            column = _SHOT.get(field.name, field.name)
+            if field.name in ("begin", "end"):
+                column = f"{field.name}_minutes"
+                shown = sheet.column("plan_shots", field.name)[row]
+                yield f"shot {shot.number} {field.name}", _half_up(value) / 1440, shown
+            if field.name == "told":
+                value = say["plan.yes" if value else "plan.no"]
+            yield f"shot {shot.number} {column}", value, sheet.column("plan_shots", column)[row]
+    for row, load in enumerate(machine.loads):
+        for field in fields(load):
+            column = {"section": "id"}.get(field.name, field.name)
+            yield (
+                f"load {load.number} {column}",
+                getattr(load, field.name),
+                sheet.column("plan_loads", column)[row],
+            )
+    day = machine.day
+    assert day.end is not None
+    for name, ours in (("loads", day.loads), ("shot_count", day.shots), ("total", day.sprayed_hot),
+                       ("day_area", day.area), ("minutes", day.minutes), ("spray_minutes", day.spray_minutes),
+                       ("area_per_hour", day.area_per_hour), ("days", day.days),
+                       ("end", _half_up(day.end) / 1440)):  # fmt: skip
+        yield f"day {name}", ours, sheet.named(f"plan_{name}")
+
+
+def _lists(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
+    for key in ("heating", "to_order", "bar"):
+        data = getattr(machine, key)
+        for field in fields(data):
+            if field.name in ("heights", "nozzles"):
+                continue
+            name = _LISTS[key].get(field.name, f"plan_{field.name}")
+            yield f"{key} {field.name}", getattr(data, field.name), sheet.named(name)
+    for number, height in enumerate(machine.bar.heights, start=1):
+        yield f"height {number}", height, sheet.named(f"plan_height_{number}")
+    for key in ("full", "usable", "slope"):
+        yield key, getattr(machine, key), sheet.named(f"plan_{key}")
+    if plan.seal is not None:
+        for key in ("least_dimension", "voids", "aggregate", "binder"):
+            yield f"seal {key}", getattr(plan.seal, key), sheet.named(f"plan_{key}")
+    for given in plan.inputs:
+        yield given.key, given.value, sheet.named(f"plan_{given.key}")
+
+
+def every_list_is_compared() -> set[str]:
+    """Keys of the lists in the data that the comparison above does not look at."""
+    seen = {"heating", "to_order", "bar", "tank", "day", "seal", "constants", "seal_constants"}
+    return {part["key"] for part in toml("sheets/plan.toml")["list"]} - seen
