@@ -74,9 +74,10 @@ def _draw_heading(canvas: Canvas, sheet: Sheet, row: int, test: str) -> int:
     job = f"{canvas.order.job.number}  ·  {canvas.machine.name}"
     if canvas.order.job.invented:
         job += f"  ·  {canvas.say['book.invented_short']}"
-    canvas.put(sheet, row, 7, job, "subtitle_right")
+    canvas.put(sheet, row, 7, job, "subtitle_lines")
     canvas.merge(sheet, row, 7, row, _LAST_COL)
-    sheet.row_heights[row] = 26
+    beside = sum(sheet.column_widths[col] for col in range(7, _LAST_COL + 1))
+    sheet.row_heights[row] = max(26, text_height(job, beside, 9))
     width = sum(sheet.column_widths[col] for col in range(_LAST_COL + 1))
     for offset, (key, style) in enumerate((("note", "note"), ("caution", "caution_line")), start=1):
         text = canvas.say.say(f"calibration.{key}_{test}", base=canvas.say[f"book.base_{canvas.order.units}"])

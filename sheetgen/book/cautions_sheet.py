@@ -18,7 +18,7 @@ def draw_cautions(canvas: Canvas) -> Sheet:
     for number, caution in enumerate(cautions(canvas.order.material.material_class), start=1):
         canvas.put(sheet, row, 0, number, "row_number")
         canvas.put(sheet, row, 1, canvas.say[f"caution.{caution['key']}"], "caution")
-        canvas.put(sheet, row, 2, canvas.say[f"caution_source.{caution['source_key']}"], "note")
+        canvas.put(sheet, row, 2, canvas.say[f"caution_source.{caution['source_key']}"], "note_beside")
         sheet.row_heights[row] = 15.5 * -(-len(canvas.say[f"caution.{caution['key']}"]) // 76) + 5
         row += 1
     sheet.column_widths |= {0: 5, 1: 72, 2: 24}

@@ -113,6 +113,7 @@ def _chart(
         "title": canvas.say[f"charts.title_{key}"],
         "alternative": canvas.say[f"charts.alternative_{key}"],
         "x_axis": canvas.say[f"charts.axis_{axis}"],
+        "x_options": {"interval_unit": max(1, canvas.order.size.shots // 16)} if axis == "shot" else {},
         "y_axis": canvas.unit(unit),
         "number_format": {"rate": "0.00"}.get(key, "#,##0"),
         "minimum": minimum,

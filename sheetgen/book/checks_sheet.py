@@ -36,7 +36,7 @@ def draw_checks(canvas: Canvas) -> Sheet:
     page(
         canvas,
         sheet,
-        "landscape",
+        "portrait",
         area=(0, 0, _LIST_HEAD + LIST_ROWS, 3),
         repeat_rows=(_LIST_HEAD, _LIST_HEAD),
     )

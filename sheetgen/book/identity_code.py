@@ -7,13 +7,14 @@ from sheetgen.book.model import Sheet
 
 
 def draw_identity_code(
-    canvas: Canvas, sheet: Sheet, row: int, col: int, inches: float, x_offset: int = 0
+    canvas: Canvas, sheet: Sheet, row: int, col: int, inches: float, x_offset: int = 0, text: str = ""
 ) -> None:
     """Put the code on a sheet, its upper left corner in a cell, ``inches`` a side with its white border.
 
+    It says book, job and distributor, or only ``text`` where it must stay small.
     The picture itself is made when the file is written: a book that is only compared needs none.
     """
-    text = canvas.say.say(
+    text = text or canvas.say.say(
         "code.text", identity=canvas.identity, job=canvas.order.job.number, machine=canvas.machine.name
     )
     sheet.pictures.append(

@@ -14,7 +14,7 @@ from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import page, text_height
 
 _SIDES = {"left": 0, "right": 4}
-_WIDTHS = {0: 34, 1: 30, 2: 8, 3: 2, 4: 38, 5: 18, 6: 8}
+_WIDTHS = {0: 28, 1: 30, 2: 7.5, 3: 2, 4: 31, 5: 18, 6: 7.5}
 
 
 def draw_job(canvas: Canvas) -> Sheet:
@@ -49,6 +49,7 @@ def _draw_group(
         key = field["key"]
         shown = number_format(field["format"], canvas.order)
         canvas.put(sheet, row, col, canvas.say[f"name.{key}"], "label")
+        needed = text_height(canvas.say[f"name.{key}"], 1.05 * _WIDTHS[col])
         if "formula" in field:
             canvas.calc(sheet, row, col + 1, field["formula"], "result", shown)
         else:
@@ -56,8 +57,8 @@ def _draw_group(
             style = "value" if isinstance(value, str) or value is None else "value_number"
             canvas.put(sheet, row, col + 1, value, style, "General" if isinstance(value, str) else shown)
             if isinstance(value, str):
-                needed = text_height(value, _WIDTHS[col + 1])
-                sheet.row_heights[row] = max(sheet.row_heights.get(row, 16), needed)
+                needed = max(needed, text_height(value, _WIDTHS[col + 1] - 1))
+        sheet.row_heights[row] = max(sheet.row_heights.get(row, 16), needed)
         canvas.put(sheet, row, col + 2, canvas.unit(field["unit"]) if "unit" in field else None, "unit")
         canvas.name(key, sheet, row, col + 1)
     return row + 2

@@ -10,13 +10,16 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.formulas import address, literal
+from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.macros import expanded
 from sheetgen.book.model import Place, Sheet, Validation
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import even_rows, log_page
+from sheetgen.book.page import even_rows, log_page, text_height
 from sheetgen.book.table_block import unit_label
 
 TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
+_CODE_INCHES = 0.7
+_TITLE_LETTER = 1.75  # width of a letter of the title, in characters of a column's width
 
 
 def draw_log(canvas: Canvas, key: str) -> Sheet:
@@ -35,17 +38,18 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
         inputs=frozenset(column["key"] for column in inputs),
     )
     canvas.table(spec["table"], place)
-    _draw_top(canvas, sheet, key, len(inputs), len(columns))
+    for index, column in enumerate(columns):
+        sheet.column_widths[index + 1] = column["width"]
+    sheet.column_widths[0] = 4.5
+    _draw_top(canvas, sheet, key, len(inputs), len(columns), spec.get("code", False))
     _draw_heads(canvas, sheet, key, columns)
     _draw_rows(canvas, sheet, spec, columns, rows)
     for column in inputs:
         if "validation" in column:
             sheet.validations.append(validation(canvas, key, column, place))
-    for index, column in enumerate(columns):
-        sheet.column_widths[index + 1] = column["width"]
-    sheet.column_widths[0] = 4.5
     sheet.freeze = (FIRST_ROW, 1)
-    log_page(canvas, sheet, len(inputs), len(columns), rows, spec["rows_per_page"])
+    sheet.selected = (FIRST_ROW, 1)
+    log_page(canvas, sheet, len(inputs), len(columns), rows, spec["rows_per_page"], spec["row_height"])
     return sheet
 
 
@@ -74,17 +78,16 @@ def draw_pages(canvas: Canvas) -> Sheet:
     return sheet
 
 
-def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, columns: int) -> None:
-    order = canvas.order
-    canvas.put(sheet, TITLE_ROW, 1, canvas.say[f"sheet.{key}.title"], "title")
-    parts = [order.job.number, order.job.name, canvas.machine.name]
-    if order.job.invented:
-        parts.append(canvas.say["book.invented_short"])
-    from_col = min(5, inputs - 1)
-    canvas.put(sheet, TITLE_ROW, from_col, "  ·  ".join(parts), "subtitle_right")
-    canvas.merge(sheet, TITLE_ROW, from_col, TITLE_ROW, inputs)
-    canvas.put(sheet, NOTE_ROW, 1, canvas.say[f"sheet.{key}.caution"], "caution_line")
-    canvas.merge(sheet, NOTE_ROW, 1, NOTE_ROW, inputs)
+def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, columns: int, code: bool) -> None:
+    sheet.row_heights |= {TITLE_ROW: 24, NOTE_ROW: 30, GROUP_ROW: 17, HEAD_ROW: 39, UNIT_ROW: 14}
+    last = inputs - 1 if code else inputs  # the code stands above the last entry, at the right of the form
+    _draw_titles(canvas, sheet, key, last)
+    if code:
+        room = int(sheet.column_widths[inputs] * 7 + 5)
+        offset = room - int(_CODE_INCHES * 96) - 2
+        draw_identity_code(
+            canvas, sheet, TITLE_ROW, inputs, _CODE_INCHES, x_offset=offset, text=canvas.identity
+        )
     canvas.put(sheet, GROUP_ROW, 1, canvas.say["book.entries"], "group")
     canvas.merge(sheet, GROUP_ROW, 1, GROUP_ROW, inputs)
     canvas.put(sheet, TITLE_ROW, inputs + 1, canvas.say[f"sheet.{key}.title_results"], "title")
@@ -92,7 +95,27 @@ def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, columns: int)
     canvas.merge(sheet, NOTE_ROW, inputs + 1, NOTE_ROW, inputs + 2)
     canvas.put(sheet, GROUP_ROW, inputs + 1, canvas.say["book.results"], "group")
     canvas.merge(sheet, GROUP_ROW, inputs + 1, GROUP_ROW, columns)
-    sheet.row_heights |= {TITLE_ROW: 24, NOTE_ROW: 30, GROUP_ROW: 17, HEAD_ROW: 39, UNIT_ROW: 14}
+
+
+def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
+    """The title, at its right what the book is for, and the caution below, up to the column ``last``."""
+    order, widths = canvas.order, sheet.column_widths
+    title, caution = canvas.say[f"sheet.{key}.title"], canvas.say[f"sheet.{key}.caution"]
+    canvas.put(sheet, TITLE_ROW, 1, title, "title")
+    parts = [order.job.number, order.job.name, canvas.machine.name]
+    if order.job.invented:
+        parts.append(canvas.say["book.invented_short"])
+    text, first = "  ·  ".join(parts), 2
+    while first < last and sum(widths[col] for col in range(1, first)) < _TITLE_LETTER * len(title):
+        first += 1
+    canvas.put(sheet, TITLE_ROW, first, text, "subtitle_lines")
+    if first < last:
+        canvas.merge(sheet, TITLE_ROW, first, TITLE_ROW, last)
+    canvas.put(sheet, NOTE_ROW, 1, caution, "caution_line")
+    canvas.merge(sheet, NOTE_ROW, 1, NOTE_ROW, last)
+    for row, left, words, size in ((TITLE_ROW, first, text, 9), (NOTE_ROW, 1, caution, 9.5)):
+        width = sum(widths[col] for col in range(left, last + 1))
+        sheet.row_heights[row] = max(sheet.row_heights[row], text_height(words, width, size))
 
 
 def _draw_heads(canvas: Canvas, sheet: Sheet, key: str, columns: list[dict[str, Any]]) -> None:
@@ -111,7 +134,6 @@ def _draw_rows(
     measured_by_meter = canvas.order.pay.measured_by == "meter"
     for row in range(FIRST_ROW, FIRST_ROW + rows):
         canvas.put(sheet, row, 0, row - FIRST_ROW + 1, "row_number")
-        sheet.row_heights[row] = spec["row_height"]
     for col, column in enumerate(columns, start=1):
         shown = number_format(column["format"], canvas.order)
         key = column["key"]

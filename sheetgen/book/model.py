@@ -79,6 +79,7 @@ class Sheet:
     pictures: list[dict[str, Any]] = field(default_factory=list)  # at, code, inches, alternative, offsets
     charts: list[dict[str, Any]] = field(default_factory=list)
     freeze: tuple[int, int] | None = None
+    selected: tuple[int, int] | None = None  # the cell that is selected when the sheet is first opened
     page: dict[str, Any] = field(default_factory=dict)  # orientation, fit, print area, repeated rows, breaks
     protected: bool = True
 

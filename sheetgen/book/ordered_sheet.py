@@ -26,7 +26,11 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     place = draw_table(canvas, sheet, spec, facts, FIRST_ROW)
     canvas.name("section_ids", sheet, place.first_row, 0, rows=len(facts))
     for index, section in enumerate(canvas.order.sections):
-        lines = (section.road, 1), (canvas.say[f"words.surface.{section.surface}"], 7)
+        lines = (
+            (section.road, 1),
+            (", ".join(section.lanes), 2),
+            (canvas.say[f"words.surface.{section.surface}"], 7),
+        )
         needed = max(text_height(text, sheet.column_widths[col] - 2) for text, col in lines)
         sheet.row_heights[place.first_row + index] = max(needed, 32)
     row = place.last_row + 3
@@ -34,7 +38,7 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
     _draw_list(canvas, sheet, row, 3, "bar_widths", sorted(canvas.machine.bar_widths, reverse=True))
     sheet.freeze = (FIRST_ROW + 2, 1)
-    sheet.row_heights |= {0: 26, 1: 15, 2: 15}
+    sheet.row_heights |= {0: 26, 1: 15, 2: 15, FIRST_ROW: 52}
     last = row + max(len(lanes), len(canvas.machine.bar_widths))
     page(canvas, sheet, "landscape", area=(0, 0, last, place.columns["quantity"]))
     return sheet
@@ -43,7 +47,7 @@ def draw_ordered(canvas: Canvas) -> Sheet:
 def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, values: Sequence[Value]) -> None:
     canvas.put(sheet, row, col, canvas.say[f"name.{key}"], "grid_title")
     for index, value in enumerate(values, start=1):
-        canvas.put(sheet, row + index, col, value, "value" if isinstance(value, str) else "value_number")
+        canvas.put(sheet, row + index, col, value, "value_line" if isinstance(value, str) else "value_number")
     canvas.name(key, sheet, row + 1, col, rows=len(values))
 
 

@@ -178,7 +178,8 @@ def _draw_choice(canvas: Canvas, sheet: Sheet, row: int) -> int:
             error=canvas.say["rates.choose"],
         )
     )
-    sheet.row_heights |= {row: 22}
+    needed = text_height(canvas.say["rates.chosen_rate"], _FIRST_COLUMN)
+    sheet.row_heights |= {row: 22, row + 1: max(18, needed)}
     return row + 2
 
 

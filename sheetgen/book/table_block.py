@@ -61,7 +61,8 @@ def _draw_column(
             if "words" in column:
                 value = canvas.say[f"{column['words']}.{value}"]
             text = isinstance(value, str)
-            canvas.put(*at, value, "value" if text else "value_number", "General" if text else shown)
+            style = column.get("style", "value") if text else "value_number"
+            canvas.put(*at, value, style, "General" if text else shown)
         else:
             style = column.get("style", "result")
             canvas.calc(*at, expanded(column["formula"], canvas.order), style, shown, table, index)

@@ -9,7 +9,7 @@ from sheetgen.book.model import Sheet
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import page
 
-_GRID, _LIST_COL = 8, 14
+_GRID, _LIST_COL = 9, 14
 # How many steps stand side by side: four quarters in an inch, ten times 5 mm in 50 mm.
 _ACROSS = {"us": 4, "si": 10}
 

@@ -8,10 +8,12 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.model import Sheet
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import page
+from sheetgen.book.page import page, text_height
 from sheetgen.book.table_block import draw_table
 
 _LAST_COL = 8
+# As many lines of sections and days stand on one page in a type that can be read.
+_LINES_ON_A_PAGE = 40
 
 
 def draw_totals(canvas: Canvas) -> Sheet:
@@ -34,7 +36,8 @@ def draw_totals(canvas: Canvas) -> Sheet:
     canvas.put(sheet, place.last_row + 2, 0, canvas.say["totals.signature"], "plain")
     sheet.column_widths |= {0: 14} | dict.fromkeys(range(1, _LAST_COL + 1), 10.8)
     sheet.row_heights |= {0: 26, 1: 40, 2: 22}
-    page(canvas, sheet, "portrait")
+    short = len(facts) + len(days) <= _LINES_ON_A_PAGE
+    page(canvas, sheet, "portrait", fit_height=1 if short else 0)
     return sheet
 
 
@@ -50,5 +53,6 @@ def _draw_overall(canvas: Canvas, sheet: Sheet, fields: list[dict[str, Any]], ro
         shown = number_format(field["format"], canvas.order)
         canvas.calc(sheet, row, 5, field["formula"], "total" if strong else "result", shown, "sections")
         canvas.put(sheet, row, 6, canvas.unit(field["unit"]) if "unit" in field else None, "unit")
+        sheet.row_heights[row] = text_height(canvas.say[f"name.{key}"], 14 + 4 * 10.8)
         canvas.name(key, sheet, row, 5)
     return row + 1

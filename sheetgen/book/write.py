@@ -43,6 +43,7 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
     formats = _Formats(workbook)
     for sheet in book.sheets:
         _write_sheet(workbook, workbook.add_worksheet(sheet.name), sheet, formats, values)
+    workbook.worksheets()[0].activate()
     for name, reference in sorted(book.names.items()):
         workbook.define_name(name, f"={reference}")
     workbook.close()
@@ -139,6 +140,8 @@ def _shape(worksheet: Worksheet, sheet: Sheet) -> None:
         worksheet.set_row(row, height, None, {"hidden": height == 0})
     if sheet.freeze:
         worksheet.freeze_panes(*sheet.freeze)
+    if sheet.selected:
+        worksheet.set_selection(*sheet.selected, *sheet.selected)
     worksheet.hide_gridlines(2)
 
 

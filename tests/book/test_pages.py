@@ -1,0 +1,130 @@
+"""The printed pages of a book, as LibreOffice prints them: full pages, footers that name the book, readable codes."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import openpyxl
+import pytest
+import zxingcpp
+from PIL import Image
+
+from sheetgen import templates
+from sheetgen.book.layout import lay_out
+from sheetgen.book.log_sheet import FIRST_ROW
+from sheetgen.book.write import write_book
+from sheetgen.order.demo import demo_order
+from sheetgen.order.model import Order
+from tests.engines import office
+
+LOGS = ("days", "loads", "shots", "pages")
+PAPERS = [("us", "en", "letter"), ("si", "es", "a4"), ("si", "es", "letter"), ("us", "en", "a4")]
+LONG = "12 & 34: Quarry & Mill Road, second phase, north & south, X-12"[:60]
+
+
+def _order(units: str, language: str, paper: str) -> Order:
+    return demo_order(units, language).model_copy(update={"paper": paper})
+
+
+def _long_names() -> Order:
+    order = demo_order()
+    data = order.model_dump()
+    data["job"]["number"] = data["job"]["name"] = data["machines"][0]["name"] = LONG
+    section = data["sections"][0] | {"road": LONG, "id": "NORTH-LOOP-1", "lanes": ("OUTER-EAST-1",)}
+    data["sections"] = (section, *data["sections"][1:])
+    return Order.model_validate(data)
+
+
+@cache
+def _printed(units: str, language: str, paper: str) -> tuple[str, ...]:
+    """The text of each page."""
+    order = _order(units, language, paper)
+    with TemporaryDirectory() as folder:
+        path = write_book(lay_out(order, order.machines[0]), Path(folder) / "book.xlsx")
+        return _texts(office(path, Path(folder), "pdf"))
+
+
+def _texts(printed: Path) -> tuple[str, ...]:
+    command = ["pdftotext", "-layout", str(printed), "-"]
+    text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    return tuple(text.split("\f")[:-1])
+
+
+def _row_numbers(page: str) -> list[int]:
+    return [int(number) for number in re.findall(r"^ *(\d+) *$", page, flags=re.MULTILINE)]
+
+
+@pytest.mark.parametrize("variant", PAPERS, ids="-".join)
+def test_a_page_of_the_shot_log_holds_the_same_rows_on_any_paper(variant):
+    # 48 rows, 16 on a page: the control totals count by these pages
+    title = templates.texts(variant[1])["sheet.shots.caution"][:25]
+    pages = [_row_numbers(page) for page in _printed(*variant) if title in page]
+    assert pages == [list(range(first, first + 16)) for first in (1, 17, 33)]
+
+
+@pytest.mark.parametrize("variant", PAPERS, ids="-".join)
+@pytest.mark.parametrize("key", ["job", "card", "ordered", "tank", "checks", "totals", "cautions"])
+def test_a_sheet_of_the_demonstration_is_one_page(variant, key):
+    tab = templates.texts(variant[1])[f"sheet.{key}.tab"]
+    footers = [
+        re.split(r" {2,}|\n", "\n".join(page.rstrip().split("\n")[-3:])) for page in _printed(*variant)
+    ]
+    assert sum(tab in footer for footer in footers) == 1
+
+
+@pytest.mark.parametrize("variant", PAPERS, ids="-".join)
+def test_every_page_names_its_book_and_no_figure_is_too_wide_for_its_cell(variant):
+    order = _order(*variant)
+    identity = lay_out(order, order.machines[0]).identity
+    for number, page in enumerate(_printed(*variant), start=1):
+        assert identity in page, number
+        assert "###" not in page, number
+
+
+def test_every_page_of_a_form_carries_the_code_of_the_book(tmp_path):
+    order = _order("us", "es", "letter")
+    book = lay_out(order, order.machines[0])
+    printed = office(write_book(book, tmp_path / "book.xlsx"), tmp_path, "pdf")
+    caution = templates.texts("es")["sheet.shots.caution"][:25]
+    forms = [number for number, page in enumerate(_texts(printed), start=1) if caution in page]
+    assert len(forms) == 3
+    for number in forms:
+        page = ["-f", str(number), "-l", str(number)]
+        picture = tmp_path / f"page{number}"
+        command = ["pdftoppm", "-r", "200", *page, "-png", "-singlefile", str(printed), str(picture)]
+        subprocess.run(command, check=True)
+        (code,) = zxingcpp.read_barcodes(Image.open(picture.with_suffix(".png")))
+        assert code.text == book.identity
+
+
+def test_footers_hold_names_of_any_length_with_their_ampersands(tmp_path):
+    # ECMA-376 part 1, 18.3.1.46: "&&" prints one ampersand; programs keep 255 characters of a footer.
+    order = _long_names()
+    book = lay_out(order, order.machines[0])
+    printed = " ".join(_texts(office(write_book(book, tmp_path / "book.xlsx"), tmp_path, "pdf")))
+    for sheet in book.sheets:
+        footer = sheet.page["footer"]
+        assert len(footer) <= 255
+        assert re.search(r"&(?![&LCRAPN8])", footer.replace("&&", "")) is None
+        assert not re.search(r"&8\d", footer)  # a number after the size would be read as part of it
+    assert "12 & 34: Quarry & Mill Road" in printed
+    assert book.identity in printed
+
+
+def test_a_log_opens_at_its_first_entry_and_the_book_at_its_first_sheet(tmp_path):
+    order = demo_order()
+    book = lay_out(order, order.machines[0])
+    workbook = openpyxl.load_workbook(write_book(book, tmp_path / "book.xlsx"))
+    assert workbook.active.title == templates.texts("en")["sheet.job.tab"]
+    for key in LOGS:
+        sheet = book.sheet(key)
+        view = workbook[sheet.name].sheet_view
+        (first,) = {selection.activeCell for selection in view.selection if selection.pane == "bottomRight"}
+        cell = workbook[sheet.name][first]
+        assert cell.row == FIRST_ROW + 1
+        assert not cell.protection.locked
+        assert workbook[sheet.name].cell(cell.row, cell.column - 1).protection.locked
