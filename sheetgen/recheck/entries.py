@@ -32,6 +32,9 @@ class Column:
     needed: bool
 
 
+_FIELD = Column("as_it_is", "", False, False, False)  # a single input cell outside the logs
+
+
 @cache
 def columns(table: str) -> dict[str, Column]:
     """The input columns of a log by key."""
@@ -181,7 +184,7 @@ def _entry(typed: Typed, read: Read) -> Entry:
 
 def _one(typed: Typed, reader: Reader, above: Value) -> Read:
     """One cell, whatever stands in it."""
-    column = columns(typed.table).get(typed.column) or Column("text", "", False, False, False)
+    column = columns(typed.table).get(typed.column) or _FIELD
     if typed.merged_with:
         return _into_merged(typed, column, reader, above)
     if typed.formula is None and typed.kind != "error":
@@ -236,6 +239,12 @@ def _lane(typed: Typed, reader: Reader) -> Read:
     return words.chosen(typed, names, "lane-not-ordered", reader)
 
 
+def _as_it_is(typed: Typed, reader: Reader) -> Read:
+    """A number as the number it is, anything else as text."""
+    numeric = isinstance(typed.value, int | float) and not isinstance(typed.value, bool)
+    return Read(float(typed.value or 0)) if numeric else words.text(typed, reader)
+
+
 _READINGS: dict[str, Callable[[Typed, Column, Reader], Read]] = {
     "number": lambda typed, column, reader: numbers.number(typed, column.kind, reader),
     "count": lambda typed, _, reader: numbers.count(typed, reader),
@@ -247,4 +256,5 @@ _READINGS: dict[str, Callable[[Typed, Column, Reader], Read]] = {
     "section": lambda typed, _, reader: _section(typed, reader),
     "lane": lambda typed, _, reader: _lane(typed, reader),
     "text": lambda typed, _, reader: words.text(typed, reader),
+    "as_it_is": lambda typed, _, reader: _as_it_is(typed, reader),
 }

@@ -14,7 +14,8 @@ _WHOLE = re.compile(rf"(?P<number>{_NUMBER})(?P<rest>.*)\Z")
 _ANY = re.compile(r"\d+(?:[.,' ]\d+)*")
 _LOOKALIKE = str.maketrans({"O": "0", "o": "0", "I": "1", "l": "1"})
 # What a column's quantity is measured in; None for a bare number.
-_UNIT_KIND = {"weather": "temperature", "meter": "volume", "count": None, "gravity": None}
+_UNIT_KIND = {"weather": "temperature", "meter": "volume", "count": None, "gravity": None, "seconds": None}
+_BARE_UNIT = {"seconds": "second"}  # a column without a unit of its own that may still be given one
 
 
 def number(typed: Typed, kind: str, reader: Reader) -> Read:
@@ -115,6 +116,8 @@ def _with_unit(values: tuple[float, ...], rest: str, text: str, kind: str, reade
     if unit is None:
         return _with_remark(text, reader)
     read = _settled(values, kind, reader)
+    if dimension is None and unit == _BARE_UNIT.get(kind):
+        return read
     if dimension is None or read.value is None:
         return reader.unreadable("unit_not_expected", unit=rest) if dimension is None else read
     own = unit_of(dimension, reader.order.units)

@@ -108,6 +108,9 @@ def _spans(order: Order, machine: Machine, chart: TankChart) -> dict[str, Span]:
         "count": (1.0, 500.0),
         "station": (min(stations), max(stations)),
         "meter": (0.0, 1e9),
+        "pad_area": (0.0, 100.0),
+        "pad_mass": (0.0, 1e5),
+        "seconds": (0.0, 3600.0),
     }
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from sheetgen.book.layout import lay_out
-from sheetgen.recheck.entries import entries_of, read_entries
+from sheetgen.recheck.entries import columns, entries_of, read_entries
 from sheetgen.recheck.model import ReturnedBook, ReturnedCell, ReturnedSheet
 from tests.recheck.orders import day, small
 
@@ -95,3 +95,19 @@ def test_dates_of_a_1904_file_are_brought_to_the_1900_system():
     serial = 46176.0  # 2026-06-03
     book = returned({cell("date"): ReturnedCell(serial - 1462, None, "number", False)}, date_1904=True)
     assert entry(book, "date").value == serial
+
+
+def test_every_input_column_of_the_book_is_known_to_the_reader():
+    for table, place in ISSUED.tables.items():
+        if place.inputs:
+            assert set(columns(table)) == place.inputs
+
+
+def test_a_single_input_cell_is_an_entry_as_it_is():
+    key, (sheet_key, row, column) = next(
+        (key, place) for key, place in ISSUED.fields.items() if key == "pads_date"
+    )
+    sheet = ReturnedSheet(ISSUED.sheet(sheet_key).name, "visible")
+    sheet.cells[row, column] = ReturnedCell(46176.0, None, "number", False)
+    book = ReturnedBook("back.xlsx", "", "", [sheet], {})
+    assert [(e.column, e.value) for e in read_entries(book, ISSUED, ORDER, MACHINE)] == [(key, 46176.0)]
