@@ -48,7 +48,8 @@ def _out(case: Case, shot: Shot, row: ShotRow) -> Finding:
 def _likeness(section: Section, row: ShotRow) -> str:
     """Whether the number ordered on another basis was put through the bar as it stands."""
     mix, allowed = row.mix_rate or 0.0, row.allowed or 0.0
-    as_written = abs(mix / section.rate - 1) <= allowed
+    # Half the tolerance: near enough to be no chance, wide enough for a bar that holds its rate.
+    as_written = abs(mix / section.rate - 1) <= 0.5 * allowed
     if as_written and section.basis == "residual":
         return "residual-rate-sprayed-as-mix"
     if as_written and section.basis == "undiluted":
