@@ -63,6 +63,10 @@ class OrderError(SheetgenError):
         count = len(self.mistakes)
         super().__init__(f"{path}: {count} thing{'s' if count != 1 else ''} to mend in this order\n{lines}")
 
+    def __reduce__(self) -> tuple[type[OrderError], tuple[str, tuple[Mistake, ...]]]:
+        """As it goes from process to process."""
+        return type(self), (self.path, self.mistakes)
+
 
 class UnusableBook(SheetgenError):
     """A file that cannot be read as a returned field book.
@@ -77,6 +81,10 @@ class UnusableBook(SheetgenError):
     def __init__(self, path: str, found: str, expected: str, remedy: str) -> None:
         self.path, self.found, self.expected, self.remedy = path, found, expected, remedy
         super().__init__(f"{path}: found {found}; expected {expected}. {remedy}")
+
+    def __reduce__(self) -> tuple[type[UnusableBook], tuple[str, str, str, str]]:
+        """As it goes from process to process."""
+        return type(self), (self.path, self.found, self.expected, self.remedy)
 
 
 class KeyFileError(SheetgenError):

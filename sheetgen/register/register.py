@@ -17,11 +17,12 @@ from sheetgen.register.database import Database, now, open_database
 from sheetgen.register.entries_kept import Change, changes
 from sheetgen.register.keeping import Keeping, Kept
 from sheetgen.register.summary import Summary, summarize
-from sheetgen.register.tables import issued_books, returned_books, returned_copies, returned_rechecks
+from sheetgen.register.tables import issued_books, issued_layouts, returned_books, returned_copies, returned_rechecks
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
+    from sheetgen.book.model import Book
     from sheetgen.order.model import Machine, Order
     from sheetgen.recheck.model import Recheck
     from sheetgen.register.wording import AcrossFinding
@@ -155,6 +156,8 @@ class Register:
         Raises:
             KeyFileError: the key cannot be used.
         """
+        from sheetgen.book.kept import pack
+        from sheetgen.book.layout import lay_out
         from sheetgen.book.record import TEMPLATE_VERSION, identity, signed_message
 
         canonical = order.canonical()
@@ -163,7 +166,18 @@ class Register:
             identity(order, machine), machine.name, TEMPLATE_VERSION, order.job.number, canonical,
             public_key, signature, now(),
         )  # fmt: skip
-        return self._database.write(lambda connection: _keep_issue(connection, book))
+        layout = pack(lay_out(order, machine, sign=lambda _message: (public_key, signature)))
+        return self._database.write(lambda connection: _keep_issue(connection, book, layout))
+
+    def layout(self, identity: str) -> Book | None:
+        """Every cell of a book as it was issued, whatever version of the program it was; None where it was not."""
+        from sheetgen.book.kept import unpack
+
+        with self._database.reading() as connection:
+            kept = connection.execute(
+                sa.select(issued_layouts.c.layout).where(issued_layouts.c.identity == identity)
+            ).scalar()
+        return None if kept is None else unpack(kept)
 
     def issued(self, identity: str) -> tuple[IssuedBook, ...]:
         """The book of an identity as it was issued, once for each key it was signed with; empty where it was not."""
@@ -237,7 +251,10 @@ def _proof(key: str | Path | Ed25519PrivateKey | None, message: bytes) -> tuple[
     return public_text(private), sign(private, message)
 
 
-def _keep_issue(connection: sa.Connection, book: IssuedBook) -> IssuedBook:
+def _keep_issue(connection: sa.Connection, book: IssuedBook, layout: bytes) -> IssuedBook:
+    known_layout = sa.select(issued_layouts.c.identity).where(issued_layouts.c.identity == book.identity)
+    if connection.execute(known_layout).first() is None:
+        connection.execute(issued_layouts.insert().values(identity=book.identity, layout=layout))
     for known in _issued(connection, book.identity):
         if known.public_key == book.public_key:
             return known

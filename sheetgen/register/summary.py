@@ -169,8 +169,8 @@ def summarize(recheck: Recheck, path: str | None = None) -> Summary:
         price=order.pay.unit_price,
         currency=order.pay.currency,
         station_reading=order.reading.station,
-        overall=dict(recheck.totals.overall),
-        sections={name: dict(row) for name, row in recheck.totals.by_section.items()},
+        overall=_numbers(recheck.totals.overall),
+        sections={name: _numbers(row) for name, row in recheck.totals.by_section.items()},
         entries=pack(recheck.entries),
         tickets=tuple(_tickets(recheck, logs)),
         stretches=tuple(_stretches(recheck, logs, order, machine)),
@@ -186,6 +186,11 @@ def order_digest(canonical: str) -> str:
 def clean(text: object, longest: int = _LONGEST) -> str:
     """A text that every database takes: no NUL, no halves of characters, no longer than ``longest``."""
     return str(text)[:longest].replace("\0", "").encode("utf-8", "replace").decode()
+
+
+def _numbers(totals: dict[str, float | None]) -> dict[str, float | None]:
+    """Counts among them too as numbers of one kind: 6 and 6.0 are the same total, but not the same text."""
+    return {name: None if value is None else float(value) for name, value in totals.items()}
 
 
 def _tickets(recheck: Recheck, logs: Logs) -> Iterator[Ticket]:

@@ -2,6 +2,7 @@
 
     register_of_books   one row: the version of these tables
     issued_books        what the office issued, one row for each book and public key
+    issued_layouts      every cell of an issued book, so that it can be compared when the templates have moved on
     returned_books      what came back, one row for each file; numbered within a book, each superseding the one before
     returned_copies     where each file was seen
     returned_rechecks   what each version of the program made of a file, the oldest first
@@ -19,6 +20,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     String,
     Table,
@@ -51,6 +53,13 @@ issued_books = Table(
     Column("canonical", Text, nullable=False),  # the order
     Column("issued", String(32), nullable=False),
     UniqueConstraint("identity", "public_key"),
+)
+
+issued_layouts = Table(
+    "issued_layouts",
+    metadata,
+    Column("identity", String(64), primary_key=True),
+    Column("layout", LargeBinary, nullable=False),  # see sheetgen.book.kept
 )
 
 returned_books = Table(

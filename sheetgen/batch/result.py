@@ -1,0 +1,49 @@
+"""What a batch gives for each returned file, small enough to go from process to process by the thousand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from sheetgen.errors import UnusableBook
+from sheetgen.recheck.model import Finding
+
+if TYPE_CHECKING:
+    from sheetgen.recheck.report.summary import BookLine
+    from sheetgen.register import Outcome, Summary
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """The recheck of one returned file in short, or why there is none.
+
+    Attributes:
+        path: the file, as it was named or found
+        summary: what is kept of the recheck for comparing books; None where the file could not be used
+        line: what a summary of many books says of it
+        findings: all of them
+        reports: the files of its report; empty where none was to be written
+        kept: whether this is the report of an earlier run, which still holds
+        error: why the file could not be used, None where it could
+        detail: of a defect of this program, the traceback for whoever mends it
+        outcome: what the register says of it, None without a register
+    """
+
+    path: Path
+    sha256: str = ""
+    summary: Summary | None = None
+    line: BookLine | None = None
+    findings: tuple[Finding, ...] = ()
+    reports: tuple[Path, ...] = ()
+    kept: bool = False
+    error: UnusableBook | None = None
+    detail: str = field(default="", repr=False)
+    outcome: Outcome | None = None
+
+    @property
+    def verdict(self) -> Literal["wrong", "doubt", "note", "clean", "unusable"]:
+        """The gravest severity among its findings, "clean" where there is none, "unusable" without a recheck."""
+        if self.line is None:
+            return "unusable"
+        return self.line.verdict

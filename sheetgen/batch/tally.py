@@ -1,0 +1,53 @@
+"""What a batch came to: a line a book, what could not be used, and what the books say against each other."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sheetgen.batch.result import Result
+from sheetgen.errors import UnusableBook
+
+if TYPE_CHECKING:
+    from sheetgen.recheck.report.summary import BookLine
+    from sheetgen.register import AcrossFinding, Register
+
+
+class Tally:
+    """Collects results as they come, and writes the summary of those that came: after a stop, of a part.
+
+    Attributes:
+        lines: one for each book
+        unusable: why the other files could not be used
+    """
+
+    def __init__(self) -> None:
+        self.lines: list[BookLine] = []
+        self.unusable: list[UnusableBook] = []
+        self._returns: list[int] = []
+
+    def add(self, result: Result) -> None:
+        """Count a result."""
+        if result.line is not None:
+            self.lines.append(result.line)
+        if result.error is not None:
+            self.unusable.append(result.error)
+        if result.outcome is not None:
+            self._returns.append(result.outcome.return_id)
+
+    def across(self, register: Register) -> list[AcrossFinding]:
+        """What the books so far say against each other and against the register that they were recorded in."""
+        return register.across(self._returns)
+
+    def write(
+        self,
+        out_dir: str | Path,
+        language: str = "en",
+        paper: str = "letter",
+        register: Register | None = None,
+    ) -> list[Path]:
+        """Write the summary of the results so far into a folder, and say where it is."""
+        from sheetgen.recheck.report import write_summary
+
+        across = [] if register is None else self.across(register)
+        return write_summary(self.lines, self.unusable, out_dir, language, paper, across)

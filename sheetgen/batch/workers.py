@@ -1,0 +1,118 @@
+"""Files over several processes, results in the order of the files, and no more of either in memory than needed.
+
+A process that dies (killed by the system for its memory, or by a crash below Python) takes the whole pool with it.
+The files that were under way are then done one by one, each in a process of its own, so that only the file that is
+to blame is lost.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import threading
+from collections import deque
+from collections.abc import Callable, Generator, Iterable
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from itertools import islice
+from multiprocessing.connection import wait
+from pathlib import Path
+from typing import Any
+
+from sheetgen.batch.one import Task, lost_file, recheck_file
+from sheetgen.batch.result import Result
+
+_AHEAD = 3  # files for each process that are handed out before their turn to be given back has come
+_LOADED = ["sheetgen.batch.one", "sheetgen.recheck.run", "sheetgen.recheck.report", "sheetgen.register"]
+
+_task: Task | None = None  # of this process, which works for one batch
+
+
+def in_one_process(named: Iterable[tuple[Path, str]], task: Task) -> Generator[Result, None, None]:
+    """Recheck the files in this process, one after the other."""
+    for path, name in named:
+        yield recheck_file(path, name, task)
+
+
+def over_processes(named: Iterable[tuple[Path, str]], task: Task, jobs: int) -> Generator[Result, None, None]:
+    """Recheck the files in several processes; when the iterator is closed, what is under way is finished first."""
+    pool = _Pool(task, jobs)
+    waiting: deque[tuple[tuple[Path, str], Future[Result]]] = deque()
+    remaining = iter(named)
+    try:
+        while True:
+            for each in islice(remaining, jobs * _AHEAD - len(waiting)):
+                waiting.append((each, pool.submit(each)))
+            if not waiting:
+                return
+            each, future = waiting.popleft()
+            yield _result(each, future, task)
+    finally:
+        pool.end()
+
+
+def _result(each: tuple[Path, str], future: Future[Result], task: Task) -> Result:
+    try:
+        return future.result()
+    except BrokenProcessPool:
+        pool = _Pool(task, 1)
+        try:
+            return pool.submit(each).result()
+        except BrokenProcessPool:
+            return lost_file(each[0])
+        finally:
+            pool.end()
+
+
+class _Pool:
+    """Processes for one batch, made anew where one of them died."""
+
+    def __init__(self, task: Task, jobs: int) -> None:
+        self._task, self._jobs = task, jobs
+        self._executor = self._made()
+
+    def submit(self, each: tuple[Path, str]) -> Future[Result]:
+        try:
+            return self._executor.submit(_work, *each)
+        except BrokenProcessPool:
+            self._executor.shutdown()
+            self._executor = self._made()
+            return self._executor.submit(_work, *each)
+
+    def end(self) -> None:
+        self._executor.shutdown(wait=True, cancel_futures=True)
+
+    def _made(self) -> ProcessPoolExecutor:
+        return ProcessPoolExecutor(
+            self._jobs, mp_context=_context(), initializer=_begin, initargs=(self._task,)
+        )
+
+
+def _context() -> Any:
+    """Not by forking this process: it may have threads, such as that of a progress bar."""
+    if "forkserver" in multiprocessing.get_all_start_methods():
+        context = multiprocessing.get_context("forkserver")
+        context.set_forkserver_preload(_LOADED)  # read once, not once for each process
+        return context
+    return multiprocessing.get_context("spawn")
+
+
+def _begin(task: Task) -> None:
+    """In a new process: keep the task, leave Ctrl-C to the process that started it, and end when that one ends."""
+    global _task
+    _task = task
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent.sentinel,), daemon=True).start()
+
+
+def _end_with(sentinel: int, end: Callable[[int], Any] = os._exit) -> None:
+    wait([sentinel])
+    end(1)
+
+
+def _work(path: Path, name: str) -> Result:
+    assert _task is not None  # set when the process began
+    return recheck_file(path, name, _task)
