@@ -12,6 +12,7 @@ from sheetgen.book.page import page
 
 KINDS = ("asphalt-a", "asphalt-b", "emulsion")
 _FIRST, _GRID = 5, 14
+_SHOWN = {"c0": "0.00#####", "c1": "0.000E+00", "c2": "0.000E+00", "t_min": "0", "t_max": "0", "round": "0"}
 
 
 def correction_kind(canvas: Canvas) -> str:
@@ -49,8 +50,7 @@ def _draw_coefficients(canvas: Canvas, sheet: Sheet, rows: dict[str, dict[str, s
         row = _FIRST + index
         canvas.put(sheet, row, 0, canvas.say[f"words.correction.{kind}"], "value")
         for col, head in enumerate(heads[1:6], start=1):
-            shown = "0.00E+00" if head in ("c1", "c2") else "General"
-            canvas.put(sheet, row, col, float(rows[kind][head]), "value_number", shown)
+            canvas.put(sheet, row, col, float(rows[kind][head]), "value_number", _SHOWN[head])
         rounding = "{round_factor_emulsion}" if kind == "emulsion" else "{round_factor_asphalt}"
         canvas.calc(sheet, row, 6, f"={rounding}", "result", "0")
     for col, head in enumerate(heads[1:], start=1):
@@ -75,9 +75,8 @@ def _draw_choice(canvas: Canvas, sheet: Sheet) -> None:
     canvas.merge(sheet, row, 4, row, 10)
     for col, key in enumerate(("c0", "c1", "c2", "t_min", "t_max", "round"), start=1):
         name = {"t_min": "chart_coldest", "t_max": "chart_hottest"}.get(key, f"chart_{key}")
-        canvas.calc(
-            sheet, row + 1, col, f"=INDEX({{correction_{key}s}},{{correction_column}})", "result", "General"
-        )
+        template = f"=INDEX({{correction_{key}s}},{{correction_column}})"
+        canvas.calc(sheet, row + 1, col, template, "result", _SHOWN[key])
         canvas.name(name, sheet, row + 1, col)
     canvas.put(sheet, row + 1, 0, canvas.say["temperature.used"], "label")
     canvas.put(sheet, row + 2, 0, canvas.say["temperature.planned"], "label")
