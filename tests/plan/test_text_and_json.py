@@ -1,0 +1,121 @@
+"""The plan as text in both languages, and as JSON: complete, and the same numbers."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from sheetgen import templates
+from sheetgen.order.demo import demo_order
+from sheetgen.plan import plan, plan_json, plan_text
+from sheetgen.plan.figures import Figures
+from sheetgen.templates import texts
+from tests.plan.orders import order_of, planned_orders
+
+VARIANTS = [(units, lang) for units in ("us", "si") for lang in ("en", "es")]
+
+
+@pytest.mark.parametrize(("units", "lang"), VARIANTS, ids="-".join)
+def test_every_part_of_a_plan_is_said_in_both_languages(units, lang):
+    made = plan(demo_order(units, lang))
+    text = plan_text(made, lang)
+    say = texts(lang)
+    for part in ("sections", "published", "compared", "settings", "shots", "loads", "day", "to_order", "heating",
+                 "judging", "bar", "small", "small_tanks", "inputs", "cautions"):  # fmt: skip
+        assert say[f"plan.part.{part}"] in text, part
+    assert say["book.invented"] in text
+    assert " ".join(say["cautions.defer"].split()) in " ".join(text.split())
+    for key in made.cautions:
+        assert " ".join(say[f"caution.{key}"].split()) in " ".join(text.split())
+
+
+@pytest.mark.parametrize("lang", ["en", "es"])
+def test_no_line_is_cut_or_wider_than_a_page(lang):
+    for units in ("us", "si"):
+        lines = plan_text(plan(demo_order(units, lang)), lang).splitlines()
+        assert max(map(len, lines)) <= 118
+        assert all(line.endswith(("+", "|")) for line in lines if line.startswith(("+", "|")))
+
+
+def test_text_has_nothing_that_a_plain_terminal_cannot_show():
+    text = plan_text(plan(demo_order()), "en") + plan_text(plan(demo_order("si", "es")), "es")
+    assert "\x1b" not in text
+    text.encode("cp1252")  # a terminal of the smaller kind, and what a pipe on it takes
+
+
+@pytest.mark.parametrize("lang", ["en", "es"])
+def test_every_notice_that_can_be_given_has_a_text(lang):
+    import re
+    from pathlib import Path
+
+    import sheetgen.plan.notices as module
+
+    source = Path(module.__file__).read_text(encoding="utf-8")
+    keys = set(re.findall(r'Notice\(\s*"([a-z-]+)"', source)) | {"overlap", "overlap-wide"}
+    keys |= {"above", "below", "looks-like-bar-rate", "looks-like-residual"}
+    keys |= {f"judge-{verdict}" for verdict in ("longer-shot", "meter", "pads")}
+    say = texts(lang)
+    assert len(keys) > 18
+    assert [key for key in sorted(keys) if f"plan.notice.{key}" not in say] == []
+    every = say.keys()
+    unused = {key for key in every if key.startswith("plan.notice.")} - {
+        f"plan.notice.{key}" for key in keys
+    }
+    assert unused == set()
+
+
+def test_json_carries_every_number_of_the_plan():
+    made = plan(demo_order())
+    data = json.loads(json.dumps(plan_json(made)))
+    plain = json.loads(json.dumps(asdict(made)))
+    assert {key: data[key] for key in plain} == plain
+    assert data["unit_of"]["rate"] == "gal/yd**2"
+    assert len(data["small_machines"]) == 96
+
+
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(order=planned_orders())
+def test_any_plan_can_be_said_and_written_as_json(order):
+    made = plan(order)
+    for lang in ("en", "es"):
+        assert made.job in plan_text(made, lang)
+    json.loads(json.dumps(plan_json(made), allow_nan=False))
+
+
+@pytest.mark.parametrize(
+    ("system", "station", "written"),
+    [
+        ("us", 11850, "118+50"),
+        ("us", 5, "0+05"),
+        ("us", 11850.5, "118+50.5"),
+        ("si", 3250, "3+250"),
+        ("si", 20, "0+020"),
+    ],
+)
+def test_stations_are_written_as_stations(system, station, written):
+    assert Figures(system, "en").station(station) == written
+
+
+def test_a_clock_says_the_day_from_the_second_on():
+    figures = Figures("us", "en")
+    assert figures.clock(7 * 60 + 5) == "07:05"
+    assert figures.clock(1440 + 8 * 60) == "Day 2, 08:00"
+
+
+def test_machines_stand_side_by_side():
+    first = order_of()
+    machines = [first.machines[0], first.machines[0].model_copy(update={"name": "Second", "reserve": 100.0})]
+    made = plan(first.model_copy(update={"machines": tuple(machines)}))
+    text = plan_text(made, "en")
+    heading = next(line for line in text.splitlines() if "Second" in line)
+    assert "|M " in heading
+    assert made.machine("Second").usable == 900
+    assert made.machine("M").usable == 1000
+
+
+def test_every_table_of_planning_has_a_source_column():
+    for table in ("planning", "small_machines"):
+        assert all(row["source"] for row in templates.table(table))
