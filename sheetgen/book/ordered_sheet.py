@@ -40,7 +40,13 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     sheet.freeze = (FIRST_ROW + 2, 1)
     sheet.row_heights |= {0: 26, 1: 15, 2: 15, FIRST_ROW: 52}
     last = row + max(len(lanes), len(canvas.machine.bar_widths))
-    page(canvas, sheet, "landscape", area=(0, 0, last, place.columns["quantity"]))
+    page(
+        canvas,
+        sheet,
+        "landscape",
+        area=(0, 0, last, place.columns["quantity"]),
+        repeat_rows=(FIRST_ROW, FIRST_ROW + 1),
+    )
     return sheet
 
 

@@ -20,6 +20,8 @@ from sheetgen.book.page import broken_page, text_height
 
 LINES = 12
 _FIRST_COLUMN = 30.0
+# More bar widths than this need the long side of the paper.
+_WIDTHS_UPRIGHT = 5
 # More sections than this begin the other tables on a page of their own.
 _SECTIONS_WITH_TABLES = 8
 
@@ -46,7 +48,8 @@ def draw_rates(canvas: Canvas) -> Sheet:
     sheet.column_widths |= {0: _FIRST_COLUMN} | dict.fromkeys(range(1, max(last_col, 8) + 1), 9.2)
     sheet.row_heights |= {0: 26, 1: 18, 2: 18, 3: 30}
     sheet.freeze = (5, 1)
-    broken_page(canvas, sheet, "portrait", max(last_col, 8), row, [*breaks, chosen])
+    across = "portrait" if len(widths) <= _WIDTHS_UPRIGHT else "landscape"
+    broken_page(canvas, sheet, across, max(last_col, 8), row, [*breaks, chosen])
     return sheet
 
 
@@ -90,7 +93,7 @@ def _draw_sections(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) 
     axis = canvas.say["rates.section"]
     _head(canvas, sheet, row, "rates.by_section", axis, widths, twice=True)
     sections = canvas.order.sections
-    # Many sections: a line each, a long name small, rather than rows that leave the page no room.
+    # Many sections: a line each, a long name cut, rather than rows that leave the page no room.
     style = "result_text" if len(sections) <= _SECTIONS_WITH_TABLES else "result_line"
     for index, section in enumerate(sections):
         line = row + 2 + index
