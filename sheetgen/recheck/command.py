@@ -47,7 +47,7 @@ def recheck_command(
         returns = []
         for path in found_books(books):
             try:
-                result = recheck_book(path, own, claimed, key)
+                result = recheck_book(path, own, claimed, key, kept.layout)
             except UnusableBook as error:
                 unusable.append(error)
                 print(error, file=sys.stderr)

@@ -40,13 +40,19 @@ class Origin:
     findings: tuple[Finding, ...]
 
 
-def origin_of(returned: ReturnedBook, order: Order | None = None, public_key: str | None = None) -> Origin:
+def origin_of(
+    returned: ReturnedBook,
+    order: Order | None = None,
+    public_key: str | None = None,
+    any_version: bool = False,
+) -> Origin:
     """Find the carried order and judge it.
 
     Args:
         returned: the book as it came back
         order: the office's own copy of the order, which then counts instead of the carried one
         public_key: the office's public key, hexadecimal; None where any key's signature is to be shown
+        any_version: whether a book of other templates counts, because what was issued is known otherwise
 
     Raises:
         UnusableBook: there is no record and no order was given, or the distributor cannot be told.
@@ -58,7 +64,7 @@ def origin_of(returned: ReturnedBook, order: Order | None = None, public_key: st
         record = read(list(_rows(sheet)))
     except RecordError as error:
         return _without_record(returned, order, str(error))
-    status, found = _status(record, sheet, public_key)
+    status, found = _status(record, sheet, public_key, any_version)
     counted = order or record.order
     if order is not None and order.canonical() != record.canonical:
         say = texts(order.language)
@@ -87,9 +93,11 @@ def _rows(sheet: ReturnedSheet) -> Iterator[tuple[str, str]]:
             yield key.value, str(value.value)
 
 
-def _status(record: Record, sheet: ReturnedSheet, public_key: str | None) -> tuple[str, list[Finding]]:
+def _status(
+    record: Record, sheet: ReturnedSheet, public_key: str | None, any_version: bool
+) -> tuple[str, list[Finding]]:
     say = texts(record.order.language)
-    if record.template != TEMPLATE_VERSION:
+    if record.template != TEMPLATE_VERSION and not any_version:
         return "unknown-version", [
             finding(
                 "unknown-template-version",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from sheetgen.book.model import Book
     from sheetgen.order.model import Order
     from sheetgen.recheck.model import Recheck
 
@@ -16,6 +17,7 @@ def recheck_book(
     order: Order | None = None,
     claim: float | Mapping[str, float] | None = None,
     public_key: str | None = None,
+    issued_as: Callable[[str], Book | None] | None = None,
 ) -> Recheck:
     """Recheck one returned field book.
 
@@ -24,6 +26,8 @@ def recheck_book(
         order: the office's own copy of the order; without it the carried one is taken
         claim: a claimed payable quantity, in the order's unit of volume, or a claim sheet's quantities by book
         public_key: the office's public key, hexadecimal, to prove origin
+        issued_as: gives a book of an identity as it was issued, where a register knows it; asked for books whose
+            templates this version of the program does not have
 
     Raises:
         UnusableBook: the file cannot be read as a field book.
@@ -44,19 +48,26 @@ def recheck_book(
     returned = read_book(path)
     order_given = order is not None
     origin = origin_of(returned, order, public_key)
+    issued = None
+    if origin.status == "unknown-version" and issued_as is not None and origin.record is not None:
+        issued = issued_as(origin.record.identity)
+        if issued is not None:
+            origin = origin_of(returned, order, public_key, any_version=True)
     order, machine, record = origin.order, origin.machine, origin.record
-    proof = (record.public_key, record.signature) if record else ("", "")
-    issued = lay_out(order, machine, sign=lambda _message: proof)
+    if issued is None:
+        proof = (record.public_key, record.signature) if record else ("", "")
+        issued = lay_out(order, machine, sign=lambda _message: proof)
     placed = as_issued(returned, issued)  # rows put in or taken out do not shift what is read
     entries = read_entries(placed, issued, order, machine)
     computation = compute(entries, order, machine)
-    book_values = read_book_values(placed, issued)
+    # A book of another version cannot be laid out again: that is a finding, what differs from this version is not.
+    comparable = origin.status != "unknown-version"
+    book_values = read_book_values(placed, issued) if comparable else {}
     known = uncertainty(computation, order)
     claimed = claimed_for(claim, str(path), record.identity if record else "")
     findings = [
         *origin.findings,
-        # A book of another version cannot be laid out again: that is a finding, its differences are not.
-        *(compare(returned, issued, order.language) if origin.status != "unknown-version" else []),
+        *(compare(returned, issued, order.language) if comparable else []),
         *check_all(computation, entries, order, machine, book_values, claimed, known),
     ]
     return Recheck(

@@ -17,7 +17,13 @@ from sheetgen.register.database import Database, now, open_database
 from sheetgen.register.entries_kept import Change, changes
 from sheetgen.register.keeping import Keeping, Kept
 from sheetgen.register.summary import Summary, summarize
-from sheetgen.register.tables import issued_books, issued_layouts, returned_books, returned_copies, returned_rechecks
+from sheetgen.register.tables import (
+    issued_books,
+    issued_layouts,
+    returned_books,
+    returned_copies,
+    returned_rechecks,
+)
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
