@@ -83,5 +83,5 @@ def test_a_damaged_layout_is_refused(data):
 
 
 def test_the_version_follows_what_a_book_is_made_from():
-    assert record.TEMPLATE_VERSION == record._template_version()
+    assert record._template_version() == record.TEMPLATE_VERSION
     assert len(record.TEMPLATE_VERSION) > 8
