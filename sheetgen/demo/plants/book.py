@@ -69,7 +69,14 @@ _LEVELS = frozenset({"unexplained-beyond-limit", "level-fell-between-dips", "lev
 BOOK_PLANTS = (
     Plant("ticket-repeated", "loads", "ticket", second, lambda at: at.put(at.value(back=1))),
     Plant("grade-not-ordered", "loads", "grade", second, lambda at: at.put("RS-2")),
-    Plant("gravity-out-of-bounds", "loads", "specific_gravity", second, lambda at: at.put(10.1), UNCOUNTED),
+    Plant(
+        "gravity-out-of-bounds",
+        "loads",
+        "specific_gravity",
+        second,
+        lambda at: at.put(10.1),
+        UNCOUNTED | {"load-and-dips-differ", "load-used-beyond-its-volume"},
+    ),
     Plant("load-mass-and-volume-differ", "loads", "volume", second, lambda at: _part_of_tank(at, 0.5)),
     Plant(
         "diluted-against-order",
