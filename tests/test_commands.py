@@ -36,7 +36,9 @@ def folder(tmp_path_factory):
     return where
 
 
-@pytest.mark.parametrize("command", ["demo", "order", "plan", "build", "recheck", "explain", "key new", "key show"])
+@pytest.mark.parametrize(
+    "command", ["demo", "order", "plan", "build", "recheck", "explain", "key new", "key show"]
+)
 def test_every_command_has_help_with_an_example(command, tmp_path):
     done = run(*command.split(), "--help", cwd=tmp_path)
     assert done.returncode == 0
@@ -47,7 +49,10 @@ def test_a_clean_book_gives_status_0_and_a_report(folder, tmp_path):
     done = run("recheck", folder / "clean.xlsx", "--out", tmp_path / "out", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
     assert "clean.xlsx: clean" in done.stdout
-    assert {path.name for path in (tmp_path / "out").iterdir()} == {"clean.recheck.xlsx", "clean.recheck.json"}
+    assert {path.name for path in (tmp_path / "out").iterdir()} == {
+        "clean.recheck.xlsx",
+        "clean.recheck.json",
+    }
 
 
 def test_findings_give_status_1_and_are_named_with_their_cells(folder, tmp_path):
@@ -77,7 +82,9 @@ def test_build_with_a_key_and_recheck_with_the_public_key_prove_origin(folder, t
     public = made.stdout.split()[-1]
     built = run("build", folder / "order.xlsx", "--key", "office.key", "--register", "books.db", cwd=tmp_path)
     assert built.returncode == 0, built.stderr
-    done = run("recheck", *built.stdout.split(), "--public-key", public, "--register", "books.db", cwd=tmp_path)
+    done = run(
+        "recheck", *built.stdout.split(), "--public-key", public, "--register", "books.db", cwd=tmp_path
+    )
     assert "origin issued" in done.stdout
     other = run("recheck", *built.stdout.split(), "--public-key", "0" * 63 + "1", cwd=tmp_path)
     assert "signed-by-another-key" in other.stdout

@@ -25,7 +25,9 @@ def test_there_are_samples():
 
 @pytest.mark.parametrize("name", MADE, ids=str)
 def test_a_sample_is_up_to_date(name, made):
-    assert (made / name).read_bytes() == (SAMPLES / name).read_bytes(), "run .ci/samples and look at the pages"
+    assert (made / name).read_bytes() == (SAMPLES / name).read_bytes(), (
+        "run .ci/samples and look at the pages"
+    )
 
 
 def test_the_pictures_of_the_readme_are_there():

@@ -10,7 +10,18 @@ import pytest
 from sheetgen.templates import LANGUAGES, texts
 
 # Words that are spelt alike in both languages.
-COGNATES = {"Material", "min", "Plan", "Residual", "residual", "Temp.", "Total", "circular", "decimal", "visible"}
+COGNATES = {
+    "Material",
+    "min",
+    "Plan",
+    "Residual",
+    "residual",
+    "Temp.",
+    "Total",
+    "circular",
+    "decimal",
+    "visible",
+}
 FOREIGN = {
     "en": re.compile(r"\b(el|los|las|una|del|con|para|por|que)\b", re.IGNORECASE),
     "es": re.compile(r"\b(the|of|and|with|from|is|are|this|which)\b", re.IGNORECASE),

@@ -164,6 +164,7 @@ def validation(canvas: Canvas, key: str, column: dict[str, Any], place: Place) -
         "prompt": canvas.say[f"prompt.{name}"],
         "error_title": canvas.say["book.check_entry"],
         "error": canvas.say[f"prompt.{name}"],
+        "stop": rule.get("refuse", True),
     }
     match rule["kind"]:
         case "list":

@@ -61,9 +61,7 @@ def test_every_notice_that_can_be_given_has_a_text(lang):
     assert len(keys) > 18
     assert [key for key in sorted(keys) if f"plan.notice.{key}" not in say] == []
     every = say.keys()
-    unused = {key for key in every if key.startswith("plan.notice.")} - {
-        f"plan.notice.{key}" for key in keys
-    }
+    unused = {key for key in every if key.startswith("plan.notice.")} - {f"plan.notice.{key}" for key in keys}
     assert unused == set()
 
 
