@@ -17,7 +17,6 @@ from sheetgen.plan.model import MachinePlan, Plan, PlannedShot
 
 _FIRST_COL = 48  # right of all workings
 _ROWS = 16  # of a curve
-_MOST_WINDOWS = 4
 _CHART_ROWS = 20  # of 15 points and more, which a chart covers
 _BLACK = "#000000"
 _THIN = {"color": _BLACK, "width": 0.75}
@@ -36,12 +35,12 @@ def draw_plan_charts(
     sheet.charts.append(_strip(canvas, sheet, machine, figures, row))
     row += _chart_rows(len(machine.runs))
     widths = _widths(machine)
-    for index, sections in enumerate(list(widths.values())[:_MOST_WINDOWS]):
+    for index, sections in enumerate(widths.values()):
         at = (row + (index // 2) * _CHART_ROWS, (index % 2) * 9)
         if index % 2 == 0:
             starts.append(at[0])
         sheet.charts.append(_window(canvas, sheet, made, sections, figures, at, index))
-    return row + -(-min(len(widths), _MOST_WINDOWS) // 2) * _CHART_ROWS
+    return row + -(-len(widths) // 2) * _CHART_ROWS
 
 
 def _chart_rows(runs: int) -> int:
@@ -69,23 +68,7 @@ def _strip(canvas: Canvas, sheet: Sheet, machine: MachinePlan, figures: Figures,
     ]
     for place in range(most):
         shots = [_shot_at(by_run[run.number], place) for run in runs]
-        series.append(
-            {
-                "kind": "bar",
-                "values": _range(sheet, _FIRST_COL + 2 + place, rows),
-                "border": _THIN,
-                "pattern": _HATCH,
-                "points": [None if shot is None else _look(shot.load) for shot in shots],
-                "data_labels": {
-                    "value": True,
-                    "font": {"size": 8, "bold": True},
-                    "custom": [
-                        {"delete": True} if shot is None else {"value": f"{shot.number} ({shot.load})"}
-                        for shot in shots
-                    ],
-                },
-            }
-        )
+        series.append(_strip_series(_range(sheet, _FIRST_COL + 2 + place, rows), shots))
     categories = _range(sheet, _FIRST_COL, rows)
     return {
         "at": (row, 0),
@@ -107,6 +90,21 @@ def _strip(canvas: Canvas, sheet: Sheet, machine: MachinePlan, figures: Figures,
         "legend": {"none": True},
         "size": {"width": 1130, "height": 150 + 26 * len(runs)},
         "series": [{**one, "categories": categories} for one in series],
+    }
+
+
+def _strip_series(values: str, shots: list[PlannedShot | None]) -> dict[str, Any]:
+    """The shots that stand at one place of their passes, labelled with their number and load."""
+    labels = [
+        {"delete": True} if shot is None else {"value": f"{shot.number} ({shot.load})"} for shot in shots
+    ]
+    return {
+        "kind": "bar",
+        "values": values,
+        "border": _THIN,
+        "pattern": _HATCH,
+        "points": [None if shot is None else _look(shot.load) for shot in shots],
+        "data_labels": {"value": True, "font": {"size": 8, "bold": True}, "custom": labels},
     }
 
 

@@ -91,14 +91,7 @@ def plan_machine(
         usable=usable,
         reserve=machine.reserve,
         discharge=machine.discharge,
-        limits=MachineLimits(
-            speed_least=machine.speed_min,
-            speed_greatest=machine.speed_max,
-            nozzle_least=machine.nozzle_flow_min,
-            nozzle_greatest=machine.nozzle_flow_max,
-            pump_least=machine.discharge_min,
-            pump_greatest=machine.discharge_max,
-        ),
+        limits=_limits(machine),
         slope=stick.slope,
         sections=final,
         runs=runs,
@@ -113,6 +106,17 @@ def plan_machine(
             order.material.material_class == "emulsion",
         ),
     )  # fmt: skip
+
+
+def _limits(machine: Machine) -> MachineLimits:
+    return MachineLimits(
+        speed_least=machine.speed_min,
+        speed_greatest=machine.speed_max,
+        nozzle_least=machine.nozzle_flow_min,
+        nozzle_greatest=machine.nozzle_flow_max,
+        pump_least=machine.discharge_min,
+        pump_greatest=machine.discharge_max,
+    )
 
 
 def _chart(order: Order, machine: Machine) -> Chart:

@@ -15,8 +15,10 @@ def plan_section(distributor: Distributor, section: Ordered, inputs: Inputs) -> 
     A section that the machine cannot spray keeps its ordered area, so that its material is still ordered.
     """
     settings: tuple[Setting, ...] = ()
-    chosen, verdict = _by_hand(distributor, section, inputs)
-    if not section.hand:
+    chosen: int | None = None
+    if section.hand:
+        verdict = _by_hand(distributor, section, inputs)
+    else:
         settings = settings_for(distributor, Lane.of(section, inputs))
         chosen, verdict = choose(settings)
     setting = None if chosen is None else settings[chosen]
@@ -47,10 +49,10 @@ def volume_per_length(distributor: Distributor, section: Ordered, width: float) 
     return float(magnitude(volume_for(rate, one, quantity(width, "width", system)), "volume", system))
 
 
-def _by_hand(distributor: Distributor, section: Ordered, inputs: Inputs) -> tuple[int | None, Verdict]:
+def _by_hand(distributor: Distributor, section: Ordered, inputs: Inputs) -> Verdict:
     """A section by hand needs a load that reaches one step, and nothing else of the machine."""
     step = volume_per_length(distributor, section, section.covered_width) * inputs.shot_step
-    return None, "hand" if round(distributor.usable / step - 1, 6) >= 0 else "none"
+    return "hand" if round(distributor.usable / step - 1, 6) >= 0 else "none"
 
 
 def _area(length: float, width: float, system: str) -> float:

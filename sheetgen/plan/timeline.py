@@ -7,6 +7,7 @@ than a shift is not divided. Minutes count from midnight before the first day.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
 from sheetgen.plan.inputs import Inputs
@@ -35,48 +36,74 @@ def timed(
     """
     shots: list[PlannedShot] = []
     day, end = 1, inputs.start_hour * 60
-    for number, cut in enumerate(cuts, start=1):
+    for cut in cuts:
         plan = plans[cut.run.section]
-        length = abs(cut.to_station - cut.from_station)
-        trips = 0 if not cut.refill else 1 if number == 1 else 2  # the first load comes straight to the job
-        refill = inputs.load_time * bool(trips) + inputs.haul_time * trips
-        heat = cut.loaded * heat_minutes_per_volume
-        setup = inputs.position_time + 2 * inputs.dip_time
-        spray = length * (plan.minutes_per_length or 0.0)
-        block = refill + heat + setup + spray
+        block = _block(cut, plan, inputs, heat_minutes_per_volume, first=not shots)
         begin = end
         shift_end = (day - 1) * _DAY + (inputs.start_hour + inputs.shift_hours) * 60
-        if number > 1 and round(end + block - shift_end, _PLACES) > 0:
+        if shots and round(end + block.minutes - shift_end, _PLACES) > 0:
             day += 1
             begin = max(end, (day - 1) * _DAY + inputs.start_hour * 60)
-        end = begin + block
-        shots.append(
-            PlannedShot(
-                number=number,
-                run=cut.run.number,
-                load=cut.load,
-                section=plan.id,
-                lane=cut.run.lane,
-                pass_number=cut.run.pass_number,
-                from_station=cut.from_station,
-                to_station=cut.to_station,
-                length=length,
-                volume=cut.volume,
-                refill=cut.refill,
-                loaded=cut.loaded,
-                before=cut.usable + reserve,
-                after=cut.usable - cut.volume + reserve,
-                refill_minutes=refill,
-                heat_minutes=heat,
-                setup_minutes=setup,
-                spray_minutes=spray,
-                day=day,
-                begin=begin,
-                end=end,
-                told=_told(plan, length),
-            )
-        )
+        end = begin + block.minutes
+        shots.append(_shot(len(shots) + 1, cut, plan, reserve, block, (day, begin, end)))
     return tuple(shots)
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """Minutes of what is done for one shot."""
+
+    refill: float
+    heat: float
+    setup: float
+    spray: float
+
+    @property
+    def minutes(self) -> float:
+        return self.refill + self.heat + self.setup + self.spray
+
+
+def _block(
+    cut: Cut, plan: SectionPlan, inputs: Inputs, heat_minutes_per_volume: float, first: bool
+) -> _Block:
+    trips = 0 if not cut.refill else 1 if first else 2  # the first load comes straight to the job
+    return _Block(
+        refill=inputs.load_time * bool(trips) + inputs.haul_time * trips,
+        heat=cut.loaded * heat_minutes_per_volume,
+        setup=inputs.position_time + 2 * inputs.dip_time,
+        spray=abs(cut.to_station - cut.from_station) * (plan.minutes_per_length or 0.0),
+    )
+
+
+def _shot(
+    number: int, cut: Cut, plan: SectionPlan, reserve: float, block: _Block, when: tuple[int, float, float]
+) -> PlannedShot:
+    day, begin, end = when
+    length = abs(cut.to_station - cut.from_station)
+    return PlannedShot(
+        number=number,
+        run=cut.run.number,
+        load=cut.load,
+        section=plan.id,
+        lane=cut.run.lane,
+        pass_number=cut.run.pass_number,
+        from_station=cut.from_station,
+        to_station=cut.to_station,
+        length=length,
+        volume=cut.volume,
+        refill=cut.refill,
+        loaded=cut.loaded,
+        before=cut.usable + reserve,
+        after=cut.usable - cut.volume + reserve,
+        refill_minutes=block.refill,
+        heat_minutes=block.heat,
+        setup_minutes=block.setup,
+        spray_minutes=block.spray,
+        day=day,
+        begin=begin,
+        end=end,
+        told=_told(plan, length),
+    )
 
 
 def _told(plan: SectionPlan, length: float) -> bool:

@@ -1,0 +1,122 @@
+"""What a plan says of one machine beside its work; conventions: :mod:`sheetgen.plan.model`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class ToOrder:
+    """What to order, at base temperature unless it says otherwise.
+
+    Attributes:
+        sprayed: [volume] of mix on the road, overlaps included
+        allowance: [volume] for waste
+        left: [volume] the reserve that stays in the tank at the end
+        mix: [volume] all of these
+        undiluted: [volume] of it
+        water: [volume] to add
+        undiluted_whole, water_whole: [volume] rounded up to whole units
+        mass: [mass] of the undiluted material
+        tons: [large_mass] of it
+        tons_whole: rounded up
+        hot: [volume] of the mix at the planned temperature
+        expansion: [volume] that it grows by from base temperature
+    """
+
+    sprayed: float
+    allowance: float
+    left: float
+    mix: float
+    undiluted: float
+    water: float
+    undiluted_whole: float
+    water_whole: float
+    mass: float
+    tons: float
+    tons_whole: float
+    hot: float
+    expansion: float
+
+
+@dataclass(frozen=True, slots=True)
+class Heating:
+    """Warming one full load from its delivery to the planned temperature.
+
+    Attributes:
+        arrival, planned: [temperature]
+        room: growth as a fraction of the volume delivered; 0 where it is not heated
+        cold: [volume] to fill at most as delivered
+        base: [volume] of that at base temperature
+        mass: [mass]
+        gravity: specific gravity of the mix
+        specific_heat, specific_heat_low, specific_heat_high: [specific_heat] taken, and the ends of its span
+        heat, heat_low, heat_high: [heat] net
+        hours, hours_low, hours_high: [hours] None without a burner
+        rise: [temperature_rate] None without a burner
+        step: [temperature] a round rise
+        step_heat, step_hours: [heat], [hours] for it
+        minutes_per_hot: [time] per [volume] hot loaded; 0 where there is nothing to heat or no burner
+        flue_cover, flue_cover_published: [depth] of the machine, and the least that is published
+        flue_volume: [volume] in the tank at the greater of the two
+    """
+
+    arrival: float
+    planned: float
+    room: float
+    cold: float
+    base: float
+    mass: float
+    gravity: float
+    specific_heat: float
+    specific_heat_low: float
+    specific_heat_high: float
+    heat: float
+    heat_low: float
+    heat_high: float
+    hours: float | None
+    hours_low: float | None
+    hours_high: float | None
+    rise: float | None
+    step: float
+    step_heat: float
+    step_hours: float | None
+    minutes_per_hot: float
+    flue_cover: float
+    flue_cover_published: float
+    flue_volume: float
+
+
+@dataclass(frozen=True, slots=True)
+class BarCard:
+    """Setting up the spray bar.
+
+    Attributes:
+        spacing: [spacing]
+        fan_angle, nozzle_angle: [angle]
+        angle_low, angle_high: [angle] published ends for the slot
+        heights: [depth] of the nozzles over the road, by coverage 1, 2, 3
+        coverage: fans on every point of the road by preference
+        nozzles: open nozzles by bar width
+    """
+
+    spacing: float
+    fan_angle: float
+    nozzle_angle: float
+    angle_low: float
+    angle_high: float
+    heights: tuple[float, float, float]
+    coverage: int
+    nozzles: tuple[tuple[float, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MachineLimits:
+    """The ends within which a machine works, as ordered: [speed], and [flow] of one nozzle and of the pump."""
+
+    speed_least: float
+    speed_greatest: float
+    nozzle_least: float
+    nozzle_greatest: float
+    pump_least: float
+    pump_greatest: float
