@@ -1,8 +1,9 @@
 """Many returned books in one run: over several processes, in a stable order, and to be continued after a stop."""
 
+from sheetgen.batch.issued_as import IssuedAs
 from sheetgen.batch.many import recheck_many
 from sheetgen.batch.named_files import returned_files
 from sheetgen.batch.result import Result
 from sheetgen.batch.tally import Tally
 
-__all__ = ["Result", "Tally", "recheck_many", "returned_files"]
+__all__ = ["IssuedAs", "Result", "Tally", "recheck_many", "returned_files"]

@@ -54,6 +54,11 @@ def test_a_ticket_in_two_books_is_counted_again_in_the_later_one():
         ({"mass": 4000.0}, "ticket-perhaps-in-two-books"),
         ({"supplier": "", "date": DAY + 300}, "ticket-perhaps-in-two-books"),
         ({"supplier": "", "date": None}, "ticket-perhaps-in-two-books"),
+        (
+            {"supplier": "", "date": DAY + 2},
+            "ticket-in-two-books",
+        ),  # three days after the other, which is the bound
+        ({"supplier": "", "date": DAY + 3}, "ticket-perhaps-in-two-books"),
         ({"supplier": "Another Terminal"}, None),
         ({"number": "T-4411"}, None),
     ],
@@ -93,6 +98,14 @@ def test_a_stretch_in_two_books_of_one_section_is_paid_twice():
     assert same_job([stretch(1000, 2000)], [stretch(1900, 2500, 3, date=DAY + 1)]) == [
         ("stretch-in-two-books", "F9", "b")
     ]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "at_fault"), [(0.6, 0.4, "a"), (0.4, 0.6, "b"), (None, 0.4, "b")]
+)
+def test_of_two_shots_on_one_day_the_later_one_is_at_fault(first, second, at_fault):
+    found = same_job([stretch(0, 1000, start=first)], [stretch(0, 1000, start=second)])
+    assert found == [("stretch-in-two-books", "F6", at_fault)]
 
 
 @pytest.mark.parametrize(
