@@ -167,6 +167,7 @@ def recheck(
     ] = None,
     out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("rechecked"),
     json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
+    jobs: Annotated[int, typer.Option(min=1, help="How many processes.")] = 1,
 ) -> None:
     """Recheck returned books: what changed, what is odd, what is payable.
 
@@ -175,7 +176,14 @@ def recheck(
     from sheetgen.recheck.command import recheck_command
 
     status = recheck_command(
-        books, order=order, public_key=public_key, claim=claim, register=register, out=out, as_json=json
+        books,
+        order=order,
+        public_key=public_key,
+        claim=claim,
+        register=register,
+        out=out,
+        as_json=json,
+        jobs=jobs,
     )
     raise typer.Exit(status)
 

@@ -49,10 +49,17 @@ def test_a_clean_book_gives_status_0_and_a_report(folder, tmp_path):
     done = run("recheck", folder / "clean.xlsx", "--out", tmp_path / "out", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
     assert "clean.xlsx: clean" in done.stdout
-    assert {path.name for path in (tmp_path / "out").iterdir()} == {
-        "clean.recheck.xlsx",
-        "clean.recheck.json",
-    }
+    # A hidden folder beside them remembers what is done, so that a run that was stopped can go on.
+    shown = {path.name for path in (tmp_path / "out").iterdir() if not path.name.startswith(".")}
+    assert shown == {"clean.recheck.xlsx", "clean.recheck.json"}
+
+
+def test_two_processes_say_the_same_as_one_and_a_second_run_goes_on(folder, tmp_path):
+    first = run("recheck", folder, "--out", "one", cwd=tmp_path)
+    second = run("recheck", folder, "--out", "two", "--jobs", "2", cwd=tmp_path)
+    assert second.stdout.replace("two/", "one/") == first.stdout
+    again = run("recheck", folder, "--out", "two", "--jobs", "2", cwd=tmp_path)
+    assert (again.returncode, again.stdout) == (second.returncode, second.stdout)
 
 
 def test_findings_give_status_1_and_are_named_with_their_cells(folder, tmp_path):

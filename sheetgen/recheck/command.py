@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import json
 import sys
-from collections import Counter
-from collections.abc import Iterable, Iterator
-from contextlib import ExitStack
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import asdict
+from functools import partial
 from pathlib import Path
-from typing import Any
 
-from sheetgen.errors import UnusableBook
+from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
+from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
 from sheetgen.recheck.claim_sheet import book_key, read_claim
 from sheetgen.recheck.findings import catalogue
-from sheetgen.recheck.model import Finding, Recheck
-from sheetgen.recheck.report import BookLine, line_of, write_report, write_summary
+from sheetgen.recheck.model import Finding
+from sheetgen.recheck.report import BookLine
 from sheetgen.recheck.run import recheck_book
-from sheetgen.register import AcrossFinding, open_register, summarize
+from sheetgen.register import AcrossFinding, open_register
 from sheetgen.signing import read_public_text
 
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
@@ -33,83 +33,113 @@ def recheck_command(
     register: str | None,
     out: Path,
     as_json: bool,
+    jobs: int,
 ) -> int:
     """Recheck books and folders of them, write the reports, print a line or more for each; the exit status."""
     own = None if order is None else read_order(order)
     key = None if public_key is None else read_public_text(public_key)
     claimed = None if claim is None else read_claim(claim)
-    lines: list[BookLine] = []
-    unusable: list[UnusableBook] = []
-    names: set[str] = set()
-    seen: set[str] = set()  # books that a line of a claim sheet can be about
+    issued_as = None if register is None else IssuedAs(register)
+    one = partial(recheck_book, claim=claimed, public_key=key, issued_as=issued_as)
+    seen = _Seen()
+    tally = Tally()
     with ExitStack() as stack:
         kept = stack.enter_context(open_register(register))
-        returns = []
-        for path in found_books(books):
-            try:
-                result = recheck_book(path, own, claimed, key, kept.layout)
-            except UnusableBook as error:
-                unusable.append(error)
-                print(error, file=sys.stderr)
-                continue
-            reports = write_report(result, out, name=_unused_name(path, names))
-            lines.append(line_of(result, reports[0].name))
-            seen |= {book_key(result.identity), book_key(result.path)}
-            returns.append(kept.record_return(summarize(result)).return_id)
-            print(_json_line(reports) if as_json else _text(result, reports[0]))
-        across = kept.across(returns) if len(returns) > 1 or register is not None else []
+        shown = stack.enter_context(_progress())
+        across: list[AcrossFinding] = []
+        try:
+            for result in recheck_many(
+                books, order=own, register=kept, out_dir=out, jobs=jobs, recheck_one=one, progress=shown
+            ):
+                tally.add(result)
+                seen.add(result)
+                _say(result, as_json)
+            if seen.books > 1 or register is not None:
+                across = kept.across(seen.returns)
+        finally:
+            if seen.books > 1:  # of what was done, also where a run is stopped
+                tally.write(out, *seen.look(own), kept)
     for found in across:
         print(json.dumps(asdict(found), ensure_ascii=False) if as_json else _across_line(found))
-    if len(lines) + len(unusable) > 1:
-        look = own or next(iter(lines), None)
-        language, paper = (look.language, look.paper) if look is not None else ("en", "letter")
-        write_summary(lines, unusable, out, language, paper, across)
-    unsupported = (
-        {book: claimed[book] for book in claimed if book not in seen} if isinstance(claimed, dict) else {}
-    )
-    for book, quantity in sorted(unsupported.items()):
-        print(f"{claim}: {quantity:.10g} is claimed for {book}, and no book of that name came back")
-    if unusable:
+    unsupported = _unsupported(claimed, seen.keys, claim)
+    if seen.unusable:
         return UNUSABLE
-    return FINDINGS if across or unsupported or any(line.verdict != "clean" for line in lines) else CLEAN
+    return FINDINGS if across or unsupported or seen.findings else CLEAN
 
 
-def found_books(named: Iterable[Path]) -> Iterator[Path]:
-    """The files named, and the workbooks in the folders named, each once, in order of their names."""
-    seen: set[Path] = set()
-    for path in named:
-        inside = sorted(path.rglob("*.xlsx")) if path.is_dir() else [path]
-        for book in inside:
-            if book.resolve() not in seen and not book.name.startswith(("~$", ".")):
-                seen.add(book.resolve())
-                yield book
+class _Seen:
+    """What a run has seen so far: enough for the exit status, and for comparing books and claims."""
+
+    def __init__(self) -> None:
+        self.books = 0
+        self.unusable = False
+        self.findings = False
+        self.returns: list[int] = []
+        self.keys: set[str] = set()  # books that a line of a claim sheet can be about
+        self._first: BookLine | None = None
+
+    def add(self, result: Result) -> None:
+        self.books += 1
+        self.unusable |= result.line is None
+        if result.line is not None:
+            self.findings |= result.verdict != "clean"
+            self.keys |= {book_key(result.line.identity), book_key(str(result.path))}
+            self._first = self._first or result.line
+        if result.outcome is not None:
+            self.returns.append(result.outcome.return_id)
+
+    def look(self, own: Order | None) -> tuple[str, str]:
+        """Language and paper of a summary: the given order's, or the first book's."""
+        if own is not None:
+            return own.language, own.paper
+        return (self._first.language, self._first.paper) if self._first is not None else ("en", "letter")
 
 
-def _unused_name(path: Path, names: set[str]) -> str:
-    """The file's own name for its report, with a number behind it where a file of that name had one already."""
-    name, number = path.stem, 1
-    while name.casefold() in names:
-        number += 1
-        name = f"{path.stem} ({number})"
-    names.add(name.casefold())
-    return name
+@contextmanager
+def _progress() -> Iterator[Callable[[int, int], None] | None]:
+    """Progress with rate and time left on a terminal, none in a pipe."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+    columns = (TextColumn("rechecked"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task("rechecked")
+        yield lambda done, everything: progress.update(task, completed=done, total=everything)
 
 
-def _text(result: Recheck, report: Path) -> str:
-    counts = Counter(finding.severity for finding in result.findings)
-    payable = result.totals.overall.get("payable")
+def _say(result: Result, as_json: bool) -> None:
+    if result.line is None:
+        print(result.error, file=sys.stderr)
+    elif as_json:
+        print(json.dumps(json.loads(result.reports[1].read_text(encoding="utf-8")), ensure_ascii=False))
+    else:
+        print(_text(result, result.line))
+
+
+def _unsupported(claimed: float | dict[str, float] | None, seen: set[str], claim: str | None) -> bool:
+    """Say which lines of a claim sheet no returned book stands behind."""
+    if not isinstance(claimed, dict):
+        return False
+    lines = {book: quantity for book, quantity in claimed.items() if book not in seen}
+    for book, quantity in sorted(lines.items()):
+        print(f"{claim}: {quantity:.10g} is claimed for {book}, and no book of that name came back")
+    return bool(lines)
+
+
+def _text(result: Result, line: BookLine) -> str:
+    counts = {"wrong": line.counts.wrong, "doubt": line.counts.doubt, "note": line.counts.note}
     head = f"{result.path}: {result.verdict}"
-    if counts:
-        head += " (" + ", ".join(f"{counts[severity]} {severity}" for severity in counts) + ")"
-    paid = "cannot be told" if payable is None else f"{payable:,.10g}"
+    if any(counts.values()):
+        head += " (" + ", ".join(f"{count} {severity}" for severity, count in counts.items() if count) + ")"
+    paid = "cannot be told" if line.payable is None else f"{line.payable:,.10g} {line.unit}"
+    more = len(result.findings) - _MOST
     return "\n".join(
-        [head, f"  origin {result.origin}; payable as recomputed {paid}; report {report}"]
+        [head, f"  origin {line.origin}; payable as recomputed {paid}; report {result.reports[0]}"]
         + [f"  {_line(finding)}" for finding in result.findings[:_MOST]]
-        + (
-            [f"  and {len(result.findings) - _MOST} more: see the report"]
-            if len(result.findings) > _MOST
-            else []
-        )
+        + ([f"  and {more} more: see the report"] if more > 0 else [])
     )
 
 
@@ -121,8 +151,3 @@ def _line(finding: Finding) -> str:
 def _across_line(found: AcrossFinding) -> str:
     other = f" and {found.other_path}" if found.other_path else ""
     return f"{found.path}{other}\n  {_line(found.finding)}"
-
-
-def _json_line(reports: list[Path]) -> str:
-    data: dict[str, Any] = json.loads(reports[1].read_text(encoding="utf-8"))
-    return json.dumps(data, ensure_ascii=False, sort_keys=True)
