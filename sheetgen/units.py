@@ -39,3 +39,11 @@ def units(system: str) -> dict[str, Unit]:
         for row in templates.table("units")
         if row["system"] == system
     }
+
+
+@cache
+def constants(system: str) -> dict[str, float]:
+    """Every fixed number of ``tables/constants.csv`` for ``"us"`` or ``"si"``, by its key."""
+    return {
+        row["key"]: float(row["value"]) for row in templates.table("constants") if row["system"] == system
+    }

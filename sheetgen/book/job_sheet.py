@@ -12,6 +12,7 @@ from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.model import Sheet, Value
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import page, text_height
+from sheetgen.units import constants
 
 _SIDES = {"left": 0, "right": 4}
 _WIDTHS = {0: 28, 1: 30, 2: 7.5, 3: 2, 4: 31, 5: 18, 6: 7.5}
@@ -96,11 +97,4 @@ def job_facts(canvas: Canvas) -> dict[str, Value]:
         "tank_width": None if calibrated else (tank.width if tank.shape == "elliptical" else tank.height),
         "tank_length": None if calibrated else tank.length,
         "head_depth": None if calibrated else (tank.head_depth if tank.heads == "ellipsoidal" else 0),
-    }
-
-
-def constants(system: str) -> dict[str, float]:
-    """The fixed numbers of a unit system, from ``tables/constants.csv``."""
-    return {
-        row["key"]: float(row["value"]) for row in templates.table("constants") if row["system"] == system
     }
