@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass
 
+from sheetgen.book.dates import date_of
 from sheetgen.order.model import Order, Section
 from sheetgen.recheck.compute_days import DayRow, remainder
 from sheetgen.recheck.compute_loads import LoadRow
@@ -13,8 +13,6 @@ from sheetgen.recheck.known import total
 from sheetgen.recheck.logs import Logs
 from sheetgen.recheck.model import Totals
 from sheetgen.recheck.rounding import half_away
-
-_ORIGIN = dt.date(1899, 12, 30)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,4 +93,4 @@ def _numbers(row: SectionRow | DayRow, *without: str) -> dict[str, float | None]
 
 
 def _iso(day: float | None) -> str:
-    return (_ORIGIN + dt.timedelta(days=int(day or 0))).isoformat()
+    return date_of(day or 0).isoformat()

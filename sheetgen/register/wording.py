@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, assert_never
 
 from sheetgen import templates
+from sheetgen.book.dates import date_of
 from sheetgen.recheck.constants import constants
 from sheetgen.recheck.findings import finding
 from sheetgen.recheck.model import Finding
@@ -18,7 +18,6 @@ from sheetgen.register.entries_kept import Change
 from sheetgen.register.summary import Spell, Stretch, Ticket
 from sheetgen.units import units
 
-_ORIGIN = dt.date(1899, 12, 30)  # of serial days
 _SHOWN = 6  # changes that are listed one by one
 
 
@@ -212,7 +211,7 @@ def _date(day: float | None, language: str) -> str:
 
 
 def _day(serial: float) -> str:
-    return (_ORIGIN + dt.timedelta(days=int(serial))).isoformat()
+    return date_of(serial).isoformat()
 
 
 def _time(day: float) -> str:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from sheetgen import templates
+from sheetgen.book.dates import date_of
 from sheetgen.recheck.book_values import BookValue
 from sheetgen.recheck.model import Recheck, Value
 from sheetgen.recheck.report.document import Line, Result, ShotLine
@@ -16,7 +16,6 @@ from sheetgen.recheck.rules.agreement import same
 from sheetgen.recheck.uncertainty import COVERAGE, ShotUncertainty
 
 VERDICTS = ("in", "high", "low", "hand", "incomplete")
-_ORIGIN = dt.date(1899, 12, 30)
 _NONE = BookValue(None, "", "")
 
 
@@ -88,7 +87,7 @@ def total_results(recheck: Recheck) -> dict[str, Result]:
 
 def iso(day: float | None) -> str:
     """A serial day as year-month-day, empty for none."""
-    return "" if day is None else (_ORIGIN + dt.timedelta(days=int(day))).isoformat()
+    return "" if day is None else date_of(day).isoformat()
 
 
 def _shot(recheck: Recheck, row: Mapping[str, Any]) -> ShotLine:

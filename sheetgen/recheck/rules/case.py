@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import Any
 
 from sheetgen import templates
+from sheetgen.book.dates import date_of
 from sheetgen.order.model import Machine, Order, Section
 from sheetgen.recheck.compute import Computation
 from sheetgen.recheck.compute_loads import LoadRow
@@ -18,8 +18,6 @@ from sheetgen.recheck.logs import Load, Logs, Shot
 from sheetgen.recheck.model import Finding
 from sheetgen.recheck.uncertainty import Uncertainty
 from sheetgen.units import Unit, units
-
-_ORIGIN = dt.date(1899, 12, 30)
 
 
 @cache
@@ -143,7 +141,7 @@ class Voice:
     @staticmethod
     def date(day: float) -> str:
         """A serial day, as year-month-day."""
-        return (_ORIGIN + dt.timedelta(days=int(day))).isoformat()
+        return date_of(day).isoformat()
 
     @staticmethod
     def number(row: int) -> int:
