@@ -1,0 +1,33 @@
+"""Every finding, in the words that ``sheetgen explain`` prints."""
+
+from __future__ import annotations
+
+from sheetgen import templates
+from sheetgen.recheck.findings import catalogue
+from tests.reference.markdown import page as joined
+
+SEVERITIES = ("wrong", "doubt", "note")
+HEADS = {
+    "en": ("Findings", "The words of `sheetgen explain`. Severities:"),
+    "es": ("Hallazgos", "Las palabras de `sheetgen explain --lang es`. Gravedades:"),
+}
+
+
+def page(lang: str) -> str:
+    """The severities, then every finding under the heading of its severity."""
+    say = templates.texts(lang)  # type: ignore[arg-type]
+    title, opening = HEADS[lang]
+    names = {key: say[f"report.severity.{key}"] for key in SEVERITIES}
+    means = "\n".join(f"- **{names[key]}**: {say[f'report.severity_means.{key}']}" for key in SEVERITIES)
+    parts = [f"# {title}", opening, means]
+    for severity in SEVERITIES:
+        kinds = [kind for kind in catalogue().values() if kind.severity == severity]
+        parts.append(f"## {names[severity]} ({len(kinds)})")
+        for kind in sorted(kinds, key=lambda each: each.name):
+            parts += [
+                f"### `{kind.name}`",
+                f"**{kind.text('title', lang)}**",
+                f"{say['report.explain.why']}: {kind.text('why', lang)}",
+                f"{say['report.explain.remedy']}: {kind.text('remedy', lang)}",
+            ]
+    return joined(*parts)
