@@ -12,11 +12,9 @@ from sheetgen.recheck.model import Entry
 from sheetgen.register import Spell, Stretch, Summary, Ticket
 from sheetgen.register.entries_kept import pack
 from sheetgen.register.tables import metadata
+from tests.engines import absent
 
-# The address of a database that tests may empty, such as postgresql+psycopg://office@127.0.0.1:5432/books. Without
-# it the tests use SQLite alone, and the statements are only compiled for PostgreSQL (test_other_databases.py).
-SERVER = os.environ.get("SHEETGEN_TEST_DATABASE", "")
-DATABASES = ["sqlite", "server"] if SERVER else ["sqlite"]
+DATABASES = ["sqlite", "server"]
 
 DAY = 45810.0
 ROAD = {"road": "County Road 7", "lane": "R", "section": "S1", "work": "tack", "width": 12.0, "room": 13.0}
@@ -24,12 +22,35 @@ ROAD = {"road": "County Road 7", "lane": "R", "section": "S1", "work": "tack", "
 
 def register_place(kind: str, folder: Path) -> str:
     """A new register: a file, or the server's database, emptied."""
-    if kind == "sqlite":
-        return str(folder / "register.db")
-    engine = sa.create_engine(SERVER)
+    return str(folder / "register.db") if kind == "sqlite" else emptied_server()
+
+
+def emptied_server() -> str:
+    """The address of a PostgreSQL database without tables, of this test process alone.
+
+    The server is the one of SHEETGEN_TEST_DATABASE, such as postgresql+psycopg://office@127.0.0.1:5432/books, where
+    tests may make databases and empty them; ``.ci/postgresql COMMAND`` runs a command beside one.
+    """
+    named = os.environ.get("SHEETGEN_TEST_DATABASE")
+    if not named:
+        absent("a PostgreSQL server for tests (.ci/postgresql pytest … starts one, see SHEETGEN_TEST_DATABASE)")
+    server = sa.make_url(str(named))
+    own = server.set(database=f"{server.database}_{os.environ.get('PYTEST_XDIST_WORKER', 'alone')}")
+    place = own.render_as_string(hide_password=False)
+    _make_database(server, str(own.database))
+    engine = sa.create_engine(place)
     metadata.drop_all(engine)
     engine.dispose()
-    return SERVER
+    return place
+
+
+def _make_database(server: sa.URL, name: str) -> None:
+    engine = sa.create_engine(server, isolation_level="AUTOCOMMIT")
+    with engine.connect() as connection:
+        known = connection.scalar(sa.text("SELECT 1 FROM pg_database WHERE datname = :name"), {"name": name})
+        if known is None:
+            connection.execute(sa.text(f'CREATE DATABASE "{name}"'))
+    engine.dispose()
 
 
 def entries(**dips: object) -> str:
