@@ -134,7 +134,7 @@ class Keeping:
         )
 
     def _note_copy(self, kept: Kept, path: str) -> None:
-        full = os.path.abspath(path)  # noqa: PTH100 (the file may be gone by now)
+        full = path if "://" in path else os.path.abspath(path)  # noqa: PTH100 (the file may be gone by now)
         digest = hashlib.sha256(full.encode()).hexdigest()
         if not kept.new:
             copies = returned_copies.c

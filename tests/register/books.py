@@ -33,7 +33,9 @@ def emptied_server() -> str:
     """
     named = os.environ.get("SHEETGEN_TEST_DATABASE")
     if not named:
-        absent("a PostgreSQL server for tests (.ci/postgresql pytest … starts one, see SHEETGEN_TEST_DATABASE)")
+        absent(
+            "a PostgreSQL server for tests (.ci/postgresql pytest … starts one, see SHEETGEN_TEST_DATABASE)"
+        )
     server = sa.make_url(str(named))
     own = server.set(database=f"{server.database}_{os.environ.get('PYTEST_XDIST_WORKER', 'alone')}")
     place = own.render_as_string(hide_password=False)

@@ -15,6 +15,7 @@ from sheetgen.recheck.findings import finding
 from sheetgen.recheck.model import Recheck
 from sheetgen.register import across, open_register, summarize
 from tests.recheck.orders import changed
+from tests.register.books import DATABASES, register_place
 
 
 def rechecked(order, log, name="book", **facts):
@@ -131,6 +132,20 @@ def test_a_hostile_text_is_kept_in_a_form_that_every_database_takes(order, log):
     assert len(ticket.encode()) <= 800
     with open_register() as register:
         assert register.record_return(kept).kind == "new"
+
+
+@pytest.mark.parametrize("kind", DATABASES)
+def test_an_order_with_signs_that_no_database_takes_does_not_stop_the_register(order, log, kind, tmp_path):
+    """What a book carries can be forged: PostgreSQL takes no zero byte in a text (its documentation, 8.3)."""
+    forged = changed(
+        order, job__number="J\0-1", job__contractor="C\0", sections__road="R\0", pay__currency="\0"
+    )
+    names = {"name": "D\0", "serial": "S\0"}
+    forged = forged.model_copy(update={"machines": (forged.machines[0].model_copy(update=names),)})
+    kept = summarize(rechecked(forged, log))
+    with open_register(register_place(kind, tmp_path)) as register:
+        assert register.record_return(kept).kind == "new"
+        assert register.history(kept.identity).returns[0].number == 1
 
 
 def test_two_honest_books_of_one_job_have_nothing_against_each_other(order):
