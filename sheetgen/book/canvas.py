@@ -11,6 +11,7 @@ from sheetgen.order.model import Machine, Order
 from sheetgen.templates import Texts, texts
 from sheetgen.units import Unit, units
 
+_new = tuple.__new__  # a named tuple's own constructor costs three times as much
 Entries = dict[tuple[str, int, str], Value]
 
 
@@ -35,7 +36,7 @@ class Canvas:
         self.named: list[str] = []
         self.tables: dict[str, Place] = {}
         self.fields: dict[str, tuple[str, int, int]] = {}
-        self._templates: list[tuple[Sheet, int, int, str, str, int]] = []
+        self._templates: list[tuple[Sheet, int, int, str, str, int, int]] = []
 
     def entry(self, table: str, index: int, column: str) -> Value:
         """What stands in an input cell: the entry given for it, or nothing."""
@@ -64,7 +65,16 @@ class Canvas:
     ) -> None:  # fmt: skip
         """A formula, given as a template (see :mod:`sheetgen.book.formulas`)."""
         sheet.cells[row, col] = Cell(None, None, style, number_format, True)
-        self._templates.append((sheet, row, col, template, table, index))
+        self._templates.append((sheet, row, col, template, table, index, 1))
+
+    def calc_column(
+        self, sheet: Sheet, row: int, col: int, template: str, table: str, rows: int, style: str = "result",
+        number_format: str = "General",
+    ) -> None:  # fmt: skip
+        """A formula for each row of a table, the first at ``row``."""
+        blank = Cell(None, None, style, number_format, True)
+        sheet.cells |= {(line, col): blank for line in range(row, row + rows)}
+        self._templates.append((sheet, row, col, template, table, 0, rows))
 
     def name(
         self, key: str, sheet: Sheet, row: int, col: int, rows: int | None = None, cols: int = 1
@@ -86,19 +96,21 @@ class Canvas:
     def merge(self, sheet: Sheet, row: int, col: int, last_row: int, last_col: int) -> None:
         """Merge cells; the look of the first cell is carried to all of them."""
         first = sheet.cells[row, col]
+        covered = first._replace(value=None, formula=None)
         for r in range(row, last_row + 1):
             for c in range(col, last_col + 1):
                 if (r, c) != (row, col):
-                    sheet.cells[r, c] = replace(first, value=None, formula=None)
+                    sheet.cells[r, c] = covered
         sheet.merges.append((row, col, last_row, last_col))
 
     def book(self, properties: dict[str, str]) -> Book:
         """The finished book, every formula written out."""
         compiler = Compiler(self.areas, self.tables, self.say)
-        for sheet, row, col, template, table, index in self._templates:
-            formula = compiler.formula(template, sheet.name, table, index)
-            cell = sheet.cells[row, col]
-            sheet.cells[row, col] = Cell(None, formula, cell.style, cell.number_format, True)
+        for sheet, row, col, template, table, index, rows in self._templates:
+            written, cells = compiler.writer(template, sheet.name, table), sheet.cells
+            _value, _formula, *look = cells[row, col]
+            for line in range(rows):
+                cells[row + line, col] = _new(Cell, (None, written(index + line), *look))
         for sheet in self.sheets:
             for rule in sheet.conditional:
                 options: dict[str, Any] = rule[4]

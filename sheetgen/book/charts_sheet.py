@@ -71,9 +71,8 @@ def _draw_rows(canvas: Canvas, sheet: Sheet) -> Place:
         col = columns[column["key"]]
         canvas.put(sheet, _HEAD, col, canvas.say[f"charts.{column['key']}"], "header_result")
         shown = number_format(column["format"], canvas.order)
-        for index in range(rows):
-            template = expanded(column["formula"], canvas.order)
-            canvas.calc(sheet, _FIRST + index, col, template, "result", shown, spec["table"], index)
+        template = expanded(column["formula"], canvas.order)
+        canvas.calc_column(sheet, _FIRST, col, template, spec["table"], rows, "result", shown)
     return place
 
 

@@ -68,8 +68,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
         word = canvas.say[f"check.{group['log']}.{key[3:]}"] if key in flags else canvas.say[f"checks.{key}"]
         canvas.put(sheet, _LIST_HEAD, columns[key], word, "header_result")
         style = "result_text" if key in ("first", "all") else "result"
-        for index in range(rows):
-            canvas.calc(sheet, first_row + index, columns[key], formulas[key], style, "General", table, index)
+        canvas.calc_column(sheet, first_row, columns[key], formulas[key], table, rows, style)
     return columns["all"] + 1
 
 

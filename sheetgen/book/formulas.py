@@ -17,7 +17,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from sheetgen.book.model import Place
 from sheetgen.templates import Texts
@@ -27,6 +27,8 @@ _PLACE = re.compile(
     r"|\{'(?P<text>[a-z_0-9.-]+)'\}"
     r"|\{(?P<name>[a-z_0-9]+)\}"
 )
+
+_SIGNS = 0xE000  # first of the code points for private use
 
 
 @cache
@@ -85,49 +87,73 @@ class Area:
         return f"{quoted(self.sheet)}!{self.a1}"
 
 
+_Named = Mapping[str, str]  # the groups of a named place, empty where it has none
+
+
+@lru_cache(maxsize=8192)
+def _parted(template: str) -> tuple[str | _Named, ...]:
+    """A template taken apart at its named places; every book has nearly the same templates."""
+    parts: list[str | _Named] = []
+    end = 0
+    for match in _PLACE.finditer(template):
+        parts += [template[end : match.start()], match.groupdict("")]
+        end = match.end()
+    return (*parts, template[end:])
+
+
+def _with_rows(text: str, signs: Mapping[int, str], index: int) -> str:
+    for row, sign in signs.items():
+        text = text.replace(sign, str(row + index))
+    return text
+
+
 class Compiler:
     """Turns templates into functions from a row index to a formula, once all places are known."""
 
     def __init__(self, areas: Mapping[str, Area], tables: Mapping[str, Place], texts: Texts) -> None:
         self._areas, self._tables, self._texts = areas, tables, texts
         self._compiled: dict[tuple[str, str, str], Callable[[int], str]] = {}
+        self._written: dict[tuple[str, str], str] = {}  # names on each sheet
 
     def formula(self, template: str, sheet: str, table: str = "", index: int = 0) -> str:
         """The formula of a template at row ``index`` of ``table``, written on the sheet of that tab name."""
+        return self.writer(template, sheet, table)(index)
+
+    def writer(self, template: str, sheet: str, table: str = "") -> Callable[[int], str]:
+        """What writes the formula of a template for a row index of ``table``."""
         key = (template, sheet, table)
         write = self._compiled.get(key)
         if write is None:
             write = self._compiled[key] = self._compile(template, sheet, table)
-        return write(index)
+        return write
 
     def _compile(self, template: str, sheet: str, table: str) -> Callable[[int], str]:
-        fixed: list[str] = []
-        rows: list[int] = []
-        text, end = "", 0
-        for match in _PLACE.finditer(template):
-            text += template[end : match.start()]
-            end = match.end()
-            for piece in self._pieces(match, sheet, table):
-                if isinstance(piece, str):
-                    text += piece
-                else:
-                    fixed.append(text)
-                    rows.append(piece)
-                    text = ""
-        text += template[end:]
-        if not rows:
+        """A row number stands in the text as a sign that no formula holds, one sign for each number at index 0."""
+        text, signs = "", dict[int, str]()
+        for part in _parted(template):
+            if isinstance(part, str):
+                text += part
+                continue
+            for piece in self._pieces(part, sheet, table):
+                text += piece if isinstance(piece, str) else signs.setdefault(piece, chr(_SIGNS + len(signs)))
+        if not signs:
             return lambda _index: text
-        return lambda index: "".join(
-            part + str(row + index) for part, row in zip(fixed, rows, strict=True)
-        ) + text  # fmt: skip
+        if len(signs) == 1:
+            ((only, sign),) = signs.items()
+            return lambda index: text.replace(sign, str(only + index))
+        return lambda index: _with_rows(text, signs, index)
 
-    def _pieces(self, match: re.Match[str], sheet: str, table: str) -> list[str | int]:
+    def _pieces(self, match: _Named, sheet: str, table: str) -> list[str | int]:
         """Texts as they are; an integer is the row number (from 1) that the row at index 0 has."""
         if match["text"]:
             return [literal(self._texts[match["text"]])]
         if match["name"]:
-            area = self._areas[match["name"]]
-            return [area.a1 if area.sheet == sheet else area.full]
+            name = match["name"]
+            written = self._written.get((name, sheet))
+            if written is None:
+                area = self._areas[name]
+                written = self._written[name, sheet] = area.a1 if area.sheet == sheet else area.full
+            return [written]
         place = self._tables[match["table"] or table]
         prefix = "" if place.sheet == sheet else f"{quoted(place.sheet)}!"
         letters = column_letters(place.columns[match["key"]])

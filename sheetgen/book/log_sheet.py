@@ -146,8 +146,7 @@ def _draw_rows(
         template = column.get("formula_meter") if measured_by_meter else None
         template = expanded(template or column["formula"], canvas.order)
         style = column.get("style", "result")
-        for index in range(rows):
-            canvas.calc(sheet, FIRST_ROW + index, col, template, style, shown, table, index)
+        canvas.calc_column(sheet, FIRST_ROW, col, template, table, rows, style, shown)
 
 
 def validation(canvas: Canvas, key: str, column: dict[str, Any], place: Place) -> Validation:

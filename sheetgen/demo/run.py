@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from sheetgen.book.build import book_name, build_books
@@ -72,7 +72,7 @@ def _paste_over(book: Book, table: str, row: int, column: str, value: float) -> 
     place = book.tables[table]
     at = (place.first_row + row, place.columns[column])
     sheet = book.sheet(table)
-    sheet.cells[at] = replace(sheet.cells[at], formula=None, value=value)
+    sheet.cells[at] = sheet.cells[at]._replace(formula=None, value=value)
 
 
 def _summary(out: Path, made: Made) -> str:

@@ -74,7 +74,7 @@ class Draft:
         for r in range(row, last_row + 1):
             for c in range(col, last_col + 1):
                 if (r, c) != (row, col):
-                    sheet.cells[r, c] = replace(first, value=None, formula=None)
+                    sheet.cells[r, c] = first._replace(value=None, formula=None)
         sheet.merges.append((row, col, last_row, last_col))
 
     def head(self, sheet: Sheet, last_col: int, first_col: int = 1) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import isclose
 
 from sheetgen.book.model import Book
 from sheetgen.recheck.address import a1
@@ -11,6 +12,7 @@ from sheetgen.recheck.model import ReturnedBook, Value
 
 _TABLES = ("shots", "loads", "days", "sections")
 _TOTAL = "total_"
+_RELATIVE, _DUST = 1e-9, 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +35,11 @@ def read_book_values(returned: ReturnedBook, issued: Book) -> BookValues:
     """
     values: BookValues = {}
     drawn = {sheet.name: sheet.cells for sheet in issued.sheets}
+    came_back = {sheet.name: sheet.cells for sheet in reversed(returned.sheets)}
     for key, sheet, row, column in _places(issued):
-        back, cell_as_issued = returned.sheet(sheet), drawn[sheet].get((row, column))
-        if back is not None and cell_as_issued is not None and cell_as_issued.formula is not None:
-            cell = back.cells.get((row, column))
+        cell_as_issued = drawn[sheet].get((row, column))
+        if sheet in came_back and cell_as_issued is not None and cell_as_issued.formula is not None:
+            cell = came_back[sheet].get((row, column))
             values[key] = BookValue(cell.value if cell else None, sheet, a1(row, column))
     return values
 
@@ -52,3 +55,14 @@ def _places(issued: Book) -> Iterator[tuple[tuple[str, int, str], str, int, int]
     for key, (sheet, row, column_number) in issued.fields.items():
         if key.startswith(_TOTAL):
             yield ("overall", 0, key.removeprefix(_TOTAL)), names[sheet], row, column_number
+
+
+def same(theirs: Value, own: Value) -> bool:
+    """Whether a cached result and a recomputed value are the same; a blank text is no value."""
+    if theirs == "" or own is None:
+        return theirs in ("", None) and own is None
+    if isinstance(theirs, bool) or isinstance(own, bool):
+        return theirs == own
+    if isinstance(theirs, int | float) and isinstance(own, int | float):
+        return isclose(theirs, own, rel_tol=_RELATIVE, abs_tol=_DUST)
+    return theirs == own

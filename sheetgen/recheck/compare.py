@@ -39,16 +39,19 @@ LONGEST_SHOWN = 1_000  # characters of a formula or text, before and after
 MOST_ALIKE = 200  # findings of one kind on one sheet; the rest is counted in one more
 
 
-def compare(returned: ReturnedBook, issued: Book, language: str = "en") -> list[Finding]:
+def compare(
+    returned: ReturnedBook, issued: Book, language: str = "en", pairing: Pairing | None = None
+) -> list[Finding]:
     """Every change to the locked part of a returned book, as findings with what was found and expected.
 
     Args:
         returned: the file as :func:`sheetgen.recheck.returned.read_book` read it
         issued: the book as it was issued, blank, laid out from the order
         language: of the words in ``found`` and ``expected``
+        pairing: which sheet is which, where that is known already
     """
     say = templates.texts(language)
-    pairing = pair_sheets(returned, issued)
+    pairing = pairing or pair_sheets(returned, issued)
     changes = [change for pair in pairing.pairs for change in changed_cells(pair, pairing.places)]
     formats_lost = _formats_lost(changes, pairing)
     if formats_lost:

@@ -41,6 +41,7 @@ def recheck_book(
     from sheetgen.recheck.entries import read_entries
     from sheetgen.recheck.model import Recheck
     from sheetgen.recheck.origin import origin_of
+    from sheetgen.recheck.proof.pairing import pair_sheets
     from sheetgen.recheck.proof.realign import as_issued
     from sheetgen.recheck.returned import read_book
     from sheetgen.recheck.uncertainty import uncertainty
@@ -57,7 +58,8 @@ def recheck_book(
     if issued is None:
         proof = (record.public_key, record.signature) if record else ("", "")
         issued = lay_out(order, machine, sign=lambda _message: proof)
-    placed = as_issued(returned, issued)  # rows put in or taken out do not shift what is read
+    pairing = pair_sheets(returned, issued)
+    placed = as_issued(returned, issued, pairing)  # rows put in or taken out do not shift what is read
     entries = read_entries(placed, issued, order, machine)
     computation = compute(entries, order, machine)
     # A book of another version cannot be laid out again: that is a finding, what differs from this version is not.
@@ -67,7 +69,7 @@ def recheck_book(
     claimed = claimed_for(claim, str(path), record.identity if record else "")
     findings = [
         *origin.findings,
-        *(compare(returned, issued, order.language) if comparable else []),
+        *(compare(returned, issued, order.language, pairing) if comparable else []),
         *check_all(computation, entries, order, machine, book_values, claimed, known),
     ]
     return Recheck(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from sheetgen.book import record
@@ -23,9 +21,9 @@ def old_book(entries=None):
     """A book as an earlier version made it: other words on a sheet, and its own version in the record."""
     book = lay_out(ORDER, MACHINE, entries)
     job, kept = book.sheet("job"), book.sheet("record")
-    job.cells[0, 0] = replace(job.cells[0, 0], value="An earlier title")
+    job.cells[0, 0] = job.cells[0, 0]._replace(value="An earlier title")
     row = next(row for (row, col), cell in kept.cells.items() if col == 0 and cell.value == "template")
-    kept.cells[row, 1] = replace(kept.cells[row, 1], value="v0.12345678")
+    kept.cells[row, 1] = kept.cells[row, 1]._replace(value="v0.12345678")
     return book
 
 
@@ -60,7 +58,7 @@ def test_a_change_to_an_old_book_is_still_found(tmp_path):
     book = old_book(honest_day(ORDER, MACHINE, seed=2))
     place, shots = book.tables["shots"], book.sheet("shots")
     at = (place.first_row, place.columns["hot"])
-    shots.cells[at] = replace(shots.cells[at], formula=None, value=500.0)
+    shots.cells[at] = shots.cells[at]._replace(formula=None, value=500.0)
     result = recheck_book(write_book(book, tmp_path / "old.xlsx"), issued_as=as_issued_then)
     assert "formula-replaced-by-value" in names(result)
 

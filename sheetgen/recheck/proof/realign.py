@@ -8,18 +8,19 @@ from typing import TypeVar
 from sheetgen.book.model import Book
 from sheetgen.recheck.model import ReturnedBook, ReturnedSheet
 from sheetgen.recheck.proof.adjust import settled
-from sheetgen.recheck.proof.pairing import Pair, pair_sheets
+from sheetgen.recheck.proof.pairing import Pair, Pairing, pair_sheets
 
 Content = TypeVar("Content")
 
 
-def as_issued(returned: ReturnedBook, issued: Book) -> ReturnedBook:
+def as_issued(returned: ReturnedBook, issued: Book, pairing: Pairing | None = None) -> ReturnedBook:
     """The returned book with every cell at its issued place, under its issued sheet name.
 
     What stands in inserted lines is left out; deleted lines are blank. The very same object comes back where no sheet
     was renamed and no line shifted, as in nearly every book. Formulas keep their returned text.
+    ``pairing`` is that of the two, where it is known already.
     """
-    pairing = pair_sheets(returned, issued)
+    pairing = pairing or pair_sheets(returned, issued)
     if settled(pairing.places):
         return returned
     pairs = {id(pair.returned): pair for pair in pairing.pairs}

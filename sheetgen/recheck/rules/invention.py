@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from itertools import combinations
+from math import comb
 from statistics import mean, stdev
 
 from sheetgen.recheck.compute_shots import ShotRow
@@ -56,11 +56,11 @@ def _repeated_rows(case: Case) -> Iterator[Finding]:
     repeats = len(rows) - len(different)
     if not repeats:
         return
-    pairs = list(combinations(different, 2))
+    pairs = comb(len(different), 2)
     agree = 1.0
     for place in range(4):
-        equal = sum(one[place] == other[place] for one, other in pairs)
-        agree *= (equal + 1) / (len(pairs) + 2)
+        equal = sum(comb(count, 2) for count in Counter(values[place] for values in different).values())
+        agree *= (equal + 1) / (pairs + 2)
     chance = at_least(repeats, len(rows) - 1, min(1.0, len(different) * agree))
     if _small(chance):
         first: dict[object, Shot] = {}
