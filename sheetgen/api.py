@@ -60,11 +60,23 @@ def recheck(path: str | Path, order: Order | None = None, claim: float | None = 
     return recheck_book(path, order=order, claim=claim)
 
 
-def write_report(result: Recheck, out_dir: str | Path) -> list[Path]:
-    """Write the recheck workbook and its JSON into a folder, and say where they are."""
+def write_report(
+    result: Recheck, out_dir: str | Path, *, copy: bool = False, csv: bool = False
+) -> list[Path]:
+    """Write the recheck workbook and its JSON into a folder, and say where they are.
+
+    Args:
+        result: of :func:`recheck`
+        out_dir: the folder, made where it is missing
+        copy: also write a copy of the returned file with a note at the cell of each finding
+        csv: also write the report's tables as CSV files
+
+    Raises:
+        UnusableBook: a copy is asked for, and the returned file is gone or was changed since.
+    """
     from sheetgen.recheck.report import write_report as write
 
-    return write(result, Path(out_dir))
+    return write(result, Path(out_dir), copy=copy, csv=csv)
 
 
 def _signer(key: str | Path | None) -> Callable[[bytes], tuple[str, str]] | None:

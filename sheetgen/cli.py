@@ -166,6 +166,10 @@ def recheck(
         str | None, typer.Option(help="Remember returns here (a file or database address).")
     ] = None,
     out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("rechecked"),
+    copy: Annotated[
+        bool, typer.Option("--copy", help="Also write a copy of each book with a note at every finding.")
+    ] = False,
+    csv: Annotated[bool, typer.Option("--csv", help="Also write the report's tables as CSV files.")] = False,
     json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
     jobs: Annotated[int, typer.Option(min=1, help="How many processes.")] = 1,
 ) -> None:
@@ -182,6 +186,8 @@ def recheck(
         claim=claim,
         register=register,
         out=out,
+        copy=copy,
+        csv=csv,
         as_json=json,
         jobs=jobs,
     )

@@ -4,30 +4,40 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
-from pathlib import Path
+from pathlib import Path, PurePosixPath
+from typing import TYPE_CHECKING
 
+from sheetgen import templates
+from sheetgen.batch import places
 from sheetgen.batch.done import DONE
+from sheetgen.errors import SheetgenError
+
+if TYPE_CHECKING:
+    from sheetgen.batch.places import Place
 
 # Workbooks of other kinds are returned books in the wrong format: they are named as such, not passed over.
 _WORKBOOKS = frozenset({".xlsx", ".xlsm", ".xltx", ".xltm", ".xls", ".xlsb", ".ods", ".fods", ".ots"})
-_REPORT = ".recheck.xlsx"
+_REPORTS = (".recheck.xlsx", ".recheck.copy.xlsx", ".recheck.copy.xlsm")
 _SUMMARY = "summary.xlsx"
 
 
-def returned_files(named: Iterable[str | Path]) -> list[Path]:
+def returned_files(named: Iterable[str | Place]) -> list[Place]:
     """The files named, and the workbooks in the folders named and below: each once, folders in the order of names.
 
     What people's programs leave beside workbooks (lock files, hidden files) and this program's own reports are
     passed over in folders. A file that is named stands in the list even where there is none.
+
+    Raises:
+        SheetgenError: a storage named by a URL cannot be used.
     """
-    files: dict[str, Path] = {}
-    for path in map(Path, named):
-        for file in _inside(path) if path.is_dir() else [path]:
-            files.setdefault(os.path.realpath(file), file)
+    files: dict[str, Place] = {}
+    for path in map(places.place, named):
+        for file in _found_inside(path) if places.is_folder(path) else [path]:
+            files.setdefault(os.path.realpath(file) if isinstance(file, Path) else str(file), file)
     return list(files.values())
 
 
-def report_names(files: Iterable[Path]) -> Iterator[tuple[Path, str]]:
+def report_names(files: Iterable[Place]) -> Iterator[tuple[Place, str]]:
     """Each file with the name of its report: its own, with a number behind it where an earlier file has that name."""
     taken: set[str] = set()
     for file in files:
@@ -39,19 +49,27 @@ def report_names(files: Iterable[Path]) -> Iterator[tuple[Path, str]]:
         yield file, name
 
 
-def _inside(folder: Path) -> Iterator[Path]:
-    for top, folders, names in os.walk(folder):
+def _found_inside(folder: Place) -> Iterator[Place]:
+    try:
+        yield from _inside(folder)
+    except OSError as error:
+        say = templates.texts("en")
+        raise SheetgenError(say.say("batch.no_storage", place=folder, reason=error.strerror or error)) from error
+
+
+def _inside(folder: Place) -> Iterator[Place]:
+    for top, folders, names in places.walk(folder):
         written_here = DONE in folders
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(names):
             if _is_returned(name) and not (written_here and name == _SUMMARY):
-                yield Path(top, name)
+                yield top / name
 
 
 def _is_returned(name: str) -> bool:
     lowered = name.lower()
     return (
         not name.startswith(("~$", "."))
-        and Path(lowered).suffix in _WORKBOOKS
-        and not lowered.endswith(_REPORT)
+        and PurePosixPath(lowered).suffix in _WORKBOOKS
+        and not lowered.endswith(_REPORTS)
     )

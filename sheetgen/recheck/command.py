@@ -16,7 +16,7 @@ from sheetgen.order.read import read_order
 from sheetgen.recheck.claim_sheet import book_key, read_claim
 from sheetgen.recheck.findings import catalogue
 from sheetgen.recheck.model import Finding
-from sheetgen.recheck.report import BookLine
+from sheetgen.recheck.report import BookLine, write_report
 from sheetgen.recheck.run import recheck_book
 from sheetgen.register import AcrossFinding, open_register
 from sheetgen.signing import read_public_text
@@ -32,6 +32,8 @@ def recheck_command(
     claim: str | None,
     register: str | None,
     out: Path,
+    copy: bool,
+    csv: bool,
     as_json: bool,
     jobs: int,
 ) -> int:
@@ -40,6 +42,7 @@ def recheck_command(
     key = None if public_key is None else read_public_text(public_key)
     claimed = None if claim is None else read_claim(claim)
     issued_as = None if register is None else IssuedAs(register)
+    report = partial(write_report, copy=copy, csv=csv)
     one = partial(recheck_book, claim=claimed, public_key=key, issued_as=issued_as)
     seen = _Seen()
     tally = Tally()
@@ -49,8 +52,9 @@ def recheck_command(
         across: list[AcrossFinding] = []
         try:
             for result in recheck_many(
-                books, order=own, register=kept, out_dir=out, jobs=jobs, recheck_one=one, progress=shown
-            ):
+                books, order=own, register=kept, out_dir=out, jobs=jobs, recheck_one=one,
+                write_report=report, progress=shown,
+            ):  # fmt: skip
                 tally.add(result)
                 seen.add(result)
                 _say(result, as_json)

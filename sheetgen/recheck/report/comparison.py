@@ -9,10 +9,9 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.dates import date_of
-from sheetgen.recheck.book_values import BookValue
+from sheetgen.recheck.book_values import BookValue, same
 from sheetgen.recheck.model import Recheck, Value
 from sheetgen.recheck.report.document import Line, Result, ShotLine
-from sheetgen.recheck.rules.agreement import same
 from sheetgen.recheck.uncertainty import COVERAGE, ShotUncertainty
 
 VERDICTS = ("in", "high", "low", "hand", "incomplete")

@@ -12,12 +12,14 @@ from pydantic import BaseModel
 from sheetgen.recheck.model import Recheck
 from sheetgen.recheck.report.charts_sheet import draw_charts
 from sheetgen.recheck.report.contents import contents
+from sheetgen.recheck.report.csv_tables import write_csv_tables
 from sheetgen.recheck.report.document import Document
 from sheetgen.recheck.report.entries_sheet import draw_entries
 from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.findings_sheet import draw_findings
 from sheetgen.recheck.report.log_sheets import draw_loads, draw_shots
 from sheetgen.recheck.report.method_sheet import draw_method
+from sheetgen.recheck.report.noted_copy import write_noted_copy
 from sheetgen.recheck.report.pages import report_workbook
 from sheetgen.recheck.report.reconciliation_sheet import draw_reconciliation
 from sheetgen.recheck.report.returned_file import ReturnedFile
@@ -32,18 +34,29 @@ def report_names(path: str | Path, name: str = "") -> tuple[str, str]:
 
 
 def write_report(
-    recheck: Recheck, out_dir: str | Path, date: dt.date | None = None, name: str = ""
+    recheck: Recheck,
+    out_dir: str | Path,
+    date: dt.date | None = None,
+    name: str = "",
+    copy: bool = False,
+    csv: bool = False,
 ) -> list[Path]:
-    """Write ``<name>.recheck.xlsx`` and ``<name>.recheck.json`` into a folder.
+    """Write ``<name>.recheck.xlsx`` and ``<name>.recheck.json`` into a folder, and what else is asked for.
 
     Args:
         recheck: the result for one returned book
         out_dir: the folder, made where it is missing; reports of the same name are replaced
         date: the day to print on it; without one the same recheck gives the same bytes on every day
-        name: of the two files, where that of the returned file is taken already
+        name: of the files, where that of the returned file is taken already
+        copy: also write ``<name>.recheck.copy.xlsx``, the returned file with a note at the cell of each finding
+        csv: also write each table of the report as ``<name>.recheck.<table>.csv``
+
+    Raises:
+        UnusableBook: a copy is asked for, and the returned file is gone or was changed since.
 
     Returns:
-        The two paths, workbook first. Cells of the findings lead to the returned file as it lies from there.
+        The paths: workbook, JSON, then the others. Cells of the findings lead to the returned file as it lies from
+        there.
     """
     folder = Path(out_dir)
     folder.mkdir(parents=True, exist_ok=True)
@@ -51,7 +64,14 @@ def write_report(
     document = contents(recheck, date)
     _write_workbook(recheck, document, workbook)
     write_json(document, text)
-    return [workbook, text]
+    written = [workbook, text]
+    if copy:
+        suffix = ".xlsm" if Path(recheck.path).suffix.lower() == ".xlsm" else ".xlsx"
+        written.append(workbook.with_name(f"{text.stem}.copy{suffix}"))
+        write_noted_copy(document, recheck.path, Figures(recheck.order), written[-1])
+    if csv:
+        written += write_csv_tables(document, text.with_name(text.stem))
+    return written
 
 
 def _write_workbook(recheck: Recheck, document: Document, path: Path) -> None:
