@@ -52,7 +52,11 @@ def make_demo(out: Path, units: str = "us", language: str = "en") -> Made:
     books = build_books(order, out / "books")
     returned = _returned(order, machine, out / "returned")
     rechecks = [recheck_book(path) for path in returned]
-    reports = [path for result in rechecks for path in write_report(result, out / "rechecked")]
+    reports = [
+        path
+        for result in rechecks
+        for path in write_report(result, out / "rechecked", copy=bool(result.findings))
+    ]
     return Made(order_path, books, returned, rechecks, reports)
 
 
