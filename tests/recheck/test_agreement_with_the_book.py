@@ -78,14 +78,3 @@ def test_both_say_the_same_of_a_wrong_entry_too(name):
     findings = check_all(compute(entries, order, machine), entries, order, machine, book_values(order, log))
     assert name in {finding.name for finding in findings}
     assert [finding for finding in findings if "differs-from-recheck" in finding.name] == []
-
-
-def test_an_entry_that_only_the_recheck_can_read_shows_as_a_difference():
-    order = VARIANTS["inch-pound"]
-    machine = order.machines[0]
-    log, (error,) = planted(day(order, 5), order, machine, ["entry-typed-as-text"])
-    entries = entries_of(log, order, machine)
-    findings = check_all(compute(entries, order, machine), entries, order, machine, book_values(order, log))
-    place = lay_out(order, machine).tables["shots"]
-    cell = a1(place.first_row + error.row, place.columns["factor"])
-    assert ("value-differs-from-recheck", cell) in {(finding.name, finding.cell) for finding in findings}

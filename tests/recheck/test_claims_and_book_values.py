@@ -2,12 +2,11 @@
 
 import pytest
 
-from sheetgen.recheck.book_values import BookValue
+from sheetgen.recheck.book_values import BookValue, same
 from sheetgen.recheck.check import check_all
 from sheetgen.recheck.compute import as_dict, compute
 from sheetgen.recheck.entries import entries_of
 from sheetgen.recheck.factors import Factors
-from sheetgen.recheck.rules.agreement import same
 from sheetgen.templates import texts
 from tests.recheck.orders import ASPHALT, day, small
 

@@ -70,10 +70,10 @@ def test_a_program_that_leaves_results_out_is_one_note_and_the_errors_are_still_
     assert not {each.name for each in findings if "differs" in each.name}
 
 
-def test_only_the_entry_that_formulas_cannot_read_makes_a_result_differ(returned):
+def test_what_differs_because_formulas_cannot_read_an_entry_is_a_note_at_that_entry(returned):
     issued, made, findings, _ = returned
     unread = next(error for error in made if error.finding == "letter-typed-for-digit")
-    row = issued.tables["shots"].first_row + unread.row + 1
-    differing = [each.cell for each in findings if each.name == "value-differs-from-recheck"]
-    assert differing
-    assert all(cell.endswith(str(row)) for cell in differing)
+    place = issued.tables["shots"]
+    cell = a1(place.first_row + unread.row, place.columns[unread.column])
+    assert [each.cell for each in findings if each.name == "book-could-not-use-entry"] == [cell]
+    assert not [each for each in findings if "differs-from-recheck" in each.name]

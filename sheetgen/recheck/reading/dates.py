@@ -9,7 +9,7 @@ from collections.abc import Collection
 from sheetgen.recheck.reading.typed import Read, Reader, Typed, cleaned
 
 _ORIGIN = dt.date(1899, 12, 30)
-_FROM_1904 = 1462  # days between the two date systems (ECMA-376 part 1, 18.17.4.1)
+FROM_1904 = 1462  # days between the two date systems (ECMA-376 part 1, 18.17.4.1)
 _ISO = re.compile(r"(\d{4})[-/.]?(\d{1,2})[-/.]?(\d{1,2})(?:[t ].*)?\Z")
 _NUMERIC = re.compile(r"(\d{1,2})\s?[-/.]\s?(\d{1,2})(?:\s?[-/.]\s?(\d{4}|\d{2}))?\Z")
 _DAY_MONTH = re.compile(
@@ -62,7 +62,7 @@ def by_context(read: Read, known: Collection[float], reader: Reader) -> Read:
 
 
 def _number(value: float, reader: Reader) -> Read:
-    day = value + _FROM_1904 if reader.date_1904 else value
+    day = value + FROM_1904 if reader.date_1904 else value
     if _EARLIEST_SERIAL <= day <= _LATEST_SERIAL:
         return Read(float(int(day)), reader.because("time_dropped") if day % 1 else "")
     return _settled(_dates(f"{value:.10g}", reader), reader)

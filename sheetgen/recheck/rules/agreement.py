@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import isclose
 
-from sheetgen.recheck.book_values import BookValue, BookValues
+from sheetgen.recheck.as_typed import not_as_read, views
+from sheetgen.recheck.book_values import BookValue, BookValues, same
+from sheetgen.recheck.compute import Computation, compute
 from sheetgen.recheck.compute_days import DayRow
 from sheetgen.recheck.compute_loads import LoadRow
 from sheetgen.recheck.compute_pay import SectionRow
@@ -14,7 +15,9 @@ from sheetgen.recheck.factors import Factors
 from sheetgen.recheck.model import Finding, Value
 from sheetgen.recheck.rounding import half_away
 from sheetgen.recheck.rules.case import Case
+from sheetgen.recheck.rules.unused_entries import Excuse, Results, unused_entries
 
+_Row = ShotRow | LoadRow | DayRow | SectionRow
 # In the order in which one follows from another: the first that differs explains the rest of its row.
 _SHOT = (
     "from", "to", "length", "area", "before", "after", "hot", "net", "factor", "base", "wasted",
@@ -23,7 +26,6 @@ _SHOT = (
 _LOAD = ("gravity", "factor", "base", "mix", "running")
 _DAY = ("area", "start", "loaded", "sprayed", "wasted", "end", "unexplained", "share")
 _SECTION = ("shots", "area", "undiluted", "ordered", "cap", "hand", "payable", "deducted")
-_RELATIVE, _DUST = 1e-9, 1e-9
 _KINDS = {
     "area": "area", "length": "distance", "from": "distance", "to": "distance",
     "ordered_mix": "rate", "mix_rate": "rate", "residual_rate": "rate",
@@ -35,7 +37,8 @@ def check(case: Case, book: BookValues) -> Iterator[Finding]:
     """Every result of the book that differs from the recomputed one by more than 1e-9 of it.
 
     A file has results, or it has none: some programs write formulas without them. In a file that has, a
-    formula cell with nothing in it is one whose result is an empty text.
+    formula cell with nothing in it is one whose result is an empty text. What differs because the book's
+    formulas could not use an entry as it was typed is a finding on that entry.
     """
     if not book:
         return
@@ -43,33 +46,74 @@ def check(case: Case, book: BookValues) -> Iterator[Finding]:
         first = next(iter(book.values()))
         yield case.voice.whole("results-not-in-file", first.sheet, first.cell, count=len(book))
         return
-    computation = case.computation
-    for table, rows, columns, name in (
-        ("shots", computation.shot_rows, _SHOT, "value-differs-from-recheck"),
-        ("loads", computation.load_rows, _LOAD, "value-differs-from-recheck"),
-        ("days", computation.day_rows, _DAY, "total-differs-from-recheck"),
-        ("sections", computation.section_rows, _SECTION, "total-differs-from-recheck"),
-    ):
-        yield from _table(case, book, table, rows, columns, name)
-    for key, own in computation.totals.overall.items():
-        yield from _one(case, book.get(("overall", 0, key)), key, own, "total-differs-from-recheck")
+    own = results_of(case, case.computation)
+    excuse = _excuse(case, book, own)
+    for table, rows, columns in _tables(case.computation):
+        yield from _table(case, book, excuse, table, rows, columns)
+    for key, value in case.computation.totals.overall.items():
+        theirs = book.get(("overall", 0, key))
+        if not excuse.covers(("overall", 0, key), theirs, value):
+            yield from _one(case, theirs, key, value, "total-differs-from-recheck")
+    yield from unused_entries(case, excuse, _totals(case, book))
+
+
+def _tables(computation: Computation) -> tuple[tuple[str, Sequence[_Row], tuple[str, ...]], ...]:
+    """The tables whose rows are compared, each with the columns of them."""
+    return (
+        ("shots", computation.shot_rows, _SHOT),
+        ("loads", computation.load_rows, _LOAD),
+        ("days", computation.day_rows, _DAY),
+        ("sections", computation.section_rows, _SECTION),
+    )
+
+
+def results_of(case: Case, computation: Computation) -> Results:
+    """The recomputed results that are compared, as a book shows them, by (table, row from 0, column)."""
+    results: Results = {}
+    for table, rows, columns in _tables(computation):
+        for index, row in enumerate(rows):
+            place = index if isinstance(row, SectionRow) else row.row
+            results |= {(table, place, column): _own(case, row, column) for column in columns}
+    return results | {("overall", 0, key): value for key, value in computation.totals.overall.items()}
+
+
+def _excuse(case: Case, book: BookValues, own: Results) -> Excuse:
+    """What the book's formulas make of the entries as typed, in the way that leaves least to explain."""
+    entries = list(case.logs.entries.values())
+    if all(same(theirs.value, own[key]) for key, theirs in book.items() if key in own):
+        return Excuse()
+    excuses = [
+        Excuse(tuple(not_as_read(entries, taken)), results_of(case, compute(taken, case.order, case.machine)))
+        for taken in views(entries, case.order)
+    ]
+    return min(excuses, key=lambda excuse: excuse.unlike(book), default=Excuse())
+
+
+def _totals(case: Case, book: BookValues) -> tuple[str, str]:
+    """The payable quantity as the book and as the recheck has it."""
+    theirs = book.get(("overall", 0, "payable"))
+    own = case.computation.totals.overall["payable"]
+    return _shown(case, theirs.value if theirs else None, "payable"), _shown(case, own, "payable")
 
 
 def _table(
     case: Case,
     book: BookValues,
+    excuse: Excuse,
     table: str,
-    rows: Sequence[ShotRow | LoadRow | DayRow | SectionRow],
+    rows: Sequence[_Row],
     columns: tuple[str, ...],
-    name: str,
 ) -> Iterator[Finding]:
     """The first result that differs in each row; a running total only where nothing above explains it."""
+    name = "value-differs-from-recheck" if table in ("shots", "loads") else "total-differs-from-recheck"
     explained = False
     for index, row in enumerate(rows):
         place = row.row if not isinstance(row, SectionRow) else index
         for column in columns:
-            theirs = book.get((table, place, column))
-            found = list(_one(case, theirs, column, _own(case, row, column), name))
+            theirs, own = book.get((table, place, column)), _own(case, row, column)
+            if excuse.covers((table, place, column), theirs, own):
+                continue
+            found = list(_one(case, theirs, column, own, name))
             if found and not (column == "running" and explained):
                 yield _explained(case, row, column, theirs, found[0])
             if found:
@@ -77,7 +121,7 @@ def _table(
                 break
 
 
-def _own(case: Case, row: ShotRow | LoadRow | DayRow | SectionRow, column: str) -> Value:
+def _own(case: Case, row: _Row, column: str) -> Value:
     value: Value = getattr(row, "from_" if column == "from" else column)
     return case.voice.say[f"words.{value}"] if column == "verdict" else value
 
@@ -94,17 +138,6 @@ def _one(case: Case, theirs: BookValue | None, column: str, own: Value, name: st
     yield voice.whole(name, theirs.sheet, theirs.cell, **facts)
 
 
-def same(theirs: Value, own: Value) -> bool:
-    """Whether a cached result and a recomputed value are the same; a blank text is no value."""
-    if theirs == "" or own is None:
-        return theirs in ("", None) and own is None
-    if isinstance(theirs, bool) or isinstance(own, bool):
-        return theirs == own
-    if isinstance(theirs, int | float) and isinstance(own, int | float):
-        return isclose(theirs, own, rel_tol=_RELATIVE, abs_tol=_DUST)
-    return theirs == own
-
-
 def _shown(case: Case, value: Value, column: str) -> str:
     """A value to as many digits as it has, with its unit."""
     if value is None or value == "":
@@ -116,7 +149,7 @@ def _shown(case: Case, value: Value, column: str) -> str:
 
 def _explained(
     case: Case,
-    row: ShotRow | LoadRow | DayRow | SectionRow,
+    row: _Row,
     column: str,
     theirs: BookValue | None,
     plain: Finding,
