@@ -5,7 +5,6 @@ It is written last. A report without it is not finished, and is made again.
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import os
 import sys
@@ -19,12 +18,14 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
 from sheetgen import templates
+from sheetgen.batch import places
 from sheetgen.batch.result import Result
 from sheetgen.errors import SheetgenError
 from sheetgen.recheck.model import Finding
 
 if TYPE_CHECKING:
     from sheetgen.batch.one import Task
+    from sheetgen.batch.places import Place
 
 DONE = ".done"  # folder, inside the output folder
 _FORMAT = 1
@@ -69,16 +70,11 @@ def write_done(result: Result, name: str, task: Task) -> None:
     }
     text = _record().dump_json(_record().validate_python(record))
     path = _path(task.out_dir, name)
-    path.parent.mkdir(exist_ok=True)
-    unfinished = path.with_name(f".{path.name}.unfinished")
-    try:
-        unfinished.write_bytes(text)
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)
+    places.make_folder(path.parent)
+    places.write_whole(path, text)
 
 
-def read_done(path: Path, sha256: str, name: str, task: Task) -> Result | None:
+def read_done(path: Place, sha256: str, name: str, task: Task) -> Result | None:
     """The result of an earlier run, where its report is there and would be the same; None where it has to be made.
 
     The same means: the same bytes at the same place, rechecked by the same version for the same order and questions.
@@ -86,14 +82,14 @@ def read_done(path: Path, sha256: str, name: str, task: Task) -> Result | None:
     if task.out_dir is None:
         return None
     try:
-        record = _record().validate_json(_path(task.out_dir, name).read_bytes())
+        record = _record().validate_json(places.read_whole(_path(task.out_dir, name)))
     except (OSError, ValidationError):
         return None
     same = (record.format, record.sha256, record.program, record.asked, record.returned)
     if same != (_FORMAT, sha256, task.program, task.asked, _place(path)):
         return None
     reports = tuple(task.out_dir / report for report in record.reports)
-    if not reports or not all(report.is_file() for report in reports):
+    if not reports or not all(places.is_file(report) for report in reports):
         return None
     return Result(path, sha256, record.summary, record.line, record.findings, reports, kept=True)
 
@@ -101,25 +97,41 @@ def read_done(path: Path, sha256: str, name: str, task: Task) -> Result | None:
 def forget_done(name: str, task: Task) -> None:
     """Before a report is made again: should that be cut off, what is left must not pass for finished."""
     if task.out_dir is not None:
-        with contextlib.suppress(FileNotFoundError):
-            _path(task.out_dir, name).unlink()
+        places.remove(_path(task.out_dir, name))
 
 
 @contextmanager
-def sole_use(folder: Path) -> Iterator[None]:
+def sole_use(folder: Place) -> Iterator[None]:
     """Make the output folder, and keep other runs out of it; the system ends that with this process.
+
+    A storage named by a URL has no such locks. Two runs into one folder there do their work twice, and each file is
+    whole and the same whichever of them wrote it last.
 
     Raises:
         SheetgenError: another run is writing into it, or it is a file.
     """
     say = templates.texts("en")
-    if folder.exists() and not folder.is_dir():
+    if not places.is_folder(folder) and places.is_file(folder):
         raise SheetgenError(say.say("batch.not_a_folder", folder=folder))
+    if not isinstance(folder, Path):
+        _make_elsewhere(folder)
+        yield
+        return
     (folder / DONE).mkdir(parents=True, exist_ok=True)
     with (folder / DONE / "in-use").open("a+b") as file:
         if not _locked(file):
             raise SheetgenError(say.say("batch.in_use", folder=folder))
         yield
+
+
+def _make_elsewhere(folder: Place) -> None:
+    try:
+        places.make_folder(folder / DONE)
+    except OSError as error:
+        say = templates.texts("en")
+        raise SheetgenError(
+            say.say("batch.no_storage", place=folder, reason=error.strerror or error)
+        ) from error
 
 
 def _locked(file: IO[bytes]) -> bool:
@@ -139,11 +151,13 @@ def _locked(file: IO[bytes]) -> bool:
     return True
 
 
-def _path(out_dir: Path, name: str) -> Path:
+def _path(out_dir: Place, name: str) -> Place:
     """Named by a digest: the name of a returned file may already be as long as a name can be."""
     return out_dir / DONE / f"{hashlib.sha256(name.encode('utf-8', 'surrogateescape')).hexdigest()[:32]}.json"
 
 
-def _place(path: Path) -> str:
+def _place(path: Place) -> str:
     """Reports hold links to the returned file, so a moved file needs a new report."""
+    if not isinstance(path, Path):
+        return str(path)
     return os.fsencode(path.absolute()).decode("utf-8", "backslashreplace")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
 from contextlib import ExitStack, closing
 from dataclasses import replace
 from functools import partial
@@ -12,22 +12,27 @@ from typing import TYPE_CHECKING
 
 from sheetgen.batch.done import sole_use
 from sheetgen.batch.named_files import report_names, returned_files
-from sheetgen.batch.one import RecheckOne, Task, WriteReport, default_recheck, default_report
+from sheetgen.batch.one import RecheckOne, Task, WriteReport, default_recheck, default_report, program
+from sheetgen.batch.places import place
 from sheetgen.batch.result import Result
 from sheetgen.batch.workers import in_one_process, over_processes
 
 if TYPE_CHECKING:
+    from sheetgen.batch.places import Place
     from sheetgen.order.model import Order
     from sheetgen.register import Register
 
+    Way = Callable[[Iterable[tuple[Place, str]], Task], Generator[Result, None, None]]
+
 
 def recheck_many(
-    paths_or_folders: Iterable[str | Path],
+    paths_or_folders: Iterable[str | Place],
     *,
     order: Order | None = None,
     register: Register | str | Path | None = None,
-    out_dir: str | Path | None = None,
+    out_dir: str | Place | None = None,
     jobs: int = 1,
+    scheduler: str | None = None,
     progress: Callable[[int, int], None] | None = None,
     recheck_one: RecheckOne | None = None,
     write_report: WriteReport | None = None,
@@ -41,11 +46,13 @@ def recheck_many(
     program version are still the same, and makes the rest.
 
     Args:
-        paths_or_folders: files, and folders to look for workbooks in
+        paths_or_folders: files, and folders to look for workbooks in; paths, or URLs that fsspec knows
         order: the office's own copy of the order; without it the order that each book carries is taken
         register: an open register, or its file or database address; each result is recorded in it as it comes
-        out_dir: the folder for the reports, made where it is missing; None for no reports
+        out_dir: the folder for the reports, a path or a URL, made where it is missing; None for no reports
         jobs: number of processes; 1 for this one
+        scheduler: address of a Dask scheduler whose workers do the rechecks, in place of processes of this machine;
+            URLs are then read and written by the workers, paths by this machine. See :mod:`sheetgen.batch.cluster`
         progress: called with the number of results so far and of all files, at the beginning and after each result
         recheck_one: called as ``recheck_one(path, order=order)`` for each file; a function of a module, or a
             ``functools.partial`` of one, so that it can go to other processes; None for the recheck of this program
@@ -54,7 +61,7 @@ def recheck_many(
         fresh: make reports again that an earlier run has made
 
     Raises:
-        SheetgenError: another run is writing into the output folder.
+        SheetgenError: another run is writing into the output folder; a storage or a cluster cannot be used.
         RegisterError: the register cannot be used; the reports made so far stay.
 
     Example: ``for result in recheck_many(["returned"], out_dir="rechecked", jobs=2): print(result.verdict)``
@@ -63,13 +70,15 @@ def recheck_many(
         raise ValueError(f"jobs: found {jobs}; expected 1 or more")
     files = returned_files(paths_or_folders)
     task = _task(order, out_dir, recheck_one or default_recheck, write_report or default_report, fresh)
-    return _results(files, task, jobs, register, progress or (lambda _done, _all: None))
+    return _results(
+        files, task, _way(files, jobs, scheduler), register, progress or (lambda _done, _all: None)
+    )
 
 
 def _results(
-    files: list[Path],
+    files: list[Place],
     task: Task,
-    jobs: int,
+    way: Way,
     register: Register | str | Path | None,
     progress: Callable[[int, int], None],
 ) -> Iterator[Result]:
@@ -78,8 +87,7 @@ def _results(
         if task.out_dir is not None:
             stack.enter_context(sole_use(task.out_dir))
         kept = _opened(register, stack)
-        alone = jobs == 1 or len(files) < 2
-        results = in_one_process(named, task) if alone else over_processes(named, task, min(jobs, len(files)))
+        results = way(named, task)
         progress(0, len(files))
         with closing(results):
             for done, result in enumerate(results, start=1):
@@ -87,6 +95,17 @@ def _results(
                     result = replace(result, outcome=kept.record_return(result.summary))
                 progress(done, len(files))
                 yield result
+
+
+def _way(files: list[Place], jobs: int, scheduler: str | None) -> Way:
+    """By whom the files are rechecked."""
+    if scheduler is not None:
+        from sheetgen.batch.cluster import over_cluster
+
+        return partial(over_cluster, scheduler=scheduler)
+    if jobs == 1 or len(files) < 2:
+        return in_one_process
+    return partial(over_processes, jobs=min(jobs, len(files)))
 
 
 def _opened(register: Register | str | Path | None, stack: ExitStack) -> Register | None:
@@ -99,14 +118,11 @@ def _opened(register: Register | str | Path | None, stack: ExitStack) -> Registe
 
 def _task(
     order: Order | None,
-    out_dir: str | Path | None,
+    out_dir: str | Place | None,
     recheck_one: RecheckOne,
     write_report: WriteReport,
     fresh: bool,
 ) -> Task:
-    from sheetgen import __version__
-    from sheetgen.book.record import TEMPLATE_VERSION
-
     asked = "\n".join(
         ["" if order is None else order.canonical(), _called(recheck_one), _called(write_report)]
     )
@@ -114,8 +130,8 @@ def _task(
         recheck_one,
         write_report,
         order,
-        None if out_dir is None else Path(out_dir),
-        f"{__version__} templates {TEMPLATE_VERSION}",
+        None if out_dir is None else place(out_dir),
+        program(),
         hashlib.sha256(asked.encode()).hexdigest(),
         fresh,
     )

@@ -54,7 +54,9 @@ def _found_inside(folder: Place) -> Iterator[Place]:
         yield from _inside(folder)
     except OSError as error:
         say = templates.texts("en")
-        raise SheetgenError(say.say("batch.no_storage", place=folder, reason=error.strerror or error)) from error
+        raise SheetgenError(
+            say.say("batch.no_storage", place=folder, reason=error.strerror or error)
+        ) from error
 
 
 def _inside(folder: Place) -> Iterator[Place]:

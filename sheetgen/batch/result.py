@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from sheetgen.errors import UnusableBook
 from sheetgen.recheck.model import Finding
 
 if TYPE_CHECKING:
+    from sheetgen.batch.places import Place
     from sheetgen.recheck.report.summary import BookLine
     from sheetgen.register import Outcome, Summary
 
@@ -19,7 +19,7 @@ class Result:
     """The recheck of one returned file in short, or why there is none.
 
     Attributes:
-        path: the file, as it was named or found
+        path: the file, as it was named or found: a path, or a ``UPath`` where it lies in a storage named by a URL
         summary: what is kept of the recheck for comparing books; None where the file could not be used
         line: what a summary of many books says of it
         findings: all of them
@@ -30,12 +30,12 @@ class Result:
         outcome: what the register says of it, None without a register
     """
 
-    path: Path
+    path: Place
     sha256: str = ""
     summary: Summary | None = None
     line: BookLine | None = None
     findings: tuple[Finding, ...] = ()
-    reports: tuple[Path, ...] = ()
+    reports: tuple[Place, ...] = ()
     kept: bool = False
     error: UnusableBook | None = None
     detail: str = field(default="", repr=False)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sheetgen.batch import places
 from sheetgen.batch.result import Result
 from sheetgen.errors import UnusableBook
 
 if TYPE_CHECKING:
+    from sheetgen.batch.places import Place
     from sheetgen.recheck.report.summary import BookLine
     from sheetgen.register import AcrossFinding, Register
 
@@ -41,13 +44,20 @@ class Tally:
 
     def write(
         self,
-        out_dir: str | Path,
+        out_dir: str | Place,
         language: str = "en",
         paper: str = "letter",
         register: Register | None = None,
-    ) -> list[Path]:
+    ) -> list[Place]:
         """Write the summary of the results so far into a folder, and say where it is."""
         from sheetgen.recheck.report import write_summary
 
         across = [] if register is None else self.across(register)
-        return write_summary(self.lines, self.unusable, out_dir, language, paper, across)
+        folder = places.place(out_dir)
+        if isinstance(folder, Path):
+            return [*write_summary(self.lines, self.unusable, folder, language, paper, across)]
+        with tempfile.TemporaryDirectory() as made:
+            written = write_summary(self.lines, self.unusable, made, language, paper, across)
+            for file in written:
+                places.write_whole(folder / file.name, file.read_bytes())
+        return [folder / file.name for file in written]

@@ -17,11 +17,13 @@ from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from itertools import islice
 from multiprocessing.connection import wait
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sheetgen.batch.one import Task, lost_file, recheck_file
 from sheetgen.batch.result import Result
+
+if TYPE_CHECKING:
+    from sheetgen.batch.places import Place
 
 _AHEAD = 3  # files for each process that are handed out before their turn to be given back has come
 _LOADED = ["sheetgen.batch.one", "sheetgen.recheck.run", "sheetgen.recheck.report", "sheetgen.register"]
@@ -29,16 +31,18 @@ _LOADED = ["sheetgen.batch.one", "sheetgen.recheck.run", "sheetgen.recheck.repor
 _task: Task | None = None  # of this process, which works for one batch
 
 
-def in_one_process(named: Iterable[tuple[Path, str]], task: Task) -> Generator[Result, None, None]:
+def in_one_process(named: Iterable[tuple[Place, str]], task: Task) -> Generator[Result, None, None]:
     """Recheck the files in this process, one after the other."""
     for path, name in named:
         yield recheck_file(path, name, task)
 
 
-def over_processes(named: Iterable[tuple[Path, str]], task: Task, jobs: int) -> Generator[Result, None, None]:
+def over_processes(
+    named: Iterable[tuple[Place, str]], task: Task, jobs: int
+) -> Generator[Result, None, None]:
     """Recheck the files in several processes; when the iterator is closed, what is under way is finished first."""
     pool = _Pool(task, jobs)
-    waiting: deque[tuple[tuple[Path, str], Future[Result]]] = deque()
+    waiting: deque[tuple[tuple[Place, str], Future[Result]]] = deque()
     remaining = iter(named)
     try:
         while True:
@@ -52,7 +56,7 @@ def over_processes(named: Iterable[tuple[Path, str]], task: Task, jobs: int) -> 
         pool.end()
 
 
-def _result(each: tuple[Path, str], future: Future[Result], task: Task) -> Result:
+def _result(each: tuple[Place, str], future: Future[Result], task: Task) -> Result:
     try:
         return future.result()
     except BrokenProcessPool:
@@ -72,7 +76,7 @@ class _Pool:
         self._task, self._jobs = task, jobs
         self._executor = self._made()
 
-    def submit(self, each: tuple[Path, str]) -> Future[Result]:
+    def submit(self, each: tuple[Place, str]) -> Future[Result]:
         try:
             return self._executor.submit(_work, *each)
         except BrokenProcessPool:
@@ -113,6 +117,6 @@ def _end_with(sentinel: int, end: Callable[[int], Any] = os._exit) -> None:
     end(1)
 
 
-def _work(path: Path, name: str) -> Result:
+def _work(path: Place, name: str) -> Result:
     assert _task is not None  # set when the process began
     return recheck_file(path, name, _task)
