@@ -41,6 +41,7 @@ def recheck_book(
     from sheetgen.recheck.entries import read_entries
     from sheetgen.recheck.model import Recheck
     from sheetgen.recheck.origin import origin_of
+    from sheetgen.recheck.proof.filled_blanks import without_filled_blanks
     from sheetgen.recheck.proof.pairing import pair_sheets
     from sheetgen.recheck.proof.realign import as_issued
     from sheetgen.recheck.returned import read_book
@@ -58,17 +59,19 @@ def recheck_book(
     if issued is None:
         proof = (record.public_key, record.signature) if record else ("", "")
         issued = lay_out(order, machine, sign=lambda _message: proof)
+    returned, filled = without_filled_blanks(returned, issued, order.language)
     pairing = pair_sheets(returned, issued)
     placed = as_issued(returned, issued, pairing)  # rows put in or taken out do not shift what is read
     entries = read_entries(placed, issued, order, machine)
     computation = compute(entries, order, machine)
     # A book of another version cannot be laid out again: that is a finding, what differs from this version is not.
     comparable = origin.status != "unknown-version"
-    book_values = read_book_values(placed, issued) if comparable else {}
+    book_values = read_book_values(placed, issued) if comparable and not filled else {}
     known = uncertainty(computation, order)
     claimed = claimed_for(claim, str(path), record.identity if record else "")
     findings = [
         *origin.findings,
+        *filled,
         *(compare(returned, issued, order.language, pairing) if comparable else []),
         *check_all(computation, entries, order, machine, book_values, claimed, known),
     ]

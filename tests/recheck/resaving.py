@@ -8,7 +8,7 @@ import formualizer
 import ironcalc
 import openpyxl
 
-from tests.engines import office
+from tests.engines import office, offices
 
 PROGRAMS = ("openpyxl", "ironcalc", "formualizer", "LibreOffice")
 
@@ -20,9 +20,17 @@ def resaved(path: Path, program: str, out: Path) -> Path:
     if program == "openpyxl":
         openpyxl.load_workbook(path).save(target)
     elif program == "ironcalc":
-        ironcalc.load_from_xlsx(str(path), "en", "UTC", "en").save_to_xlsx(str(target))
+        target.unlink(missing_ok=True)
+        model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+        model.evaluate()
+        model.save_to_xlsx(str(target))
     elif program == "formualizer":
         formualizer.recalculate_file(str(path), str(target))
     else:
         office(path, out / "office").replace(target)
     return target
+
+
+def resaved_together(paths: list[Path], out: Path) -> list[Path]:
+    """The files as LibreOffice saves them, all in one call of it."""
+    return offices(paths, out) if paths else []

@@ -10,11 +10,14 @@ import numpy as np
 
 from sheetgen.quantities import magnitude, quantity
 from sheetgen.recheck.compute_shots import ShotRow
+from sheetgen.recheck.constants import constants
 from sheetgen.recheck.logs import Shot
 from sheetgen.recheck.model import Finding
 from sheetgen.recheck.rules.case import Case, plausibility
 from sheetgen.recheck.rules.times import moments
 from sheetgen.trade import travel_speed
+
+_A_MOMENT = 1e-6  # minutes: below it stands only the dust of binary fractions of a day
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +42,7 @@ class _Pace:
 
     def per_minute(self, amount: float) -> tuple[float, float]:
         """The least and the greatest amount per minute."""
-        return amount / self.longest, amount / self.shortest if self.shortest > 0 else inf
+        return amount / self.longest, amount / self.shortest if self.shortest > _A_MOMENT else inf
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -95,10 +98,17 @@ def _outside(
 def _discharge(case: Case, pace: _Pace) -> float:
     """The calibrated discharge, or the nearest that keeps nozzles and truck within their
     ranges for this rate."""
-    machine, per_length, nozzles = case.machine, pace.net / pace.length, pace.shot.nozzles or 1.0
+    machine, per_length = case.machine, pace.net / pace.length
+    nozzles = pace.shot.nozzles or _fitting_nozzles(case, pace.width)
     least = max(machine.discharge_min, machine.nozzle_flow_min * nozzles, machine.speed_min * per_length)
     most = min(machine.discharge_max, machine.nozzle_flow_max * nozzles, machine.speed_max * per_length)
     return max(least, min(machine.discharge, most))
+
+
+def _fitting_nozzles(case: Case, width: float) -> float:
+    """The nozzles that a width takes, for a shot whose log does not say how many were open."""
+    spacing = case.machine.nozzle_spacing / constants(case.order.units)["nozzle_spacing_per_width"]
+    return max(1.0, round(width / spacing))
 
 
 def _needed(case: Case, paces: list[_Pace]) -> list[float]:
