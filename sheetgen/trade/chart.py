@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 from typing import Any, Self
 
 import numpy as np
@@ -73,7 +74,6 @@ def chart_lines(height: Quantity, step: Quantity) -> Any:
     """The depths of a chart: every step from 0, and the full height as the last, in the unit of the step."""
     amounts(step=(step, DEPTH.above_zero))
     last = height.to(step.units).magnitude
-    lines = np.arange(int(last / step.magnitude + _DUST) + 1) * step.magnitude
-    short = last - lines[-1] > _DUST * step.magnitude
-    depths = np.append(lines, last) if short else np.append(lines[:-1], last)
+    below = np.arange(ceil(last / step.magnitude - _DUST)) * step.magnitude
+    depths = np.append(below, last)
     return made(depths, str(step.units))

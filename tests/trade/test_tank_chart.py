@@ -60,9 +60,20 @@ def test_a_certificate_is_its_own_chart() -> None:
 def test_the_depth_at_which_a_chart_shows_a_volume() -> None:
     chart = CERTIFIED.chart(Q(0.25, "in"))
     assert chart.depth_for(Q(460, "gal")).magnitude == pytest.approx(30)
-    for volume in (3, 621):
-        with pytest.raises(QuantityError, match="ends of the chart"):
-            chart.depth_for(Q(volume, "gal"))
+    assert chart.depth_for(Q(4, "gal")).magnitude == 0
+    assert chart.depth_for(Q(620, "gal")).magnitude == 40
+
+
+@pytest.mark.parametrize("volume", [3, 621])
+def test_a_volume_that_the_chart_does_not_show_is_refused(volume) -> None:
+    said = f"^volume: found {volume}.* gal; expected 4 to 620 gal, the ends of the chart$"
+    with pytest.raises(QuantityError, match=said):
+        CERTIFIED.chart(Q(0.25, "in")).depth_for(Q(volume, "gal"))
+
+
+def test_volumes_are_to_a_tenth_unless_said_otherwise() -> None:
+    assert CYLINDER.chart(Q(0.25, "in")).volumes[1:3].magnitude.tolist() == [0.7, 1.9]
+    assert CERTIFIED.chart(Q(0.25, "in")).interpolate(Q(10, "in")).magnitude == 120.0
 
 
 def test_a_dip_beyond_the_chart_is_refused() -> None:

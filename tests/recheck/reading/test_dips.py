@@ -66,8 +66,28 @@ def test_a_point_between_inches_and_sixteenths_is_questioned():
     entry = read(SIXTEENTHS, "dip_before", 16.8)  # no mark of the stick; 16 8/16 with a point is
     assert (entry.value, entry.trouble) == (16.8, "dip-could-be-either")
     assert read(SIXTEENTHS, "dip_before", 16.06).trouble == ""  # 16 1/16 to two decimals
+    assert read(SIXTEENTHS, "dip_before", 16.17).trouble == ""  # there are no 17 sixteenths
 
 
-@pytest.mark.parametrize("typed", ["16 3/0", "16 9/8", "16/40", "1' 14\"", "/8", "16 1/2 1/2"])
-def test_what_is_no_depth_is_not_read(typed):
-    assert read(SIXTEENTHS, "dip_before", typed).value is None
+@pytest.mark.parametrize("order", [DECIMAL, FRACTION])
+@pytest.mark.parametrize(("typed", "inches"), [("5/16", 0.3125), ("17/32", 0.53125)])
+def test_parts_of_an_inch_that_cannot_be_sixteenths_are_a_fraction(order, typed, inches):
+    entry = read(order, "dip_before", typed)
+    assert (entry.value, entry.trouble) == (inches, "entry-typed-as-text")
+
+
+@pytest.mark.parametrize("order", [DECIMAL, FRACTION, SIXTEENTHS])
+@pytest.mark.parametrize(
+    "typed", ["16 3/0", "16 9/8", "16 8/8", "16/40", "16/16", "1' 14\"", "/8", "16 1/2 1/2"]
+)
+def test_what_is_no_depth_is_not_read(order, typed):
+    assert read(order, "dip_before", typed).value is None
+
+
+def test_sixteen_over_nothing_is_sixteen_where_sixteenths_are_written_and_else_no_depth():
+    assert read(SIXTEENTHS, "dip_before", "16/0").value == 16
+    for order in (DECIMAL, FRACTION):
+        assert (read(order, "dip_before", "16/0").value, read(order, "dip_before", "16/0").trouble) == (
+            None,
+            "unreadable-entry",
+        )

@@ -28,6 +28,7 @@ US, SI = small("us"), small("si")  # sections of the two orders: 112+00 to 160+6
         ("ll8+50", 11850.0, "letter-typed-for-digit"),
         ("118.5", 11850.0, "station-read-by-range"),
         (118.5, 11850.0, "station-read-by-range"),
+        ("118+0", 11800.0, ""),  # 118+00 either way
         ("118+5", None, "ambiguous-station"),
         ("118+500", None, "unreadable-entry"),
         ("somewhere", None, "unreadable-entry"),
