@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import isclose
+from typing import NamedTuple
 
 from sheetgen.book.model import Book
 from sheetgen.recheck.address import a1
@@ -15,8 +15,7 @@ _TOTAL = "total_"
 _RELATIVE, _DUST = 1e-9, 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class BookValue:
+class BookValue(NamedTuple):
     """A result as the returned book has it, and where it stands."""
 
     value: Value

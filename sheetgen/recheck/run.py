@@ -6,12 +6,15 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sheetgen.recheck.collecting import collection_paused
+
 if TYPE_CHECKING:
     from sheetgen.book.model import Book
     from sheetgen.order.model import Order
     from sheetgen.recheck.model import Recheck
 
 
+@collection_paused()
 def recheck_book(
     path: str | Path,
     order: Order | None = None,
