@@ -154,7 +154,10 @@ def plan(
 
 @app.command()
 def recheck(
-    books: Annotated[list[Path], typer.Argument(help="Returned books, or folders of them.")],
+    books: Annotated[
+        list[str],
+        typer.Argument(help="Returned books, or folders of them: paths, or URLs that fsspec knows."),
+    ],
     order: Annotated[
         Path | None, typer.Option(help="The office's own order, instead of the carried one.")
     ] = None,
@@ -165,15 +168,25 @@ def recheck(
     register: Annotated[
         str | None, typer.Option(help="Remember returns here (a file or database address).")
     ] = None,
-    out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("rechecked"),
+    out: Annotated[str, typer.Option(help="The folder to write into: a path, or a URL.")] = "rechecked",
     copy: Annotated[
         bool, typer.Option("--copy", help="Also write a copy of each book with a note at every finding.")
     ] = False,
     csv: Annotated[bool, typer.Option("--csv", help="Also write the report's tables as CSV files.")] = False,
     json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
     jobs: Annotated[int, typer.Option(min=1, help="How many processes.")] = 1,
+    scheduler: Annotated[
+        str | None,
+        typer.Option(
+            help="Have the workers of this Dask scheduler do it, such as tcp://10.0.0.5:8786. Paths are read and "
+            "written here, URLs by the workers. Whoever reaches a scheduler can run code on it: keep it on a "
+            "private network, or use tls://. Given up where nobody answers for 30 seconds."
+        ),
+    ] = None,
 ) -> None:
     """Recheck returned books: what changed, what is odd, what is payable.
+
+    A run that was stopped is continued by the same command: what is finished is not done again.
 
     Example: sheetgen recheck returned --out rechecked
     """
@@ -190,6 +203,7 @@ def recheck(
         csv=csv,
         as_json=json,
         jobs=jobs,
+        scheduler=scheduler,
     )
     raise typer.Exit(status)
 

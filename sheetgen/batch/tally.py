@@ -28,6 +28,7 @@ class Tally:
         self.lines: list[BookLine] = []
         self.unusable: list[UnusableBook] = []
         self._returns: list[int] = []
+        self._across: tuple[int, list[AcrossFinding]] | None = None
 
     def add(self, result: Result) -> None:
         """Count a result."""
@@ -40,7 +41,9 @@ class Tally:
 
     def across(self, register: Register) -> list[AcrossFinding]:
         """What the books so far say against each other and against the register that they were recorded in."""
-        return register.across(self._returns)
+        if self._across is None or self._across[0] != len(self._returns):
+            self._across = len(self._returns), register.across(self._returns)
+        return self._across[1]
 
     def write(
         self,

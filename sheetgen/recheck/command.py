@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import logging
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
@@ -10,7 +11,9 @@ from dataclasses import asdict
 from functools import partial
 from pathlib import Path
 
+from sheetgen import templates
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
+from sheetgen.errors import RegisterError, SheetgenError
 from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
 from sheetgen.recheck.claim_sheet import book_key, read_claim
@@ -26,18 +29,21 @@ _MOST = 25  # findings of one book that are printed; the report has them all
 
 
 def recheck_command(
-    books: Iterable[Path],
+    books: Iterable[str],
     order: Path | None,
     public_key: str | None,
     claim: str | None,
     register: str | None,
-    out: Path,
+    out: str,
     copy: bool,
     csv: bool,
     as_json: bool,
     jobs: int,
+    scheduler: str | None = None,
 ) -> int:
     """Recheck books and folders of them, write the reports, print a line or more for each; the exit status."""
+    if scheduler is not None:
+        _check_for_cluster(jobs, register)
     own = None if order is None else read_order(order)
     key = None if public_key is None else read_public_text(public_key)
     claimed = None if claim is None else read_claim(claim)
@@ -52,14 +58,14 @@ def recheck_command(
         across: list[AcrossFinding] = []
         try:
             for result in recheck_many(
-                books, order=own, register=kept, out_dir=out, jobs=jobs, recheck_one=one,
-                write_report=report, progress=shown,
+                books, order=own, register=kept, out_dir=out, jobs=jobs, scheduler=scheduler,
+                recheck_one=one, write_report=report, progress=shown,
             ):  # fmt: skip
                 tally.add(result)
                 seen.add(result)
                 _say(result, as_json)
             if seen.books > 1 or register is not None:
-                across = kept.across(seen.returns)
+                across = tally.across(kept)
         finally:
             if seen.books > 1:  # of what was done, also where a run is stopped
                 tally.write(out, *seen.look(own), kept)
@@ -71,6 +77,16 @@ def recheck_command(
     return FINDINGS if across or unsupported or seen.findings else CLEAN
 
 
+def _check_for_cluster(jobs: int, register: str | None) -> None:
+    """What cannot go together with a cluster, and what its library would say on its own beside the errors of here."""
+    say = templates.texts("en")
+    if jobs > 1:
+        raise SheetgenError(say.say("batch.jobs_there"))
+    if register is not None and ("://" not in register or register.startswith("sqlite")):
+        raise RegisterError(say.say("batch.register_here", register=register))
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+
+
 class _Seen:
     """What a run has seen so far: enough for the exit status, and for comparing books and claims."""
 
@@ -78,7 +94,6 @@ class _Seen:
         self.books = 0
         self.unusable = False
         self.findings = False
-        self.returns: list[int] = []
         self.keys: set[str] = set()  # books that a line of a claim sheet can be about
         self._first: BookLine | None = None
 
@@ -89,8 +104,6 @@ class _Seen:
             self.findings |= result.verdict != "clean"
             self.keys |= {book_key(result.line.identity), book_key(str(result.path))}
             self._first = self._first or result.line
-        if result.outcome is not None:
-            self.returns.append(result.outcome.return_id)
 
     def look(self, own: Order | None) -> tuple[str, str]:
         """Language and paper of a summary: the given order's, or the first book's."""
@@ -108,10 +121,17 @@ def _progress() -> Iterator[Callable[[int, int], None] | None]:
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-    columns = (TextColumn("rechecked"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    rate = TextColumn("{task.fields[rate]}")
+    columns = (TextColumn("rechecked"), BarColumn(), MofNCompleteColumn(), rate, TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
-        task = progress.add_task("rechecked")
-        yield lambda done, everything: progress.update(task, completed=done, total=everything)
+        task = progress.add_task("rechecked", rate="")
+
+        def show(done: int, everything: int) -> None:
+            progress.update(task, completed=done, total=everything)
+            speed = progress.tasks[task].speed
+            progress.update(task, rate="" if speed is None else f"{speed:.1f} books/s")
+
+        yield show
 
 
 def _say(result: Result, as_json: bool) -> None:
