@@ -78,7 +78,7 @@ def nozzles_open(width: Quantity, spacing: Quantity) -> Any:
     Source: TxDOT Seal Coat Manual ch. 4 table 4-8: 3 nozzles a foot at 4 in (seen).
     """
     across, apart = amounts(width=(width, DEPTH), spacing=(spacing, DEPTH.above_zero))
-    return round_half_away(made(across / apart), 0)
+    return round_half_away(made(across / apart))
 
 
 @arithmetic

@@ -131,3 +131,7 @@ def test_nozzles_at_one_rate_average_to_it() -> None:
     ).magnitude == pytest.approx(0.3)
     with pytest.raises(QuantityError, match="not a finite number"):
         average_rate(Q(np.array([0.3]), "gal/yd**2"), np.array([0]))
+
+
+def test_groups_of_equally_many_nozzles_average_to_the_mean_rate() -> None:
+    assert average_rate(Q(np.array([0.30, 0.40, 0.38]), "gal/yd**2"), 12).magnitude == pytest.approx(0.36)

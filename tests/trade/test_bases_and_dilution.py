@@ -44,6 +44,15 @@ CASES = [
 ]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("used", "unit"), [(Q(3.785411784, "L"), "gallon"), (Q(1, "gal/yd**2"), "gallon / yard ** 2")]
+)
+def test_the_same_residue_of_a_volume_is_a_volume_and_of_a_rate_a_rate(used, unit) -> None:
+    other = same_residual(used, 0.85, 0.67)
+    assert str(other.units) == unit
+    assert other.magnitude == pytest.approx(85 / 67)
+
+
 @cases(CASES)
 def test_bases(case: Published) -> None:
     case.check()

@@ -122,6 +122,8 @@ def test_the_error_says_which_argument_what_was_found_and_what_was_expected() ->
     (lambda: bar_rate(Q(0.3, "gal/yd**2"), Q(157, "percent")), "residue: found 157 %; expected a fraction above 0"),
     (lambda: application_rate(None, Q(1, "ft"), Q(1, "ft")), "volume: found nothing; expected a volume of 0 or more"),
     (lambda: application_rate(Q(1, "gal"), Q([3, 0], "ft"), Q(1, "ft")), "length: found 0 ft at position 1; expected"),
+    (lambda: application_rate(Q(1, "gal"), Q([[3, 3], [-2, 0]], "ft"), Q(1, "ft")),
+     "length: found -2 ft at position 1, 0; expected"),
     (lambda: application_rate(Q([1, 2, 3], "gal"), Q([1, 2], "ft"), Q(1, "ft")),
      "found arrays of shapes volume (3,), length (2,), width (); expected shapes that go together"),
     (lambda: volume_factor(Q(-500, "degF"), "asphalt-a"), "temperature: found -500 °F; expected a temperature in °F of "
