@@ -172,6 +172,8 @@ def test_number_formats_that_display_the_same(one, other):
         ("#,##0", "#,##0,"),  # thousands
         ("hh:mm", "[h]:mm"),
         ("hh:mm", "yyyy-mm-dd"),
+        ("yyyy-mm-dd hh:mm", "yyyy-mm-dd"),
+        ("yyyy-mm-dd hh:mm", "hh:mm"),
         ("0.0", "[>100]0.0"),
         ("0 ?/?", "0"),
     ],

@@ -127,7 +127,8 @@ def test_the_chi_squared_tail_is_that_of_scipy(statistic, freedom):
 
 
 @pytest.mark.parametrize(
-    ("successes", "trials", "chance"), [(0, 5, 0.3), (5, 12, 1 / 3), (30, 30, 1 / 3), (3, 40, 0.01)]
+    ("successes", "trials", "chance"),
+    [(0, 5, 0.3), (5, 12, 1 / 3), (30, 30, 1 / 3), (3, 40, 0.01), (0, 3, 1.0), (3, 3, 1.0)],
 )
 def test_the_binomial_tail_is_that_of_scipy(successes, trials, chance):
     assert at_least(successes, trials, chance) == pytest.approx(
