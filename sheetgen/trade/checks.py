@@ -60,7 +60,8 @@ def made(magnitude: Any, unit: str = "", shown: str | None = None) -> Any:
     plain = float(magnitude) if np.ndim(magnitude) == 0 else magnitude
     if not unit:
         return plain
-    return _Quantity(plain, unit).to(shown or unit)
+    quantity = _Quantity(plain, _unit(unit))
+    return quantity.to(_unit(shown)) if shown else quantity
 
 
 def of_dimension(value: Any, *kinds: Kind) -> Kind:
@@ -73,8 +74,14 @@ def of_dimension(value: Any, *kinds: Kind) -> Kind:
 
 
 @cache
+def _unit(name: str) -> Any:
+    """pint's unit of a name: reading the name takes longer than converting."""
+    return ureg.Unit(name)
+
+
+@cache
 def _dimension(unit: str) -> Any:
-    return ureg.Unit(unit).dimensionality
+    return _unit(unit).dimensionality
 
 
 @cache
@@ -106,7 +113,7 @@ def _magnitude(value: Any, name: str, kind: Kind) -> Any:
     if numbers is None or units is None:
         raise wrong(name, _shown(value), kind.expected)
     try:
-        converted = _Quantity(numbers, units).to(kind.unit).magnitude
+        converted = numbers if units == _unit(kind.unit) else ureg.convert(numbers, units, _unit(kind.unit))
     except (DimensionalityError, ValueError):
         raise wrong(name, _shown(value), kind.expected) from None
     magnitude = np.asarray(converted, dtype=np.float64)[()]
@@ -131,7 +138,7 @@ def _is_number(item: Any) -> bool:
 def _units(value: Any, kind: Kind) -> Any:
     """The value's units; None where they cannot be the kind's, also where pint would let them through."""
     if not isinstance(value, PlainQuantity):
-        return None if kind.unit else ""  # a bare number says nothing of its unit
+        return None if kind.unit else _unit("")  # a bare number says nothing of its unit
     if _is_angle(value.units) != (kind.unit == "degree"):
         return None
     return None if kind.unit in ("degF", "degC") and _is_difference(value.units) else value.units
