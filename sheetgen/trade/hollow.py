@@ -105,6 +105,6 @@ class Certificate:
         return np.interp(gallons, self.volumes, self.depths)
 
     def slope(self, inches: Any) -> Any:
-        """Volume per depth between the two points about a depth, gal/in; at a point, the one below it."""
-        line = np.clip(np.searchsorted(self.depths, inches, side="left"), 1, len(self.depths) - 1)
-        return np.diff(self.volumes)[line - 1] / np.diff(self.depths)[line - 1]
+        """Volume per depth between the two points about a depth, gal/in; at a point, that below it."""
+        below = np.maximum(np.searchsorted(self.depths, inches) - 1, 0)
+        return np.diff(self.volumes)[below] / np.diff(self.depths)[below]

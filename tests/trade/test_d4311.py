@@ -211,11 +211,20 @@ def test_at_the_base_every_factor_is_one() -> None:
         assert volume_factor(Q(15, "degC"), kind, base=Q(15, "degC")) == 1.0
 
 
+def test_a_temperature_beyond_a_metric_chart_is_said_in_its_degrees() -> None:
+    # Our metric chart ends before that of D4311M, which runs from -25 to 275 °C (seen).
+    with pytest.raises(QuantityError) as raised:
+        volume_factor(Q(300, "degC"), "asphalt-a", base="15 degC")
+    ends = "0 to 269 °C, where the chart of asphalt-a ends"
+    assert str(raised.value) == f"temperature: found 300 °C; expected {ends}"
+
+
 def test_the_base_may_be_a_temperature_but_only_one_of_the_two() -> None:
     assert volume_factor(Q(200, "degF"), "asphalt-a", base=Q(60.0, "degF")) == 0.9520
     for base in ("59 degF", Q(59, "degF"), Q(60, "degC")):
-        with pytest.raises(QuantityError, match="base: found"):
+        with pytest.raises(QuantityError) as raised:
             volume_factor(Q(200, "degF"), "asphalt-a", base=base)
+        assert str(raised.value) == f"base: found {base}; expected '60 degF' or '15 degC'"
 
 
 def test_decimals_of_the_factor_can_be_chosen() -> None:

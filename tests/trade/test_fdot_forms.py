@@ -71,6 +71,17 @@ def test_the_daily_balance_finds_what_is_missing() -> None:
     assert day.unexplained.magnitude / 4387 == pytest.approx(0.025, abs=5e-4)
 
 
+def test_what_is_returned_or_wasted_is_accounted_for_as_what_is_sprayed_is() -> None:
+    # Computed: of 1,000 at the start and 4,000 loaded, 3,000 sprayed, 50 wasted, 700 returned and 1,200 at the end
+    # leave 50; each gallon more of one of the four is a gallon less that is unexplained.
+    log = {"start": 1000, "loaded": 4000, "sprayed": 3000, "wasted": 50, "returned": 700, "end": 1200}
+    day = balance(**{name: Q(gallons, "gal") for name, gallons in log.items()})
+    assert (day.accounted.magnitude, day.unexplained.magnitude, day.share) == (4950, 50, 0.01)
+    for name in ("sprayed", "wasted", "returned", "end"):
+        more = balance(**{key: Q(gallons + (key == name), "gal") for key, gallons in log.items()})
+        assert more.unexplained.magnitude == 49
+
+
 def test_mass_and_density_agree() -> None:
     assert mass_of(Q(6200, "gal"), 1.03).magnitude == pytest.approx(
         (Q(6200, "gal") * density_of(1.03)).magnitude

@@ -61,6 +61,28 @@ def test_temperature_outside_the_chart_gives_no_room() -> None:
         expansion_room(Q(60, "degF"), Q(520, "degF"), "asphalt-a")
 
 
+@pytest.mark.parametrize(("start", "end", "said"), [
+    ([60, 520], [300, 300], "start: found 520 °F; expected 0 to 499 °F"),
+    ([60, 60], [300, 520], "end: found 520 °F; expected 0 to 499 °F"),
+])  # fmt: skip
+def test_one_of_many_temperatures_outside_the_chart_is_named_and_no_room_made_up(start, end, said) -> None:
+    for kind_of_room in (
+        lambda: expansion_room(Q(start, "degF"), Q(end, "degF"), "asphalt-a"),
+        lambda: fill_before_heating(Q(1000, "gal"), Q(start, "degF"), Q(end, "degF"), "asphalt-a"),
+    ):
+        with pytest.raises(QuantityError, match=said):
+            kind_of_room()
+
+
+def test_a_specific_heat_is_heat_per_mass_and_degree() -> None:
+    for heat in (
+        specific_heat_of_asphalt(Q(300, "degF"), 1.02),
+        specific_heat_of_mix(Q(0.5, "Btu/lb/delta_degF"), 0.65, 0.5),
+    ):
+        # 1 Btu/(lb·°F) is 4.1868 J/(g·K), by definition of the international table Btu
+        assert heat.to("J/(g*kelvin)").magnitude == pytest.approx(4.1868 * heat.magnitude)
+
+
 def test_heat_is_none_without_a_rise_and_an_error_for_a_fall() -> None:
     heat = Q(0.5, "Btu/lb/delta_degF")
     assert heat_for(Q(1000, "gal"), 1.0, Q(250, "degF"), Q(250, "degF"), heat).magnitude == 0

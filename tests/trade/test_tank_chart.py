@@ -92,6 +92,21 @@ def test_depths_and_volumes_beyond_the_tank_are_refused() -> None:
         CERTIFIED.surface_at(Q(41, "in"))
 
 
+@pytest.mark.parametrize(("depth", "gallons_an_inch"), [
+    (0, 11.604), (5, 11.604), (10, 11.604), (10.5, 17.996), (20, 17.996), (20.5, 16), (40, 16),
+])  # fmt: skip
+def test_a_certificate_rises_as_between_the_two_points_about_a_depth_and_at_a_point_as_below_it(
+    depth, gallons_an_inch
+):
+    assert CERTIFIED.surface_at(Q(depth, "in")).to("gal/in").magnitude == pytest.approx(gallons_an_inch)
+
+
+@pytest.mark.parametrize("unit", ["mm", "cm", "ft", "m", "yd"])
+def test_a_full_certificate_in_other_units_has_the_surface_of_its_last_step(unit) -> None:
+    full = Q(40, "in").to(unit).to("mm").to("yd")
+    assert CERTIFIED.surface_at(full).to("gal/in").magnitude == pytest.approx(16)
+
+
 def test_a_full_tank_in_other_units_is_still_full() -> None:
     assert CYLINDER.volume_at(Q(60, "in").to("mm").to("ft")).magnitude == pytest.approx(
         CYLINDER.capacity.magnitude
