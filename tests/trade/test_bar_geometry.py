@@ -135,3 +135,13 @@ def test_nozzles_at_one_rate_average_to_it() -> None:
 
 def test_groups_of_equally_many_nozzles_average_to_the_mean_rate() -> None:
     assert average_rate(Q(np.array([0.30, 0.40, 0.38]), "gal/yd**2"), 12).magnitude == pytest.approx(0.36)
+
+
+@pytest.mark.parametrize(("fan", "slot", "said"), [
+    (180, 30, "fan_angle: found 180.* below 180"), (60, 90, "nozzle_angle: found 90.* below 90"),
+    (0, 30, "fan_angle: found 0.* above 0"),
+])  # fmt: skip
+def test_a_fan_spread_flat_or_turned_along_the_road_wets_no_width(fan, slot, said) -> None:
+    with pytest.raises(QuantityError, match=said):
+        bar_height(Q(4, "in"), Q(fan, "degree"), Q(slot, "degree"), 3)
+    assert bar_height(Q(4, "in"), Q(179, "degree"), Q(89, "degree"), 3).magnitude > 0

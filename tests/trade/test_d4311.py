@@ -136,6 +136,7 @@ def test_the_limit_by_api_gravity_is_the_same_limit(api, column) -> None:
 def test_an_emulsion_has_no_column_of_d4311_whatever_its_gravity() -> None:
     # D4311 §1.1: emulsions are not covered (seen)
     assert correction_kind(1.01, emulsion=True) == "emulsion"
+    assert isinstance(correction_kind(1.01, emulsion=True), str)
     assert correction_kind(0.9, emulsion=True) == "emulsion"
     assert list(correction_kind(np.array([0.9, 1.01]), emulsion=True)) == ["emulsion", "emulsion"]
 
