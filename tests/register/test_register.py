@@ -118,8 +118,10 @@ def test_an_old_return_that_comes_again_is_known_and_stays_superseded(register):
 
 
 def test_a_newer_program_replaces_its_result_and_leaves_a_trail(register):
+    began = register_database.now()
     register.record_return(summary("one", identity="A", tickets=(ticket("100"), ticket("101", 1))))
-    newer = summary("one", identity="A", program="0.2.0", verdict="wrong", tickets=(ticket("100"),))
+    figures = {"verdict": "wrong", "overall": {"payable": 90.0}, "counts": {"wrong": 1}}
+    newer = summary("one", identity="A", program="0.2.0", tickets=(ticket("100"),), **figures)
     assert register.record_return(newer).kind == "same-again"
     (kept,) = register.history("A").returns
     assert kept.verdict == "wrong"
@@ -127,6 +129,12 @@ def test_a_newer_program_replaces_its_result_and_leaves_a_trail(register):
         ("0.1.0", "clean"),
         ("0.2.0", "wrong"),
     ]
+    assert [(each.origin, each.totals["overall"]) for each in kept.rechecks] == [
+        ("issued", {"payable": 100.0}), ("issued", {"payable": 90.0}),
+    ]  # fmt: skip
+    assert kept.rechecks[1].totals["counts"] == {"wrong": 1}
+    assert began <= kept.rechecks[0].rechecked <= kept.rechecks[1].rechecked <= register_database.now()
+    assert kept.overall == {"payable": 90.0}
     other = summary("other", tickets=(ticket("100"), ticket("101", 1)))
     found = register.across([register.record_return(other).return_id])
     assert len([each for each in found if each.finding.name.startswith("ticket")]) == 1
@@ -193,9 +201,18 @@ def _newer(path):
     made.close()
 
 
+def _emptied(path):
+    with open_register(path):
+        pass
+    with sqlite3.connect(path) as made:
+        made.execute("delete from register_of_books")
+    made.close()
+
+
 @pytest.mark.parametrize(
     ("make", "says"),
     [
+        (_emptied, "something else \\(tables register_of_books\\)"),
         (_text_file, "no register, or a damaged one"),
         (_damaged, "no register, or a damaged one"),
         (_other_database, "something else \\(tables invoices\\)"),
