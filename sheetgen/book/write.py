@@ -16,6 +16,7 @@ from sheetgen.book.model import Book, Sheet, Validation
 from sheetgen.book.page import MARGIN
 from sheetgen.book.pictures import insert_pictures
 from sheetgen.book.results import Results, results
+from sheetgen.book.workbook_file import WorkbookFile
 
 # The order carries the day it was written; a file must not also carry the minute it was made.
 _CREATED = dt.datetime(2020, 1, 1, tzinfo=dt.UTC)
@@ -34,7 +35,7 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
     unfinished = path.with_name(f".{path.name}.unfinished")
     # Column widths count digits of the default font: it must be the font that the cells have.
     font = {key: templates.toml("styles.toml")["base"][key] for key in ("font_name", "font_size")}
-    workbook = xlsxwriter.Workbook(
+    workbook = WorkbookFile(
         str(unfinished),
         {"strings_to_urls": False, "strings_to_formulas": False, "default_format_properties": font},
     )

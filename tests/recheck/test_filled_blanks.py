@@ -68,3 +68,8 @@ def test_a_zero_typed_as_an_entry_is_an_entry(filled, tmp_path):
     workbook.save(tmp_path / "zero.xlsx")
     entries = {each.cell: each.value for each in recheck_book(tmp_path / "zero.xlsx").entries}
     assert entries[cell] == 0
+
+
+def test_a_book_that_nobody_saved_again_names_no_spreadsheet_program(filled):
+    assert recheck_book(filled[0]).program == "sheetgen"
+    assert recheck_book(filled[1]).program.startswith("IronCalc")

@@ -17,6 +17,7 @@ from xlsxwriter.format import Format
 
 from sheetgen import templates
 from sheetgen.book.page import MARGIN, column_inches
+from sheetgen.book.workbook_file import WorkbookFile
 from sheetgen.recheck.model import Value
 from sheetgen.recheck.report.text_fit import text_height
 
@@ -42,7 +43,7 @@ def report_workbook(path: Path, language: str, paper: str, title: str) -> Iterat
         "strings_to_formulas": False,
         "default_format_properties": font,
     }
-    workbook = xlsxwriter.Workbook(str(unfinished), options)
+    workbook = WorkbookFile(str(unfinished), options)
     workbook.set_properties({"title": shortened(title)[:_FOOTER], "created": _CREATED})
     try:
         yield ReportBook(workbook, templates.texts(language), paper)

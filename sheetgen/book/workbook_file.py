@@ -1,0 +1,39 @@
+"""A workbook file that says by what it was made: XlsxWriter names a spreadsheet program there, which made none of it.
+
+The recheck shows what a returned file says wrote it last; a book that nobody saved again says "sheetgen".
+"""
+
+from __future__ import annotations
+
+import xlsxwriter
+from xlsxwriter.app import App
+from xlsxwriter.packager import Packager
+
+PROGRAM = "sheetgen"
+
+
+class WorkbookFile(xlsxwriter.Workbook):  # type: ignore[misc]
+    """An XlsxWriter workbook with the program's own name in its properties (ECMA-376 part 1, 22.2)."""
+
+    def _get_packager(self) -> Packager:  # XlsxWriter leaves this to be overridden
+        return _Packager()
+
+
+class _Packager(Packager):  # type: ignore[misc]
+    def _write_app_file(self) -> None:
+        application = _Application()
+        sheets = [sheet.name for sheet in self.workbook.worksheets()]
+        for name in sheets:
+            application._add_part_name(name)
+        application._add_heading_pair(["Worksheets", len(sheets)])
+        application._set_properties(self.workbook.doc_properties)
+        application._set_xml_writer(self._filename("docProps/app.xml"))
+        application._assemble_xml_file()
+
+
+class _Application(App):  # type: ignore[misc]
+    def _write_application(self) -> None:
+        self._xml_data_element("Application", PROGRAM)
+
+    def _write_app_version(self) -> None:
+        """None: it would be another program's number."""
