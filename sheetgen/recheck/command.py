@@ -6,23 +6,24 @@ import json
 import logging
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import asdict
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sheetgen import templates
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
 from sheetgen.errors import RegisterError, SheetgenError
-from sheetgen.order.model import Order
-from sheetgen.order.read import read_order
 from sheetgen.recheck.claim_sheet import book_key, read_claim
 from sheetgen.recheck.findings import catalogue
 from sheetgen.recheck.model import Finding
 from sheetgen.recheck.report import BookLine, write_report
 from sheetgen.recheck.run import recheck_book
-from sheetgen.register import AcrossFinding, open_register
-from sheetgen.signing import read_public_text
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Order
+    from sheetgen.register import AcrossFinding, Register
 
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
 _MOST = 25  # findings of one book that are printed; the report has them all
@@ -44,8 +45,9 @@ def recheck_command(
     """Recheck books and folders of them, write the reports, print a line or more for each; the exit status."""
     if scheduler is not None:
         _check_for_cluster(jobs, register)
-    own = None if order is None else read_order(order)
-    key = None if public_key is None else read_public_text(public_key)
+    books = list(books)
+    own = None if order is None else _own_order(order)
+    key = None if public_key is None else _public_key(public_key)
     claimed = None if claim is None else read_claim(claim)
     issued_as = None if register is None else IssuedAs(register)
     report = partial(write_report, copy=copy, csv=csv)
@@ -53,7 +55,8 @@ def recheck_command(
     seen = _Seen()
     tally = Tally()
     with ExitStack() as stack:
-        kept = stack.enter_context(open_register(register))
+        alone = register is None and len(books) == 1 and Path(books[0]).is_file()
+        kept: Register | None = None if alone else stack.enter_context(_opened(register))
         shown = stack.enter_context(_progress())
         across: list[AcrossFinding] = []
         try:
@@ -64,7 +67,7 @@ def recheck_command(
                 tally.add(result)
                 seen.add(result)
                 _say(result, as_json)
-            if seen.books > 1 or register is not None:
+            if kept is not None and (seen.books > 1 or register is not None):
                 across = tally.across(kept)
         finally:
             if seen.books > 1:  # of what was done, also where a run is stopped
@@ -85,6 +88,27 @@ def _check_for_cluster(jobs: int, register: str | None) -> None:
     if register is not None and ("://" not in register or register.startswith("sqlite")):
         raise RegisterError(say.say("batch.register_here", register=register))
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
+
+
+# What one book alone does not need is imported where it is asked for: half of the time of such a run was imports.
+
+
+def _own_order(path: Path) -> Order:
+    from sheetgen.order.read import read_order
+
+    return read_order(path)
+
+
+def _public_key(text: str) -> str:
+    from sheetgen.signing import read_public_text
+
+    return read_public_text(text)
+
+
+def _opened(register: str | None) -> AbstractContextManager[Register]:
+    from sheetgen.register import open_register
+
+    return open_register(register)
 
 
 class _Seen:

@@ -4,21 +4,46 @@
 what several books say against each other.
 """
 
-from sheetgen.register.across import across
-from sheetgen.register.clashes import Clash, Placed, Source
-from sheetgen.register.entries_kept import Change
-from sheetgen.register.register import (
-    Figure,
-    History,
-    IssuedBook,
-    Outcome,
-    RecheckMade,
-    Register,
-    ReturnedBook,
-    open_register,
-)
-from sheetgen.register.summary import Spell, Stretch, Summary, Ticket, summarize
-from sheetgen.register.wording import AcrossFinding
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from sheetgen.register.between_books import across
+    from sheetgen.register.clashes import Clash, Placed, Source
+    from sheetgen.register.entries_kept import Change
+    from sheetgen.register.register import (
+        Figure,
+        History,
+        IssuedBook,
+        Outcome,
+        RecheckMade,
+        Register,
+        ReturnedBook,
+        open_register,
+    )
+    from sheetgen.register.summary import Spell, Stretch, Summary, Ticket, summarize
+    from sheetgen.register.wording import AcrossFinding
+
+# Imported when first asked for: the summary of one book alone needs no database.
+_HOMES = {
+    "between_books": ("across",),
+    "clashes": ("Clash", "Placed", "Source"),
+    "entries_kept": ("Change",),
+    "register": (
+        "Figure",
+        "History",
+        "IssuedBook",
+        "Outcome",
+        "RecheckMade",
+        "Register",
+        "ReturnedBook",
+        "open_register",
+    ),
+    "summary": ("Spell", "Stretch", "Summary", "Ticket", "summarize"),
+    "wording": ("AcrossFinding",),
+}
 
 __all__ = [
     "AcrossFinding",
@@ -41,3 +66,10 @@ __all__ = [
     "open_register",
     "summarize",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    for home, names in _HOMES.items():
+        if name in names:
+            return getattr(import_module(f"{__name__}.{home}"), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

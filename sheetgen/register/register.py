@@ -219,7 +219,7 @@ class Register:
         Args:
             returns: ``Outcome.return_id`` of the returns to judge, against all others; None for all
         """
-        from sheetgen.register.across import across_findings
+        from sheetgen.register.between_books import across_findings
 
         with self._database.reading() as connection:
             return across_findings(connection, None if returns is None else frozenset(returns))
