@@ -1,0 +1,31 @@
+"""What a finding says of an error: whole sentences with the figures in them, at every error that can be planted."""
+
+import re
+
+import pytest
+
+from sheetgen.demo.planted import planted
+from sheetgen.demo.plants import PLANTS
+from tests.recheck.orders import day, findings_of
+from tests.recheck.planted_pairs import ORDERS
+
+BOOKS = {"English": ORDERS["us"], "Spanish": ORDERS["si"]}
+UNSAID = re.compile(r"None|nan\b|\binf\b|[{}]|XX|\bTrue\b|\bFalse\b|\d{7,}\.|\.\d{7,}")
+"""What stands where a figure or a word should: nothing, no number, a place left open, digits that nobody reads."""
+
+
+def said_of(order, name):
+    log, _ = planted(day(order, 3), order, order.machines[0], [name])
+    return findings_of(log, order)
+
+
+@pytest.mark.parametrize("language", BOOKS)
+@pytest.mark.parametrize("name", PLANTS)
+def test_a_finding_leaves_no_figure_out(name, language):
+    for each in said_of(BOOKS[language], name):
+        for part in (each.found, each.expected, each.matters):
+            assert not UNSAID.search(part or "")
+        assert each.found
+        assert each.found != each.expected
+        assert each.sheet
+        assert each.cell
