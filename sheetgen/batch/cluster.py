@@ -25,6 +25,7 @@ from sheetgen import templates
 from sheetgen.batch import places
 from sheetgen.batch.at_worker import recheck_at_worker, unpacked
 from sheetgen.batch.done import forget_done, read_done
+from sheetgen.batch.in_time import in_time
 from sheetgen.batch.one import Task, lost_file, noted, read_book_bytes, reason, told
 from sheetgen.batch.result import Result
 from sheetgen.errors import SheetgenError
@@ -138,7 +139,11 @@ class _Cluster:
         self._scheduler = scheduler
         self._threads, self._looked, self._alive = 0, 0.0, time.monotonic()
         try:
-            self._client: Client = Client(scheduler, timeout=PATIENCE, set_as_default=False, name="sheetgen")
+            # Its own time limit is of no help where something takes the call that is no scheduler.
+            self._client: Client = in_time(
+                lambda: Client(scheduler, timeout=PATIENCE, set_as_default=False, name="sheetgen"),
+                PATIENCE + 2,
+            )
         except Exception as error:  # of the address, of TLS, of the network
             why = "no_scheduler"
             raise _told_off(
@@ -181,14 +186,17 @@ class _Cluster:
         """Leave the cluster; what has not begun there is called off."""
         with contextlib.suppress(Exception):
             if futures:
-                self._client.cancel(futures)
+                in_time(lambda: self._client.cancel(futures), 10)
         with contextlib.suppress(Exception):
-            self._client.close(timeout=5)
+            in_time(lambda: self._client.close(timeout=5), 10)
 
     def _look(self) -> None:
         """Who is there; ends the run where nobody has been for long."""
         self._looked = time.monotonic()
-        self._threads = sum(self._asked(self._client.nthreads).values())
+        try:
+            self._threads = sum(self._asked(lambda: in_time(self._client.nthreads, PATIENCE)).values())
+        except TimeoutError as error:
+            raise _told_off("cluster_lost", scheduler=self._scheduler, reason=_one_line(error)) from error
         if self._threads:
             self._alive = self._looked
         elif self._looked - self._alive > FORSAKEN:

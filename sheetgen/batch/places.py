@@ -6,7 +6,6 @@ A plain path is a :class:`pathlib.Path`; a URL is a ``UPath``, which has the sam
 from __future__ import annotations
 
 import os
-import threading
 import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -14,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
 from sheetgen import templates
+from sheetgen.batch.in_time import in_time
 from sheetgen.errors import SheetgenError
 
 if TYPE_CHECKING:
@@ -40,14 +40,8 @@ def place(named: str | Place) -> Place:
         from upath import UPath
     except ImportError as error:
         raise _told_off("no_extra", place=shown, reason=error) from error
-    try:
-        found: UPath = UPath(text)
-        # A storage that needs a package of its own says so, one that asks the network may not answer.
-        _in_time(lambda: found.fs, shown)
-    except SheetgenError:
-        raise
-    except Exception as error:  # each storage has errors of its own
-        raise _told_off("no_storage", place=shown, reason=error) from error
+    found: UPath = _asked(lambda: UPath(text), shown)
+    _asked(lambda: found.fs, shown)  # a storage that needs a package of its own says so
     return found
 
 
@@ -64,10 +58,7 @@ def is_folder(where: Place) -> bool:
     """
     if isinstance(where, Path):
         return where.is_dir()
-    try:
-        return _in_time(lambda: bool(where.is_dir()), str(where))
-    except OSError as error:
-        raise _told_off("no_storage", place=where, reason=error) from error
+    return _asked(lambda: bool(where.is_dir()), str(where))
 
 
 def walk(folder: Place) -> Iterator[tuple[Place, list[str], list[str]]]:
@@ -150,26 +141,14 @@ def _as_os_error(where: Place) -> Iterator[None]:
         raise OSError(None, f"{type(error).__name__}: {error}", str(where)) from error
 
 
-def _in_time(ask: Callable[[], T], shown: str) -> T:
-    """The answer of a storage. It is asked in a thread, which is left behind where no answer comes."""
-    answer: list[T] = []
-    failed: list[BaseException] = []
-
-    def run() -> None:
-        try:
-            answer.append(ask())
-        except BaseException as error:
-            failed.append(error)
-
-    thread = threading.Thread(target=run, daemon=True)
-    thread.start()
-    thread.join(PATIENCE)
-    if thread.is_alive():
-        raise _told_off("no_answer", place=shown, seconds=int(PATIENCE))
-    if failed:
-        error = failed[0]
-        raise error if isinstance(error, OSError | ImportError) else OSError(None, f"{error}") from error
-    return answer[0]
+def _asked(ask: Callable[[], T], shown: str) -> T:
+    """The first answer of a storage."""
+    try:
+        return in_time(ask, PATIENCE)
+    except TimeoutError as error:
+        raise _told_off("no_answer", place=shown, seconds=int(PATIENCE)) from error
+    except Exception as error:  # each storage has errors of its own
+        raise _told_off("no_storage", place=shown, reason=error) from error
 
 
 def _told_off(why: str, **facts: Any) -> SheetgenError:
