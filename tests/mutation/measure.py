@@ -149,18 +149,21 @@ def in_a_process(work: Callable[[], int], seconds: float) -> int | None:
 class Trials:
     """Tries the mutants when pytest has collected the tests, so that they are collected once for all mutants."""
 
-    def __init__(self, names: list[str], package: Package) -> None:
+    def __init__(self, names: list[str], package: Package, outcomes: dict[str, str]) -> None:
         self.names = names
         self.seconds = package.seconds
         self.shared = package.shared
         self.reach: dict[str, list[str]] = json.loads(SEEN.read_text("utf-8"))
-        self.outcomes: dict[str, str] = {}
+        self.known = {name for names in self.reach.values() for name in names}
+        self.outcomes = outcomes
         self.failed_before: dict[str, list[str]] = {}
 
     def pytest_runtestloop(self, session: Any) -> bool:
         items = {item.nodeid: item for item in session.items}
         gc.freeze()  # the processes forked from here on leave the tests' objects alone
         for number, name in enumerate(self.names, 1):
+            if name in self.outcomes:
+                continue
             tests = self.chosen(items, mangled(name))
             self.outcomes[name] = outcome = self.outcome_of(name, tests)
             if outcome != KILLED:
@@ -170,7 +173,8 @@ class Trials:
 
     def chosen(self, items: dict[str, Any], function: str) -> list[Any]:
         """The tests that reach the function: those that failed for it before, then one of each test function in turn,
-        quickest first; then the others in their files, for the first test that wants a prepared book reaches it."""
+        quickest first; then the others in their files, for the first test that wants a prepared book reaches it;
+        and tests written since the reach was noted."""
         reaching = [name for name in self.reach.get(function, []) if name in items]
         turns: Counter[str] = Counter()
         turn_of = {}
@@ -180,7 +184,7 @@ class Trials:
         reaching.sort(key=lambda name: turn_of[name])
         first = [name for name in self.failed_before.get(function, []) if name in items]
         files = {name.split("::")[0] for name in reaching} if self.shared else set()
-        others = [name for name in items if name.split("::")[0] in files]
+        others = [name for name in items if name.split("::")[0] in files or name not in self.known]
         return [items[name] for name in dict.fromkeys([*first, *reaching, *others])]
 
     def outcome_of(self, name: str, tests: list[Any]) -> str:
@@ -200,6 +204,7 @@ def first_failure(mutant: str, tests: list[Any], seconds: float) -> int:
     from mutmut.mutation.trampoline import set_mutant_under_test
 
     set_mutant_under_test(mutant)
+    forget(mutant.split("__mutmut_")[0].rpartition(".")[0])
     silence = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silence, 1)
     os.dup2(silence, 2)
@@ -212,6 +217,13 @@ def first_failure(mutant: str, tests: list[Any], seconds: float) -> int:
         if time.monotonic() > end:
             return 0
     return 0
+
+
+def forget(module: str) -> None:
+    """Empty the caches of a module: they may hold what the unchanged code gave while tests were collected."""
+    for one in vars(sys.modules.get(module, sys)).values():
+        if hasattr(one, "cache_clear"):
+            one.cache_clear()
 
 
 def mangled(mutant: str) -> str:
@@ -229,9 +241,9 @@ def change_made(mutant: str) -> tuple[str, str]:
     return " ".join(before), " ".join(after)
 
 
-def measure(package: Package, names: list[str]) -> dict[str, str]:
+def measure(package: Package, names: list[str], known: dict[str, str]) -> dict[str, str]:
     """Try every named mutant; what became of each, said as it goes."""
-    trials = Trials(names, package)
+    trials = Trials(names, package, {name: known[name] for name in names if name in known})
     pytest_in_mutants(package.tests, trials)
     return trials.outcomes
 
@@ -243,6 +255,7 @@ def main(arguments: list[str]) -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="", help="only mutants whose name contains this")
     parser.add_argument("--again", action="store_true", help="keep the noted reach of the tests")
+    parser.add_argument("--resume", action="store_true", help="go on after a stop, with the outcomes so far")
     parser.add_argument("--list", type=Path, help="a file of mutants, one a line, instead of a sample")
     asked = parser.parse_args(arguments)
     package = Package.named(asked.package)
@@ -256,7 +269,8 @@ def main(arguments: list[str]) -> None:
         names = asked.list.read_text("utf-8").split()
     elif asked.sample:
         names = random.Random(asked.seed).sample(names, min(asked.sample, len(names)))
-    outcomes = measure(package, names)
+    known = json.loads(OUTCOMES.read_text("utf-8")) if asked.resume and OUTCOMES.exists() else {}
+    outcomes = measure(package, names, known)
     left = {name: change_made(name) for name, outcome in outcomes.items() if outcome in (SURVIVED, UNREACHED)}
     record(package.name, len(every), outcomes, left, asked.seed)
 
