@@ -43,9 +43,16 @@ class Mistake:
     expected: str
     remedy: str
 
-    def __str__(self) -> str:
+    def told(self, language: str = "en") -> str:
+        """The mistake in one line, in the language of its own texts."""
+        from sheetgen.templates import texts
+
         where = f"{self.sheet}!{self.cell}" if self.cell else self.sheet
-        return f"{where}: found {self.found}; expected {self.expected}. {self.remedy}".lstrip(": ")
+        facts = {"found": self.found, "expected": self.expected, "remedy": self.remedy}
+        return texts(language).say(f"order.told.{'at' if where else 'whole'}", where=where, **facts)
+
+    def __str__(self) -> str:
+        return self.told()
 
 
 class OrderError(SheetgenError):
@@ -54,18 +61,23 @@ class OrderError(SheetgenError):
     Attributes:
         path: the file, as the person named it
         mistakes: every mistake found, in the order of the sheets and cells
+        language: of the order, where it can be known; what is said around the mistakes is in it too
     """
 
-    def __init__(self, path: str, mistakes: Sequence[Mistake]) -> None:
+    def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "en") -> None:
+        from sheetgen.templates import texts
+
         self.path = path
         self.mistakes = tuple(mistakes)
-        lines = "\n".join(f"  {mistake}" for mistake in self.mistakes)
+        self.language = language
         count = len(self.mistakes)
-        super().__init__(f"{path}: {count} thing{'s' if count != 1 else ''} to mend in this order\n{lines}")
+        head = f"order.told.{'one' if count == 1 else 'several'}"
+        lines = [f"  {mistake.told(language)}" for mistake in self.mistakes]
+        super().__init__("\n".join([texts(language).say(head, path=path, count=count), *lines]))
 
-    def __reduce__(self) -> tuple[type[OrderError], tuple[str, tuple[Mistake, ...]]]:
+    def __reduce__(self) -> tuple[type[OrderError], tuple[str, tuple[Mistake, ...], str]]:
         """As it goes from process to process."""
-        return type(self), (self.path, self.mistakes)
+        return type(self), (self.path, self.mistakes, self.language)
 
 
 class UnusableBook(SheetgenError):

@@ -146,7 +146,7 @@ def _marked(path: str, workbook: Any) -> dict[str, Any]:
         _refuse(path, "not_an_order")
     mistakes += _missing_sheets(found, templates.texts(kinds[0][1]))
     if mistakes:
-        raise OrderError(path, mistakes)
+        raise OrderError(path, mistakes, kinds[0][1])
     return {"sheets": found, "system": kinds[0][0], "language": kinds[0][1]}
 
 

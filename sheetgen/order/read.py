@@ -21,8 +21,9 @@ def read_order(path: str | os.PathLike[str]) -> Order:
         OrderError: with every mistake, for a file that is no order workbook or cannot be used as one
     """
     name = os.fspath(path)
-    filled = read_filled(open_order(name))
+    file = open_order(name)
+    filled = read_filled(file)
     order = settle(filled)
     if order is None:
-        raise OrderError(name, filled.mistakes)
+        raise OrderError(name, filled.mistakes, file.language)
     return order

@@ -251,8 +251,11 @@ def test_the_message_names_file_cell_finding_and_remedy_in_the_orders_language(l
     with pytest.raises(OrderError) as caught:
         read_order(path)
     said = str(caught.value)
-    number = {"en": "a number (gal/yd²)", "es": "un número (gal/yd²)"}[lang]
-    for part in (str(path), f'{sheet.title}!K8: found "mucho"; expected {number}'):
+    head, line = {
+        "en": ("1 thing to mend in this order", 'found "mucho"; expected a number (gal/yd²). '),
+        "es": ("1 cosa por corregir en este pedido", 'hay "mucho"; se esperaba un número (gal/yd²). '),
+    }[lang]
+    for part in (f"{path}: {head}", f"{sheet.title}!K8: {line}"):
         assert part in said
 
 
