@@ -60,5 +60,5 @@ def passes_needed(bar_width: Quantity, covered_width: Quantity, least_overlap: Q
     )
     if np.any(overlap >= bar):
         raise wrong("least_overlap", f"{least_overlap:~P}", f"less than the width of the bar, {bar_width:~P}")
-    alone = np.where(whole <= bar * (1 + _DUST), 1.0, np.maximum(whole - overlap, 0) / (bar - overlap))
+    alone = np.where(whole <= bar * (1 + _DUST), 1.0, (whole - overlap) / (bar - overlap))
     return round_up(made(alone[()]))

@@ -145,3 +145,18 @@ def test_a_fan_spread_flat_or_turned_along_the_road_wets_no_width(fan, slot, sai
     with pytest.raises(QuantityError, match=said):
         bar_height(Q(4, "in"), Q(fan, "degree"), Q(slot, "degree"), 3)
     assert bar_height(Q(4, "in"), Q(179, "degree"), Q(89, "degree"), 3).magnitude > 0
+
+
+@pytest.mark.parametrize(("passes", "covered", "inches"), [(2, 24, 12), (3, 36, 9), (4, 48, 8), (3, 37.5, 0)])
+def test_the_surplus_of_several_passes_is_shared_by_the_joints_between_them(passes, covered, inches) -> None:
+    # Computed: passes of 12.5 ft have passes × 12.5 ft - covered to spare, over one joint less than passes.
+    assert pass_overlap(Q(12.5, "ft"), passes, Q(covered, "ft")).magnitude == pytest.approx(inches, abs=1e-9)
+
+
+def test_passes_and_overlaps_that_cannot_be_are_said() -> None:
+    with pytest.raises(QuantityError) as raised:
+        pass_overlap(Q(12.5, "ft"), 1, Q(24, "ft"))
+    assert str(raised.value) == "passes: found 1; expected a whole number of passes, 2 or more"
+    with pytest.raises(QuantityError) as raised:
+        passes_needed(Q(12.5, "ft"), Q(24, "ft"), Q(13, "ft"))
+    assert str(raised.value) == "least_overlap: found 13 ft; expected less than the width of the bar, 12.5 ft"

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from sheetgen.trade import aggregate_for, application_rate, area_of, rate_at, spread_length, travel_speed
+from sheetgen.trade import (
+    aggregate_for,
+    application_rate,
+    area_of,
+    rate_at,
+    spread_length,
+    travel_speed,
+    volume_for,
+)
 from tests.published import Published, Q, cases
 
 VIRGINIA = "Virginia DOT study guide ch. 9, p. 9-2"
@@ -52,3 +60,10 @@ def test_an_aggregate_spread_by_volume_gives_cubic_yards() -> None:
 
 def test_nine_square_feet_are_a_square_yard() -> None:
     assert abs(area_of(Q(5250, "ft"), Q(11, "ft")).magnitude - 5250 * 11 / 9) < 1e-9
+
+
+def test_a_rate_by_mass_asks_for_a_mass() -> None:
+    # Computed with the guides' formula: 300 ft × 12 ft ÷ 9 = 400 yd² at 20 lb/yd².
+    stone = volume_for(Q(20, "lb/yd**2"), Q(300, "ft"), Q(12, "ft"))
+    assert abs(stone.to("lb").magnitude - 8000) < 1e-9
+    assert abs(stone.to("short_ton").magnitude - 4) < 1e-12

@@ -102,4 +102,6 @@ def test_the_total_is_rounded_once_and_not_in_its_parts() -> None:
     together = pay_quantity(Q(np.full(5, 0.4), "gal"), Q(10, "gal"))
     assert total_payable([together]).magnitude == 2
     assert total_payable(applications, decimals=1).magnitude == 2.0
+    three = applications[:3]  # 1.2 gal: whole gallons unless said otherwise
+    assert (total_payable(three).magnitude, total_payable(three, decimals=1).magnitude) == (1, 1.2)
     assert total_payable([pay_quantity(Q(0.45, "gal"), Q(10, "gal"))], decimals=1).magnitude == 0.5

@@ -138,6 +138,18 @@ def test_messages(call, message) -> None:
     assert str(raised.value).startswith(message)
 
 
+@pytest.mark.parametrize(("call", "message"), [
+    (lambda: limit("nozzle_angle").allows(20), "nozzle_angle: found 20; expected a quantity in degree"),
+    (lambda: limit("meter_error").allows(Q(1, "gal")), "meter_error: found 1 gal; expected a plain number"),
+    (lambda: application_rate(Q(-1, "gal"), Q(1, "ft"), Q(1, "ft")),
+     "volume: found -1 gal; expected a volume of 0 or more, such as 1200 gal or 4500 L"),
+])  # fmt: skip
+def test_a_message_ends_with_an_example_where_there_is_one(call, message) -> None:
+    with pytest.raises(QuantityError) as raised:
+        call()
+    assert str(raised.value) == message
+
+
 def test_an_angle_without_its_unit_is_not_guessed_to_be_degrees_or_radians() -> None:
     for angle in (60, Q(60, ""), Q(1.05, "dimensionless")):
         with pytest.raises(QuantityError, match="fan_angle: found"):
