@@ -11,6 +11,7 @@ from sheetgen.recheck.model import Entry, Finding
 from sheetgen.recheck.rules import (
     agreement,
     bar,
+    calibration,
     claims,
     invention,
     lanes,
@@ -68,6 +69,7 @@ def check_all(
     case = Case(computation, known or uncertainty(computation, order), order, machine)
     findings = [finding for check in _RULES for finding in check(case)]
     findings += agreement.check(case, book_values or {})
+    findings += calibration.check(case, book_values or {})
     if claim is not None:
         findings += claims.check(case, claim)
     return findings
