@@ -45,13 +45,16 @@ class Package:
     mutated: tuple[str, ...]
     tests: tuple[str, ...]
     seconds: float
+    first: tuple[str, ...]
+    """Files of quick tests that look at much: they are tried before the others."""
     shared: bool
     """Whether tests share prepared books, so that only the first reaches the code that made them."""
 
     @classmethod
     def named(cls, name: str) -> "Package":
         said = tomllib.loads((HERE / "packages.toml").read_text("utf-8"))[name]
-        return cls(name, tuple(said["mutated"]), tuple(said["tests"]), float(said["seconds"]), said["shared"])
+        mutated, tests, first = (tuple(said.get(key, ())) for key in ("mutated", "tests", "first"))
+        return cls(name, mutated, tests, float(said["seconds"]), first, said["shared"])
 
 
 def generate(package: Package) -> list[str]:
@@ -152,7 +155,7 @@ class Trials:
     def __init__(self, names: list[str], package: Package, outcomes: dict[str, str]) -> None:
         self.names = names
         self.seconds = package.seconds
-        self.shared = package.shared
+        self.shared, self.first = package.shared, package.first
         self.reach: dict[str, list[str]] = json.loads(SEEN.read_text("utf-8"))
         self.known = {name for names in self.reach.values() for name in names}
         self.outcomes = outcomes
@@ -181,7 +184,7 @@ class Trials:
         for name in reaching:
             turn_of[name] = turns[name.split("[")[0]]
             turns[name.split("[")[0]] += 1
-        reaching.sort(key=lambda name: turn_of[name])
+        reaching.sort(key=lambda name: (name.split("::")[0] not in self.first, turn_of[name]))
         first = [name for name in self.failed_before.get(function, []) if name in items]
         files = {name.split("::")[0] for name in reaching} if self.shared else set()
         others = [name for name in items if name.split("::")[0] in files or name not in self.known]
