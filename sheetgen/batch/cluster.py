@@ -138,6 +138,7 @@ class _Cluster:
             raise _told_off("no_cluster_extra", scheduler=scheduler, reason=error) from error
         self._scheduler = scheduler
         self._threads, self._looked, self._alive = 0, 0.0, time.monotonic()
+        self._parting = 10.0  # seconds to leave the cluster in order
         try:
             # Its own time limit is of no help where something takes the call that is no scheduler.
             self._client: Client = in_time(
@@ -186,9 +187,9 @@ class _Cluster:
         """Leave the cluster; what has not begun there is called off."""
         with contextlib.suppress(Exception):
             if futures:
-                in_time(lambda: self._client.cancel(futures), 10)
+                in_time(lambda: self._client.cancel(futures), self._parting)
         with contextlib.suppress(Exception):
-            in_time(lambda: self._client.close(timeout=5), 10)
+            in_time(lambda: self._client.close(timeout=self._parting), self._parting)
 
     def _look(self) -> None:
         """Who is there; ends the run where nobody has been for long."""
@@ -196,7 +197,7 @@ class _Cluster:
         try:
             self._threads = sum(self._asked(lambda: in_time(self._client.nthreads, PATIENCE)).values())
         except TimeoutError as error:
-            raise _told_off("cluster_lost", scheduler=self._scheduler, reason=_one_line(error)) from error
+            raise self._lost(error) from error
         if self._threads:
             self._alive = self._looked
         elif self._looked - self._alive > FORSAKEN:
@@ -213,7 +214,11 @@ class _Cluster:
         except ImportError as error:
             raise _told_off("no_program", scheduler=self._scheduler, reason=_one_line(error)) from error
         except Exception as error:
-            raise _told_off("cluster_lost", scheduler=self._scheduler, reason=_one_line(error)) from error
+            raise self._lost(error) from error
+
+    def _lost(self, error: Exception) -> SheetgenError:
+        self._parting = 1.0
+        return _told_off("cluster_lost", scheduler=self._scheduler, reason=_one_line(error))
 
 
 def _one_line(error: BaseException) -> str:

@@ -59,6 +59,13 @@ def recheck(path, order=None, claim=None):
     return replace(made, path=str(path), sha256="", identity=f"book {words[1]}", findings=found, claim=claim)
 
 
+def recheck_noted(path, order=None, made=None):
+    """The same; each time that a file is rechecked, its name goes into the list ``made``."""
+    with Path(made).open("a") as names:
+        names.write(f"{path.name}\n")
+    return recheck(path, order)
+
+
 def report(result, out_dir, *, name):
     """Two files, each whole or not at all, the second a while after the first."""
     return [_write(out_dir / f"{name}.{part}.txt", result.path) for part in ("first", "second")]
