@@ -150,3 +150,14 @@ def test_rounding_warns_of_nothing() -> None:
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         assert round_half_away(np.array([1e308, np.nan]), 5)[0] == 1e308
+
+
+@pytest.mark.parametrize("value", [1e21, -1e21, 1e25, 123456789012345e9])
+def test_the_greatest_numbers_are_left_as_they_are_at_any_decimals(value) -> None:
+    for rounding in (round_half_away, round_up, round_down):
+        assert rounding(value, 7) == rounding(value, 0) == pytest.approx(value, rel=1e-11)
+
+
+def test_whole_numbers_unless_said_otherwise() -> None:
+    assert [rounding(2.5) for rounding in (round_half_away, round_up, round_down)] == [3, 3, 2]
+    assert round_half_away(np.array([1, 2, 3])).tolist() == [1, 2, 3]

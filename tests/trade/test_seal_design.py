@@ -100,3 +100,27 @@ def test_designs_that_cannot_be_are_refused() -> None:
         _mcleod(surface_correction=Q(-0.5, "gal/yd**2"))
     with pytest.raises(QuantityError, match="allowances: found -2"):
         _austroads(0.11, 8.6, 1.0, -2.0)
+
+
+@pytest.mark.parametrize(("design", "said"), [
+    (lambda: _mcleod(loose_weight=Q(170, "lb/ft**3")),
+     "loose_weight: found 170 lb/ft³; expected less than the weight of the stone without voids"),
+    (lambda: _mcleod(specific_gravity=1.0, loose_weight=Q(62.4, "lb/ft**3")),  # as heavy as the stone itself: no voids
+     "loose_weight: found 62.4 lb/ft³; expected less than the weight of the stone without voids"),
+    (lambda: _mcleod(surface_correction=Q(-0.5, "gal/yd**2")),
+     "surface_correction: found -0.5 gal/yd²; expected a correction that leaves some binder"),
+    (lambda: _austroads(0.11, 8.6, 1.0, -2.0),
+     "allowances: found -2.0 l/m²; expected allowances that leave some binder"),
+    (lambda: _austroads(0.25, 8.0, 1.0, -2.0),
+     "allowances: found -2.0 l/m²; expected allowances that leave some binder"),
+])  # fmt: skip
+def test_a_design_without_voids_or_binder_is_refused_and_says_why(design, said) -> None:
+    with pytest.raises(QuantityError) as raised:
+        design()
+    assert str(raised.value) == said
+
+
+def test_plain_binder_without_allowances_is_the_basic_rate() -> None:
+    plain = austroads_design(Q(0.11, "L/m**2/mm"), Q(8.6, "mm"))
+    assert plain.basic == plain.modified == plain.design
+    assert plain.design.magnitude == pytest.approx(0.946)
