@@ -175,9 +175,9 @@ class Trials:
         return True
 
     def chosen(self, items: dict[str, Any], function: str) -> list[Any]:
-        """The tests that reach the function: those that failed for it before, then one of each test function in turn,
-        quickest first; then the others in their files, for the first test that wants a prepared book reaches it;
-        and tests written since the reach was noted."""
+        """The tests that reach the function: those that failed for it before, those written since the reach was noted,
+        then one of each test function in turn, quickest first; then the others in their files, for the first test that
+        wants a prepared book reaches it."""
         reaching = [name for name in self.reach.get(function, []) if name in items]
         turns: Counter[str] = Counter()
         turn_of = {}
@@ -187,8 +187,9 @@ class Trials:
         reaching.sort(key=lambda name: (name.split("::")[0] not in self.first, turn_of[name]))
         first = [name for name in self.failed_before.get(function, []) if name in items]
         files = {name.split("::")[0] for name in reaching} if self.shared else set()
-        others = [name for name in items if name.split("::")[0] in files or name not in self.known]
-        return [items[name] for name in dict.fromkeys([*first, *reaching, *others])]
+        new = [name for name in items if name not in self.known]
+        others = [name for name in items if name.split("::")[0] in files]
+        return [items[name] for name in dict.fromkeys([*first, *new, *reaching, *others])]
 
     def outcome_of(self, name: str, tests: list[Any]) -> str:
         if not tests:
