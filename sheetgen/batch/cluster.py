@@ -132,7 +132,6 @@ class _Cluster:
 
     def __init__(self, scheduler: str, task: Task) -> None:
         try:
-            from distributed import Client
             from distributed.protocol.pickle import dumps
         except ImportError as error:
             raise _told_off("no_cluster_extra", scheduler=scheduler, reason=error) from error
@@ -142,7 +141,7 @@ class _Cluster:
         try:
             # Its own time limit is of no help where something takes the call that is no scheduler.
             self._client: Client = in_time(
-                lambda: Client(scheduler, timeout=PATIENCE, set_as_default=False, name="sheetgen"),
+                lambda: _client(scheduler, timeout=PATIENCE, set_as_default=False, name="sheetgen"),
                 PATIENCE + 2,
             )
         except Exception as error:  # of the address, of TLS, of the network
@@ -219,6 +218,21 @@ class _Cluster:
     def _lost(self, error: Exception) -> SheetgenError:
         self._parting = 1.0
         return _told_off("cluster_lost", scheduler=self._scheduler, reason=_one_line(error))
+
+
+def _client(scheduler: str, **options: Any) -> Client:
+    """A client that is closed where that is said, and not when it is collected.
+
+    At the end of the program the library would wait then, without end, for a thread that is gone.
+    """
+    from distributed import Client
+
+    class Closed(Client):
+        def __del__(self) -> None:
+            pass
+
+    made: Client = Closed(scheduler, **options)  # type: ignore[no-untyped-call]
+    return made
 
 
 def _one_line(error: BaseException) -> str:
