@@ -15,7 +15,8 @@ import zipfile
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
+from io import BytesIO
 from itertools import permutations
 from pathlib import Path
 from random import Random
@@ -38,7 +39,7 @@ from tests.recheck.honest_orders import order_of
 from tests.recheck.honest_typing import typed
 from tests.recheck.resaving import PROGRAMS, resaved, resaved_together
 
-ORDERS = 60  # different orders in a run; the books of one differ in their days and in their typing
+BOOKS_OF_AN_ORDER = 20  # one after another; they differ in their days, their typing and what saved them
 _ONE = tuple((one,) for one in PROGRAMS)
 _TWO = tuple(permutations(PROGRAMS, 2))
 # Most books are saved by nobody else or by one program; every chain of two comes once in 36 books.
@@ -72,7 +73,7 @@ class HonestBook:
     @property
     def order(self) -> Order:
         """What it was issued for."""
-        return order_of(self.number % ORDERS)
+        return order_of(self.number // BOOKS_OF_AN_ORDER)
 
     def log(self) -> Log:
         """What the crew wrote, as it typed it."""
@@ -80,16 +81,20 @@ class HonestBook:
         day = honest_day(order, order.machines[0], seed=self.number, days=1 + self.number % 2)
         return typed(day, order, chance)
 
+    def generate(self, folder: Path) -> Path:
+        """The file as the program writes a filled book."""
+        return write_book(_laid_out(self.order, self.log()), folder / f"book{self.number}.xlsx")
+
     def fill(self, folder: Path) -> Path:
         """The filled file."""
         path, log = folder / f"book{self.number}.xlsx", self.log()
         if self.filling == "generator":
-            return write_book(_laid_out(self.order, log), path)
-        blank, book = _blank(self.number % ORDERS)
+            return self.generate(folder)
+        blank = _blank(self.number // BOOKS_OF_AN_ORDER)
         if self.filling == "openpyxl":
-            _by_openpyxl(blank, book, log, path)
+            blank.fill_by_openpyxl(log, path)
         else:
-            _by_xml(blank, book, log, path)
+            _by_xml(blank.data, blank.book, log, path)
         return path
 
 
@@ -101,12 +106,29 @@ def _laid_out(order: Order, log: Log | None = None) -> Book:
     return lay_out(order, order.machines[0], log, _signed)
 
 
-@cache
-def _blank(number: int) -> tuple[bytes, Book]:
-    """The file of a blank book as the office issues it, and what it holds."""
-    book = _laid_out(order_of(number))
-    with tempfile.TemporaryDirectory() as folder:
-        return write_book(book, Path(folder) / "blank.xlsx").read_bytes(), book
+class _Blank:
+    """The blank book of an order, as the office issues it."""
+
+    def __init__(self, order: Order) -> None:
+        self.book = _laid_out(order)
+        with tempfile.TemporaryDirectory() as folder:
+            self.data = write_book(self.book, Path(folder) / "blank.xlsx").read_bytes()
+        self._open: openpyxl.Workbook | None = None
+
+    def fill_by_openpyxl(self, log: Log, path: Path) -> None:
+        """The entries put into the blank book, which is opened once for all books of its order."""
+        if self._open is None:
+            self._open = openpyxl.load_workbook(BytesIO(self.data))
+        for sheet, cell, value in _cells(self.book, log):
+            self._open[sheet][cell] = value
+        self._open.save(path)
+        for sheet, cell, _ in _cells(self.book, log):
+            self._open[sheet][cell] = None
+
+
+@lru_cache(2)
+def _blank(number: int) -> _Blank:
+    return _Blank(order_of(number))
 
 
 def _cells(book: Book, log: Log) -> Iterator[tuple[str, str, object]]:
@@ -114,14 +136,6 @@ def _cells(book: Book, log: Log) -> Iterator[tuple[str, str, object]]:
     for (table, row, column), value in log.items():
         place = book.tables[table]
         yield place.sheet, a1(place.first_row + row, place.columns[column]), value
-
-
-def _by_openpyxl(blank: bytes, book: Book, log: Log, path: Path) -> None:
-    path.write_bytes(blank)
-    workbook = openpyxl.load_workbook(path)
-    for sheet, cell, value in _cells(book, log):
-        workbook[sheet][cell] = value
-    workbook.save(path)
 
 
 def _by_xml(blank: bytes, book: Book, log: Log, path: Path) -> None:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from sheetgen.book.build import write_filled
+from sheetgen.recheck.book_values import BookValue
 from sheetgen.recheck.check import check_all
 from sheetgen.recheck.compute import compute
 from sheetgen.recheck.compute_calibration import compute_calibration
@@ -81,7 +80,8 @@ def test_recheck_and_formulas_agree_in_every_result_of_the_calibration(returned)
 )
 def test_a_result_pasted_over_is_questioned_at_its_cell(returned, place, factor):
     values = dict(returned.book_values)
-    values[place] = replace(values[place], value=values[place].value * factor)
+    was = values[place]
+    values[place] = BookValue(was.value * factor, was.sheet, was.cell)
     order = returned.order
     computation = compute(returned.entries, order, returned.machine)
     findings = check_all(computation, returned.entries, order, returned.machine, values)

@@ -5,11 +5,10 @@ What an untouched book shows then is worked out by a spreadsheet engine on the b
 
 from __future__ import annotations
 
-import dataclasses
-
 import pytest
 
 from sheetgen.recheck.as_typed import views
+from sheetgen.recheck.book_values import BookValue
 from sheetgen.recheck.check import check_all
 from sheetgen.recheck.compute import compute
 from sheetgen.recheck.entries import entries_of
@@ -38,7 +37,7 @@ def checked(order, log, changes=None):
     machine = order.machines[0]
     values = book_values(order, log)
     for place, value in (changes or {}).items():
-        values[place] = dataclasses.replace(values[place], value=value)
+        values[place] = BookValue(value, values[place].sheet, values[place].cell)
     entries = entries_of(log, order, machine)
     return check_all(compute(entries, order, machine), entries, order, machine, values), values
 
