@@ -1,75 +1,92 @@
 """Thousands of returned books in one run: time, rate and memory.
 
-``python -m tests.bench.many_books BOOKS [--jobs 2] [--reports] [--folder FOLDER]`` makes BOOKS filled books (all
-different; orders, crews and days are invented), rechecks them in one run with a register, and prints what that took.
+``python -m tests.bench.many_books BOOKS [--jobs 2] [--reports] [--folder FOLDER]`` makes BOOKS filled books (orders,
+crews and days are invented), rechecks them in one run with a register, and prints what that took. There are 120
+different books, the others are copies that differ in a comment of the file, so that each is another return of it.
 """
 
 from __future__ import annotations
 
 import argparse
-import os
-import resource
+import shutil
 import tempfile
 import threading
 import time
+import zipfile
 from collections import Counter
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
+import psutil
+
 from sheetgen.batch import recheck_many
-from sheetgen.demo.day import honest_day
-from tests.recheck.honest_books import blank_book, fill_by_xml
+from tests.recheck.honest_books import HonestBook
 
-ORDERS = 60
-
-
-def make_book(number: int, folder: Path) -> None:
-    """One filled book, its entries put into the file's own parts."""
-    blank, book, order = blank_book(number % ORDERS)
-    fill_by_xml(blank, book, honest_day(order, order.machines[0], seed=number), folder / f"{number:06d}.xlsx")
-
-
-def _make(numbers: range, folder: Path) -> None:
-    for number in numbers:
-        make_book(number, folder)
+DIFFERENT = 120
+_MB = 2**20
 
 
 def make_books(count: int, folder: Path, jobs: int) -> None:
-    """All of them, over several processes."""
+    """All of them; the different ones over several processes."""
+    different = min(count, DIFFERENT)
     with ProcessPoolExecutor(jobs) as pool:
-        list(pool.map(_make, [range(first, count, jobs) for first in range(jobs)], [folder] * jobs))
+        list(pool.map(_make, range(different), [folder] * different))
+    for number in range(different, count):
+        copy = folder / f"book{number}.xlsx"
+        shutil.copy(folder / f"book{number % different}.xlsx", copy)
+        with zipfile.ZipFile(copy, "a") as archive:
+            archive.comment = f"return {number}".encode()
 
 
-class Memory:
-    """Peak resident memory of this process and of the largest of its children, in MB, while it is watched."""
+def _make(number: int, folder: Path) -> None:
+    HonestBook(number).generate(folder)
+
+
+class Watch:
+    """CPU time and peak resident memory of this process and of all below it, while it is watched.
+
+    Attributes:
+        own, other: peak memory of this process, and of the largest other one, MB
+        cpu: CPU time of all of them, seconds
+    """
 
     def __init__(self) -> None:
-        self.own = self.child = 0.0
+        self.own = self.other = 0.0
+        self._used: dict[int, float] = {}
         self._stop = threading.Event()
-        self._thread = threading.Thread(target=self._watch, daemon=True)
+        self._thread = threading.Thread(target=self._run, daemon=True)
 
-    def __enter__(self) -> Memory:
+    @property
+    def cpu(self) -> float:
+        return sum(self._used.values())
+
+    def __enter__(self) -> Watch:
+        self._look()
+        self._before = self.cpu
         self._thread.start()
         return self
 
     def __exit__(self, *_: object) -> None:
         self._stop.set()
         self._thread.join()
+        self._used[-1] = -self._before
 
-    def _watch(self) -> None:
-        own = os.getpid()
-        while not self._stop.wait(0.5):
-            self.own = max(self.own, _resident(own))
-            children = Path(f"/proc/{own}/task/{own}/children").read_text().split()
-            self.child = max([self.child, *(_resident(int(child)) for child in children)])
+    def _run(self) -> None:
+        while not self._stop.wait(0.25):
+            self._look()
 
-
-def _resident(process: int) -> float:
-    try:
-        pages = int(Path(f"/proc/{process}/statm").read_text().split()[1])
-    except (FileNotFoundError, ProcessLookupError):
-        return 0.0
-    return pages * resource.getpagesize() / 2**20
+    def _look(self) -> None:
+        this = psutil.Process()
+        for process in [this, *this.children(recursive=True)]:
+            try:
+                memory, times = process.memory_info().rss / _MB, process.cpu_times()
+            except psutil.Error:  # gone meanwhile
+                continue
+            self._used[process.pid] = times.user + times.system
+            if process.pid == this.pid:
+                self.own = max(self.own, memory)
+            else:
+                self.other = max(self.other, memory)
 
 
 def measure(count: int, jobs: int, folder: Path, reports: bool) -> str:
@@ -80,28 +97,25 @@ def measure(count: int, jobs: int, folder: Path, reports: bool) -> str:
     if len(list(returned.glob("*.xlsx"))) != count:
         make_books(count, returned, jobs)
     made = time.perf_counter() - begun
-    size = sum(path.stat().st_size for path in returned.glob("*.xlsx")) / 2**20
+    size = sum(path.stat().st_size for path in returned.glob("*.xlsx")) / _MB
     verdicts: Counter[str] = Counter()
     quarters: list[tuple[int, float]] = []
     out = folder / "rechecked" if reports else None
-    before = os.times()
     begun = time.perf_counter()
-    with Memory() as memory:
+    with Watch() as watch:
         for done, result in enumerate(
             recheck_many([returned], register=folder / "register.db", out_dir=out, jobs=jobs), start=1
         ):
             verdicts[result.verdict] += 1
             if done % max(1, count // 4) == 0:
-                quarters.append((done, max(memory.own, memory.child)))
+                quarters.append((done, max(watch.own, watch.other)))
     took = time.perf_counter() - begun
-    after = os.times()
-    cpu = sum(after[:4]) - sum(before[:4])
     return "\n".join(
         (
             f"{count} books ({size:,.0f} MB), {jobs} processes, {'with' if reports else 'without'} report files",
             f"made in {made:,.0f} s; rechecked in {took:,.0f} s, {count / took:.2f} books/s",
-            f"CPU time of all processes {cpu:,.0f} s, {cpu / count:.3f} s a book",
-            f"peak memory: this process {memory.own:.0f} MB, the largest other {memory.child:.0f} MB",
+            f"CPU time of all processes {watch.cpu:,.0f} s, {watch.cpu / count:.3f} s a book",
+            f"peak memory: this process {watch.own:.0f} MB, the largest other {watch.other:.0f} MB",
             "peak so far, by books done: " + ", ".join(f"{done}: {peak:.0f} MB" for done, peak in quarters),
             "verdicts: " + ", ".join(f"{name} {number}" for name, number in verdicts.most_common()),
         )

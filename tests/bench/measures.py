@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -99,8 +100,7 @@ def processes(book: Path, folder: Path, rounds: int) -> dict[str, Times]:
 
 def _program(arguments: Sequence[str], folder: Path) -> Callable[[], None]:
     def run() -> None:
-        for old in (folder / "one").glob("*"):  # a run that finds its report there does nothing
-            old.unlink()
+        shutil.rmtree(folder / "one", ignore_errors=True)  # a run that finds its report there does nothing
         run_program(*arguments)
 
     return run
