@@ -1,6 +1,7 @@
 """What returned books say against each other: each kind found once, at its cell, and nothing else found."""
 
 import random
+import re
 from dataclasses import replace
 
 import pytest
@@ -12,12 +13,24 @@ from sheetgen.register import across, open_register
 from sheetgen.register.summary import order_digest
 from tests.register.books import DATABASES, DAY, entries, register_place, spell, stretch, summary, ticket
 
+UNSAID = re.compile(r"None|nan\b|[{}]|XX")
+"""What stands where a figure or a word should."""
+
 
 def told(*summaries):
-    """Name and cell of each finding, and which return it is about."""
+    """Name and cell of each finding, and which return it is about; each says what it found, and of which books."""
+    found = across(summaries)
+    identity = {each.path: each.identity for each in summaries}
+    for each in found:
+        say = each.finding
+        assert say.found
+        assert not any(UNSAID.search(part or "") for part in (say.found, say.expected, say.matters))
+        assert each.identity == identity[each.path]
+        assert each.other_identity == identity.get(each.other_path, "")
+        assert each.return_id > 0
     return [
         (each.finding.name, each.finding.cell, each.path.removeprefix("returns/").removesuffix(".xlsx"))
-        for each in across(summaries)
+        for each in found
     ]
 
 
@@ -260,6 +273,12 @@ def test_what_a_later_return_does_to_an_earlier_one(before, after, name):
 
 
 def test_a_file_twice_in_a_folder_is_recognised():
+    (found,) = across([summary("a"), summary("a", path="returns/copy of a.xlsx")])
+    assert (found.finding.found, found.finding.expected) == (
+        "the same file as returns/a.xlsx",
+        "each return once",
+    )
+    assert (found.path, found.other_path) == ("returns/copy of a.xlsx", "returns/a.xlsx")
     assert told(summary("a"), summary("a", path="returns/copy of a.xlsx")) == [
         ("return-repeated", "", "copy of a")
     ]
@@ -296,7 +315,9 @@ def test_the_register_remembers_between_runs(register):
     (found,) = across([b], register)
     assert (found.path, found.other_path) == (b.path, a.path)
     assert across([summary("c")], register) == []  # only what concerns the returns of this run
-    assert register.across() == [found]
+    assert across(returns(entries(G12=1.0), entries(G12=2.0)), register) != []
+    assert across([summary("d")], register) == []  # nor what a correction in an earlier run changed
+    assert [each for each in register.across() if each.finding.name.startswith("ticket")] == [found]
 
 
 def test_a_run_done_again_says_the_same(register):

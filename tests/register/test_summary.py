@@ -116,6 +116,13 @@ def test_counts_totals_and_identity_are_those_of_the_recheck(order, log):
     assert kept.verdict == "wrong"
     assert kept.overall["payable"] == result.totals.overall["payable"] > 0
     assert kept.sections == result.totals.by_section
+    job = order.job
+    assert (kept.job, kept.place, kept.contractor) == (job.number, job.place, job.contractor)
+    assert (kept.machine, kept.serial) == (order.machines[0].name, order.machines[0].serial)
+    assert (kept.units, kept.language, kept.price, kept.currency) == (
+        order.units, order.language, order.pay.unit_price, order.pay.currency,
+    )  # fmt: skip
+    assert kept.station_reading == order.reading.station
     assert kept.order == hashlib.sha256(order.canonical().encode()).hexdigest()
 
 
