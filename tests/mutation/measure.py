@@ -152,19 +152,22 @@ def in_a_process(work: Callable[[], int], seconds: float) -> int | None:
 class Trials:
     """Tries the mutants when pytest has collected the tests, so that they are collected once for all mutants."""
 
-    def __init__(self, names: list[str], package: Package, outcomes: dict[str, str]) -> None:
+    def __init__(self, names: list[str], package: Package, outcomes: dict[str, str], end: float) -> None:
         self.names = names
         self.seconds = package.seconds
         self.shared, self.first = package.shared, package.first
         self.reach: dict[str, list[str]] = json.loads(SEEN.read_text("utf-8"))
         self.known = {name for names in self.reach.values() for name in names}
         self.outcomes = outcomes
+        self.end = end
         self.failed_before: dict[str, list[str]] = {}
 
     def pytest_runtestloop(self, session: Any) -> bool:
         items = {item.nodeid: item for item in session.items}
         gc.freeze()  # the processes forked from here on leave the tests' objects alone
         for number, name in enumerate(self.names, 1):
+            if time.monotonic() > self.end:
+                break
             if name in self.outcomes:
                 continue
             tests = self.chosen(items, mangled(name))
@@ -245,9 +248,14 @@ def change_made(mutant: str) -> tuple[str, str]:
     return " ".join(before), " ".join(after)
 
 
-def measure(package: Package, names: list[str], known: dict[str, str]) -> dict[str, str]:
+def measure(package: Package, names: list[str], known: dict[str, str], minutes: float) -> dict[str, str]:
     """Try every named mutant; what became of each, said as it goes."""
-    trials = Trials(names, package, {name: known[name] for name in names if name in known})
+    trials = Trials(
+        names,
+        package,
+        {name: known[name] for name in names if name in known},
+        time.monotonic() + 60 * minutes,
+    )
     pytest_in_mutants(package.tests, trials)
     return trials.outcomes
 
@@ -259,6 +267,7 @@ def main(arguments: list[str]) -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="", help="only mutants whose name contains this")
     parser.add_argument("--again", action="store_true", help="keep the noted reach of the tests")
+    parser.add_argument("--minutes", type=float, default=24 * 60, help="try no further mutant after so many")
     parser.add_argument("--resume", action="store_true", help="go on after a stop, with the outcomes so far")
     parser.add_argument("--list", type=Path, help="a file of mutants, one a line, instead of a sample")
     asked = parser.parse_args(arguments)
@@ -274,7 +283,7 @@ def main(arguments: list[str]) -> None:
     elif asked.sample:
         names = random.Random(asked.seed).sample(names, min(asked.sample, len(names)))
     known = json.loads(OUTCOMES.read_text("utf-8")) if asked.resume and OUTCOMES.exists() else {}
-    outcomes = measure(package, names, known)
+    outcomes = measure(package, names, known, asked.minutes)
     left = {name: change_made(name) for name, outcome in outcomes.items() if outcome in (SURVIVED, UNREACHED)}
     record(package.name, len(every), outcomes, left, asked.seed)
 

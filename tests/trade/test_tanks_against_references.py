@@ -101,3 +101,13 @@ def test_an_orders_tank_is_the_tank_of_its_dimensions(system) -> None:
     plain = Tank.circular(Q(40, depth), Q(90, depth), system=system)
     assert Tank.from_order(flat, system).capacity == plain.capacity
     assert str(plain.height.units) == str(Q(1, depth).units)
+
+
+def test_a_film_on_the_bottom_of_a_cylinder_grows_with_the_power_three_halves_of_its_depth() -> None:
+    # A segment of height h ≪ r has the area 4/3·h·√(2rh) (a parabola's: Archimedes): no digit may be lost there.
+    tank = Tank.circular(Q(60, "in"), Q(120, "in"))
+    thin = Q(6e-11, "in")
+    film = tank.volume_at(thin)
+    assert (tank.volume_at(2 * thin) / film).magnitude == pytest.approx(2**1.5, rel=1e-9)
+    area = 4 / 3 * thin * (2 * Q(30, "in") * thin) ** 0.5
+    assert (film / (area * Q(120, "in"))).to("").magnitude == pytest.approx(1, rel=1e-9)
