@@ -113,17 +113,13 @@ class _Blank:
         self.book = _laid_out(order)
         with tempfile.TemporaryDirectory() as folder:
             self.data = write_book(self.book, Path(folder) / "blank.xlsx").read_bytes()
-        self._open: openpyxl.Workbook | None = None
 
     def fill_by_openpyxl(self, log: Log, path: Path) -> None:
-        """The entries put into the blank book, which is opened once for all books of its order."""
-        if self._open is None:
-            self._open = openpyxl.load_workbook(BytesIO(self.data))
+        """The entries put into the blank book; openpyxl saves a workbook with pictures only once."""
+        workbook = openpyxl.load_workbook(BytesIO(self.data))
         for sheet, cell, value in _cells(self.book, log):
-            self._open[sheet][cell] = value
-        self._open.save(path)
-        for sheet, cell, _ in _cells(self.book, log):
-            self._open[sheet][cell] = None
+            workbook[sheet][cell] = value
+        workbook.save(path)
 
 
 @lru_cache(2)
