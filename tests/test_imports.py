@@ -1,0 +1,59 @@
+"""What a command imports is a good part of its time: heavy libraries come in only where they are used."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+SAMPLE = next((Path(__file__).parents[1] / "samples" / "returned").glob("*_clean.xlsx"))
+DRAWING = {"pandas", "matplotlib", "scipy"}
+HEAVY = DRAWING | {
+    "cryptography", "formualizer", "lxml", "numpy", "openpyxl", "pint", "segno", "sqlalchemy", "xlsxwriter",
+}  # fmt: skip
+# pint takes these where it finds them, whoever installed them: here they are as if not installed.
+_TAKEN_BY_PINT = ("dask", "scipy", "uncertainties")
+_CODE = f"""
+import atexit, sys
+sys.modules.update(dict.fromkeys({_TAKEN_BY_PINT!r}))
+def say():
+    print("imported", *sorted({{name.split(".")[0] for name, module in sys.modules.items() if module}}))
+atexit.register(say)
+sys.argv[0] = "sheetgen"
+from sheetgen.cli import main
+main()
+"""
+
+
+def imported(*arguments: str) -> set[str]:
+    """The packages that a command has imported when it ends."""
+    done = subprocess.run(
+        [sys.executable, "-c", _CODE, *arguments], capture_output=True, text=True, check=False, timeout=120
+    )
+    assert done.returncode in (0, 1), done.stderr
+    head, *names = done.stdout.splitlines()[-1].split()
+    assert head == "imported"
+    assert "sheetgen" in names
+    return set(names)
+
+
+@pytest.mark.parametrize(
+    "command",
+    [[], ["recheck"], ["build"], ["plan"], ["demo"], ["order"], ["explain"], ["key", "new"]],
+    ids=" ".join,
+)
+def test_help_imports_nothing_heavy(command):
+    assert imported(*command, "--help") & HEAVY == set()
+
+
+def test_a_recheck_imports_no_tables_pictures_or_database(tmp_path):
+    names = imported("recheck", str(SAMPLE), "--out", str(tmp_path))
+    assert names & (DRAWING | {"openpyxl", "sqlalchemy"}) == set()
+    assert {"lxml", "pint", "xlsxwriter"} <= names  # what it does need is seen
+
+
+def test_a_recheck_against_the_own_order_does_import_its_reader(tmp_path):
+    order = Path(__file__).parents[1] / "samples" / "order.xlsx"
+    assert "openpyxl" in imported("recheck", str(SAMPLE), "--order", str(order), "--out", str(tmp_path))
