@@ -1,0 +1,141 @@
+"""What stands in the parts of a book that are neither tables nor named cells: grids, the card, pictures' rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sheetgen import templates
+from sheetgen.book.model import Cell
+from tests.book.formula_review import DECLARED, Reviewed
+
+Part = tuple[int, int, str]  # row, column, kind
+_PICTURES = 48  # the first column of the plan's rows for its pictures
+_EXAMPLES = {"money": "number", "mean_rate": "rate", "volume_at": "volume", "own_width": "speed"}
+
+
+def part_kinds(review: Reviewed) -> dict[tuple[str, int, int], str]:
+    """The kind of each such cell that holds a number or a formula, by sheet's tab, row and column."""
+    drawn = {"rates": _rates, "card": _card, "tank": _tank, "temperature": _temperature, "plan": _pictures,
+             "words": _words, "checks": _checks, "shots": _lines, "loads": _lines, "days": _lines,
+             "pages": _lines}  # fmt: skip
+    return {
+        (sheet.name, row, col): kind
+        for sheet in review.book.sheets
+        if sheet.key in drawn
+        for row, col, kind in drawn[sheet.key](review, sheet.cells)
+        if review.place(sheet.name, row, col) == sheet.key
+    }
+
+
+Cells = dict[tuple[int, int], Cell]
+
+
+def _rates(review: Reviewed, cells: Cells) -> Iterator[Part]:
+    say = templates.texts(review.order.language)
+    widths = len(review.order.machines[0].bar_widths)
+    twice = [(1 + col, "speed") for col in range(widths)] + [
+        (2 + widths + col, "road_speed") for col in range(widths)
+    ]
+    once = list(enumerate([None] * widths, start=1))
+    blocks = {
+        "by_section": ("text", twice),
+        "speeds": ("rate", twice),
+        "obtained": ("speed", [(col, "rate") for col, _ in once]),
+        "discharges": ("speed", [(col, "flow") for col, _ in once]),
+        "per_width": ("width", [(1, "number"), (2, "flow"), (3, "distance"), (4, "area"), (5, "time")]),
+    }
+    titles = {say[f"rates.{key}"]: key for key in blocks}
+    tops = {
+        titles[cell.value]: row for (row, col), cell in cells.items() if col == 0 and cell.value in titles
+    }
+    assert set(tops) == set(blocks)
+    for key, top in tops.items():
+        axis, body = blocks[key]
+        yield from ((top + 1, col, "width") for col, _kind in body if key != "per_width")
+        row = top + 2
+        while (row, 1) in cells and cells[row, 1].style == "grid":
+            yield row, 0, axis
+            yield from ((row, col, kind) for col, kind in body)
+            row += 1
+
+
+def _card(review: Reviewed, cells: Cells) -> Iterator[Part]:
+    say = templates.texts(review.order.language)
+    starts = {cell.value: row for (row, _col), cell in cells.items() if isinstance(cell.value, str)}
+    dips = starts[f"{say['card.dip']}, {_label(review, 'depth')}"]
+    warmth = starts[f"{say['card.temperature']}, {_label(review, 'temperature')}"]
+    whole = {"card_width": "width", "card_nozzles": "number", "card_road": "text", "card_line": "text"}
+    for (row, col), cell in cells.items():
+        if cell.style in whole:
+            yield row, col, whole[cell.style]
+        elif cell.style == "card_under":
+            yield row, col, "text" if col < 3 else "road_speed"
+        elif cell.style == "card_value":
+            above = "rate" if col < 3 else "speed"
+            yield row, col, above if row < dips else "volume" if row < warmth else "temperature"
+        elif cell.style == "result":
+            yield row, col, "depth" if row > dips else "number"
+
+
+def _label(review: Reviewed, kind: str) -> str:
+    from sheetgen.units import units
+
+    return units(review.order.units)[kind].labels[review.order.language]
+
+
+def _tank(_review: Reviewed, cells: Cells) -> Iterator[Part]:
+    kinds = {"grid_head": "depth", "grid": "volume"}
+    yield from ((row, col, kinds[cell.style]) for (row, col), cell in cells.items() if cell.style in kinds)
+
+
+def _temperature(_review: Reviewed, cells: Cells) -> Iterator[Part]:
+    kinds = {"grid_head": "temperature", "grid": "number", "result_text": "text"}
+    yield from ((row, col, kinds[cell.style]) for (row, col), cell in cells.items() if cell.style in kinds)
+
+
+def _pictures(_review: Reviewed, cells: Cells) -> Iterator[Part]:
+    """Rows of the strip of shots, and of each operating window: six limits, the curves, the planned points."""
+    known: dict[tuple[int, int], str] = {}
+    for row, col in cells:
+        fine = all(cells.get((row + line, col), Cell()).number_format == "0.0000" for line in range(6))
+        if col > _PICTURES and fine and (row - 1, col) not in cells and (row + 6, col) not in cells:
+            for line, kind in enumerate(("width", "number", "flow", "flow", "rate", "rate")):
+                known[row + line, col] = kind
+            for line in range(row + 8, row + 24):
+                known |= {(line, col - 1): "rate"} | {(line, col + step): "speed" for step in range(4)}
+            line = row + 25
+            while (line, col) in cells:
+                known |= {(line, col - 1): "text", (line, col): "rate", (line, col + 1): "speed"}
+                line += 1
+    for (row, col), cell in cells.items():
+        if col >= _PICTURES and cell.formula is not None:
+            strip = "text" if cell.style == "result_text" else "distance"
+            yield row, col, known.get((row, col), strip)
+
+
+def _words(review: Reviewed, cells: Cells) -> Iterator[Part]:
+    """What a name holds now has the unit printed beside it; the examples have the one of their sentence."""
+    keys = [example["key"] for example in templates.toml("sheets/words.toml")["example"]]
+    examples = sorted(row for (row, col), cell in cells.items() if col == 4 and cell.formula is not None)
+    yield from ((row, 4, _EXAMPLES[key]) for row, key in zip(examples, keys, strict=True))
+    for (row, col), cell in cells.items():
+        if col == 3 and cell.formula is not None:
+            label = cells[row, 2].value
+            if cell.formula.startswith("=ROWS("):
+                yield row, col, "number"
+            elif cells[row, 0].value in DECLARED["unit_not_printed"]["names"]:
+                yield row, col, "anything"
+            elif cell.style == "result_text":
+                yield row, col, "text"
+            elif label:
+                yield row, col, f"printed {label}"
+
+
+def _checks(_review: Reviewed, cells: Cells) -> Iterator[Part]:
+    for (row, col), cell in cells.items():
+        if cell.formula is not None:
+            yield row, col, "number" if col == 0 and cell.style == "grid" else "text"
+
+
+def _lines(_review: Reviewed, cells: Cells) -> Iterator[Part]:
+    yield from ((row, col, "text") for (row, col), cell in cells.items() if cell.style == "line")
