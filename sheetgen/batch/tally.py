@@ -20,20 +20,26 @@ class Tally:
     """Collects results as they come, and writes the summary of those that came: after a stop, of a part.
 
     Attributes:
-        lines: one for each book
         unusable: why the other files could not be used
     """
 
     def __init__(self) -> None:
-        self.lines: list[BookLine] = []
+        self._lines: list[bytes] = []  # as JSON: a tenth of what they are as objects
         self.unusable: list[UnusableBook] = []
         self._returns: list[int] = []
         self._across: tuple[int, list[AcrossFinding]] | None = None
 
+    @property
+    def lines(self) -> list[BookLine]:
+        """One for each book, in the order they came in."""
+        from sheetgen.recheck.report import BookLine
+
+        return [BookLine.model_validate_json(line) for line in self._lines]
+
     def add(self, result: Result) -> None:
         """Count a result."""
         if result.line is not None:
-            self.lines.append(result.line)
+            self._lines.append(result.line.model_dump_json().encode())
         if result.error is not None:
             self.unusable.append(result.error)
         if result.outcome is not None:

@@ -69,6 +69,11 @@ def recheck_command(
                 _say(result, as_json)
             if kept is not None and (seen.books > 1 or register is not None):
                 across = tally.across(kept)
+        except KeyboardInterrupt:
+            print(
+                "stopped; what was finished stays, and the same command goes on from there", file=sys.stderr
+            )
+            raise
         finally:
             if seen.books > 1:  # of what was done, also where a run is stopped
                 tally.write(out, *seen.look(own), kept)
