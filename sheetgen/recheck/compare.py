@@ -28,6 +28,7 @@ from sheetgen.recheck.proof.locks import (
     protection_findings,
     unprotected_finding,
 )
+from sheetgen.recheck.proof.marks import mark_findings
 from sheetgen.recheck.proof.moves import Move, take_moves
 from sheetgen.recheck.proof.pairing import Pair, Pairing, pair_sheets
 from sheetgen.recheck.proof.settings import all_names_lost, name_findings, setting_findings
@@ -97,6 +98,11 @@ def _locking(
         dropped.append("validations")
     else:
         findings += [one for pair in pairs for one in validation_findings(pair, pairing.places, say)]
+    marked = [pair for pair in pairs if pair.issued.conditional]
+    if marked and not any(pair.returned.conditional for pair in pairs):
+        dropped.append("marks")
+    else:
+        findings += [one for pair in pairs for one in mark_findings(pair, pairing.places, say)]
     if all_names_lost(returned, issued):
         dropped.append("names")
     else:

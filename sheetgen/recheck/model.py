@@ -35,6 +35,8 @@ class ReturnedSheet:
         cells: every cell that the file writes, empty ones with a style of their own among them
         protection: the attributes of sheetProtection, as the file has them
         validations: one dictionary for each: its attributes, "sqref", "formula1" and "formula2" without "="
+        conditional: cells and formula, without "=", of each rule of conditional formatting; a rule of another kind
+            has its kind in place of the formula
         arrays: the ranges of array formulas by the cell that holds them
         row_styles: (locked, number format) of whole rows, where the file gives one
         column_styles: (first column, last column, locked, number format), where the file gives one
@@ -46,6 +48,7 @@ class ReturnedSheet:
     protected: bool = False
     protection: dict[str, str] = field(default_factory=dict)
     validations: list[dict[str, str]] = field(default_factory=list)
+    conditional: list[tuple[str, str]] = field(default_factory=list)
     merges: list[tuple[int, int, int, int]] = field(default_factory=list)
     hidden_rows: frozenset[int] = frozenset()
     hidden_columns: frozenset[int] = frozenset()

@@ -42,6 +42,12 @@ def read_worksheet(
         found = (area(item.get("ref", "")) for item in merges)
         sheet.merges += [merge for merge in found if merge is not None]
     _read_validations(root, space, sheet)
+    for marks in root.iterchildren(f"{space}conditionalFormatting"):
+        for rule in marks.iterchildren(f"{space}cfRule"):
+            formula = (
+                rule.findtext(f"{space}formula") if rule.get("type") == "expression" else rule.get("type")
+            )
+            sheet.conditional.append((marks.get("sqref", ""), markup.unescape(formula or "")))
 
 
 def _read_plainly(package: Package, part: str, data: bytes, maker: CellMaker) -> etree._Element | None:
