@@ -2,6 +2,7 @@
 
 import pytest
 
+from sheetgen.book.layout import lay_out
 from sheetgen.recheck.tank_chart import TankChart
 from tests.recheck.orders import (
     ASPHALT,
@@ -161,7 +162,7 @@ def test_a_meter_more_than_one_percent_off_is_questioned(metered, flagged):
 
 
 def test_control_totals_of_a_paper_page():
-    order = small("us")
+    order = small("us", size={**SMALL, "shots": 16})  # the whole day on one page: as many as fit on it
     log = day(order)
     shots = sorted({row for table, row, _ in log if table == "shots"})
     computation, _ = put_before_the_rules(log, order)
@@ -180,6 +181,22 @@ def test_control_totals_of_a_paper_page():
         ("last_station", "160+00", "page-last-station-differs"),
     ):
         assert places(log | right | {("pages", 0, column): value}, order, name) == [(f"{column} 1", "doubt")]
+
+
+def test_a_paper_page_has_as_many_rows_as_the_book_prints_on_it():
+    # 20 rows stand on two even pages of ten: the book says so itself, in the cell that its own check counts with.
+    order = small("us")
+    book = lay_out(order, order.machines[0])
+    sheet, *at = book.fields["shots_per_page"]
+    per_page = book.sheet(sheet).cells[tuple(at)].value
+    log = day(order)
+    used = sorted({row for table, row, _ in log if table == "shots"})
+    assert per_page < len(used)  # so that the day is on two pages
+    pages = [sum(row // per_page == page for row in used) for page in range(2)]
+    right = {("pages", page, "shots"): float(count) for page, count in enumerate(pages)}
+    assert "page-count-differs" not in names_of(log | right, order)
+    wrong = right | {("pages", 1, "shots"): pages[1] + 1.0}
+    assert places(log | wrong, order, "page-count-differs") == [("shots 2", "doubt")]
 
 
 def test_two_passes_side_by_side_are_no_overlap():

@@ -12,13 +12,20 @@ from sheetgen.recheck.rules.case import Case
 
 def check(case: Case) -> Iterator[Finding]:
     """Control totals of every page: number of shots, hot volume, last station."""
-    per_page = int(templates.toml("sheets/shots.toml")["rows_per_page"])
+    per_page = _rows_on_a_page(case.order.size.shots)
     pages: dict[int, dict[str, float]] = {}
     for (table, page, column), entry in case.logs.entries.items():
         if table == "pages" and isinstance(entry.value, float):
             pages.setdefault(page, {})[column] = entry.value
     for page, counted in sorted(pages.items()):
         yield from _page(case, page, counted, per_page)
+
+
+def _rows_on_a_page(shots: int) -> int:
+    """Shots on one printed page: as many pages as the most that fit on one asks for, all of the same length."""
+    most = int(templates.toml("sheets/shots.toml")["rows_per_page"])
+    pages = -(-shots // most)
+    return -(-shots // pages)
 
 
 def _page(case: Case, page: int, counted: dict[str, float], per_page: int) -> Iterator[Finding]:
