@@ -35,7 +35,8 @@ if TYPE_CHECKING:
 
     from sheetgen.batch.places import Place
 
-PATIENCE = 30.0  # seconds for the scheduler to answer, and again for the first worker
+PATIENCE = 30.0  # seconds for the scheduler to answer
+FIRST_WORKER = 30.0  # seconds for it to have a worker
 FORSAKEN = 120.0  # seconds without any worker after which a run ends
 _AHEAD = (
     3  # files for each thread of the cluster that are handed out before their turn to be given back has come
@@ -150,10 +151,10 @@ class _Cluster:
                 why, scheduler=scheduler, seconds=int(PATIENCE), reason=_one_line(error)
             ) from error
         try:
-            self._client.wait_for_workers(1, timeout=PATIENCE)
+            self._client.wait_for_workers(1, timeout=FIRST_WORKER)
         except TimeoutError as error:
             self.end([])
-            raise _told_off("no_workers", scheduler=scheduler, seconds=int(PATIENCE)) from error
+            raise _told_off("no_workers", scheduler=scheduler, seconds=int(FIRST_WORKER)) from error
         # As a task of its own it goes to each worker once, and is there again when the worker that had it is gone.
         self._task: Future[Any] = self._client.submit(unpacked, dumps(task), pure=False)
 

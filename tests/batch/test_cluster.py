@@ -164,7 +164,7 @@ def test_an_address_that_is_none_is_said(returned, tmp_path, monkeypatch, addres
 
 
 def test_a_scheduler_without_workers_is_said(returned, tmp_path, monkeypatch):
-    monkeypatch.setattr(batch_cluster, "PATIENCE", 2.0)
+    monkeypatch.setattr(batch_cluster, "FIRST_WORKER", 1.0)
     with (
         storage.local_cluster(workers=0) as made,
         pytest.raises(SheetgenError, match="a scheduler without workers"),
@@ -180,10 +180,10 @@ def test_a_worker_with_another_version_of_the_program_is_said(cluster, returned,
 
 def test_a_scheduler_that_goes_away_ends_the_run_and_leaves_what_is_done(returned, tmp_path, monkeypatch):
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
-    monkeypatch.setattr(batch_cluster, "PATIENCE", 5.0)
     with storage.local_cluster(workers=1) as made:
         results = run(tmp_path / "returned", tmp_path / "out", made.scheduler_address)
         done = [next(results), next(results)]
+        monkeypatch.setattr(batch_cluster, "PATIENCE", 5.0)
         made.close()
         with pytest.raises(SheetgenError, match=r"the cluster no longer answers|without workers"):
             done.extend(results)
