@@ -13,7 +13,7 @@ import math
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.formulas import address
-from sheetgen.book.limit_marks import discharge_marks, flow_marks, rate_marks, speed_marks
+from sheetgen.book.limit_marks import Block, discharge_marks, flow_marks, rate_marks, speed_marks
 from sheetgen.book.model import Sheet, Validation
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import broken_page, text_height
@@ -141,21 +141,28 @@ def _draw_speeds(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) ->
 
 
 def _draw_rates_obtained(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
-    axis = f"{canvas.say['rates.speed']} {canvas.unit('speed')}"
-    _head(canvas, sheet, row, "rates.obtained", axis, widths, twice=False)
     shown = number_format("rate", canvas.order)
+    obtained = "={{area_divisor}}*{{discharge_used}}*{{planned_factor}}/({width}*{speed})"
+    block = _draw_by_speed(canvas, sheet, widths, row, "rates.obtained", obtained, shown)
+    sheet.conditional += rate_marks(block, row + 1, shown)
+    return block[2] + 1
+
+
+def _draw_by_speed(
+    canvas: Canvas, sheet: Sheet, widths: list[float], row: int, title: str, template: str, shown: str
+) -> Block:
+    """A grid of bar widths by speeds; ``template`` names ``{width}`` and ``{speed}``. Gives where its figures stand."""
+    _head(
+        canvas, sheet, row, title, f"{canvas.say['rates.speed']} {canvas.unit('speed')}", widths, twice=False
+    )
     speeds = speed_axis(canvas)
-    for index, speed in enumerate(speeds):
-        line = row + 2 + index
+    for line, speed in enumerate(speeds, start=row + 2):
         canvas.put(sheet, line, 0, speed, "grid_head", "0")
-        for col in range(len(widths)):
-            width = address(row + 1, 1 + col, absolute=True)
-            template = (
-                f"={{area_divisor}}*{{discharge_used}}*{{planned_factor}}/({width}*${address(line, 0)})"
-            )
-            canvas.calc(sheet, line, 1 + col, template, "grid", shown)
-    sheet.conditional += rate_marks((row + 2, 1, row + 1 + len(speeds), len(widths)), row + 1, shown)
-    return row + 2 + len(speeds)
+        for col in range(1, len(widths) + 1):
+            width = address(row + 1, col, absolute=True)
+            formula = template.format(width=width, speed=f"${address(line, 0)}")
+            canvas.calc(sheet, line, col, formula, "grid", shown)
+    return row + 2, 1, row + 1 + len(speeds), len(widths)
 
 
 def _draw_choice(canvas: Canvas, sheet: Sheet, row: int) -> int:
@@ -187,19 +194,11 @@ def _draw_choice(canvas: Canvas, sheet: Sheet, row: int) -> int:
 
 
 def _draw_discharges(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
-    axis = f"{canvas.say['rates.speed']} {canvas.unit('speed')}"
-    _head(canvas, sheet, row, "rates.discharges", axis, widths, twice=False)
     shown = number_format("flow", canvas.order)
-    speeds = speed_axis(canvas)
-    for index, speed in enumerate(speeds):
-        line = row + 2 + index
-        canvas.put(sheet, line, 0, speed, "grid_head", "0")
-        for col in range(len(widths)):
-            width = address(row + 1, 1 + col, absolute=True)
-            needed = f"{width}*${address(line, 0)}*{{rates_hot}}/{{area_divisor}}"
-            canvas.calc(sheet, line, 1 + col, f'=IF({{rates_hot}}="","",{needed})', "grid", shown)
-    sheet.conditional += discharge_marks((row + 2, 1, row + 1 + len(speeds), len(widths)), row + 1, shown)
-    return row + 2 + len(speeds)
+    needed = '=IF({{rates_hot}}="","",{width}*{speed}*{{rates_hot}}/{{area_divisor}})'
+    block = _draw_by_speed(canvas, sheet, widths, row, "rates.discharges", needed, shown)
+    sheet.conditional += discharge_marks(block, row + 1, shown)
+    return block[2] + 1
 
 
 def _draw_widths(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
