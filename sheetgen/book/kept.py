@@ -13,7 +13,7 @@ _FORM = 1
 
 
 def pack(book: Book) -> bytes:
-    """What a comparison needs of a book: its cells, merges, validations, names and the places of its logs."""
+    """What a comparison needs of a book: its cells, merges, validations, marks, names and the places of its logs."""
     data = {
         "form": _FORM,
         "identity": book.identity,
@@ -61,6 +61,7 @@ def _sheet(sheet: Sheet) -> dict[str, Any]:
         "cells": cells,
         "merges": sheet.merges,
         "validations": [asdict(rule) for rule in sheet.validations],
+        "conditional": [[*spot, {"criteria": look.get("criteria", "")}] for *spot, look in sheet.conditional],
         "hidden": [
             [number for number, size in sizes.items() if size == 0]
             for sizes in (sheet.row_heights, sheet.column_widths)
@@ -73,6 +74,9 @@ def _unpacked(kept: dict[str, Any]) -> Sheet:
     sheet.cells = {(row, col): Cell(*rest) for row, col, *rest in kept["cells"]}
     sheet.merges = [(top, left, bottom, right) for top, left, bottom, right in kept["merges"]]
     sheet.validations = [Validation(**rule) for rule in kept["validations"]]
+    sheet.conditional = [
+        (top, left, bottom, right, look) for top, left, bottom, right, look in kept.get("conditional", [])
+    ]
     sheet.row_heights |= dict.fromkeys(kept["hidden"][0], 0)
     sheet.column_widths |= dict.fromkeys(kept["hidden"][1], 0)
     return sheet

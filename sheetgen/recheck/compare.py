@@ -101,7 +101,7 @@ def _locking(
     marked = [pair for pair in pairs if pair.issued.conditional]
     if marked and not any(pair.returned.conditional for pair in pairs):
         dropped.append("marks")
-    else:
+    elif marked:  # a book kept by an older program has none
         findings += [one for pair in pairs for one in mark_findings(pair, pairing.places, say)]
     if all_names_lost(returned, issued):
         dropped.append("names")

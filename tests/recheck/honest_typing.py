@@ -102,7 +102,7 @@ HABITS: dict[tuple[str, str], tuple[Habit, ...]] = {
     ("days", "start_dip"): (_with(" in", " mm"), _with('"', "mm"), _spaced),
     ("shots", "dip_before"): (_with(" in", " mm"), _with('"', "mm"), _spaced),
     ("shots", "dip_after"): (_with(" in.", " mm"), _spaced),
-    ("shots", "meter_before"): (_grouped, _with(" gal", " l")),
+    ("shots", "meter_before"): (_with(" gal", " l"), _spaced),
 }  # fmt: skip
 
 

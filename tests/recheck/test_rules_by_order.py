@@ -220,3 +220,23 @@ def test_deduction_is_told_with_its_money():
     found = [each for each in findings_of(day(order, 4), order) if each.name == "sprayed-beyond-pay-limit"]
     assert found
     assert all("USD" in each.matters for each in found)
+
+
+def test_a_shot_within_one_minute_may_be_typed_once_as_a_time_and_once_as_a_text():
+    order = small("us")
+    log = day(order)
+    log["shots", 2, "start"] = 10.066666666666668 / 24  # 10:04, as a program may write it
+    log["shots", 2, "end"] = "10:04"
+    assert "end-before-start" not in names_of(log, order)
+    log["shots", 2, "end"] = "10:03"
+    assert "end-before-start" in names_of(log, order)
+
+
+def test_a_mass_with_its_thousands_set_apart_is_no_mass_of_a_few_pounds():
+    for language, text in (("en", "4,060"), ("es", "4.060")):
+        order = small("us", language)
+        log = day(order)
+        log["loads", 0, "net_mass"] = text
+        computation, findings = put_before_the_rules(log, order)
+        assert computation.logs.loads[0].net_mass == 4060
+        assert "number-read-by-range" in {each.name for each in findings if each.severity == "doubt"}

@@ -14,7 +14,14 @@ _WHOLE = re.compile(rf"(?P<number>{_NUMBER})(?P<rest>.*)\Z")
 _ANY = re.compile(r"\d+(?:[.,' ]\d+)*")
 _LOOKALIKE = str.maketrans({"O": "0", "o": "0", "I": "1", "l": "1"})
 # What a column's quantity is measured in; None for a bare number.
-_UNIT_KIND = {"weather": "temperature", "meter": "volume", "count": None, "gravity": None, "seconds": None}
+_UNIT_KIND = {
+    "weather": "temperature",
+    "meter": "volume",
+    "load_volume": "volume",
+    "count": None,
+    "gravity": None,
+    "seconds": None,
+}
 _BARE_UNIT = {"seconds": "second"}  # a column without a unit of its own that may still be given one
 
 
@@ -53,7 +60,7 @@ def _lookalikes(body: str, rest: str, kind: str) -> tuple[str, str]:
     """A letter at the number's end with letters after it belongs to a word, such as ``l`` of ``lb``."""
     while body and body[-1].isalpha() and rest and rest[0].isalpha():
         body, rest = body[:-1], body[-1] + rest
-    litres = kind in ("volume", "meter") or " " in body
+    litres = kind in ("volume", "load_volume", "meter") or " " in body
     if body.endswith("l") and not rest and litres:  # "500 l" is a volume in litres, not 5001
         body, rest = body[:-1], "l"
     return body.strip(), rest

@@ -93,6 +93,9 @@ class Reader:
         return Read(None, self.because(key, **values), "unreadable-entry")
 
 
+_LEAST_LOAD = 0.005  # of a full tank: nobody weighs in less, so 4.060 on a ticket is no 4.06
+
+
 def _spans(order: Order, machine: Machine, chart: TankChart) -> dict[str, Span]:
     heaviest = 1.35 * constants(order.units)["water_density"] * chart.capacity
     widest = 2 * max(*machine.bar_widths, *(section.width for section in order.sections))
@@ -102,7 +105,8 @@ def _spans(order: Order, machine: Machine, chart: TankChart) -> dict[str, Span]:
         "temperature": Factors.of(order).span,
         "weather": (-60.0, 200.0),
         "volume": (0.0, 1.5 * chart.capacity),
-        "mass": (0.0, heaviest),
+        "mass": (_LEAST_LOAD * heaviest, heaviest),
+        "load_volume": (_LEAST_LOAD * chart.capacity, 1.5 * chart.capacity),
         "gravity": (0.7, 1.3),
         "width": (0.0, widest),
         "count": (1.0, 500.0),

@@ -12,6 +12,7 @@ from sheetgen.recheck.reading.dates import day_of, serial
 from sheetgen.recheck.rules.case import Case, plausibility
 
 _HALF_A_MINUTE = 0.5 / 1440
+_DUST = 1e-9  # of a day: 10:04 typed as a time and 10:04 typed as a text differ by less
 _EARLY = 7  # days before the order's date that need no explanation
 
 
@@ -31,8 +32,8 @@ def moments(shot: Shot) -> tuple[float, float] | None:
     if shot.start is None or shot.end is None:
         return None
     day = shot.date or 0.0
-    if shot.end >= shot.start:
-        return day + shot.start, day + shot.end
+    if shot.end >= shot.start - _DUST:
+        return day + shot.start, day + max(shot.start, shot.end)
     if past_midnight(shot):
         return day + shot.start, day + 1 + shot.end
     return None
@@ -40,14 +41,14 @@ def moments(shot: Shot) -> tuple[float, float] | None:
 
 def past_midnight(shot: Shot) -> bool:
     """Whether a shot that ends before it starts can have run past midnight."""
-    if shot.start is None or shot.end is None or shot.end >= shot.start:
+    if shot.start is None or shot.end is None or shot.end >= shot.start - _DUST:
         return False
     return shot.end + 1 - shot.start <= plausibility()["longest_shot_hours"] / 24
 
 
 def _end(case: Case, shot: Shot) -> Iterator[Finding]:
     start, end = shot.start or 0.0, shot.end or 0.0
-    if end >= start:
+    if end >= start - _DUST:
         return
     name = "shot-past-midnight" if past_midnight(shot) else "end-before-start"
     yield case.voice.shot(name, shot, "end", start=case.voice.time(start), end=case.voice.time(end))
