@@ -133,6 +133,7 @@ class _Cluster:
 
     def __init__(self, scheduler: str, task: Task) -> None:
         try:
+            import distributed  # noqa: F401 (whether it is there)
             from distributed.protocol.pickle import dumps
         except ImportError as error:
             raise _told_off("no_cluster_extra", scheduler=scheduler, reason=error) from error

@@ -54,7 +54,7 @@ def local_cluster(workers: int = 2, deaths: int = 3):
     with (
         dask.config.set({"distributed.scheduler.allowed-failures": deaths}),
         LocalCluster(
-            n_workers=workers, threads_per_worker=1, processes=True, dashboard_address=None,
+            n_workers=workers, threads_per_worker=1, processes=True, dashboard_address=":0",
             silence_logs=logging.CRITICAL,
         ) as cluster,
     ):  # fmt: skip

@@ -132,14 +132,14 @@ def test_a_run_that_is_left_early_is_continued(cluster, returned, tmp_path):
 
 @pytest.mark.slow
 def test_a_book_that_kills_its_worker_is_lost_alone(tmp_path):
-    words = ["honest", "honest", "die", "honest", "honest"]
+    words = ["honest", "die", "honest"]
     fakes.make_returns(tmp_path / "returned", words)
     with storage.local_cluster(workers=1, deaths=0) as made:
         results = list(run(tmp_path / "returned", tmp_path / "out", made.scheduler_address))
     assert [result.verdict for result in results] == [
         "unusable" if word == "die" else "clean" for word in words
     ]
-    assert "stopped by the system" in str(results[2].error)
+    assert "stopped by the system" in str(results[1].error)
 
 
 # What cannot work
@@ -179,8 +179,12 @@ def test_a_worker_with_another_version_of_the_program_is_said(cluster, returned,
 
 
 def test_a_scheduler_that_goes_away_ends_the_run_and_leaves_what_is_done(returned, tmp_path, monkeypatch):
+    dask = pytest.importorskip("dask")
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
-    with storage.local_cluster(workers=1) as made:
+    with (
+        dask.config.set({"distributed.comm.timeouts.connect": "5s"}),
+        storage.local_cluster(workers=1) as made,
+    ):
         results = run(tmp_path / "returned", tmp_path / "out", made.scheduler_address)
         done = [next(results), next(results)]
         monkeypatch.setattr(batch_cluster, "PATIENCE", 5.0)
