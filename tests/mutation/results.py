@@ -22,6 +22,7 @@ SCORED = NormalDist().inv_cdf(0.975)
 HEAD = """# Written by tests/mutation/measure.py; only the reasons are written by hand.
 # killed: a test failed. timeouts: stopped after the time allowed (counted as killed). unreached: no chosen test calls
 # the function (counted as survived). low, high: 95 % interval of the score (Wilson, 1927) when only a sample was tried.
+# random = false: what was tried is no random sample, and the interval says nothing of the rest.
 """
 
 
@@ -88,4 +89,4 @@ def write(held: dict[str, list[dict[str, Any]]]) -> None:
 
 def said(value: Any) -> str:
     """A value as TOML writes it."""
-    return json.dumps(value, ensure_ascii=False) if isinstance(value, str) else str(value)
+    return json.dumps(value, ensure_ascii=False) if isinstance(value, str | bool) else str(value)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from tests.reference import commands, findings, method, published, schemas, tables
+from tests.reference import commands, findings, method, published, schemas, strength, tables
 
 PAGES: dict[str, Callable[[], str]] = {
     "commands.md": commands.page,
@@ -15,6 +15,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "tables.md": tables.page,
     "published-checks.md": published.page,
     "recheck-json.md": schemas.page,
+    "strength-of-tests.md": strength.page,
 }
 
 
