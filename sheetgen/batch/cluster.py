@@ -64,7 +64,7 @@ def over_cluster(
                 under_way.append(_handed_out(path, name, task, cluster))
             if not under_way:
                 return
-            yield under_way.popleft().result(cluster, task)
+            yield under_way.popleft().result(cluster, task, under_way)
     finally:
         cluster.end([each.future for each in under_way if each.future is not None])
 
@@ -81,11 +81,12 @@ class _UnderWay:
     def submit(self, cluster: _Cluster) -> None:
         self.future = cluster.submit(self.path, self.name, self.data)
 
-    def result(self, cluster: _Cluster, task: Task) -> Result:
+    def result(self, cluster: _Cluster, task: Task, others: Iterable[_UnderWay]) -> Result:
         if self.known is not None:
             return self.known
         sent = cluster.wait(self.future)
-        if sent is None:  # workers died at it, or beside it: once more, and then it is to blame
+        if sent is None:  # workers died at it, or beside it: once more, alone, and then it is to blame
+            cluster.settle([each.future for each in others if each.future is not None])
             self.submit(cluster)
             sent = cluster.wait(self.future)
         if sent is None:
@@ -157,7 +158,8 @@ class _Cluster:
             self.end([])
             raise _told_off("no_workers", scheduler=scheduler, seconds=int(FIRST_WORKER)) from error
         # As a task of its own it goes to each worker once, and is there again when the worker that had it is gone.
-        self._task: Future[Any] = self._client.submit(unpacked, dumps(task), pure=False)
+        self._packed = dumps(task)
+        self._task: Future[Any] = self._client.submit(unpacked, self._packed, pure=False)
 
     def threads(self) -> int:
         """How many files the cluster works on at once; 1 at least."""
@@ -170,6 +172,14 @@ class _Cluster:
             lambda: self._client.submit(recheck_at_worker, self._task, path, name, data, pure=False)
         )
         return made
+
+    def settle(self, futures: list[Future[Any]]) -> None:
+        """Wait until the cluster has done with these, one way or the other, and knows the task again."""
+        while not all(future.done() for future in futures):
+            time.sleep(0.05)
+            self.threads()
+        if self._task.status == "error":  # a worker died while it was taking the task
+            self._task = self._asked(lambda: self._client.submit(unpacked, self._packed, pure=False))
 
     def wait(self, future: Future[Any] | None) -> tuple[Result, tuple[bytes, ...]] | None:
         """What a worker made of a file; None where workers died at it."""
