@@ -42,11 +42,13 @@ def _spaced(value: float, order: Order) -> Value:
 
 
 def _grouped(value: float, order: Order) -> Value:
-    """8,240 or 8.240 where it cannot be a decimal: with the unit behind it, and not below a thousand."""
+    """8,240 or, in Spanish, 8.240 with the unit behind it: bare, a program takes it for 8.24 and saves that number."""
     if value < 1000:
         return value
     text = f"{value:,.0f}" if value == int(value) else f"{value:,.1f}"
-    return text.translate(str.maketrans(",.", ".,")) if order.language == "es" else text
+    if order.language == "en":
+        return text
+    return f"{text.translate(str.maketrans(',.', '.,'))} {'lb' if order.units == 'us' else 'kg'}"
 
 
 def _decimal_comma(value: float, order: Order) -> Value:
