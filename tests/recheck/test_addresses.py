@@ -1,4 +1,6 @@
-"""Addresses of cells, against the bounds of ECMA-376 part 1 (18.3.1.73: 1,048,576 rows; 16,384 columns) and openpyxl."""
+"""Addresses of cells, against the bounds of ECMA-376 part 1 (18.3.1.73: 1,048,576 rows; 16,384 columns) and
+openpyxl.
+"""
 
 import pytest
 from openpyxl.utils import get_column_letter, range_boundaries
@@ -42,8 +44,8 @@ def test_whole_columns_and_rows_and_turned_corners(text, expected):
 
 
 @pytest.mark.parametrize("text", [
-    "", "B", "7", "B0", "B7:", "A1048577", "A1:A1048577", "XFE1", "A1:XFE1", "0:3", "1:1048577", "A:XFE", "B7 C9", "B7:C9:D1",
-    "shots!B7",
+    "", "B", "7", "B0", "B7:", "A1048577", "A1:A1048577", "XFE1", "A1:XFE1", "0:3", "1:1048577", "A:XFE", "B7 C9",
+    "B7:C9:D1", "shots!B7",
 ])  # fmt: skip
 def test_what_is_no_address(text):
     assert area(text) is None

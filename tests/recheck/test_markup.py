@@ -16,8 +16,8 @@ def test_a_part_is_read_in_the_encoding_that_it_declares(encoding):
 
 
 @pytest.mark.parametrize("data", [
-    b"\xff\xfe<", b"row", b"", b'<?xml version="1.0" encoding="utf-7"?><row/>', b"<row>", b"<row/><row/>", b"<row a='1' a='2'/>",
-    b'<?xml version="1.0" encoding="utf-8"?><row>\xff</row>',
+    b"\xff\xfe<", b"row", b"", b'<?xml version="1.0" encoding="utf-7"?><row/>', b"<row>", b"<row/><row/>",
+    b"<row a='1' a='2'/>", b'<?xml version="1.0" encoding="utf-8"?><row>\xff</row>',
 ])  # fmt: skip
 def test_what_is_not_well_formed_is_not_read(data):
     with pytest.raises(MalformedError):
