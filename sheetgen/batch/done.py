@@ -121,6 +121,9 @@ def sole_use(folder: Place) -> Iterator[None]:
     with (folder / DONE / "in-use").open("a+b") as file:
         if not _locked(file):
             raise SheetgenError(say.say("batch.in_use", folder=folder))
+        for place in (folder, folder / DONE):
+            for left in place.glob(".*.unfinished"):  # by a run that was killed; nobody else writes here now
+                left.unlink(missing_ok=True)
         yield
 
 

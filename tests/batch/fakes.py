@@ -99,6 +99,7 @@ def main() -> None:
     """Run a batch: folder, output folder, jobs, register. Prints the process and a line for each result."""
     from sheetgen.batch import recheck_many
 
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell ignores it for what it starts behind
     folder, out, jobs, register = sys.argv[1:]
     results = recheck_many(
         [folder], out_dir=out, jobs=int(jobs), register=register, recheck_one=recheck, write_report=report

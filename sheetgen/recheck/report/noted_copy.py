@@ -8,6 +8,7 @@ book. The returned file itself is never touched.
 from __future__ import annotations
 
 import io
+import posixpath
 import re
 import zipfile
 from collections.abc import Iterator
@@ -82,7 +83,7 @@ def _noted(package: Package, parts: dict[str, str], document: Document, figures:
     for number, (name, (comments, drawing)) in enumerate(zip(by_sheet, made, strict=True), start=1):
         new[f"xl/recheck-notes{number}.xml"] = comments
         new[f"xl/drawings/recheck-notes{number}.vml"] = drawing
-        _lead(sheets[name], links[name], number)
+        _lead(sheets[name], links[name], parts[name].rpartition("/")[0], number)
         new[parts[name]] = _text(sheets[name])
         new[_links_part(parts[name])] = _text(links[name])
     new["[Content_Types].xml"] = _text(_types(package.xml("[Content_Types].xml"), len(by_sheet)))
@@ -184,8 +185,8 @@ def _target(package: Package, part: str, link: etree._Element) -> str:
     return next(each.target for each in package.relationships(part) if each.id == link.get("Id"))
 
 
-def _lead(sheet: etree._Element, links: etree._Element, number: int) -> None:
-    """Lead a sheet to its new notes in place of the old ones."""
+def _lead(sheet: etree._Element, links: etree._Element, folder: str, number: int) -> None:
+    """Lead a sheet to its new notes in place of the old ones, by relative paths: some programs know no others."""
     at = space(sheet)
     office = _STRICT if "purl.oclc.org" in at else _OFFICE
     old = sheet.find(f"{at}legacyDrawing")
@@ -196,10 +197,16 @@ def _lead(sheet: etree._Element, links: etree._Element, number: int) -> None:
         if link.get("Id") in dropped or link.get("Type", "").rsplit("/", 1)[-1] in _REPLACED:
             links.remove(link)
     for id, kind, target in (
-        ("recheckNotes", "comments", f"/xl/recheck-notes{number}.xml"),
-        ("recheckBoxes", "vmlDrawing", f"/xl/drawings/recheck-notes{number}.vml"),
+        ("recheckNotes", "comments", f"xl/recheck-notes{number}.xml"),
+        ("recheckBoxes", "vmlDrawing", f"xl/drawings/recheck-notes{number}.vml"),
     ):
-        etree.SubElement(links, f"{{{_LINKS}}}Relationship", Id=id, Type=f"{office}/{kind}", Target=target)
+        etree.SubElement(
+            links,
+            f"{{{_LINKS}}}Relationship",
+            Id=id,
+            Type=f"{office}/{kind}",
+            Target=posixpath.relpath(target, folder),
+        )
     boxes = etree.Element(f"{at}legacyDrawing", nsmap={"recheck": office})
     boxes.set(f"{{{office}}}id", "recheckBoxes")
     following = [child for child in sheet if etree.QName(child).localname in _AFTER]
