@@ -129,6 +129,7 @@ class _Typist:
     def __init__(self, log: Log, order: Order, chance: Random) -> None:
         self.log, self.order, self.chance = log, order, chance
         self.say = templates.texts(order.language)
+        self.done: set[tuple[str, int, str]] = set()  # typed in a crew's own way: nobody types one entry twice
 
     def rows(self, table: str) -> list[int]:
         return sorted({row for name, row, _ in self.log if name == table})
@@ -143,8 +144,9 @@ class _Typist:
         habit = self.chance.choice(habits)
         for row in self._some(table, column):
             value = self.log[table, row, column]
-            if isinstance(value, float):
+            if isinstance(value, float) and (table, row, column) not in self.done:
                 self.log[table, row, column] = habit(value, self.order)
+                self.done.add((table, row, column))
 
     def word_habit(self) -> None:
         kind = self.chance.choice(("lower", "space", "ditto", "no", "mark", "nothing"))
