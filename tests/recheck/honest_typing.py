@@ -129,7 +129,9 @@ class _Typist:
     def __init__(self, log: Log, order: Order, chance: Random) -> None:
         self.log, self.order, self.chance = log, order, chance
         self.say = templates.texts(order.language)
-        self.done: set[tuple[str, int, str]] = set()  # typed in a crew's own way: nobody types one entry twice
+        self.done: set[tuple[str, int, str]] = (
+            set()
+        )  # typed in a crew's own way: nobody types one entry twice
 
     def rows(self, table: str) -> list[int]:
         return sorted({row for name, row, _ in self.log if name == table})
