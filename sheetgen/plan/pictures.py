@@ -16,6 +16,7 @@ from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan
 from sheetgen.plan.picture_strip import draw_strip
 from sheetgen.plan.picture_window import draw_window, windows_of
+from sheetgen.whole_file import whole_file
 
 _STYLE = {
     "font.family": "DejaVu Sans",  # comes with matplotlib: the same on every machine
@@ -110,8 +111,9 @@ def _save(picture: Any, stem: Path, text: str) -> list[Path]:
         ("svg", {"Date": None, "Creator": None, "Description": text}),
     ):
         path = stem.with_name(f"{stem.name}.{suffix}")
-        unfinished = stem.with_name(f".{stem.name}.unfinished")
-        picture.savefig(unfinished, format=suffix, metadata=metadata, bbox_inches="tight", facecolor="white")
-        unfinished.replace(path)
+        with whole_file(path) as unfinished:
+            picture.savefig(
+                unfinished, format=suffix, metadata=metadata, bbox_inches="tight", facecolor="white"
+            )
         made.append(path)
     return made

@@ -10,8 +10,8 @@ from typing import Any
 import sheetgen.trade
 from sheetgen import templates
 from sheetgen.order.demo import demo_order
-from sheetgen.recheck.constants import constants
 from sheetgen.recheck.report.figures import Figures
+from sheetgen.recheck.report.method_sheet import told_step
 from tests.reference.markdown import page as joined
 from tests.reference.markdown import table
 
@@ -52,19 +52,8 @@ def page() -> str:
 
 def _steps() -> Iterator[tuple[str, str, str]]:
     figures = Figures(demo_order())
-    say, order = figures.say, figures.order
-    fixed = constants(order.units)
-    words = {
-        "base": figures.base,
-        "divisor": f"{fixed['area_divisor']:g}",
-        "water": f"{fixed['water_density']:g} {figures.unit('density')}",
-        "order": order.pay.source or say["report.method.no_source"],
-    }
     for step in templates.toml("report.toml")["steps"]:
-        title, how, source = (
-            say.say(f"report.step.{step}.{part}", **words) for part in ("title", "how", "source")
-        )
-        yield title, how, source
+        yield told_step(step, figures)
 
 
 def _macros() -> Iterator[tuple[str, str, str]]:

@@ -16,6 +16,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from sheetgen.recheck.report.document import Document, Line, ShotLine
+from sheetgen.whole_file import whole_file
 
 TABLES = ("findings", "shots", "loads", "days", "sections", "entries")
 # What spreadsheet programs take for the beginning of a formula; common practice, no source.
@@ -68,10 +69,5 @@ def _flat(line: BaseModel) -> dict[str, Any]:
 
 
 def _write(path: Path, rows: Iterable[Sequence[Any]]) -> None:
-    unfinished = path.with_name(f".{path.name}.unfinished")
-    try:
-        with unfinished.open("w", encoding="utf-8-sig", newline="") as file:
-            csv.writer(file).writerows([safe(value) for value in row] for row in rows)
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)
+    with whole_file(path) as unfinished, unfinished.open("w", encoding="utf-8-sig", newline="") as file:
+        csv.writer(file).writerows([safe(value) for value in row] for row in rows)

@@ -26,7 +26,7 @@ def draw_method(book: ReportBook, document: Document, figures: Figures) -> None:
     page.head(row, [say[f"report.method.{key}"] for key in ("step", "how", "source")], "head_left")
     for step in templates.toml("report.toml")["steps"]:
         row += 1
-        _line(page, row, _step(step, figures))
+        _line(page, row, told_step(step, figures))
     row = _group(page, row + 1, say["report.method.with"])
     for title, value in _used(figures):
         page.put(row, 0, title, "cell")
@@ -48,7 +48,7 @@ def draw_method(book: ReportBook, document: Document, figures: Figures) -> None:
     page.finish(row - 1)
 
 
-def _step(step: str, figures: Figures) -> tuple[str, str, str]:
+def told_step(step: str, figures: Figures) -> tuple[str, str, str]:
     """Title, what is done, and its source, with the numbers of the order."""
     say, order, key = figures.say, figures.order, f"report.step.{step}"
     fixed = constants(order.units)

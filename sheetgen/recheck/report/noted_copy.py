@@ -26,6 +26,7 @@ from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.pages import NO_XML
 from sheetgen.recheck.unusable import unusable
 from sheetgen.recheck.worksheet import read_comments
+from sheetgen.whole_file import whole_file
 
 Cell = tuple[int, int]
 _ADDRESS = re.compile(r"[A-Z]{1,3}[1-9][0-9]{0,6}")
@@ -60,12 +61,8 @@ def write_noted_copy(document: Document, returned: str | Path, figures: Figures,
     if document.file.sha256 and package.sha256 != document.file.sha256:
         raise unusable(str(returned), "changed")
     data = _noted(package, _parts(package), document, figures)
-    unfinished = path.with_name(f".{path.name}.unfinished")
-    try:
+    with whole_file(path) as unfinished:
         unfinished.write_bytes(data)
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)
 
 
 def _noted(package: Package, parts: dict[str, str], document: Document, figures: Figures) -> bytes:

@@ -20,6 +20,7 @@ from sheetgen.book.page import MARGIN, column_inches
 from sheetgen.book.workbook_file import WorkbookFile
 from sheetgen.recheck.model import Value
 from sheetgen.recheck.report.text_fit import text_height
+from sheetgen.whole_file import whole_file
 
 # A file must not carry the minute it was made: the same recheck gives the same bytes.
 _CREATED = dt.datetime(2020, 1, 1, tzinfo=dt.UTC)
@@ -34,7 +35,6 @@ NO_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 @contextmanager
 def report_workbook(path: Path, language: str, paper: str, title: str) -> Iterator[ReportBook]:
     """A workbook to be drawn; it appears at ``path`` whole when the block ends, or not at all."""
-    unfinished = path.with_name(f".{path.name}.unfinished")
     base = templates.toml("styles.toml")["base"]
     font = {key: base[key] for key in ("font_name", "font_size")}
     options = {
@@ -43,14 +43,11 @@ def report_workbook(path: Path, language: str, paper: str, title: str) -> Iterat
         "strings_to_formulas": False,
         "default_format_properties": font,
     }
-    workbook = WorkbookFile(str(unfinished), options)
-    workbook.set_properties({"title": shortened(title)[:_FOOTER], "created": _CREATED})
-    try:
+    with whole_file(path) as unfinished:
+        workbook = WorkbookFile(str(unfinished), options)
+        workbook.set_properties({"title": shortened(title)[:_FOOTER], "created": _CREATED})
         yield ReportBook(workbook, templates.texts(language), paper)
         workbook.close()
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)
 
 
 class ReportBook:

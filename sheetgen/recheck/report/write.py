@@ -25,6 +25,7 @@ from sheetgen.recheck.report.reconciliation_sheet import draw_reconciliation
 from sheetgen.recheck.report.returned_file import ReturnedFile
 from sheetgen.recheck.report.typed_lines import TypedLines
 from sheetgen.recheck.report.verdict_sheet import draw_verdict
+from sheetgen.whole_file import whole_file
 
 
 def report_names(path: str | Path, name: str = "") -> tuple[str, str]:
@@ -96,9 +97,5 @@ def write_json(document: BaseModel, path: Path) -> None:
     """A document as JSON: sorted keys, two blanks an indent, numbers as they are."""
     data: dict[str, Any] = document.model_dump(mode="json")
     text = json.dumps(data, ensure_ascii=False, sort_keys=True, indent=2, allow_nan=False)
-    unfinished = path.with_name(f".{path.name}.unfinished")
-    try:
+    with whole_file(path) as unfinished:
         unfinished.write_text(text + "\n", encoding="utf-8", newline="\n")
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)
