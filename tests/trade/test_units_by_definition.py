@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
+from typing import Any
 
+import pint
 import pytest
 
+from sheetgen.quantities import ureg
 from sheetgen.trade import application_rate, area_of, volume_for
 from sheetgen.trade.checks import constant
 from tests.published import Q
@@ -72,3 +76,27 @@ def test_8_328_pounds_a_gallon_agrees_with_the_imperial_figure_beside_it() -> No
     imperial = Q(10.002, "lb") / Q(4.54609, "L")
     assert imperial.to("lb/gal").magnitude == pytest.approx(8.328, abs=5e-4)
     assert constant("us", "water_density") == 8.328
+
+
+@cache
+def library_registry() -> pint.UnitRegistry[Any]:
+    """The registry of the units library's own file of definitions."""
+    return pint.UnitRegistry()
+
+
+OURS = sorted(name for name in ureg._units if name)
+
+
+@pytest.mark.parametrize("unit", OURS)
+def test_each_unit_means_what_it_means_in_the_units_library(unit) -> None:
+    ours, theirs = (registry.Quantity(17.0, unit) for registry in (ureg, library_registry()))
+    assert (str(ours), f"{ours:~}") == (str(theirs), f"{theirs:~}")
+    ours, theirs = ours.to_base_units(), theirs.to_base_units()
+    assert (ours.magnitude, str(ours.units)) == (theirs.magnitude, str(theirs.units))
+
+
+def test_a_barrel_is_not_guessed() -> None:
+    # 31.5 gal in pint's definitions, 42 gal in the asphalt trade (common practice, no source)
+    with pytest.raises(pint.UndefinedUnitError):
+        Q(1, "barrel")
+    assert Q(1, "oil_barrel").to("gal").magnitude == pytest.approx(42, rel=1e-15)

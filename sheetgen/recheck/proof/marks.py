@@ -28,11 +28,19 @@ def mark_findings(pair: Pair, places: Places, say: Texts) -> list[Finding]:
     issued = [((*spot[:4],), str(spot[4].get("criteria", ""))) for spot in pair.issued.conditional]
     every = list(dict.fromkeys(_returned(pair)))
     returned, beyond = every[:_MOST_RULES], every[_MOST_RULES:]
-    lost = [rule for rule in issued if not any(_same(rule, other, pair) for other in returned)]
+    # The same to the letter: most often that is all, and comparing by meaning takes long.
+    unchanged = {_letter(rule) for rule in returned}.intersection(_letter(rule) for rule in issued)
+    lost = [
+        rule
+        for rule in issued
+        if _letter(rule) not in unchanged and not any(_same(rule, other, pair) for other in returned)
+    ]
     added = [
         other
         for other in returned
-        if not any(_same(rule, other, pair) for rule in issued) and _on_issued_cells(other[0], pair)
+        if _letter(other) not in unchanged
+        and not any(_same(rule, other, pair) for rule in issued)
+        and _on_issued_cells(other[0], pair)
     ]
     found = [_finding("mark-removed", rule, pair, say) for rule in lost]
     found += [_finding("mark-added", rule, pair, say) for rule in added]
@@ -52,6 +60,11 @@ def _returned(pair: Pair) -> Iterator[tuple[_Area, str]]:
         (spot, formula) for sqref, formula in pair.returned.conditional for spot in areas(sqref, _MOST_AREAS)
     )
     return islice(spots, _MOST_AREAS)
+
+
+def _letter(rule: tuple[_Area, str]) -> tuple[_Area, str]:
+    spot, formula = rule
+    return spot, formula.lstrip("=")
 
 
 def _same(rule: tuple[_Area, str], other: tuple[_Area, str], pair: Pair) -> bool:
