@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from typing import Annotated, Literal, NoReturn
@@ -12,6 +13,9 @@ from sheetgen.errors import SheetgenError
 
 # Exit status: nothing to act on, findings, an input that could not be used.
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
+_OBJECTS = (
+    100_000  # made before the collector looks for cycles: reading modules makes many, and hardly a cycle
+)
 
 app = typer.Typer(
     name="sheetgen",
@@ -50,6 +54,7 @@ def options(
 
 def main() -> None:
     """Run the command line; an error that a person can mend is one message and status 2."""
+    gc.set_threshold(_OBJECTS)
     try:
         app()
     except SheetgenError as error:
@@ -58,6 +63,8 @@ def main() -> None:
         _stop("stopped; what was finished stays, and running again continues")
     except OSError as error:
         _stop(f"{error.filename or 'a file'}: {error.strerror or error}")
+    finally:
+        gc.freeze()  # all of it goes with the process: looking for cycles in it would take a tenth of a second
 
 
 def _stop(message: str) -> NoReturn:

@@ -7,12 +7,13 @@ column), sheets are TOML files in ``sheets``. A missing text is an error, never 
 from __future__ import annotations
 
 import csv
-import tomllib
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Any, Literal
+
+import tomli
 
 Language = Literal["en", "es"]
 LANGUAGES: tuple[Language, ...] = ("en", "es")
@@ -28,7 +29,7 @@ def root() -> Traversable:
 @cache
 def toml(name: str) -> dict[str, Any]:
     """One TOML file below ``templates_src``, such as ``"sheets/shots.toml"``."""
-    return tomllib.loads((root() / name).read_text(encoding="utf-8"))
+    return tomli.loads((root() / name).read_text(encoding="utf-8"))
 
 
 @cache
@@ -71,7 +72,7 @@ def texts(language: str) -> Texts:
     folder = root() / "texts" / language
     for file in sorted(folder.iterdir(), key=lambda item: item.name):
         if file.name.endswith(".toml"):
-            for key, value in _flatten(tomllib.loads(file.read_text(encoding="utf-8"))):
+            for key, value in _flatten(tomli.loads(file.read_text(encoding="utf-8"))):
                 if key in entries:
                     raise ValueError(f"text {key!r} stands twice in language {language!r}")
                 entries[key] = value

@@ -16,6 +16,7 @@ from typing import IO, TYPE_CHECKING, Any
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
+from pydantic_core import to_json
 
 from sheetgen import templates
 from sheetgen.batch import places
@@ -68,7 +69,7 @@ def write_done(result: Result, name: str, task: Task) -> None:
         "summary": result.summary,
         "line": result.line,
     }
-    text = _record().dump_json(_record().validate_python(record))
+    text = to_json(record)
     path = _path(task.out_dir, name)
     places.make_folder(path.parent)
     places.write_whole(path, text)
@@ -82,7 +83,8 @@ def read_done(path: Place, sha256: str, name: str, task: Task) -> Result | None:
     if task.out_dir is None:
         return None
     try:
-        record = _record().validate_json(places.read_whole(_path(task.out_dir, name)))
+        text = places.read_whole(_path(task.out_dir, name))
+        record = _record().validate_json(text)
     except (OSError, ValidationError):
         return None
     same = (record.format, record.sha256, record.program, record.asked, record.returned)

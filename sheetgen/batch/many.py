@@ -12,10 +12,17 @@ from typing import TYPE_CHECKING
 
 from sheetgen.batch.done import sole_use
 from sheetgen.batch.named_files import report_names, returned_files
-from sheetgen.batch.one import RecheckOne, Task, WriteReport, default_recheck, default_report, program
+from sheetgen.batch.one import (
+    RecheckOne,
+    Task,
+    WriteReport,
+    default_recheck,
+    default_report,
+    program,
+    recheck_file,
+)
 from sheetgen.batch.places import place
 from sheetgen.batch.result import Result
-from sheetgen.batch.workers import in_one_process, over_processes
 
 if TYPE_CHECKING:
     from sheetgen.batch.places import Place
@@ -104,8 +111,16 @@ def _way(files: list[Place], jobs: int, scheduler: str | None) -> Way:
 
         return partial(over_cluster, scheduler=scheduler)
     if jobs == 1 or len(files) < 2:
-        return in_one_process
+        return _in_one_process
+    from sheetgen.batch.workers import over_processes
+
     return partial(over_processes, jobs=min(jobs, len(files)))
+
+
+def _in_one_process(named: Iterable[tuple[Place, str]], task: Task) -> Generator[Result, None, None]:
+    """Recheck the files in this process, one after the other."""
+    for path, name in named:
+        yield recheck_file(path, name, task)
 
 
 def _opened(register: Register | str | Path | None, stack: ExitStack) -> Register | None:

@@ -15,6 +15,7 @@ from sheetgen.batch.desk import Desk, desk
 from sheetgen.batch.done import forget_done, read_done, write_done
 from sheetgen.batch.result import Result
 from sheetgen.errors import SheetgenError, UnusableBook
+from sheetgen.recheck.collecting import collection_paused
 from sheetgen.recheck.unusable import beyond, printable, unusable
 
 if TYPE_CHECKING:
@@ -61,6 +62,7 @@ def default_report(recheck: Recheck, out_dir: Path, *, name: str) -> list[Path]:
     return write_report(recheck, out_dir, name=name)
 
 
+@collection_paused()
 def recheck_file(path: Place, name: str, task: Task, data: bytes | None = None) -> Result:
     """Recheck one file, and write its report under a name; never raises but to be stopped.
 

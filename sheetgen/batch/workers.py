@@ -26,15 +26,8 @@ if TYPE_CHECKING:
     from sheetgen.batch.places import Place
 
 _AHEAD = 3  # files for each process that are handed out before their turn to be given back has come
-_LOADED = ["sheetgen.batch.one", "sheetgen.recheck.run", "sheetgen.recheck.report", "sheetgen.register"]
 
 _task: Task | None = None  # of this process, which works for one batch
-
-
-def in_one_process(named: Iterable[tuple[Place, str]], task: Task) -> Generator[Result, None, None]:
-    """Recheck the files in this process, one after the other."""
-    for path, name in named:
-        yield recheck_file(path, name, task)
 
 
 def over_processes(
@@ -97,7 +90,7 @@ def _context() -> Any:
     """Not by forking this process: it may have threads, such as that of a progress bar."""
     if "forkserver" in multiprocessing.get_all_start_methods():
         context = multiprocessing.get_context("forkserver")
-        context.set_forkserver_preload(_LOADED)  # read once, not once for each process
+        context.set_forkserver_preload(["sheetgen.batch.loaded"])  # read once, not once for each process
         return context
     return multiprocessing.get_context("spawn")
 

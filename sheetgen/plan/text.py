@@ -5,10 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from io import StringIO
 
-from rich.box import ASCII
-from rich.console import Console
-from rich.table import Table
-
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Notice, Plan
 from sheetgen.plan.notice_text import notice_text
@@ -79,6 +75,8 @@ class _Page:
     """Collects lines and tables; nothing is said by colour."""
 
     def __init__(self, figures: Figures) -> None:
+        from rich.console import Console  # here: a field book has a plan in it, and needs no terminal
+
         self._figures = figures
         self._out = StringIO()
         self._console = Console(
@@ -105,6 +103,9 @@ class _Page:
         """A table under its heading; nothing where it has no rows."""
         if not lines.rows:
             return
+        from rich.box import ASCII
+        from rich.table import Table
+
         self.heading(part)
         table = Table(box=ASCII, show_header=bool(lines.heads), pad_edge=False, collapse_padding=True)
         for head, numeric in zip(lines.heads or lines.rows[0], _numeric(lines.rows), strict=True):

@@ -6,7 +6,6 @@ The wording of a finding stands in ``texts/<language>/`` under ``findings.<name>
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -37,7 +36,7 @@ def catalogue() -> dict[str, Kind]:
     folder = templates.root() / "findings"
     for file in sorted(folder.iterdir(), key=lambda item: item.name):
         group = file.name.removesuffix(".toml")
-        for name, facts in tomllib.loads(file.read_text(encoding="utf-8")).items():
+        for name, facts in templates.toml(f"findings/{file.name}").items():
             if name in kinds:
                 raise ValueError(f"finding {name!r} stands twice in the catalogue")
             if facts["severity"] not in SEVERITIES:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import resource
 import subprocess
 import sys
@@ -48,9 +49,14 @@ def _processor_time() -> float:
     return time.process_time() + children.ru_utime + children.ru_stime
 
 
+def _installed() -> dict[str, str]:
+    """The environment, with compiled modules kept as they are for an installed package, whatever is set here."""
+    return {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+
+
 def run_program(*arguments: str) -> None:
     """Run the Python of here with arguments, its output thrown away; an error of it is one of here."""
-    done = subprocess.run([sys.executable, *arguments], capture_output=True, check=False)
+    done = subprocess.run([sys.executable, *arguments], capture_output=True, check=False, env=_installed())
     if done.returncode not in (0, 1):  # 1: findings
         raise RuntimeError(done.stderr.decode())
 
@@ -69,7 +75,11 @@ def cost(code: str, *arguments: str) -> tuple[float, float]:
     """Processor seconds and the most memory [MB] of a process of its own that runs some code (on Linux)."""
     before = _processor_time()
     done = subprocess.run(
-        [sys.executable, "-c", _SAY_PEAK + code, *arguments], capture_output=True, text=True, check=False
+        [sys.executable, "-c", _SAY_PEAK + code, *arguments],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=_installed(),
     )
     if done.returncode not in (0, 1):  # 1: findings
         raise RuntimeError(done.stderr)
