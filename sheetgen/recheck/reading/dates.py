@@ -24,7 +24,7 @@ _MONTHS = (
     ("jul",), ("aug", "ago"), ("sep", "set"), ("oct",), ("nov",), ("dec", "dic"),
 )  # fmt: skip
 _LATEST = 550  # days after the order's date within which its work is expected
-_EARLIEST_SERIAL, _LATEST_SERIAL = 36_526, 73_050  # 2000-01-01 to 2099-12-31
+EARLIEST_SERIAL, LATEST_SERIAL = 36_526, 73_050  # 2000-01-01 to 2099-12-31
 
 
 def serial(date: dt.date) -> float:
@@ -63,7 +63,7 @@ def by_context(read: Read, known: Collection[float], reader: Reader) -> Read:
 
 def _number(value: float, reader: Reader) -> Read:
     day = value + FROM_1904 if reader.date_1904 else value
-    if _EARLIEST_SERIAL <= day <= _LATEST_SERIAL:
+    if EARLIEST_SERIAL <= day <= LATEST_SERIAL:
         return Read(float(int(day)), reader.because("time_dropped") if day % 1 else "")
     return _settled(_dates(f"{value:.10g}", reader), reader)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from sheetgen.recheck.reading.dates import EARLIEST_SERIAL, LATEST_SERIAL
 from sheetgen.recheck.reading.typed import Read, Reader, Typed, cleaned
 
 _CLOCK = re.compile(
@@ -13,7 +14,6 @@ _CLOCK = re.compile(
 _MILITARY = re.compile(
     r"(?P<hour>\d{1,2})(?P<minute>\d{2})\s*(?P<half>[ap]\.?\s?m\.?)?\s*(?:h|hrs?|hs)?\.?\Z"
 )
-_FIRST_DATE = 20_000  # serial days from here on are dates of this age, with the time as their fraction
 
 
 def time_of_day(typed: Typed, reader: Reader) -> Read:
@@ -55,8 +55,10 @@ def _number(value: float, reader: Reader) -> Read:
         return Read(value)
     if value == 1:
         return Read(0.0, reader.because("midnight"))
-    if value >= _FIRST_DATE:
-        part = round((value % 1) * 86400) / 86400
+    if EARLIEST_SERIAL <= value <= LATEST_SERIAL:
+        part = round((value % 1) * 86400) / 86400 % 1
+        if not part:  # a number, or a date alone: nobody says midnight so
+            return reader.unreadable("date_for_time")
         return Read(part, reader.because("time_of_date"))
     if value.is_integer() and value > 0:
         hour, minute = divmod(int(value), 100) if value > 24 else (int(value), 0)
@@ -65,5 +67,6 @@ def _number(value: float, reader: Reader) -> Read:
             return Read(
                 read, reader.because("bare_time", hour=hour, minute=f"{minute:02d}"), "time-typed-as-number"
             )
+    if value <= 0 or value.is_integer() or value > 24:
         return reader.unreadable("not_a_time")
     return Read(None, reader.because("time_or_hours"), "ambiguous-time")

@@ -112,3 +112,20 @@ def test_what_is_no_time_or_two_is_not_read(typed):
     entry = read(ORDER, "start", typed)
     assert entry.value is None
     assert entry.trouble in ("unreadable-entry", "ambiguous-time")
+
+
+@pytest.mark.parametrize(
+    "typed", [serial(2026, 6, 3), serial(2000, 1, 1), 45621, 1234567, 1234567.5, 73051.25, 36525.25, 2575.5, -3]
+)
+def test_a_date_or_a_long_number_is_not_taken_for_midnight(typed):
+    entry = read(ORDER, "start", typed)
+    assert (entry.value, entry.trouble) == (None, "unreadable-entry")
+
+
+def test_a_date_without_a_time_of_day_is_said_to_be_one():
+    assert "stands for a date" in read(ORDER, "start", serial(2026, 6, 3)).how
+
+
+@pytest.mark.parametrize("typed", [7.5, 23.45])
+def test_a_number_with_a_point_may_be_a_time_or_hours(typed):
+    assert read(ORDER, "start", typed).trouble == "ambiguous-time"
