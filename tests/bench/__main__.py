@@ -64,7 +64,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument(
         "--books", type=int, nargs="+", default=[10, 30, 100], help="books of the batches that grow"
     )
-    parser.add_argument("--two", type=int, default=24, help="books of the batch in one and in two processes")
+    parser.add_argument("--two", type=int, default=60, help="books of the batch in one and in two processes")
     parser.add_argument("--rounds", type=int, default=6, help="how often each thing is measured")
     parser.add_argument("--write", type=Path, help="a folder for the page and its charts")
     parser.add_argument("--figures", type=Path, help="a file for every figure, in pyperf's form")

@@ -20,6 +20,7 @@ from pathlib import Path
 import psutil
 
 from sheetgen.batch import recheck_many
+from tests.bench.page import machine
 from tests.recheck.honest_books import HonestBook
 
 DIFFERENT = 120
@@ -131,12 +132,25 @@ def main() -> None:
     parser.add_argument(
         "--folder", type=Path, help="where to work; without it a folder that goes when it ends"
     )
+    parser.add_argument("--write", type=Path, help="a folder for the page")
     asked = parser.parse_args()
-    if asked.folder is not None:
-        print(measure(asked.books, asked.jobs, asked.folder, asked.reports))
-        return
+    where = machine()
     with tempfile.TemporaryDirectory() as folder:
-        print(measure(asked.books, asked.jobs, Path(folder), asked.reports))
+        said = measure(asked.books, asked.jobs, asked.folder or Path(folder), asked.reports)
+    print(said)
+    if asked.write is not None:
+        asked.write.mkdir(parents=True, exist_ok=True)
+        (asked.write / "many-books.md").write_text(page(said, where), encoding="utf-8")
+
+
+def page(said: str, where: str) -> str:
+    """What a run took, as a page."""
+    lines = "\n".join(f"- {line}" for line in said.splitlines())
+    return (
+        f"# Many books in one run\n\nMade by `python -m tests.bench.many_books BOOKS --write FOLDER`. {DIFFERENT} "
+        "different filled books (orders, crews and days are invented), the others copies of them that differ in a "
+        f"comment of the file.\n\nMachine: {where}\n\n{lines}\n"
+    )
 
 
 if __name__ == "__main__":

@@ -23,6 +23,7 @@ from tests.bench.rounds import Times, cost, in_turn, run_program
 RECHECK, OPENPYXL = "recheck, everything but the report", "openpyxl.load_workbook"
 BUILD, BARE = "build, everything", "XlsxWriter alone, same cells"
 WRITE = "of that: writing"
+RECHECK_ONE, IMPORT_PANDAS = "sheetgen recheck, one book", "python -c 'import pandas'"
 
 _IMPORTED = "import sys; from pathlib import Path; path = Path(sys.argv[1]);"
 _RECHECK = f"{_IMPORTED} from sheetgen.recheck.run import recheck_book; recheck_book(path)"
@@ -91,8 +92,8 @@ def processes(book: Path, folder: Path, rounds: int) -> dict[str, Times]:
         for command in commands
     }
     cases |= {
-        "sheetgen recheck, one book": (*program, "recheck", str(book), "--out", str(folder / "one")),
-        "python -c 'import pandas'": ("-c", "import pandas"),
+        RECHECK_ONE: (*program, "recheck", str(book), "--out", str(folder / "one")),
+        IMPORT_PANDAS: ("-c", "import pandas"),
         "python -c pass": ("-c", "pass"),
     }
     return in_turn({name: _program(arguments, folder) for name, arguments in cases.items()}, rounds)

@@ -8,7 +8,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from importlib.metadata import version
 from pathlib import Path
 
-from tests.bench.measures import BARE, BUILD, OPENPYXL, RECHECK, WRITE, Grown
+from tests.bench.measures import (
+    BARE,
+    BUILD,
+    IMPORT_PANDAS,
+    OPENPYXL,
+    RECHECK,
+    RECHECK_ONE,
+    WRITE,
+    Grown,
+)
 from tests.bench.rounds import Times, exponent
 
 _LIBRARIES = ("formualizer", "lxml", "numpy", "openpyxl", "pandas", "pint", "python-calamine", "XlsxWriter")
@@ -81,6 +90,10 @@ def in_process(by_shots: Mapping[int, Mapping[str, Times]], name: str) -> float:
     return exponent(list(by_shots), [times[name].typical[1] for times in by_shots.values()])
 
 
+def _ratio(times: Mapping[str, Times], one: str, other: str) -> float:
+    return times[one].typical[0] / times[other].typical[0]
+
+
 def text(
     read: Mapping[int, Mapping[str, Times]],
     written: Mapping[int, Mapping[str, Times]],
@@ -108,9 +121,9 @@ def text(
         f"Exponent of the build's processor time, start of the process left out: {in_process(written, BUILD):.2f}.",
         "## Whole processes\n\nFrom start to end, imports included; the recheck with its report.",
         simple(whole),
+        f"One recheck takes **{_ratio(whole, RECHECK_ONE, IMPORT_PANDAS):.2f}** times as long as importing pandas does.",
         f"## Two processes\n\n{books_in_two} books in one process and in two, start and reports included: "
-        f"{one:.1f} s and {both:.1f} s, **{one / both:.2f}** times as fast.",
-        simple(two),
+        f"{one:.1f} s and {both:.1f} s by the clock, **{one / both:.2f}** times as fast.",
         "## Growth\n\nEach measured in a process of its own, its start and imports included. An exponent of 1 means "
         "twice the size, twice the time.\n\n![Growth](growth.png)",
         grown(by_shots, "shots"),

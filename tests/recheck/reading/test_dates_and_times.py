@@ -115,7 +115,8 @@ def test_what_is_no_time_or_two_is_not_read(typed):
 
 
 @pytest.mark.parametrize(
-    "typed", [serial(2026, 6, 3), serial(2000, 1, 1), 45621, 1234567, 1234567.5, 73051.25, 36525.25, 2575.5, -3]
+    "typed",
+    [serial(2026, 6, 3), serial(2000, 1, 1), 45621, 1234567, 1234567.5, 73051.25, 36525.25, 2575.5, -3],
 )
 def test_a_date_or_a_long_number_is_not_taken_for_midnight(typed):
     entry = read(ORDER, "start", typed)
