@@ -121,7 +121,7 @@ def text(
         f"Exponent of the build's processor time, start of the process left out: {in_process(written, BUILD):.2f}.",
         "## Whole processes\n\nFrom start to end, imports included; the recheck with its report.",
         simple(whole),
-        f"One recheck takes **{_ratio(whole, RECHECK_ONE, IMPORT_PANDAS):.2f}** times as long as importing pandas does.",
+        f"One recheck takes **{_ratio(whole, RECHECK_ONE, IMPORT_PANDAS):.2f}** times as long as importing pandas.",
         f"## Two processes\n\n{books_in_two} books in one process and in two, start and reports included: "
         f"{one:.1f} s and {both:.1f} s by the clock, **{one / both:.2f}** times as fast.",
         "## Growth\n\nEach measured in a process of its own, its start and imports included. An exponent of 1 means "
