@@ -9,6 +9,7 @@ import pytest
 from tests.bench.__main__ import keep
 from tests.bench.bare import bare_writer
 from tests.bench.books import order_of, returned_book
+from tests.bench.many_books import measure, page
 from tests.bench.measures import BARE, BUILD, OPENPYXL, RECHECK, Grown, reading, writing
 from tests.bench.page import compared, draw, grown
 from tests.bench.rounds import Times, cost, exponent, in_turn
@@ -92,3 +93,11 @@ def test_figures_are_kept_in_the_form_of_pyperf(tmp_path):
     assert json.loads((tmp_path / "figures.json").read_text())["benchmarks"]
     (kept,) = pyperf.BenchmarkSuite.load(str(tmp_path / "figures.json"))
     assert kept.get_values() == (0.5, 0.75)
+
+
+def test_many_books_are_counted_each_with_its_verdict(tmp_path):
+    said = measure(3, 1, tmp_path, reports=False)
+    assert said.startswith("3 books (")
+    verdicts = said.splitlines()[-1].removeprefix("verdicts: ")
+    assert sum(int(each.split()[-1]) for each in verdicts.split(", ")) == 3
+    assert "peak memory" in page(said, "a machine")
