@@ -131,14 +131,14 @@ def _unpacked(parts: Iterable[str]) -> str:
     packed = "".join(part.removeprefix("B") for part in parts)
     if not packed:
         raise RecordError("no line 'order'")
+    unpacker = zlib.decompressobj()
     try:
-        unpacker = zlib.decompressobj()
-        text = unpacker.decompress(base64.b64decode(packed, validate=True), _LIMIT)
-        if unpacker.unconsumed_tail or not unpacker.eof:
-            raise RecordError("the lines 'order' are cut short or too long")
-        return text.decode()
+        text = unpacker.decompress(base64.b64decode(packed, validate=True), _LIMIT).decode()
     except (ValueError, zlib.error) as error:
         raise RecordError("the lines 'order' are damaged") from error
+    if unpacker.unconsumed_tail or not unpacker.eof:
+        raise RecordError("the lines 'order' are cut short or too long")
+    return text
 
 
 def draw_record(canvas: Canvas, public_key: str, signature: str) -> Sheet:

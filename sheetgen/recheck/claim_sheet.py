@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -25,10 +26,8 @@ def read_claim(text: str) -> float | dict[str, float]:
     Raises:
         UnusableBook: it is neither, or a line of the sheet cannot be read; the line is named.
     """
-    try:
-        return float(text)
-    except ValueError:
-        return read_claim_sheet(Path(text))
+    number = _number(text)
+    return read_claim_sheet(Path(text)) if number is None else number
 
 
 def read_claim_sheet(path: Path) -> dict[str, float]:
@@ -70,13 +69,22 @@ def claimed_for(claim: float | Mapping[str, float] | None, path: str, identity: 
 
 def _quantity(path: Path, number: int, value: object) -> float:
     text = str(value if value is not None else "").strip()
-    try:
-        return float(text)
-    except ValueError:
+    quantity = _number(text)
+    if quantity is None:
         raise UnusableBook(
             str(path), f"{text or 'nothing'!r} in row {number}", "a plain number such as 1015 under 'payable'",
             "Write the quantity without unit and without separators between thousands.",
-        ) from None  # fmt: skip
+        )  # fmt: skip
+    return quantity
+
+
+def _number(text: str) -> float | None:
+    """The number that a text is; None for any other text, and for what is no quantity ("nan", "inf")."""
+    try:
+        number = float(text)
+    except ValueError:
+        return None
+    return number if math.isfinite(number) else None
 
 
 def _rows(path: Path) -> Iterable[list[object]]:

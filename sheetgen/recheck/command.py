@@ -79,7 +79,7 @@ def recheck_command(
                 tally.write(out, *seen.look(own), kept)
     for found in across:
         print(json.dumps(asdict(found), ensure_ascii=False) if as_json else _across_line(found))
-    unsupported = _unsupported(claimed, seen.keys, claim)
+    unsupported = _unsupported(claimed, seen.keys, claim, as_json)
     if seen.unusable:
         return UNUSABLE
     return FINDINGS if across or unsupported or seen.findings else CLEAN
@@ -172,13 +172,17 @@ def _say(result: Result, as_json: bool) -> None:
         print(_text(result, result.line))
 
 
-def _unsupported(claimed: float | dict[str, float] | None, seen: set[str], claim: str | None) -> bool:
+def _unsupported(
+    claimed: float | dict[str, float] | None, seen: set[str], claim: str | None, as_json: bool
+) -> bool:
     """Say which lines of a claim sheet no returned book stands behind."""
     if not isinstance(claimed, dict):
         return False
     lines = {book: quantity for book, quantity in claimed.items() if book not in seen}
     for book, quantity in sorted(lines.items()):
-        print(f"{claim}: {quantity:.10g} is claimed for {book}, and no book of that name came back")
+        said = f"{claim}: {quantity:.10g} is claimed for {book}, and no book of that name came back"
+        line = {"claimed": quantity, "book": book, "said": said}
+        print(json.dumps(line, ensure_ascii=False) if as_json else said)
     return bool(lines)
 
 
@@ -198,7 +202,9 @@ def _text(result: Result, line: BookLine) -> str:
 
 def _line(finding: Finding) -> str:
     where = f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet
-    return f"{finding.severity:<6}{where:<14}{catalogue()[finding.name].text('title', 'en')} ({finding.name})"
+    return (
+        f"{finding.severity:<6}{where:<13} {catalogue()[finding.name].text('title', 'en')} ({finding.name})"
+    )
 
 
 def _across_line(found: AcrossFinding) -> str:
