@@ -39,6 +39,7 @@ def test_a_workbook_in_spanish_is_read_as_well(tmp_path):
 @pytest.mark.parametrize(
     ("text", "said"),
     [("a,b\n1,2\n", "headings"), ("book,payable\nx,many\n", "row 2"), ("book,payable\nx,\n", "row 2"),
+     ("book,payable\nx,nan\n", "'nan' in row 2"), ("book,payable\ny,1\nx,-inf\n", "'-inf' in row 3"),
      ("book,payable\nx,1\nX.xlsx,2\n", "row 3"), ("", "headings")],
 )  # fmt: skip
 def test_what_cannot_be_read_is_named(tmp_path, text, said):
