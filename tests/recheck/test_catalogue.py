@@ -10,8 +10,14 @@ from sheetgen.recheck import findings
 def folder(tmp_path, monkeypatch):
     (tmp_path / "findings").mkdir()
     monkeypatch.setattr(templates, "root", lambda: tmp_path)
-    findings.catalogue.cache_clear()
+    _forget()
     yield tmp_path / "findings"
+    _forget()
+
+
+def _forget():
+    """A file of templates is read once in a process: the next one of its name is another test's."""
+    templates.toml.cache_clear()
     findings.catalogue.cache_clear()
 
 
