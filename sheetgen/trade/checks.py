@@ -136,24 +136,18 @@ def _is_number(item: Any) -> bool:
 
 
 def _units(value: Any, kind: Kind) -> Any:
-    """The value's units; None where they cannot be the kind's, also where pint would let them through."""
+    """The value's units; None where they cannot be the kind's though pint would let them through."""
     if not isinstance(value, PlainQuantity):
         return None if kind.unit else _unit("")  # a bare number says nothing of its unit
     if _is_angle(value.units) != (kind.unit == "degree"):
         return None
-    return None if kind.unit in ("degF", "degC") and _is_difference(value.units) else value.units
+    return value.units
 
 
 @cache
 def _is_angle(units: Any) -> bool:
     """To pint an angle is a plain number."""
     return not units.dimensionality and "radian" in str(ureg.get_base_units(units)[1])
-
-
-@cache
-def _is_difference(units: Any) -> bool:
-    """To pint a difference of temperatures is a temperature."""
-    return str(units).startswith("delta_")
 
 
 def _first_bad(value: Any, good: Any) -> str:

@@ -1,0 +1,151 @@
+"""What is said where a tank or an evenness test cannot be: the argument, what was found, what was expected.
+
+And units and kinds that are easily mistaken for each other: mass or volume, the system of a tank's results.
+"""
+
+from __future__ import annotations
+
+import math
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from sheetgen.errors import QuantityError
+from sheetgen.trade import (
+    Tank,
+    aggregate_for,
+    catch_test,
+    loads_in,
+    pad_test,
+    passes_needed,
+    rock_land,
+    uniformity,
+)
+from tests.published import Q
+
+CERTIFICATE = {"depths": Q([0.0, 10.0, 20.0, 45.0], "in"), "volumes": Q([2.0, 102.0, 302.0, 852.0], "gal")}
+
+
+def _certified(depths, volumes):
+    return lambda: Tank.calibrated(Q(depths, "in"), Q(volumes, "gal"))
+
+
+@pytest.mark.parametrize(("make", "says"), [
+    (_certified([0.0, 1.0, 2.0], [5.0]), "depths: found 3 depths and 1 volumes; expected two or more of each"),
+    (_certified([0.0], [0.0]), "depths: found 1 depths and 1 volumes; expected two or more of each"),
+    (_certified([[0.0, 1.0], [2.0, 3.0]], [[0.0, 1.0], [2.0, 3.0]]),
+     "depths: found 4 depths and 4 volumes; expected two or more of each"),
+    (_certified([1.0, 2.5], [0.0, 5.0]), "depths: found 1 in first; expected 0 as the first depth of the certificate"),
+    (_certified([0.0, 2.0, 2.0], [0.0, 5.0, 6.0]),
+     "depths: found a line not above the one before; expected depths and volumes that both rise"),
+    (_certified([0.0, 2.0, 3.0], [0.0, 5.0, 5.0]),
+     "depths: found a line not above the one before; expected depths and volumes that both rise"),
+    (lambda: Tank(diameter=Q(50, "in"), length=Q(100, "in"), **CERTIFICATE),
+     "tank: found more than one of them; expected a diameter, two axes, or a certificate"),
+    (lambda: Tank(diameter=Q([50, 60], "in"), length=Q(100, "in")),
+     "dimensions: found arrays; expected the dimensions of one tank"),
+    (lambda: Tank(diameter=Q(50, "in"), length=Q(100, "in"), system="imperial"),
+     "system: found 'imperial'; expected 'us' or 'si'"),
+    (lambda: uniformity(Q([0.0, 0.0], "gal/yd**2")),
+     "values: found [0.0 0.0] gal/yd²; expected an array of measurements that are not all zero"),
+    (lambda: uniformity(Q(np.array([]), "gal/yd**2")),
+     "values: found [] gal/yd²; expected an array of measurements that are not all zero"),
+    (lambda: pad_test(Q([0.1, 0.2], "gal/yd**2")),
+     "rates: found an array of shape (2,); expected rows along the road by places across the bar"),
+    (lambda: catch_test(Q(3.0, "gal"), Q(30, "s")),
+     "volumes: expected an array of what each nozzle gave, and one duration for all"),
+])  # fmt: skip
+def test_what_cannot_be_is_said_in_whole(make, says) -> None:
+    with pytest.raises(QuantityError) as error:
+        make()
+    assert str(error.value).replace("yard ** 2", "yd²").replace("gallon", "gal").replace(" / ", "/") == says
+
+
+def test_volumes_of_a_certificate_may_rise_by_less_than_one_gallon() -> None:
+    tank = Tank.calibrated(Q([0.0, 1.0, 2.0], "in"), Q([0.0, 0.4, 0.9], "gal"))
+    assert tank.volume_at(Q(1.5, "in")).magnitude == pytest.approx(0.65)
+
+
+def test_the_height_of_a_certified_tank_is_its_last_depth() -> None:
+    tank = Tank(**CERTIFICATE)
+    assert (tank.height.magnitude, str(tank.height.units)) == (45.0, "inch")
+    assert tank.capacity.magnitude == 852.0
+
+
+SI = {"depth": "millimeter", "volume": "liter", "slope": "liter / millimeter"}
+
+
+@pytest.mark.parametrize("tank", [
+    Tank.circular(Q(1200, "mm"), Q(2500, "mm"), system="si"),
+    Tank.elliptical(Q(1000, "mm"), Q(1500, "mm"), Q(2500, "mm"), Q(200, "mm"), system="si"),
+    Tank.calibrated(Q([0, 500, 1000], "mm"), Q([0, 900, 2100], "l"), system="si"),
+    *(Tank.from_order(SimpleNamespace(
+        shape=shape, heads="flat", head_depth=0.0, height=1000.0, width=1500.0, length=2500.0, points=()), "si")
+      for shape in ("circular", "elliptical")),
+], ids=["circular", "elliptical", "calibrated", "ordered circular", "ordered elliptical"])  # fmt: skip
+def test_a_metric_tank_answers_in_millimetres_and_litres(tank) -> None:
+    assert str(tank.height.units) == SI["depth"]
+    assert str(tank.capacity.units) == str(tank.volume_at(Q(10, "in")).units) == SI["volume"]
+    assert str(tank.depth_for(Q(50, "gal")).units) == SI["depth"]
+    assert str(tank.surface_at(Q(400, "mm")).units) == SI["slope"]
+
+
+def test_an_order_without_a_size_of_its_tank_is_refused_by_the_size() -> None:
+    sizes = SimpleNamespace(
+        shape="elliptical", heads="flat", head_depth=0.0, height=40.0, width=None, length=90.0, points=()
+    )
+    with pytest.raises(QuantityError, match="width: found nothing"):
+        Tank.from_order(sizes, "us")
+
+
+def test_a_full_tank_is_found_full_and_a_gallon_more_is_refused() -> None:
+    tank = Tank.circular(Q(50, "in"), Q(100, "in"))
+    # near the top a volume grows with the depth to the power of 3/2: a digit of the one is less than one of the other
+    assert tank.depth_for(tank.capacity).magnitude == pytest.approx(50.0, abs=50 * 1e-16 ** (2 / 3) * 10)
+    with pytest.raises(QuantityError, match=r"volume: found 900 gal; expected 0 to 849.99\d* gal"):
+        tank.depth_for(Q(900, "gal"))
+    with pytest.raises(QuantityError, match="volume: found less than at depth 0; expected 2 to 852 gal"):
+        Tank(**CERTIFICATE).depth_for(Q(1, "gal"))
+
+
+def test_one_measurement_has_no_variation_and_two_have() -> None:
+    # the sample's standard deviation of two is their difference over the root of two
+    alone, pair = uniformity(Q([5.0], "gal/min")), uniformity(Q([4.0, 6.0], "gal/min"))
+    assert math.isnan(alone.variation)
+    assert pair.variation == pytest.approx(2 / math.sqrt(2) / 5)
+    assert (str(alone.mean.units), str(catch_test(Q([1.0], "gal"), Q(1, "min")).flows.units)) == (
+        "gallon / minute", "gallon / minute",
+    )  # fmt: skip
+
+
+def test_loads_of_mass_and_of_volume() -> None:
+    assert loads_in(Q(30, "short_ton"), Q(12, "short_ton")) == 2.5
+    assert loads_in(Q(30, "gal"), Q(12, "gal")) == 2.5
+    with pytest.raises(QuantityError, match="per_load: found 12 gal; expected a mass"):
+        loads_in(Q(30, "lb"), Q(12, "gal"))
+
+
+def test_aggregate_by_mass_and_by_volume() -> None:
+    # 1,000 gal at 0.40 gal/yd² cover 2,500 yd²: at 25 lb/yd² 62,500 lb; at 1 yd³ per 125 yd² 20 yd³
+    by_mass = aggregate_for(Q(1000, "gal"), Q(0.4, "gal/yd**2"), Q(25, "lb/yd**2"))
+    by_volume = aggregate_for(Q(1000, "gal"), Q(0.4, "gal/yd**2"), Q(1 / 125, "yd**3/yd**2"))
+    assert (by_mass.magnitude, str(by_mass.units)) == (pytest.approx(62_500), "pound")
+    assert (by_volume.magnitude, str(by_volume.units)) == (pytest.approx(20), "yard ** 3")
+
+
+def test_a_truck_by_mass_covers_a_length_and_by_volume_another() -> None:
+    # 12 yd³ at 1 yd³ per 125 yd² on 4 yd: 375 yd; 20,000 lb at 25 lb/yd² on 4 yd: 200 yd
+    assert rock_land(Q(12, "yd**3"), Q(1 / 125, "yd**3/yd**2"), Q(4, "yd")).to(
+        "yd"
+    ).magnitude == pytest.approx(375)
+    assert rock_land(Q(20_000, "lb"), Q(25, "lb/yd**2"), Q(4, "yd")).to("yd").magnitude == pytest.approx(200)
+    with pytest.raises(QuantityError, match="aggregate: found 12 yd³; expected a mass"):
+        rock_land(Q(12, "yd**3"), Q(25, "lb/yd**2"), Q(4, "yd"))
+    with pytest.raises(QuantityError, match="aggregate: found 12 lb; expected a volume"):
+        rock_land(Q(12, "lb"), Q(1 / 125, "yd**3/yd**2"), Q(4, "yd"))
+
+
+def test_a_width_as_wide_as_the_bar_takes_one_pass() -> None:
+    assert passes_needed(Q(12, "ft"), Q(12, "ft"), Q(0.5, "ft")) == 1
+    assert passes_needed(Q(3.66, "m"), Q(12.0078740157480315, "ft"), Q(0, "ft")) == 1
