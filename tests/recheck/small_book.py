@@ -99,7 +99,7 @@ def changed(book: Book, sheet: str, place: tuple[int, int], **fields: Any) -> Bo
     return other
 
 
-def write(book: Book, path: Path, **settings: Any) -> Path:
+def write(book: Book, path: Path, /, **settings: Any) -> Path:
     """The book's file. ``settings`` are what a test plants in the file as a whole."""
     workbook = xlsxwriter.Workbook(str(path), settings.get("options", {}))
     formats: dict[tuple[str, bool], Any] = {}
