@@ -12,6 +12,7 @@ from sheetgen.recheck.compute_calibration import compute_calibration
 from sheetgen.recheck.entries import entries_of
 from sheetgen.recheck.logs import Logs
 from sheetgen.recheck.run import recheck_book
+from sheetgen.templates import texts
 from tests.book.calibrated import GRAVITY, catch_entries, pads_entries
 from tests.recheck.orders import day, small
 
@@ -87,3 +88,51 @@ def test_a_result_pasted_over_is_questioned_at_its_cell(returned, place, factor)
     findings = check_all(computation, returned.entries, order, returned.machine, values)
     (one,) = [each for each in findings if each.name == "calibration-differs-from-recheck"]
     assert (one.sheet, one.cell, one.severity) == (values[place].sheet, values[place].cell, "doubt")
+
+
+@pytest.mark.parametrize("value", ["", None, "#REF!"])
+def test_a_result_that_is_no_number_any_more_is_shown_as_it_is(returned, value):
+    place = ("calibration", 0, "discharge_measured")
+    values = dict(returned.book_values)
+    was = values[place]
+    values[place] = BookValue(value, was.sheet, was.cell)
+    order = returned.order
+    computation = compute(returned.entries, order, returned.machine)
+    findings = check_all(computation, returned.entries, order, returned.machine, values)
+    (one,) = [each for each in findings if each.name == "calibration-differs-from-recheck"]
+    assert (value or texts(order.language)["said.nothing"]) in one.found
+    assert f"{was.value:.4g}"[:3] in one.expected
+
+
+def test_pads_and_cans_that_give_no_rate_are_left_out():
+    gravity = {("", 0, "pads_gravity"): GRAVITY}
+    pads = pads_entries("en") | gravity
+    whole = again(US, pads)
+    for row, column, value in (
+        (0, "area", 0.0),
+        (1, "area", -1.0),
+        (2, "mass_after", 499.0),
+        (3, "mass_after", None),
+    ):
+        pads["pads", row, column] = value
+    pads.pop(("pads", 4, "mass_before"))
+    left = again(US, pads)
+    assert left.rates == {5: whole.rates[5]}
+    assert (left.results["pads_mean"], left.results["pads_spread"]) == (whole.rates[5], None)
+    cans = catch_entries(6) | {("", 0, "catch_seconds"): 10.0, ("", 0, "catch_nozzles"): 6.0}
+    assert again(US, cans).results["discharge_measured"] == pytest.approx(6 * 5.52)
+    for row, column, value in (
+        (0, "volume", -1.0),
+        (1, "seconds", 0.0),
+        (2, "seconds", -1.0),
+        (3, "volume", None),
+    ):
+        cans["catch", row, column] = value
+    left = again(US, cans)
+    assert set(left.flows) == {4, 5}
+    assert left.results["discharge_measured"] is None  # not every nozzle was caught
+    cans.pop(("", 0, "catch_seconds"))
+    assert again(US, cans).flows == {}
+    dry = again(US, {("catch", row, "volume"): 0.0 for row in range(6)}
+                | {("", 0, "catch_seconds"): 10.0, ("", 0, "catch_nozzles"): 6.0})  # fmt: skip
+    assert dry.results["discharge_measured"] is None

@@ -324,6 +324,29 @@ def test_changed_settings_of_the_book_are_found(tmp_path, before, after, name):
     assert only(found(path)).name == name
 
 
+def test_formats_lost_in_the_whole_book_are_one_note_of_a_program(tmp_path):
+    """Where one of them is left, each that changed is a finding of its own."""
+    book = read_book(write(with_entries(small_book()), tmp_path / "a.xlsx"))
+    for sheet in book.sheets:
+        sheet.cells = {at: cell._replace(number_format="General") for at, cell in sheet.cells.items()}
+    note = only(compare(book, small_book()))
+    assert (note.name, note.severity) == ("locking-dropped-by-program", "note")
+    assert "number formats" in note.found
+    totals = book.sheets[2].cells
+    totals[2, 1] = totals[2, 1]._replace(number_format="#,##0.0")
+    names = [one.name for one in compare(book, small_book())]
+    assert set(names) == {"number-format-changed"}
+    assert len(names) > 50
+
+
+def test_a_flood_of_checks_of_entries_is_counted_and_not_compared_one_by_one(tmp_path):
+    book = read_book(write(small_book(), tmp_path / "a.xlsx"))
+    book.sheets[1].validations += [{"sqref": " ".join(f"AA{row}" for row in range(1, 5_001)), "type": "none"}]
+    one = only(compare(book, small_book()))
+    assert (one.name, one.sheet, one.cell) == ("validation-changed", "Shot log", "")
+    assert one.found == "5004 ranges with checks of entries"
+
+
 # --- words ---
 
 

@@ -95,3 +95,11 @@ def test_a_flood_of_rules_is_counted_and_not_told_one_by_one(returned):
     returned.sheet("Totals").conditional += [("D5", f"A1={number}") for number in range(5000)]
     names = [name for name, *_ in marks_in(returned)]
     assert names.count("mark-added") == 301
+
+
+def test_where_a_sheet_was_renamed_that_says_enough(returned):
+    sheet, *_ = first_rule(returned)
+    del sheet.conditional[0]
+    sheet.name = "Tarifas"
+    assert marks_in(returned) == []
+    assert [each.name for each in compare(returned, BOOK) if each.sheet == "Tarifas"] == ["sheet-renamed"]

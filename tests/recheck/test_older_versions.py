@@ -48,6 +48,14 @@ def test_without_the_register_the_version_is_one_finding_and_its_differences_are
     assert names(result) == {"unknown-template-version"}
 
 
+def test_a_register_that_does_not_know_the_book_changes_nothing_in_that(tmp_path):
+    path = write_book(old_book(honest_day(ORDER, MACHINE, seed=2)), tmp_path / "old.xlsx")
+    asked = []
+    result = recheck_book(path, issued_as=asked.append)
+    assert (result.origin, names(result)) == ("unknown-version", {"unknown-template-version"})
+    assert asked == [result.identity]
+
+
 def test_with_it_the_book_is_compared_with_what_was_issued_then(tmp_path):
     entries = honest_day(ORDER, MACHINE, seed=2)
     result = recheck_book(write_book(old_book(entries), tmp_path / "old.xlsx"), issued_as=as_issued_then)
