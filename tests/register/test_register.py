@@ -1,8 +1,11 @@
 """The register: what was issued, what came back, and the trail of what each return changed."""
 
 import sqlite3
+from contextlib import contextmanager
+from types import SimpleNamespace
 
 import pytest
+import sqlalchemy as sa
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from sheetgen import templates
@@ -12,6 +15,7 @@ from sheetgen.errors import RegisterError
 from sheetgen.order.demo import demo_order
 from sheetgen.register import database as register_database
 from sheetgen.register import open_register
+from sheetgen.register.summary import order_digest
 from sheetgen.signing import new_key, public_text, verify
 from tests.register.books import DATABASES, entries, register_place, summary, ticket
 
@@ -289,3 +293,137 @@ def test_every_reason_is_worded_in_both_languages():
     )
     assert english == spanish
     assert len(english) == 10
+
+
+# The database behind it
+
+
+class Busy:
+    """A connection whose change to a write-ahead log finds the file held by others so many times."""
+
+    def __init__(self, times, why="database is locked"):
+        self.times, self.why, self.asked = times, why, []
+
+    def execute(self, statement):
+        self.asked.append(statement)
+        if len(self.asked) <= self.times:
+            raise sqlite3.OperationalError(self.why)
+
+
+@pytest.mark.parametrize("why", ["database is locked", "database is busy"])
+def test_opening_waits_while_others_hold_the_file(monkeypatch, why):
+    waited = []
+    monkeypatch.setattr(register_database.time, "sleep", waited.append)
+    connection = Busy(3, why)
+    register_database._log_ahead(connection)
+    assert connection.asked == ["PRAGMA journal_mode = WAL"] * 4
+    assert waited == [0.02] * 3
+
+
+def test_opening_gives_up_when_patience_ends(monkeypatch):
+    monkeypatch.setattr(register_database.time, "sleep", lambda _seconds: None)
+    monkeypatch.setattr(register_database, "PATIENCE", 0.05)
+    with pytest.raises(sqlite3.OperationalError, match="locked"):
+        register_database._log_ahead(Busy(10**9))
+
+
+def test_another_trouble_of_the_file_is_not_waited_for():
+    connection = Busy(1, "disk I/O error")
+    with pytest.raises(sqlite3.OperationalError, match="disk"):
+        register_database._log_ahead(connection)
+    assert len(connection.asked) == 1
+
+
+class Server:
+    """An engine of a database server, as far as reading asks it; what it was asked is noted."""
+
+    def __init__(self):
+        self.dialect, self.options = SimpleNamespace(name="postgresql"), {}
+
+    @contextmanager
+    def connect(self):
+        yield self
+
+    def execution_options(self, **options):
+        self.options |= options
+        return self
+
+
+def test_on_a_server_what_is_read_together_is_of_one_moment():
+    """PostgreSQL's REPEATABLE READ (documentation, 13.2.2, from memory): later queries see the first one's state."""
+    server = Server()
+    with register_database.Database(server, "server").reading() as connection:
+        assert connection is server
+    assert server.options == {"reading": True, "isolation_level": "REPEATABLE READ"}
+
+
+@pytest.mark.parametrize("failures", [1, 4, 5])
+def test_tables_that_another_process_makes_meanwhile_are_tried_again_and_then_complained_of(
+    tmp_path, monkeypatch, failures
+):
+    """Two processes come to make them at one moment: the later one finds them made."""
+    waited, tried = [], []
+    monkeypatch.setattr(register_database.time, "sleep", waited.append)
+    with open_register(tmp_path / "register.db") as opened:
+
+        def work(connection):
+            tried.append(1)
+            if len(tried) <= failures:
+                raise sa.exc.IntegrityError("insert", {}, Exception("UNIQUE constraint failed"))
+            return "made"
+
+        if failures < 5:
+            assert opened._database.prepare(work) == "made"
+        else:
+            with pytest.raises(RegisterError, match="UNIQUE constraint failed"):
+                opened._database.prepare(work)
+    assert waited == [0.05, 0.1, 0.2, 0.4][:failures]
+
+
+def test_an_order_that_this_version_cannot_read_is_compared_by_its_text(tmp_path):
+    """A register outlives versions: what was issued long ago is still what it was."""
+    path, old = tmp_path / "register.db", '{"of":"an earlier version"}'
+    with open_register(path) as register:
+        issued = register.record_issue(ORDER, MACHINE)
+        with sqlite3.connect(path) as made:
+            made.execute("update issued_books set canonical = ?", (old,))
+        made.close()
+        facts = {"identity": issued.identity, "order": order_digest(old)}
+        right = register.record_return(summary("one", **facts))
+        assert register.across([right.return_id]) == []
+        wrong = register.record_return(summary("two", **facts | {"order": order_digest("{}")}))
+        assert "order-differs-from-register" in {
+            each.finding.name for each in register.across([wrong.return_id])
+        }
+
+
+def test_a_register_says_its_name_without_a_password(tmp_path):
+    with open_register(tmp_path / "register.db") as opened:
+        assert opened.name == str(tmp_path / "register.db")
+    with open_register(f"sqlite:///{tmp_path}/other.db") as opened:
+        assert opened.name == f"sqlite:///{tmp_path}/other.db"
+    with open_register() as opened:
+        assert opened.name == "register"
+
+
+def test_a_book_is_given_back_cell_by_cell_and_nothing_for_one_that_was_not_issued(tmp_path):
+    with open_register(tmp_path / "register.db") as register:
+        issued = register.record_issue(ORDER, MACHINE)
+        kept = register.layout(issued.identity)
+        assert register.layout("0000-0000-0000") is None
+    mine = lay_out(ORDER, MACHINE)
+    assert (kept.identity, [sheet.cells for sheet in kept.sheets]) == (
+        mine.identity, [sheet.cells for sheet in mine.sheets]
+    )  # fmt: skip
+
+
+def test_findings_are_given_only_of_the_returns_that_are_asked_about(register):
+    """One ticket in three books: the clash of the first two is no matter of the third one's run."""
+    made = [
+        register.record_return(summary(name, tickets=(ticket("T-1", date=45810.0 + number),)))
+        for number, name in enumerate("abc")
+    ]
+    everything = [(each.path, each.other_path) for each in register.across()]
+    third = [(each.path, each.other_path) for each in register.across([made[2].return_id])]
+    assert everything == [("returns/b.xlsx", "returns/a.xlsx"), ("returns/c.xlsx", "returns/a.xlsx")]
+    assert third == [("returns/c.xlsx", "returns/a.xlsx")]

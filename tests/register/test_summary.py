@@ -6,6 +6,7 @@ import pickle
 
 import pytest
 
+from sheetgen import __version__
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
 from sheetgen.recheck.compute import as_dict, compute
@@ -59,8 +60,11 @@ def test_every_shot_over_a_lane_is_a_stretch_with_its_undiluted_volume(order, lo
         assert (each.low, each.high) == tuple(sorted((row["from"], row["to"])))
         assert each.undiluted == pytest.approx(row["base"] * order.material.dilution, rel=1e-12)
         assert (each.road, each.room) == (section.road, pytest.approx(section.width + spacing))
-        assert each.lane == log["shots", row["row"], "lane"]
-        assert each.date == log["shots", row["row"], "date"]
+        typed = {key: log.get(("shots", row["row"], key)) for key in ("lane", "date", "start", "width")}
+        assert (each.lane, each.date, each.start) == (typed["lane"], typed["date"], typed["start"])
+        assert each.width == (typed["width"] or section.width)
+        assert (each.section, each.work) == (section.id, section.work)
+        assert (each.sheet, each.cell) == ("shots", f"from_station {row['row'] + 1}")
 
 
 def test_hand_work_is_no_stretch_but_the_distributor_was_there(order, log):
@@ -81,13 +85,38 @@ def test_every_ticket_is_kept_with_its_quantities(order, log):
         row: str(value) for row, value in typed.items()
     }
     assert all(each.base and each.cell == f"ticket {each.row + 1}" for each in kept.tickets)
+    for each in kept.tickets:
+        wanted = {
+            key: log.get(("loads", each.row, key)) for key in ("supplier", "date", "net_mass", "volume")
+        }
+        assert (each.supplier, each.date, each.mass, each.volume) == (
+            wanted["supplier"] or "", wanted["date"], wanted["net_mass"], wanted["volume"]
+        )  # fmt: skip
+
+
+def test_a_load_without_a_ticket_is_no_ticket_and_one_without_a_mass_has_its_volume(order, log):
+    rows = sorted(row for table, row, column in log if (table, column) == ("loads", "ticket"))
+    log = log | {("loads", rows[0], "ticket"): "", ("loads", rows[1], "volume"): 500.0}
+    log |= {
+        ("loads", rows[1], "net_mass"): "",
+        ("loads", rows[1], "temperature"): log["shots", 0, "temperature"],
+    }
+    kept = summarize(rechecked(order, log)).tickets
+    assert [each.row for each in kept] == rows[1:]
+    assert (kept[0].mass, kept[0].volume) == (None, 500.0)
+    assert 0 < kept[0].base < 500.0
 
 
 def test_every_shot_with_times_is_a_spell(order, log):
-    kept = summarize(rechecked(order, log))
+    result = rechecked(order, log)
+    kept, by_row = summarize(result), {row["row"]: row for row in result.shot_rows}
     for each in kept.spells:
         date, start, end = (log["shots", each.row, column] for column in ("date", "start", "end"))
         assert (each.began, each.ended) == (date + start, date + end)
+        section = next(one for one in order.sections if one.id == log["shots", each.row, "section"])
+        assert each.road == section.road
+        assert each.station == by_row[each.row]["from"]
+        assert (each.sheet, each.cell) == ("shots", f"start {each.row + 1}")
     assert len(kept.spells) == sum(1 for key in log if key[0] == "shots" and key[2] == "start")
 
 
@@ -153,6 +182,31 @@ def test_an_order_with_signs_that_no_database_takes_does_not_stop_the_register(o
     with open_register(register_place(kind, tmp_path)) as register:
         assert register.record_return(kept).kind == "new"
         assert register.history(kept.identity).returns[0].number == 1
+
+
+@pytest.mark.parametrize(
+    ("given", "kept"),
+    [
+        ({"identity": "A" * 100}, {"identity": "A" * 64}),
+        ({"path": "p" * 5000}, {"path": "p" * 4096}),
+        ({"template": "t" * 300}, {"template": "t" * 200}),
+        ({"public_key": "k" * 300}, {"public_key": "k" * 200}),
+        ({"template": "v1", "public_key": "ab", "origin": "signed"},
+         {"template": "v1", "public_key": "ab", "origin": "signed", "program": __version__}),
+    ],
+    ids=["identity", "path", "template", "public key", "as they are"],
+)  # fmt: skip
+def test_what_a_book_says_of_itself_is_kept_as_far_as_a_register_has_room(order, log, given, kept):
+    summary = summarize(rechecked(order, log, **given))
+    assert {name: getattr(summary, name) for name in kept} == kept
+    with open_register() as register:
+        assert register.record_return(summary).kind == "new"
+
+
+def test_a_file_that_lies_elsewhere_now_is_kept_by_that_place(order, log):
+    result = rechecked(order, log)
+    assert (summarize(result).path, summarize(result, "there.xlsx").path) == ("book.xlsx", "there.xlsx")
+    assert summarize(result, "there.xlsx").sha256 == result.sha256
 
 
 def test_two_honest_books_of_one_job_have_nothing_against_each_other(order):
