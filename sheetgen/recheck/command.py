@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import asdict
 from functools import partial
+from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -77,8 +78,11 @@ def recheck_command(
         finally:
             if seen.books > 1:  # of what was done, also where a run is stopped
                 tally.write(out, *seen.look(own), kept)
-    for found in across:
-        print(json.dumps(asdict(found), ensure_ascii=False) if as_json else _across_line(found))
+    for pair, together in groupby(across, _pair):
+        if not as_json:
+            print(pair)
+        for found in together:
+            print(json.dumps(asdict(found), ensure_ascii=False) if as_json else f"  {_line(found.finding)}")
     unsupported = _unsupported(claimed, seen.keys, claim, as_json)
     if seen.unusable:
         return UNUSABLE
@@ -207,6 +211,5 @@ def _line(finding: Finding) -> str:
     )
 
 
-def _across_line(found: AcrossFinding) -> str:
-    other = f" and {found.other_path}" if found.other_path else ""
-    return f"{found.path}{other}\n  {_line(found.finding)}"
+def _pair(found: AcrossFinding) -> str:
+    return found.path + (f" and {found.other_path}" if found.other_path else "")

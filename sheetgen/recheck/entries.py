@@ -213,11 +213,11 @@ def _plain(typed: Typed, column: Column, reader: Reader, above: Value) -> Read:
         return (
             Read(value) if column.reading == "number" or value.is_integer() else numbers.count(typed, reader)
         )
-    if isinstance(value, str) and column.reading != "text":
-        means = words.meaning(value)
-        if means == "blank":
+    if isinstance(value, str):
+        means, free = words.meaning(value), column.reading == "text"
+        if means == "blank" and not free:
             return Read(None, reader.because("means_blank"))
-        if means == "ditto":
+        if means == "ditto" and (not free or (column.ditto and above is not None)):
             return _ditto(column, reader, above)
     return _READINGS[column.reading](typed, column, reader)
 

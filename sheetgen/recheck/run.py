@@ -6,12 +6,15 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sheetgen.errors import UnusableBook
 from sheetgen.recheck.collecting import collection_paused
 
 if TYPE_CHECKING:
     from sheetgen.book.model import Book
     from sheetgen.order.model import Order
     from sheetgen.recheck.model import Recheck
+
+_LOGS = {"days", "loads", "shots"}  # the sheets without which nothing can be told of a day
 
 
 @collection_paused()
@@ -64,6 +67,11 @@ def recheck_book(
         issued = lay_out(order, machine, sign=lambda _message: proof)
     returned, filled = without_filled_blanks(returned, issued, order.language)
     pairing = pair_sheets(returned, issued)
+    if record is None and {sheet.key for sheet in pairing.missing} >= _LOGS:
+        raise UnusableBook(
+            returned.path, "a workbook without a record sheet and without any of the logs", "a field book",
+            "Ask for the field book as the crew saved it; this is another file.",
+        )  # fmt: skip
     placed = as_issued(returned, issued, pairing)  # rows put in or taken out do not shift what is read
     entries = read_entries(placed, issued, order, machine)
     computation = compute(entries, order, machine)

@@ -226,6 +226,17 @@ def test_a_claim_that_is_no_quantity_stops_the_run_before_any_book(run, claim, t
     assert not (tmp_path / "out").exists()
 
 
+def test_an_order_in_place_of_a_book_is_no_field_book_even_with_the_offices_own_order(run, office, tmp_path):
+    own = tmp_path / "order.xlsx"
+    write_order(own, order=ORDER)
+    shutil.copy(own, office / "another file.xlsx")
+    status, lines, complaints = run("another file.xlsx", order=own, into=tmp_path / "out")
+    assert status == UNUSABLE
+    assert "without a record sheet and without any of the logs" in complaints
+    (office / "another file.xlsx").unlink()
+    assert lines == []
+
+
 # Several books, and the register
 
 
@@ -272,7 +283,9 @@ def test_one_load_in_two_books_is_told_behind_the_books(run, office, tmp_path):
     as_json = run(*books, into=tmp_path, as_json=True)
     (office / "other.xlsx").unlink()
     across = [json.loads(line) for line in as_json[1]][2:]
-    assert len(across) == len(told) + sum(line == "clean.xlsx and other.xlsx" for line in lines)
+    pairs = [line for line in lines if line in ("other.xlsx and clean.xlsx", "clean.xlsx and other.xlsx")]
+    assert pairs == list(dict.fromkeys(pairs)), "what two books say against each other stands together"
+    assert len(across) == len(lines[told[0] :]) - len(pairs), "a line for each finding, and one for each pair"
     assert {each["finding"]["name"] for each in across} >= {"ticket-in-two-books"}
     summary = json.loads((tmp_path / "summary.json").read_text(encoding="utf-8"))
     assert len(summary["across"]) == len(across)

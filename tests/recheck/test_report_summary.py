@@ -28,9 +28,9 @@ def lines():
     case, metric = report_case(), report_case("si", "es")
     return [
         line_of(case, f"reports/{report_names(PATH)[0]}"),
-        line_of(changed(case, claim=None, findings=[], path="second.xlsx")),
+        line_of(changed(case, claim=None, findings=[], path="second.xlsx", identity="another book")),
         line_of(metric),
-        line_of(changed(metric, claim=None, order=metric.order.model_copy(
+        line_of(changed(metric, claim=None, identity="a fourth", order=metric.order.model_copy(
             update={"pay": metric.order.pay.model_copy(update={"unit_price": None})}))),
     ]  # fmt: skip
 
@@ -128,3 +128,26 @@ def test_a_batch_without_a_single_book_has_a_summary_too(tmp_path):
 )
 def test_files_of_one_name_are_told_apart_by_their_folders(paths, names):
     assert list(told_apart(paths).values()) == names
+
+
+def test_a_book_that_came_back_twice_is_not_paid_twice(lines):
+    first = lines[1]
+    same = first.model_copy(update={"file": "the same book, sent again.xlsx"})
+    [total] = summary_of([first, same], []).totals
+    assert (total.books, total.undecided, total.payable) == (1, 0, first.payable)
+    other = same.model_copy(update={"payable": first.payable + 40})
+    alone = lines[0]
+    [total] = summary_of([first, other, alone], []).totals
+    assert (total.books, total.undecided) == (1, 2), (
+        "which of the two returns counts is for a person to decide"
+    )
+    assert total.payable == alone.payable
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_summary_says_which_returns_are_not_in_its_total(lines, language, tmp_path):
+    other = lines[1].model_copy(update={"file": "changed.xlsx", "payable": lines[1].payable + 40})
+    workbook, _json = write_summary([lines[1], other], [], tmp_path, language)
+    said = texts(language).say("report.summary.undecided", count=2)
+    shown = [cell.value for row in openpyxl.load_workbook(workbook).worksheets[0] for cell in row]
+    assert said in shown

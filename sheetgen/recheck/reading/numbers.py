@@ -111,7 +111,8 @@ def _settled(values: tuple[float, ...], kind: str, reader: Reader) -> Read:
     possible = [value for value in values if low <= value <= high]
     both = {"one": shown(values[0]), "other": shown(values[1])}
     if len(possible) == 1:
-        how = reader.because("by_range", taken=shown(possible[0]), low=shown(low), high=shown(high), **both)
+        span = {"low": shown(float(f"{low:.5g}")), "high": shown(float(f"{high:.5g}"))}
+        how = reader.because("by_range", taken=shown(possible[0]), **span, **both)
         return Read(possible[0], how, "number-read-by-range", values)
     return Read(None, reader.because("two_numbers", **both), "ambiguous-number", values)
 

@@ -25,6 +25,10 @@ from sheetgen.recheck.uncertainty import COVERAGE
 from sheetgen.units import units
 
 _RANKS = {"wrong": 0, "doubt": 1, "note": 2}
+_FOLLOWS = {
+    "value-differs-from-recheck": 1,
+    "total-differs-from-recheck": 2,
+}  # a changed formula brings them along
 
 
 def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
@@ -83,10 +87,14 @@ def _book(recheck: Recheck) -> BookFacts:
 
 
 def _findings(recheck: Recheck) -> list[FindingLine]:
-    """Gravest first; within a severity by what is at stake, then as the rules gave them."""
+    """Gravest first; within a severity by what is at stake, then causes before what follows from them."""
     stakes = Stakes.of(recheck)
     weighed = [(one, stakes.at_stake(one)) for one in recheck.findings]
-    weighed.sort(key=lambda each: (_RANKS[each[0].severity], each[1] is None, -(each[1] or 0.0)))
+    weighed.sort(
+        key=lambda each: (
+            _RANKS[each[0].severity], each[1] is None, -round(each[1] or 0.0, 6), _FOLLOWS.get(each[0].name, 0)
+        )
+    )  # fmt: skip
     language = recheck.order.language
     return [_finding(number, one, stake, language) for number, (one, stake) in enumerate(weighed, start=1)]
 

@@ -11,6 +11,7 @@ from sheetgen.order.model import Order
 from sheetgen.recheck.constants import constants
 from sheetgen.recheck.model import Value
 from sheetgen.recheck.report.comparison import iso
+from sheetgen.recheck.rounding import half_away
 from sheetgen.units import units
 
 
@@ -41,7 +42,8 @@ class Figures:
     def volume(self, value: float, decimals: int | None = None) -> str:
         """A volume with its unit, to the order's decimals or to those given."""
         digits = self.order.rounding.volume if decimals is None else decimals
-        return f"{value:,.{digits}f} {self.unit('volume')}"
+        rounded = half_away(value, digits) if isfinite(value) else value
+        return f"{rounded:,.{digits}f} {self.unit('volume')}"
 
     def pay(self, value: float) -> str:
         """A payable quantity with its unit."""

@@ -83,11 +83,14 @@ class KindLine(Part):
 
 
 class TotalLine(Part):
-    """The books of one unit and currency together."""
+    """The books of one unit and currency together, each book once however often it came back."""
 
     unit: str
     currency: str
-    books: int
+    books: int = Field(description="that are in the sums")
+    undecided: int = Field(
+        description="left out of the sums: the book came back more than once, with different quantities"
+    )
     payable: float
     difference: float
     money: float
@@ -208,17 +211,25 @@ def _totals(lines: Sequence[BookLine]) -> list[TotalLine]:
     groups: dict[tuple[str, str], list[BookLine]] = {}
     for line in lines:
         groups.setdefault((line.unit, line.currency), []).append(line)
-    return [
-        TotalLine(
-            unit=unit,
-            currency=currency,
-            books=len(group),
-            payable=sum(line.payable or 0.0 for line in group),
-            difference=sum(line.difference or 0.0 for line in group),
-            money=sum(line.money or 0.0 for line in group),
-        )
-        for (unit, currency), group in groups.items()
-    ]
+    return [_total(unit, currency, group) for (unit, currency), group in groups.items()]
+
+
+def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
+    """Paying every return of a book would pay it twice; which of two that differ counts, nobody here can tell."""
+    returns: dict[str, list[BookLine]] = {}
+    for place, line in enumerate(group):
+        returns.setdefault(line.identity or f"no identity, line {place}", []).append(line)
+    agreed = [same for same in returns.values() if len({one.payable for one in same}) == 1]
+    counted = [next((one for one in same if one.claim is not None), same[0]) for same in agreed]
+    return TotalLine(
+        unit=unit,
+        currency=currency,
+        books=len(counted),
+        undecided=len(group) - sum(map(len, agreed)),
+        payable=sum(line.payable or 0.0 for line in counted),
+        difference=sum(line.difference or 0.0 for line in counted),
+        money=sum(line.money or 0.0 for line in counted),
+    )
 
 
 def _kinds(lines: Sequence[BookLine]) -> list[KindLine]:

@@ -12,7 +12,7 @@ from sheetgen.recheck.report.returned_file import link_to
 from sheetgen.recheck.report.summary import BookLine, SummaryDocument, TotalLine
 
 _BOOKS = (
-    ("number", 5), ("file", 27), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
+    ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
     ("verdict", 10), ("wrong", 7), ("doubt", 7), ("note", 7), ("payable", 12), ("book", 11), ("claim", 11),
     ("difference", 14), ("unit", 6), ("money", 15),
 )  # fmt: skip
@@ -50,6 +50,9 @@ def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
     for total in document.totals:
         row += 1
         _total(page, row, total, document)
+    if undecided := sum(total.undecided for total in document.totals):
+        row += 1
+        page.across(row, page.say.say("report.summary.undecided", count=undecided), "fact_bold")
     page.worksheet.freeze_panes(first + 1, 2)
     page.finish(row, repeat=(first, first))
 
