@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Callable
 from pathlib import Path
 
@@ -33,5 +34,13 @@ def write_filled(
 
 def book_name(order: Order, machine: Machine) -> str:
     """The file name of a distributor's book: job number and distributor, in letters that every system takes."""
-    parts = (re.sub(r"[^A-Za-z0-9._-]+", "-", part).strip("-.") for part in (order.job.number, machine.name))
+    bare = (_unaccented(part) for part in (order.job.number, machine.name))
+    parts = (re.sub(r"[^A-Za-z0-9._-]+", "-", part).strip("-.") for part in bare)
     return "_".join(part or "book" for part in parts) + ".xlsx"
+
+
+def _unaccented(text: str) -> str:
+    """A text with the letters beneath its accents: "Camión" is "Camion", as people without the key write it."""
+    return "".join(
+        letter for letter in unicodedata.normalize("NFKD", text) if not unicodedata.combining(letter)
+    )
