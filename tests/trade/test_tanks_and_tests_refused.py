@@ -76,19 +76,36 @@ def test_the_height_of_a_certified_tank_is_its_last_depth() -> None:
 SI = {"depth": "millimeter", "volume": "liter", "slope": "liter / millimeter"}
 
 
-@pytest.mark.parametrize("tank", [
-    Tank.circular(Q(1200, "mm"), Q(2500, "mm"), system="si"),
-    Tank.elliptical(Q(1000, "mm"), Q(1500, "mm"), Q(2500, "mm"), Q(200, "mm"), system="si"),
-    Tank.calibrated(Q([0, 500, 1000], "mm"), Q([0, 900, 2100], "l"), system="si"),
-    *(Tank.from_order(SimpleNamespace(
-        shape=shape, heads="flat", head_depth=0.0, height=1000.0, width=1500.0, length=2500.0, points=()), "si")
-      for shape in ("circular", "elliptical")),
+def _ordered(shape):
+    sizes = {
+        "heads": "flat",
+        "head_depth": 0.0,
+        "height": 1000.0,
+        "width": 1500.0,
+        "length": 2500.0,
+        "points": (),
+    }
+    return lambda: Tank.from_order(SimpleNamespace(shape=shape, **sizes), "si")
+
+
+@pytest.mark.parametrize("make", [
+    lambda: Tank.circular(Q(1200, "mm"), Q(2500, "mm"), system="si"),
+    lambda: Tank.elliptical(Q(1000, "mm"), Q(1500, "mm"), Q(2500, "mm"), Q(200, "mm"), system="si"),
+    lambda: Tank.calibrated(Q([0, 500, 1000], "mm"), Q([0, 900, 2100], "l"), system="si"),
+    _ordered("circular"), _ordered("elliptical"),
 ], ids=["circular", "elliptical", "calibrated", "ordered circular", "ordered elliptical"])  # fmt: skip
-def test_a_metric_tank_answers_in_millimetres_and_litres(tank) -> None:
+def test_a_metric_tank_answers_in_millimetres_and_litres(make) -> None:
+    tank = make()
     assert str(tank.height.units) == SI["depth"]
     assert str(tank.capacity.units) == str(tank.volume_at(Q(10, "in")).units) == SI["volume"]
     assert str(tank.depth_for(Q(50, "gal")).units) == SI["depth"]
     assert str(tank.surface_at(Q(400, "mm")).units) == SI["slope"]
+
+
+def test_a_result_beyond_all_numbers_is_refused() -> None:
+    with pytest.raises(QuantityError) as error:
+        loads_in(Q(1e308, "gal"), Q(1e-300, "gal"))
+    assert str(error.value) == "the result is not a finite number; expected amounts of an ordinary size"
 
 
 def test_an_order_without_a_size_of_its_tank_is_refused_by_the_size() -> None:
