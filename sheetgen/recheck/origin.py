@@ -73,8 +73,13 @@ def origin_of(
                 "carried-order-differs",
                 sheet=sheet.name,
                 cell="B2",
-                found=record.identity,
-                expected=say["origin.own_order"],
+                found=say.say(
+                    "origin.carried_order",
+                    job=record.order.job.number,
+                    distributor=record.machine,
+                    identity=record.identity,
+                ),
+                expected=say.say("origin.own_order", job=order.job.number),
             )
         )
     return Origin(status, counted, _machine(returned, counted, record.machine), record, tuple(found))

@@ -25,15 +25,10 @@ _LIBRARIES = ("formualizer", "lxml", "numpy", "openpyxl", "pandas", "pint", "pyt
 
 def machine() -> str:
     """What it was measured on."""
-    model = platform.processor() or platform.machine()
-    facts = Path("/proc/cpuinfo")
-    if facts.exists():
-        lines = facts.read_text(encoding="utf-8").splitlines()
-        model = next((line.split(":")[1].strip() for line in lines if line.startswith("model name")), model)
     libraries = ", ".join(f"{name} {version(name)}" for name in _LIBRARIES)
     load = ", ".join(f"{part:.1f}" for part in os.getloadavg())
     return (
-        f"{model}, {os.cpu_count()} cores (load when begun: {load}); "
+        f"{platform.machine()}, {os.cpu_count()} cores (load when begun: {load}); "
         f"{platform.system()}, Python {platform.python_version()}; {libraries}."
     )
 

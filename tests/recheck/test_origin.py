@@ -148,7 +148,15 @@ def test_another_order_than_the_carried_one_is_a_finding_and_counts():
     assert (origin.order, origin.machine) == (own, own.machines[0])
     (found,) = origin.findings
     assert (found.sheet, found.cell) == (issued().sheet("record").name, "B2")
-    assert (found.found, found.expected) == (issued(OFFICE).identity, "the office's own order")
+    job, identity = ORDER.job.number, issued(OFFICE).identity
+    assert found.found == f"the order of job {job}, for distributor {MACHINE.name} (book {identity})"
+    assert found.expected == f"the office's own order, of job {job}"
+
+
+def test_an_order_of_another_job_is_told_by_its_number():
+    (found,) = origin_of(returned(OFFICE), changed(ORDER, job__number="INV-2"), public_text(OFFICE)).findings
+    assert f"job {ORDER.job.number}," in found.found
+    assert found.expected == "the office's own order, of job INV-2"
 
 
 def test_that_finding_stands_behind_what_the_signature_says():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -80,6 +81,14 @@ def test_a_difference_is_the_book_less_the_recheck(written):
     assert data["worth"]["book"] == {"volume": 12, "money": pytest.approx(12 * data["book"]["unit_price"])}
     claim = data["claim"]
     assert claim["difference"]["volume"] == claim["claimed"] - data["totals"]["payable"]["recomputed"]
+
+
+def test_a_changed_formula_stands_before_the_results_and_totals_that_follow_from_it(case):
+    names = ("total-differs-from-recheck", "value-differs-from-recheck", "formula-changed")
+    cell = next(one for one in case.findings if one.name == "formula-changed")
+    same = [replace(cell, name=name) for name in names]  # one place, so as much is at stake in each
+    found = contents(changed(case, findings=same)).findings
+    assert [one.name for one in found] == list(reversed(names))
 
 
 def test_at_stake_is_the_difference_the_row_or_the_whole_payable_quantity(case):

@@ -92,9 +92,12 @@ def _findings(recheck: Recheck) -> list[FindingLine]:
     weighed = [(one, stakes.at_stake(one)) for one in recheck.findings]
     weighed.sort(
         key=lambda each: (
-            _RANKS[each[0].severity], each[1] is None, -round(each[1] or 0.0, 6), _FOLLOWS.get(each[0].name, 0)
+            _RANKS[each[0].severity],
+            each[1] is None,
+            -round(each[1] or 0.0, 6),
+            _FOLLOWS.get(each[0].name, 0),
         )
-    )  # fmt: skip
+    )
     language = recheck.order.language
     return [_finding(number, one, stake, language) for number, (one, stake) in enumerate(weighed, start=1)]
 
