@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 import shutil
 import zipfile
 from pathlib import Path
@@ -59,6 +60,20 @@ def test_the_first_cell_says_that_it_is_a_copy_and_of_what(rechecked, copied):
     text = _notes(copied)["Job", "A1"]
     assert RETURNED.name in text
     assert rechecked.sha256 in text
+
+
+def test_the_box_of_a_note_is_wide_enough_for_a_sentence_and_as_high_as_its_lines(copied):
+    """VML boxes, in points; a default box is 96 wide and holds a few words."""
+    with zipfile.ZipFile(copied) as parts:
+        drawings = [
+            parts.read(name).decode()
+            for name in parts.namelist()
+            if "recheck-notes" in name and "vml" in name
+        ]
+    boxes = re.findall(r"width:([\d.]+)pt;height:([\d.]+)pt", "".join(drawings))
+    assert len(boxes) == len(_notes(copied))
+    assert {float(width) for width, _ in boxes} == {285.0}  # 380 pixels, of which 96 are 72 points
+    assert len({height for _, height in boxes}) > 1
 
 
 def test_nothing_but_the_notes_differs_from_the_returned_file(copied):

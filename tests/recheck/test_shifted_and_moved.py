@@ -5,6 +5,7 @@ IronCalc does the inserting, deleting and cutting, as a crew's program would: it
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -147,6 +148,39 @@ def test_a_moved_range_is_one_finding(tmp_path, sheet, area, to, expected, moved
     findings = cut(tmp_path, sheet, area, to)
     assert told(findings) == [expected]
     assert findings[0].found.startswith(moved)
+
+
+def pasted_over(row: int, target: int) -> Book:
+    """Entries of one line cut and pasted over those of another, as programs adjust formulas that use them: those of
+    the first line follow, those of the second have lost what they used."""
+    book = with_entries(small_book())
+    cells = book.sheet("shots").cells
+    for column in range(5, 9):
+        for line, written in ((row, rf"\g<1>{target + 1}"), (target, "#REF!")):
+            cell = cells[line, column]
+            formula = re.sub(rf"(?<![A-Z0-9$])(\$?[B-E]){line + 1}\b", written, cell.formula)
+            cells[line, column] = cell._replace(formula=formula)
+    for column in range(1, 5):
+        cells[target, column] = cells[row, column]
+        cells[row, column] = Cell(None, locked=False, number_format="0.00")
+    return book
+
+
+def test_a_line_pasted_over_another_explains_the_broken_formulas_of_that_line(tmp_path):
+    path = write(pasted_over(FIRST + 2, FIRST + 14), tmp_path / "a.xlsx")
+    findings = compare(read_book(path), small_book())
+    assert told(findings) == [("range-moved", "Shot log", "B19")]
+    assert findings[0].found.startswith("B7:E7 moved to B19:E19")
+
+
+def test_a_broken_formula_that_no_move_explains_is_told_at_its_cell(tmp_path):
+    book = pasted_over(FIRST + 2, FIRST + 14)
+    cells = book.sheet("shots").cells
+    cells[FIRST + 20, 6] = cells[FIRST + 20, 6]._replace(formula='=IF(#REF!="","",#REF!-#REF!)')
+    cells[FIRST + 21, 6] = cells[FIRST + 21, 6]._replace(formula="=" + "D26-" * 600 + "E26")
+    findings = compare(read_book(write(book, tmp_path / "a.xlsx")), small_book())
+    places = [(each.name, each.cell) for each in findings]
+    assert places == [("range-moved", "B19"), ("formula-changed", "G25"), ("formula-changed", "G26")]
 
 
 def test_a_column_of_formulas_written_for_the_wrong_rows_is_not_a_move(tmp_path):
