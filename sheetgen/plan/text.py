@@ -36,8 +36,9 @@ def plan_text(plan: Plan, lang: str) -> str:
     for machine in plan.machines:
         _machine(page, machine, figures)
     page.table("seal", seal(plan, figures))
-    page.table("small", small(lang))
-    page.table("small_tanks", small_tanks(lang))
+    if any(section.work == "tack" for section in plan.sections):
+        page.table("small", small(lang))
+        page.table("small_tanks", small_tanks(lang))
     page.table("inputs", inputs(plan, figures))
     page.heading("cautions")
     for key in plan.cautions:

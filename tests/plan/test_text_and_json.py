@@ -32,6 +32,12 @@ def test_every_part_of_a_plan_is_said_in_both_languages(units, lang):
         assert " ".join(say[f"caution.{key}"].split()) in " ".join(text.split())
 
 
+@pytest.mark.parametrize(("work", "told"), [("tack", True), ("chip-seal", False), ("fog", False)])
+def test_what_small_distributors_can_tack_is_told_where_tack_is_ordered(work, told):
+    text = plan_text(plan(order_of({"work": work})), "en")
+    assert (texts("en")["plan.part.small"] in text) is told
+
+
 @pytest.mark.parametrize("lang", ["en", "es"])
 def test_no_line_is_cut_or_wider_than_a_page(lang):
     for units in ("us", "si"):
