@@ -70,6 +70,11 @@ def generate(package: Package) -> list[str]:
     config().only_mutate = list(package.mutated)
     mutmut.set_mutant_under_test("mutant_generation")
     Path("mutants").mkdir(exist_ok=True)
+    for file in Path("mutants/sheetgen").rglob(
+        "*.py"
+    ):  # a run that was killed while it wrote one leaves it empty,
+        if file.stat().st_size == 0:  # and it would be taken for an unchanged one
+            file.unlink()
     mutmut.copy_src_dir()
     mutmut.copy_also_copy_files()
     mutmut.setup_source_paths()
@@ -163,8 +168,13 @@ class Trials:
         self.outcomes = outcomes
         self.end = end
         self.failed_before: dict[str, list[str]] = {}
+        self.unreadable = 0
+        """Files of tests that failed before any test: each mutant would be counted as killed by that."""
 
     def pytest_runtestloop(self, session: Any) -> bool:
+        self.unreadable = session.testsfailed
+        if self.unreadable:
+            return True
         items = {item.nodeid: item for item in session.items}
         gc.freeze()  # the processes forked from here on leave the tests' objects alone
         for number, name in enumerate(self.names, 1):
@@ -259,6 +269,11 @@ def measure(package: Package, names: list[str], known: dict[str, str], minutes: 
         time.monotonic() + 60 * minutes,
     )
     pytest_in_mutants(package.tests, trials)
+    if trials.unreadable:
+        raise SystemExit(
+            f"{trials.unreadable} files of tests could not be read over the mutated code, so nothing was measured. "
+            "Remove mutants/ and begin again."
+        )
     return trials.outcomes
 
 
