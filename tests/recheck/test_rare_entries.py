@@ -63,6 +63,26 @@ def test_a_mark_for_as_above_in_a_column_that_may_not_repeat_stays_what_it_is():
     assert entry.value == '"'
 
 
+# What was asked for, and what a missing temperature leaves open
+
+
+@pytest.mark.parametrize(("units", "example"), [("us", "118+50"), ("si", "3+250")])
+def test_a_station_is_asked_for_as_the_orders_system_writes_it(units, example):
+    order = small(units)
+    [one] = found(day(order, 5) | {("shots", 1, "to_station"): "?"}, "unreadable-entry", order)
+    assert one.expected.endswith(example)
+
+
+def test_a_missing_temperature_without_a_volume_tells_no_volumes():
+    blank = {("shots", 1, key): None for key in (
+        "temperature", "dip_before", "dip_after", "meter_before", "meter_after",
+    )}  # fmt: skip
+    [one] = found(day(ORDER, 5) | blank, "temperature-missing")
+    assert one.matters == "its volume is not known either; neither was guessed"
+    [other] = found(day(ORDER, 5) | {("shots", 1, "temperature"): None}, "temperature-missing")
+    assert other.matters.startswith(tuple("0123456789")), "both volumes, where the hot one is known"
+
+
 # What a book's formulas make of entries
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from sheetgen.recheck.entries import columns
 from sheetgen.recheck.logs import Load, Shot
@@ -47,7 +48,7 @@ def _troubles(case: Case) -> Iterator[Finding]:
 def _trouble(case: Case, entry: Entry, count: int) -> Finding:
     say = case.voice.say
     column = columns(entry.table).get(entry.column)
-    expected = say[f"said.typed.{column.reading if column else 'text'}"]
+    expected = _asked_for(case, column.reading if column else "text")
     raw = f"{entry.raw:.10g}" if isinstance(entry.raw, float) else str(entry.raw).strip()
     more = say.say("said.typed.more", count=count - 1) if count > 1 else ""
     finding = case.voice.at(
@@ -70,6 +71,13 @@ def _trouble(case: Case, entry: Entry, count: int) -> Finding:
     )  # fmt: skip
 
 
+def _asked_for(case: Case, reading: str) -> str:
+    """What a column asks for, in words; with an example of the order's own system where there is one."""
+    say, key = case.voice.say, f"said.typed.{reading}"
+    own = f"{key}_{case.order.units}"
+    return say[own] if own in say else say[key]
+
+
 def _blank(case: Case, table: str, row: int, column: str) -> bool:
     """Whether nothing was entered: blank, or a word that says so."""
     entry = case.logs.entries.get((table, row, column))
@@ -79,7 +87,7 @@ def _blank(case: Case, table: str, row: int, column: str) -> bool:
 def _needed(case: Case, table: str, row: int) -> Iterator[Finding]:
     for key, column in columns(table).items():
         if column.needed and _blank(case, table, row, key):
-            expected = case.voice.say[f"said.typed.{column.reading}"]
+            expected = _asked_for(case, column.reading)
             yield case.voice.at("entry-missing", table, row, key, expected=expected)
 
 
@@ -94,16 +102,18 @@ def _shot_readings(case: Case, shot: Shot) -> Iterator[Finding]:
         column = "dip_before" if blank["dip_before"] else "dip_after"
         yield case.voice.shot("volume-reading-missing", shot, column)
     if blank["temperature"]:
-        yield case.voice.shot("temperature-missing", shot, "temperature", **_hot(case, shot.row))
+        net = next((each.net for _, each in case.shots if each.row == shot.row), None)
+        yield _without_temperature(case, "shots", shot.row, net)
 
 
-def _hot(case: Case, row: int) -> dict[str, object]:
-    """What the missing temperature would change, at the temperature planned for."""
-    net = next((each.net for _, each in case.shots if each.row == row), None)
+def _without_temperature(case: Case, table: str, row: int, hot: float | None) -> Finding:
+    """What the missing temperature would change, at the temperature planned for, where the volume is known."""
     factor = case.computation.factors.at(case.order.material.spray_planned)
-    if net is None or factor is None:
-        return {"hot": "?", "base": "?"}
-    return {"hot": case.voice.volume(net), "base": case.voice.volume(net * factor)}
+    if hot is None or factor is None:
+        found = case.voice.at("temperature-missing", table, row, "temperature", hot="", base="")
+        return replace(found, matters=case.voice.say["said.temperature-missing.unknown"])
+    facts = {"hot": case.voice.volume(hot), "base": case.voice.volume(hot * factor)}
+    return case.voice.at("temperature-missing", table, row, "temperature", **facts)
 
 
 def _load_quantity(case: Case, load: Load) -> Iterator[Finding]:
@@ -111,11 +121,4 @@ def _load_quantity(case: Case, load: Load) -> Iterator[Finding]:
     if mass and volume:
         yield case.voice.at("load-quantity-missing", "loads", load.row, "net_mass")
     elif mass and _blank(case, "loads", load.row, "temperature"):
-        facts = {"hot": "?", "base": "?"}
-        factor = case.computation.factors.at(case.order.material.spray_planned)
-        if load.volume is not None and factor is not None:
-            facts = {
-                "hot": case.voice.volume(load.volume),
-                "base": case.voice.volume(load.volume * factor),
-            }
-        yield case.voice.at("temperature-missing", "loads", load.row, "temperature", **facts)
+        yield _without_temperature(case, "loads", load.row, load.volume)
