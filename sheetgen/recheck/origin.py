@@ -19,6 +19,7 @@ from sheetgen.errors import UnusableBook
 from sheetgen.order.model import Machine, Order
 from sheetgen.recheck.findings import finding
 from sheetgen.recheck.model import Finding, ReturnedBook, ReturnedSheet
+from sheetgen.recheck.unusable import printable
 from sheetgen.templates import texts
 
 
@@ -55,7 +56,8 @@ def origin_of(
         any_version: whether a book of other templates counts, because what was issued is known otherwise
 
     Raises:
-        UnusableBook: there is no record and no order was given, or the distributor cannot be told.
+        UnusableBook: there is no record and no order was given, the order given is of another job, or the
+            distributor cannot be told.
     """
     sheet = next((sheet for sheet in returned.sheets if _marked(sheet)), None)
     if sheet is None:
@@ -64,6 +66,8 @@ def origin_of(
         record = read(list(_rows(sheet)))
     except RecordError as error:
         return _without_record(returned, order, str(error))
+    if order is not None and record.order.job.number != order.job.number:
+        raise _of_another_job(returned, record, order)
     status, found = _status(record, sheet, public_key, any_version)
     counted = order or record.order
     if order is not None and order.canonical() != record.canonical:
@@ -83,6 +87,16 @@ def origin_of(
             )
         )
     return Origin(status, counted, _machine(returned, counted, record.machine), record, tuple(found))
+
+
+def _of_another_job(returned: ReturnedBook, record: Record, order: Order) -> UnusableBook:
+    """Held against an order of another job, every cell of a sound book would be wrong."""
+    return UnusableBook(
+        returned.path,
+        f"a book of job {printable(record.order.job.number)}, for distributor {printable(record.machine)}",
+        f"a book of job {order.job.number}, whose order was given",
+        "Recheck it with its own job's order, or without --order; should it be of this job, its order was altered.",
+    )
 
 
 def _marked(sheet: ReturnedSheet) -> bool:

@@ -153,10 +153,13 @@ def test_another_order_than_the_carried_one_is_a_finding_and_counts():
     assert found.expected == f"the office's own order, of job {job}"
 
 
-def test_an_order_of_another_job_is_told_by_its_number():
-    (found,) = origin_of(returned(OFFICE), changed(ORDER, job__number="INV-2"), public_text(OFFICE)).findings
-    assert f"job {ORDER.job.number}," in found.found
-    assert found.expected == "the office's own order, of job INV-2"
+def test_a_book_of_another_job_is_not_held_against_the_order():
+    with pytest.raises(UnusableBook) as caught:
+        origin_of(returned(OFFICE), changed(ORDER, job__number="INV-2"), public_text(OFFICE))
+    error = caught.value
+    assert error.found == f"a book of job {ORDER.job.number}, for distributor {MACHINE.name}"
+    assert error.expected == "a book of job INV-2, whose order was given"
+    assert "its own job's order, or without --order" in error.remedy
 
 
 def test_that_finding_stands_behind_what_the_signature_says():
