@@ -91,6 +91,15 @@ def test_a_changed_formula_stands_before_the_results_and_totals_that_follow_from
     assert [one.name for one in found] == list(reversed(names))
 
 
+def test_doubts_with_one_possible_reading_stand_behind_the_other_doubts(case):
+    names = ["number-read-by-range", "date-read-by-context", "station-read-by-range"]
+    read = [finding(name, sheet="Shots", cell="G12", row=0, found="1", expected="2") for name in names]
+    other = ["dip-and-meter-differ", "nothing-sprayed"]
+    lot = [*read, *(finding(name, found="1", expected="2") for name in other)]
+    found = contents(changed(case, findings=lot)).findings
+    assert [one.name for one in found if one.severity == "doubt"] == [*other, *names]
+
+
 def test_at_stake_is_the_difference_the_row_or_the_whole_payable_quantity(case):
     by_name = {one.name: one for one in contents(case).findings}
     shots = {row["row"]: row for row in case.shot_rows}

@@ -29,6 +29,7 @@ _FOLLOWS = {
     "value-differs-from-recheck": 1,
     "total-differs-from-recheck": 2,
 }  # a changed formula brings them along
+_ONE_READING = {"date-read-by-context", "number-read-by-range", "station-read-by-range"}  # no other was possible
 
 
 def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
@@ -87,12 +88,16 @@ def _book(recheck: Recheck) -> BookFacts:
 
 
 def _findings(recheck: Recheck) -> list[FindingLine]:
-    """Gravest first; within a severity by what is at stake, then causes before what follows from them."""
+    """Gravest first; within a severity by what is at stake, then causes before what follows from them.
+
+    Entries that could be read in one way only, though not as they stand, come behind all that needs an explanation.
+    """
     stakes = Stakes.of(recheck)
     weighed = [(one, stakes.at_stake(one)) for one in recheck.findings]
     weighed.sort(
         key=lambda each: (
             _RANKS[each[0].severity],
+            each[0].name in _ONE_READING,
             each[1] is None,
             -round(each[1] or 0.0, 6),
             _FOLLOWS.get(each[0].name, 0),
