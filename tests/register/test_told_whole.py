@@ -167,3 +167,18 @@ def test_a_day_is_told_as_a_date(register):
     for name in ("one", "two"):
         register.record_return(summary(name, tickets=(ticket("T-1", date=DAY),)))
     assert "2025-06-02" in found(register, "ticket-in-two-books").finding.found
+
+
+def test_the_last_hour_of_a_day_is_told_by_its_hour(register):
+    for name in ("one", "two"):
+        register.record_return(summary(name, serial="SN 7", job=name, spells=(spell("22:50", "23:05"),)))
+    text = found(register, "machine-in-two-places").finding.found
+    assert "22:50" in text
+    assert "23:05" in text
+
+
+def test_stretches_without_a_date_are_told_so_in_the_books_language(register):
+    for name in ("one", "two"):
+        register.record_return(summary(name, language="es", stretches=(stretch(0, 500, date=None),)))
+    (one,) = (each for each in register.across() if each.finding.name.startswith("stretch-"))
+    assert "sin fecha" in f"{one.finding.found} {one.finding.expected}"
