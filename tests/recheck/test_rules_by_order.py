@@ -240,3 +240,20 @@ def test_a_mass_with_its_thousands_set_apart_is_no_mass_of_a_few_pounds():
         computation, findings = put_before_the_rules(log, order)
         assert computation.logs.loads[0].net_mass == 4060
         assert "number-read-by-range" in {each.name for each in findings if each.severity == "doubt"}
+
+
+@pytest.mark.parametrize("temperature", [150.0, None])
+def test_a_load_by_volume_needs_its_temperature_and_one_by_mass_does_not(temperature):
+    order = small("us")
+    log = day(order)
+    load = min(row for table, row, column in log if table == "loads" and column == "net_mass")
+    log["loads", load, "temperature"] = temperature
+
+    def missing():
+        return [each.row for each in findings_of(log, order) if each.name == "temperature-missing"]
+
+    by_mass = missing()
+    log["loads", load, "net_mass"], log["loads", load, "volume"] = None, 300.0
+    by_volume = missing()
+    assert by_mass == []
+    assert by_volume == ([] if temperature else [load])
