@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from sheetgen.recheck.compute_days import remainder
 from tests.recheck.orders import VARIANTS, day, put_before_the_rules
 
 NAMES = ["inch-pound", "metric", "asphalt", "diluted one to one", "hand work not exempt", "coarse rounding"]
@@ -75,3 +76,8 @@ def test_totals_by_section_and_by_day_are_the_rows_themselves(totalled):
                 "area",
             }
             assert mine == {key: getattr(row, key) for key in mine}
+
+
+def test_of_nothing_available_no_part_stays_unexplained():
+    assert remainder(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 1) == (0.0, None)
+    assert remainder(100.0, 50.0, 120.0, 5.0, 0.0, 22.0, 1) == (3.0, 0.02)
