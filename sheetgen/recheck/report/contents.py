@@ -29,7 +29,11 @@ _FOLLOWS = {
     "value-differs-from-recheck": 1,
     "total-differs-from-recheck": 2,
 }  # a changed formula brings them along
-_ONE_READING = {"date-read-by-context", "number-read-by-range", "station-read-by-range"}  # no other was possible
+_ONE_READING = {
+    "date-read-by-context",
+    "number-read-by-range",
+    "station-read-by-range",
+}  # no other was possible
 
 
 def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
