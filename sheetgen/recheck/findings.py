@@ -10,8 +10,6 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-import tomli
-
 from sheetgen import templates
 from sheetgen.recheck.model import Finding, Severity
 
@@ -38,7 +36,7 @@ def catalogue() -> dict[str, Kind]:
     folder = templates.root() / "findings"
     for file in sorted(folder.iterdir(), key=lambda item: item.name):
         group = file.name.removesuffix(".toml")
-        for name, facts in tomli.loads(file.read_text(encoding="utf-8")).items():
+        for name, facts in templates.toml(f"findings/{file.name}").items():
             if name in kinds:
                 raise ValueError(f"finding {name!r} stands twice in the catalogue")
             if facts["severity"] not in SEVERITIES:

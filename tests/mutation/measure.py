@@ -33,9 +33,7 @@ SEEN = Path("mutants").resolve() / "tests_by_function.json"
 FAILED_TEST = Path("mutants").resolve() / "failed_test.txt"
 OUTCOMES = Path("mutants").resolve() / "outcomes.json"
 FAILED = 1
-HANGING = (
-    300.0  # seconds by the clock beyond a mutant's time: no test takes as long, on a busy machine either
-)
+HANGING = 300.0  # seconds by the clock beyond a mutant's time: no test takes as long
 KILLED, SURVIVED, TIMEOUT, UNREACHED = "killed", "survived", "timeout", "unreached"
 
 
@@ -70,10 +68,9 @@ def generate(package: Package) -> list[str]:
     config().only_mutate = list(package.mutated)
     mutmut.set_mutant_under_test("mutant_generation")
     Path("mutants").mkdir(exist_ok=True)
-    for file in Path("mutants/sheetgen").rglob(
-        "*.py"
-    ):  # a run that was killed while it wrote one leaves it empty,
-        if file.stat().st_size == 0:  # and it would be taken for an unchanged one
+    # A run that was killed while it wrote a file leaves it empty, and it would be taken for an unchanged one.
+    for file in Path("mutants/sheetgen").rglob("*.py"):
+        if file.stat().st_size == 0:
             file.unlink()
     mutmut.copy_src_dir()
     mutmut.copy_also_copy_files()

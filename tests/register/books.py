@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import os
+import sqlite3
 from pathlib import Path
 
 import sqlalchemy as sa
 
 from sheetgen.recheck.model import Entry
-from sheetgen.register import Spell, Stretch, Summary, Ticket
+from sheetgen.register import Spell, Stretch, Summary, Ticket, open_register
 from sheetgen.register.entries_kept import pack
 from sheetgen.register.tables import metadata
 from tests.engines import absent
@@ -23,6 +24,21 @@ ROAD = {"road": "County Road 7", "lane": "R", "section": "S1", "work": "tack", "
 def register_place(kind: str, folder: Path) -> str:
     """A new register: a file, or the server's database, emptied."""
     return str(folder / "register.db") if kind == "sqlite" else emptied_server()
+
+
+def change_database(path: Path, *statements: str) -> None:
+    """What another program, or another version of this one, does to a SQLite file."""
+    with sqlite3.connect(path) as made:
+        for statement in statements:
+            made.execute(statement)
+    made.close()
+
+
+def change_register(path: Path, statement: str) -> None:
+    """Make a register and change it behind its back."""
+    with open_register(path):
+        pass
+    change_database(path, statement)
 
 
 def emptied_server() -> str:

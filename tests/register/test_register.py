@@ -17,7 +17,15 @@ from sheetgen.register import database as register_database
 from sheetgen.register import open_register
 from sheetgen.register.summary import order_digest
 from sheetgen.signing import new_key, public_text, verify
-from tests.register.books import DATABASES, entries, register_place, summary, ticket
+from tests.register.books import (
+    DATABASES,
+    change_database,
+    change_register,
+    entries,
+    register_place,
+    summary,
+    ticket,
+)
 
 
 @pytest.fixture(params=DATABASES)
@@ -192,25 +200,15 @@ def _damaged(path):
 
 
 def _other_database(path):
-    with sqlite3.connect(path) as made:
-        made.execute("create table invoices (id integer)")
-    made.close()
+    change_database(path, "create table invoices (id integer)")
 
 
 def _newer(path):
-    with open_register(path):
-        pass
-    with sqlite3.connect(path) as made:
-        made.execute("update register_of_books set schema_version = 99")
-    made.close()
+    change_register(path, "update register_of_books set schema_version = 99")
 
 
 def _emptied(path):
-    with open_register(path):
-        pass
-    with sqlite3.connect(path) as made:
-        made.execute("delete from register_of_books")
-    made.close()
+    change_register(path, "delete from register_of_books")
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,16 @@ from sheetgen.order.demo import demo_order
 from sheetgen.register import database as register_database
 from sheetgen.register import open_register
 from sheetgen.register.keeping import key_of
-from tests.register.books import DAY, entries, spell, stretch, summary, ticket
+from tests.register.books import (
+    DAY,
+    change_database,
+    change_register,
+    entries,
+    spell,
+    stretch,
+    summary,
+    ticket,
+)
 
 
 @pytest.fixture
@@ -25,26 +34,15 @@ def said(place):
 
 
 def of_something_else(path):
-    with sqlite3.connect(path) as made:
-        for name in "gfedcba":
-            made.execute(f"create table {name} (id integer)")
-    made.close()
+    change_database(path, *(f"create table {name} (id integer)" for name in "gfedcba"))
 
 
 def of_later_version(path):
-    with open_register(path):
-        pass
-    with sqlite3.connect(path) as made:
-        made.execute("update register_of_books set schema_version = 99")
-    made.close()
+    change_register(path, "update register_of_books set schema_version = 99")
 
 
 def emptied(path):
-    with open_register(path):
-        pass
-    with sqlite3.connect(path) as made:
-        made.execute("delete from register_of_books")
-    made.close()
+    change_register(path, "delete from register_of_books")
 
 
 @pytest.mark.parametrize(("make", "says"), [
