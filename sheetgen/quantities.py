@@ -1,7 +1,8 @@
-"""The one pint registry of the project, and quantities in an order's unit system.
+"""The one pint registry of the project: quantities in any unit, for those who use the arithmetic.
 
 It knows the units of ``templates_src/units.txt``: each means what it means in pint's own registry, and reading these
-takes a tenth of the time. Further ones are added as with any registry: ``ureg.define("...")``.
+takes a tenth of the time. Further ones are added as with any registry: ``ureg.define("...")``. Plan and recheck, which
+keep to the units of their tables, go without it: see :mod:`sheetgen.amounts`.
 """
 
 from __future__ import annotations
@@ -13,7 +14,6 @@ from typing import Any
 import pint
 
 from sheetgen import templates
-from sheetgen.units import units
 
 with resources.as_file(templates.root() / "units.txt") as _definitions:
     ureg: pint.UnitRegistry[Any] = pint.UnitRegistry(_definitions, autoconvert_offset_to_baseunit=False)
@@ -21,20 +21,33 @@ pint.set_application_registry(ureg)  # type: ignore[no-untyped-call]
 Quantity = ureg.Quantity
 
 
-def quantity(value: Any, kind: str, system: str) -> Any:
-    """``value`` (a number or an array) in a system's unit for a kind of quantity, as a pint quantity.
-
-    Example: ``quantity(0.05, "rate", "us")`` is 0.05 gal/yd².
-    """
-    return Quantity(value, _unit(kind, system))
+def quantity_in(magnitude: Any, unit: str) -> Any:
+    """A quantity in a unit of that name."""
+    return Quantity(magnitude, _unit(unit))
 
 
-def magnitude(quantity: Any, kind: str, system: str) -> Any:
-    """The number of a quantity in a system's unit for that kind: the inverse of :func:`quantity`."""
-    return quantity.to(_unit(kind, system)).magnitude
+def same_dimension(units: Any, unit: str) -> bool:
+    """True where a quantity's units can be converted into a unit; an angle, which pint takes for a number, is none."""
+    other = _unit(unit)
+    return units.dimensionality == other.dimensionality and _is_angle(units) == _is_angle(other)
+
+
+def converted(magnitude: Any, units: Any, unit: str) -> Any:
+    """A number or array in a unit of the same dimension; None where the units are differences of temperature."""
+    if units == _unit(unit):
+        return magnitude
+    try:
+        return ureg.convert(magnitude, units, _unit(unit))
+    except (pint.DimensionalityError, ValueError):
+        return None
 
 
 @cache
-def _unit(kind: str, system: str) -> Any:
-    """pint's unit of a kind of quantity in a system: reading the name of one takes longer than converting."""
-    return ureg.Unit(units(system)[kind].name)
+def _unit(name: str) -> Any:
+    """pint's unit of a name: reading the name takes longer than converting."""
+    return ureg.Unit(name)
+
+
+@cache
+def _is_angle(units: Any) -> bool:
+    return not units.dimensionality and "radian" in str(ureg.get_base_units(units)[1])

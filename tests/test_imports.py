@@ -50,8 +50,15 @@ def test_help_imports_nothing_heavy(command):
 
 def test_a_recheck_imports_no_tables_pictures_or_database(tmp_path):
     names = imported("recheck", str(SAMPLE), "--out", str(tmp_path))
-    assert names & (DRAWING | {"openpyxl", "sqlalchemy"}) == set()
-    assert {"lxml", "pint", "xlsxwriter"} <= names  # what it does need is seen
+    assert names & (DRAWING | {"openpyxl", "pint", "sqlalchemy"}) == set()
+    assert {"lxml", "numpy", "xlsxwriter"} <= names  # what it does need is seen
+
+
+def test_a_build_imports_no_library_of_units(tmp_path):
+    order = Path(__file__).parents[1] / "samples" / "order.xlsx"
+    names = imported("build", str(order), "--out", str(tmp_path))
+    assert names & (DRAWING | {"pint", "sqlalchemy"}) == set()
+    assert {"formualizer", "openpyxl"} <= names
 
 
 def test_a_recheck_against_the_own_order_does_import_its_reader(tmp_path):

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from sheetgen import templates
+from sheetgen.amounts import Amount, magnitude
 from sheetgen.order.fields import layout
-from sheetgen.quantities import Quantity, magnitude
 
-_PINT = {"°F": "degF", "°C": "degC", "gal/yd²": "gal/yd**2", "L/m²": "l/m**2"}
+_UNITS = {"°F": "degF", "°C": "degC", "gal/yd²": "gal/yd**2", "L/m²": "l/m**2"}
 _SYSTEM = {"°F": "us", "°C": "si", "gal/yd²": "us", "L/m²": "si"}
 
 
@@ -122,14 +122,14 @@ def _temperature(text: str, unit: str, system: str) -> float | None:
     """Whole degrees: the documents print no finer."""
     if not text:
         return None
-    return float(round(magnitude(Quantity(float(text), _PINT[unit]), "temperature", system)))
+    return float(round(magnitude(Amount(float(text), _UNITS[unit]), "temperature", system)))
 
 
 def _rate(text: str, unit: str, system: str) -> float | None:
-    if not text or unit not in _PINT:  # a rate by mass needs the material's density: it is only shown
+    if not text or unit not in _UNITS:  # a rate by mass needs the material's density: it is only shown
         return None
     if _SYSTEM[unit] == system:
         return float(text)
     return float(
-        round(magnitude(Quantity(float(text), _PINT[unit]), "rate", system), 3 if system == "us" else 2)
+        round(magnitude(Amount(float(text), _UNITS[unit]), "rate", system), 3 if system == "us" else 2)
     )

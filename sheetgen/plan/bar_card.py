@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import BarCard
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.trade import bar_height, limit, nozzles_open
 
 _COVERAGES = (1, 2, 3)

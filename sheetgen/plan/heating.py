@@ -5,11 +5,11 @@ Hot asphalt, burners and vapour hurt people: nothing here replaces the maker's m
 
 from __future__ import annotations
 
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine, Order
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Heating
 from sheetgen.plan.ordered import factor_at
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.trade import BASES, Chart, heat_for, heating_time, mass_of, round_down
 from sheetgen.trade.checks import constant
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from functools import cache
 
 from sheetgen import templates
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
 from sheetgen.plan.model import Given
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.trade import limit, specific_heat_of_mix
 
 # Inputs of the order's planning part, with their kind of quantity, in the order they are shown.

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from sheetgen.amounts import quantity
 from sheetgen.order.model import Machine, Order
 from sheetgen.plan.bar_card import bar_card
 from sheetgen.plan.heating import heating_of
@@ -20,7 +21,6 @@ from sheetgen.plan.settings import Distributor
 from sheetgen.plan.shots import cut_into_shots, runs_of
 from sheetgen.plan.timeline import day_of, loads_of, timed
 from sheetgen.plan.to_order import to_order
-from sheetgen.quantities import quantity
 from sheetgen.trade import (
     BASES,
     Chart,

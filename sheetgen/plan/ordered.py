@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order, Section
 from sheetgen.plan.guidance import guidance_for
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Ordered
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.trade import (
     BASES,
     area_of,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
 from sheetgen.plan.model import Ordered, Seal
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.trade import mcleod_design
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Ordered, SectionPlan, Setting, Verdict
 from sheetgen.plan.settings import Distributor, Lane, choose, settings_for
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.trade import area_of, rock_land, volume_for
 
 
@@ -77,5 +77,5 @@ def _land(distributor: Distributor, section: Ordered, width: float, inputs: Inpu
         return 0.0
     system = distributor.system
     truck = quantity(inputs.aggregate_truck, "aggregate", system)
-    spread = 1 / quantity(inputs.aggregate_cover, "aggregate_cover", system)
+    spread = quantity(1 / inputs.aggregate_cover, "aggregate_depth", system)
     return float(magnitude(rock_land(truck, spread, quantity(width, "width", system)), "distance", system))

@@ -13,10 +13,10 @@ from typing import Any, Self
 
 import numpy as np
 
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Ordered, Setting, Verdict
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.trade import (
     discharge_for,
     nozzles_open,

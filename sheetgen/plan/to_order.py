@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import SectionPlan, ToOrder
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.trade import BASES, mass_of, round_up
 
 _PLACES = 9  # dust of the arithmetic does not order one gallon more

@@ -12,13 +12,13 @@ from typing import Any
 import numpy as np
 
 from sheetgen import templates
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.recheck.factors import BASES
 from sheetgen.recheck.logs import Logs
 from sheetgen.recheck.model import Entry
 from sheetgen.recheck.rounding import half_away
-from sheetgen.trade import pad_rate, uniformity
+from sheetgen.trade import caught_flow, pad_rate, uniformity
 
 _Entries = Mapping[tuple[str, int, str], Entry]
 
@@ -106,7 +106,7 @@ def _flows(entries: _Entries, order: Order) -> dict[int, float]:
         seconds = common if own is None else own
         if volume is None or volume < 0 or seconds is None or seconds <= 0:
             continue
-        flow = quantity(volume, "volume", system) / quantity(seconds, "duration", system)
+        flow = caught_flow(quantity(volume, "volume", system), quantity(seconds, "duration", system))
         flows[row] = float(magnitude(flow, "flow", system))
     return flows
 

@@ -8,8 +8,8 @@ from itertools import accumulate
 
 import numpy as np
 
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.recheck.factors import BASES, Factors
 from sheetgen.recheck.known import Column, not_negative, rounded, where_known
 from sheetgen.recheck.logs import Logs

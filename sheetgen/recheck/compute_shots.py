@@ -8,14 +8,14 @@ from functools import cache
 from itertools import accumulate
 from typing import Any
 
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Basis, Order, Section
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.recheck.factors import Factors
 from sheetgen.recheck.known import Column, not_negative, rounded, where_known
 from sheetgen.recheck.logs import Logs, Shot
 from sheetgen.recheck.rounding import half_away
 from sheetgen.recheck.tank_chart import TankChart
-from sheetgen.trade import area_of, bar_rate, residual_rate
+from sheetgen.trade import area_of, bar_rate, rate_over, residual_rate
 from sheetgen.units import System
 
 
@@ -161,7 +161,7 @@ def _rate(base: Column, area: Column, order: Order, residual: bool) -> Column:
     spread = [each or None for each in area]
 
     def rate(volume: object, over: object) -> object:
-        mix = quantity(volume, "volume", system) / quantity(over, "area", system)
+        mix = rate_over(quantity(volume, "volume", system), quantity(over, "area", system))
         kept = residual_rate(mix, material.residue, material.dilution) if residual else mix
         return magnitude(kept, "rate", system)
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from sheetgen import templates
+from sheetgen.amounts import quantity
 from sheetgen.errors import QuantityError
 from sheetgen.order.model import Order
-from sheetgen.quantities import quantity
 from sheetgen.recheck.rounding import half_away
 from sheetgen.trade import BASE_15_C, BASE_60_F, correction_kind, volume_factor
 

@@ -9,8 +9,8 @@ from functools import cache
 import numpy as np
 
 from sheetgen import trade
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine, Order, Tank
-from sheetgen.quantities import magnitude, quantity
 from sheetgen.recheck.constants import constants
 from sheetgen.recheck.rounding import half_away, half_away_all
 

@@ -1,7 +1,8 @@
 """The arithmetic of spraying: pure functions on quantities, no files, no workbook.
 
-Arguments are quantities of :data:`sheetgen.quantities.ureg` in any unit of the right dimension, their
-magnitudes numbers or numpy arrays; fractions, specific gravities and counts are plain numbers, angles need
+Arguments are quantities of :data:`sheetgen.quantities.ureg` in any unit of the right dimension, or all of them
+amounts (:mod:`sheetgen.amounts`), and results are what the arguments were; their magnitudes are numbers or numpy
+arrays; fractions, specific gravities and counts are plain numbers, angles need
 their unit. Each docstring names the unit of the result. A wrong dimension, a negative number, one that is
 not finite and a zero that is divided by are a :class:`~sheetgen.errors.QuantityError`.
 """
@@ -38,6 +39,7 @@ from sheetgen.trade.rates import (
     area_of,
     discharge_for,
     rate_at,
+    rate_over,
     spread_length,
     travel_speed,
     volume_for,
@@ -56,7 +58,15 @@ from sheetgen.trade.shots import (
 )
 from sheetgen.trade.tank import Tank
 from sheetgen.trade.tolerance import deviation, within_tolerance
-from sheetgen.trade.uniformity import CatchTest, PadTest, Uniformity, catch_test, pad_test, uniformity
+from sheetgen.trade.uniformity import (
+    CatchTest,
+    PadTest,
+    Uniformity,
+    catch_test,
+    caught_flow,
+    pad_test,
+    uniformity,
+)
 
 __all__ = [
     "BASES",
@@ -85,6 +95,7 @@ __all__ = [
     "bar_height",
     "bar_rate",
     "catch_test",
+    "caught_flow",
     "correction_chart",
     "correction_kind",
     "coverage_at",
@@ -112,6 +123,7 @@ __all__ = [
     "passes_needed",
     "pay_quantity",
     "rate_at",
+    "rate_over",
     "residual_rate",
     "rock_land",
     "rock_lands_in",

@@ -8,7 +8,8 @@ from typing import Any, Self
 
 import numpy as np
 
-from sheetgen.trade.checks import Quantity, amounts, made, wrong
+from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, wrong
+from sheetgen.trade.given import symbol
 from sheetgen.trade.kinds import DEPTH, VOLUME
 from sheetgen.trade.rounding import round_half_away
 
@@ -35,6 +36,7 @@ class Chart:
         """The chart of exact volumes, each rounded as it is printed."""
         return cls(depths, round_half_away(volumes, decimals), decimals)
 
+    @arithmetic
     def interpolate(self, depth: Quantity) -> Any:
         """The volume at a depth, linear between the lines and rounded, in the chart's unit.
 
@@ -48,11 +50,14 @@ class Chart:
         deep, lines = depth.to(unit).magnitude, self.depths.magnitude
         if np.any(deep > lines[-1] * _CONVERTED):
             raise wrong(
-                "depth", f"{np.max(deep):g} {unit:~P}", f"0 to {lines[-1]:g} {unit:~P}, the chart's end"
+                "depth",
+                f"{np.max(deep):g} {symbol(unit)}",
+                f"0 to {lines[-1]:g} {symbol(unit)}, the chart's end",
             )
         volumes = np.interp(deep, lines, self.volumes.magnitude)
         return made(round_half_away(volumes, self.decimals), str(self.volumes.units))
 
+    @arithmetic
     def depth_for(self, volume: Quantity) -> Any:
         """The depth at which the chart shows a volume, in the chart's unit; not rounded.
 
@@ -65,15 +70,17 @@ class Chart:
         amounts(volume=(volume, VOLUME))
         full, lines = volume.to(unit).magnitude, self.volumes.magnitude
         if np.any(full > lines[-1] * _CONVERTED) or np.any(full < lines[0]):
-            ends = f"{lines[0]:g} to {lines[-1]:g} {unit:~P}"
-            raise wrong("volume", f"{full!s} {unit:~P}", f"{ends}, the ends of the chart")
+            ends = f"{lines[0]:g} to {lines[-1]:g} {symbol(unit)}"
+            raise wrong("volume", f"{full!s} {symbol(unit)}", f"{ends}, the ends of the chart")
         return made(np.interp(full, lines, self.depths.magnitude), str(self.depths.units))
 
 
+@arithmetic
 def chart_lines(height: Quantity, step: Quantity) -> Any:
     """The depths of a chart: every step from 0, and the full height as the last, in the unit of the step."""
     amounts(step=(step, DEPTH.above_zero))
-    last = height.to(step.units).magnitude
+    unit: Any = step.units
+    last = height.to(unit).magnitude
     below = np.arange(ceil(last / step.magnitude - _DUST)) * step.magnitude
     depths = np.append(below, last)
-    return made(depths, str(step.units))
+    return made(depths, str(unit))

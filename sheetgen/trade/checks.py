@@ -7,30 +7,59 @@ result through :func:`made`, so that a wrong input is one and the same
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import fields, is_dataclass, replace
 from decimal import Decimal
-from functools import cache
+from functools import cache, wraps
 from numbers import Real
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, ParamSpec, TypeAlias, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
-from pint import DimensionalityError
-from pint.facets.plain import PlainQuantity
 
 from sheetgen import templates
+from sheetgen.amounts import Amount, unit_size
 from sheetgen.errors import QuantityError
-from sheetgen.quantities import Quantity as _Quantity
-from sheetgen.quantities import ureg
+from sheetgen.trade.given import alike, has_units, shown
 from sheetgen.trade.kinds import Kind
 
-Quantity: TypeAlias = PlainQuantity[Any]
-"""A pint quantity of the project's registry; its magnitude is a number or a numpy array."""
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+    from pint.facets.plain import PlainQuantity
+
+Quantity: TypeAlias = "PlainQuantity[Any] | Amount"
+"""A pint quantity of the project's registry, or an amount; its magnitude is a number or a numpy array."""
 
 Plain: TypeAlias = "float | NDArray[Any] | PlainQuantity[Any]"
 """A plain number or array of them, or a dimensionless quantity such as 57 percent."""
 
-# What overflows is caught in made(), as an error of ours; numpy need not warn as well.
-arithmetic = np.errstate(all="ignore")
+_P = ParamSpec("_P")
+_T = TypeVar("_T")
+
+
+def arithmetic(function: Callable[_P, _T]) -> Callable[_P, _T]:
+    """A function of the arithmetic: who hands it amounts gets amounts, everybody else pint quantities."""
+
+    @wraps(function)
+    def reckoned(*given: _P.args, **named: _P.kwargs) -> _T:
+        # What overflows is caught in made(), as an error of ours; numpy need not warn as well.
+        with np.errstate(all="ignore"):
+            result = function(*given, **named)
+        by_amounts = any(isinstance(value, Amount) for value in (*given, *named.values()))
+        return result if by_amounts else in_quantities(result)
+
+    return reckoned
+
+
+def in_quantities(result: Any) -> Any:
+    """A result with every amount in it, also in its parts, as a pint quantity."""
+    if isinstance(result, Amount):
+        from sheetgen.quantities import quantity_in
+
+        return quantity_in(result.magnitude, result.units)
+    if is_dataclass(result) and not isinstance(result, type):
+        parts = {field.name: in_quantities(getattr(result, field.name)) for field in fields(result)}
+        return replace(result, **parts)
+    return result
 
 
 def amounts(**given: tuple[Any, Kind]) -> list[Any]:
@@ -50,7 +79,7 @@ def amounts(**given: tuple[Any, Kind]) -> list[Any]:
 
 
 def made(magnitude: Any, unit: str = "", shown: str | None = None) -> Any:
-    """A result as a quantity in ``unit``, or as a plain number without one; converted to the unit ``shown``.
+    """A result as an amount in ``unit``, or as a plain number without one; converted to the unit ``shown``.
 
     Raises:
         QuantityError: the result is too great for a number, or nothing was left to divide by
@@ -60,28 +89,15 @@ def made(magnitude: Any, unit: str = "", shown: str | None = None) -> Any:
     plain = float(magnitude) if np.ndim(magnitude) == 0 else magnitude
     if not unit:
         return plain
-    quantity = _Quantity(plain, _unit(unit))
-    return quantity.to(_unit(shown)) if shown else quantity
+    return Amount(plain, unit).to(shown or unit)
 
 
 def of_dimension(value: Any, *kinds: Kind) -> Kind:
     """The first of the kinds whose dimension the value has; the first of all where it has none of them."""
-    if isinstance(value, PlainQuantity):
-        for kind in kinds:
-            if value.dimensionality == _dimension(kind.unit):
-                return kind
+    for kind in kinds:
+        if has_units(value) and _same_dimension(value, kind.unit):
+            return kind
     return kinds[0]
-
-
-@cache
-def _unit(name: str) -> Any:
-    """pint's unit of a name: reading the name takes longer than converting."""
-    return ureg.Unit(name)
-
-
-@cache
-def _dimension(unit: str) -> Any:
-    return _unit(unit).dimensionality
 
 
 @cache
@@ -109,13 +125,9 @@ def wrong(name: str, found: str, expected: str) -> QuantityError:
 
 def _magnitude(value: Any, name: str, kind: Kind) -> Any:
     numbers = _numbers(value)
-    units = _units(value, kind)
-    if numbers is None or units is None:
-        raise wrong(name, _shown(value), kind.expected)
-    try:
-        converted = numbers if units == _unit(kind.unit) else ureg.convert(numbers, units, _unit(kind.unit))
-    except (DimensionalityError, ValueError):
-        raise wrong(name, _shown(value), kind.expected) from None
+    converted = None if numbers is None else _in_unit(numbers, value, kind.unit)
+    if converted is None:
+        raise wrong(name, shown(value), kind.expected)
     magnitude = np.asarray(converted, dtype=np.float64)[()]
     good = kind.allows(magnitude)
     if not np.all(good):
@@ -125,7 +137,7 @@ def _magnitude(value: Any, name: str, kind: Kind) -> Any:
 
 def _numbers(value: Any) -> Any:
     """The magnitude as numpy floats; None where it is not made of numbers."""
-    numbers = np.asarray(value.magnitude if isinstance(value, PlainQuantity) else value)
+    numbers = np.asarray(value.magnitude if has_units(value) else value)
     if numbers.dtype.kind == "O" and all(_is_number(item) for item in numbers.ravel()):
         return numbers.astype(np.float64)[()]
     return numbers.astype(np.float64)[()] if numbers.dtype.kind in "iuf" else None
@@ -135,35 +147,30 @@ def _is_number(item: Any) -> bool:
     return isinstance(item, (Real, Decimal)) and not isinstance(item, bool)
 
 
-def _units(value: Any, kind: Kind) -> Any:
-    """The value's units; None where they cannot be the kind's though pint would let them through."""
-    if not isinstance(value, PlainQuantity):
-        return None if kind.unit else _unit("")  # a bare number says nothing of its unit
-    if _is_angle(value.units) != (kind.unit == "degree"):
+def _in_unit(numbers: Any, value: Any, unit: str) -> Any:
+    """The numbers of a value in a unit; None where the value's own cannot be converted into it."""
+    if not has_units(value):
+        return None if unit else numbers  # a bare number says nothing of its unit
+    if not _same_dimension(value, unit):
         return None
-    return value.units
+    if isinstance(value, Amount):
+        return Amount(numbers, value.units).to(unit).magnitude
+    from sheetgen.quantities import converted
+
+    return converted(numbers, value.units, unit)
 
 
-@cache
-def _is_angle(units: Any) -> bool:
-    """To pint an angle is a plain number."""
-    return not units.dimensionality and "radian" in str(ureg.get_base_units(units)[1])
+def _same_dimension(value: Any, unit: str) -> bool:
+    if isinstance(value, Amount):
+        return value.dimension == unit_size(unit).dimension
+    from sheetgen.quantities import same_dimension
+
+    return same_dimension(value.units, unit)
 
 
 def _first_bad(value: Any, good: Any) -> str:
     if np.ndim(good) == 0:
-        return _shown(value)
+        return shown(value)
     place = tuple(int(index) for index in np.argwhere(~good)[0])
-    numbers = np.asarray(value.magnitude if isinstance(value, PlainQuantity) else value)
-    item = _Quantity(numbers[place], value.units) if isinstance(value, PlainQuantity) else numbers[place]
-    return f"{_shown(item)} at position {', '.join(map(str, place))}"
-
-
-def _shown(value: Any) -> str:
-    return (
-        f"{value:~P}"
-        if isinstance(value, PlainQuantity)
-        else f"{value!s}"
-        if value is not None
-        else "nothing"
-    )
+    numbers = np.asarray(value.magnitude if has_units(value) else value)
+    return f"{shown(alike(value, numbers[place]))} at position {', '.join(map(str, place))}"

@@ -17,8 +17,8 @@ import numpy as np
 
 from sheetgen import templates
 from sheetgen.errors import QuantityError
-from sheetgen.quantities import Quantity as _Quantity
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, constant, made, wrong
+from sheetgen.trade.given import is_quantity
 from sheetgen.trade.kinds import CELSIUS, FACTOR, FAHRENHEIT, GRAVITY, VOLUME, Kind
 from sheetgen.trade.rounding import round_half_away
 
@@ -190,9 +190,15 @@ def base_system(base: Base) -> str:
     """
     for name, system in _SYSTEMS.items():
         degrees, unit = name.split()
-        if base == name or (not isinstance(base, str) and base == _Quantity(float(degrees), unit)):
+        if base == name or (is_quantity(base) and _is(base, float(degrees), unit)):
             return system
     raise wrong("base", str(base), " or ".join(map(repr, _SYSTEMS)))
+
+
+def _is(base: Any, degrees: float, unit: str) -> bool:
+    from sheetgen.quantities import quantity_in
+
+    return bool(base == quantity_in(degrees, unit))
 
 
 def _outside(name: str, whole: Any, covered: Any, chart: CorrectionChart) -> QuantityError:

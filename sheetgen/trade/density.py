@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.quantities import ureg
+from sheetgen.amounts import Amount
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, constant, made
 from sheetgen.trade.correction import BASE_60_F, Base, base_system
 from sheetgen.trade.kinds import FACTOR, GRAVITY, MASS, VOLUME
 
 _AT_BASE = 1.0
-_UNITS = {"us": "lb/gal", "si": "kg/L"}
+_UNITS = {"us": "lb/gal", "si": "kg/l"}
 
 
 @arithmetic
@@ -76,5 +76,4 @@ def density_of(specific_gravity: Plain, factor: Plain = _AT_BASE, base: Base = B
 def water_weight(base: Base) -> float:
     """The density of water at the base, a plain number of lb/gal."""
     system = base_system(base)
-    density = ureg.Quantity(constant(system, "water_density"), _UNITS[system])
-    return float(density.to("lb/gal").magnitude)
+    return float(Amount(constant(system, "water_density"), _UNITS[system]).to("lb/gal").magnitude)

@@ -13,6 +13,7 @@ import numpy as np
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, wrong
 from sheetgen.trade.correction import BASE_60_F, Base, factor_of
 from sheetgen.trade.density import water_weight
+from sheetgen.trade.given import shown
 from sheetgen.trade.kinds import FAHRENHEIT, GRAVITY, HEAT, PART_OF_ONE, POWER, SPECIFIC_HEAT, VOLUME
 
 
@@ -48,7 +49,7 @@ def heat_for(
         specific_heat=(specific_heat, SPECIFIC_HEAT.above_zero),
     )
     if np.any(warm < cold):
-        raise wrong("end", f"{end:~P}", f"a temperature not below the start, {start:~P}")
+        raise wrong("end", shown(end), f"a temperature not below the start, {shown(start)}")
     return made(gallons * gravity * water_weight(base) * capacity * (warm - cold), "Btu")
 
 

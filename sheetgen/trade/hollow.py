@@ -7,11 +7,11 @@ from typing import Any, Protocol
 
 import numpy as np
 
-from sheetgen.quantities import Quantity as _Quantity
+from sheetgen.amounts import Amount
 from sheetgen.trade.sections import head_fraction, section_fraction, section_width
 
 _HALVINGS = 80  # of the depth: to the last digit of a double, also near the bottom
-_CUBIC_INCHES = float(_Quantity(1.0, "in**3").to("gal").magnitude)
+_CUBIC_INCHES = float(Amount(1.0, "in**3").to("gal").magnitude)
 
 
 class Hollow(Protocol):

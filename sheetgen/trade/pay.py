@@ -8,15 +8,15 @@ from typing import Any
 
 import numpy as np
 
+from sheetgen.amounts import Amount
 from sheetgen.errors import QuantityError
-from sheetgen.quantities import Quantity as _Quantity
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made
 from sheetgen.trade.kinds import PART, PART_OF_ONE, VOLUME
 from sheetgen.trade.rounding import round_half_away
 
 _UNDILUTED = 1.0
 _EXCESS_LIMIT = 0.10
-_NOTHING = _Quantity(0.0, "gal")
+_NOTHING = Amount(0.0, "gal")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +78,7 @@ def pay_quantity(
     return PayQuantity(*(made(value, "gal") for value in (total, cap, part * hand, paid, total - paid)))
 
 
+@arithmetic
 def total_payable(quantities: Iterable[PayQuantity], decimals: int = 0) -> Any:
     """The payable total of several applications, in gal, rounded once, on the sum.
 

@@ -11,12 +11,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.quantities import Quantity as _Quantity
+from sheetgen.amounts import Amount
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, of_dimension
-from sheetgen.trade.kinds import FLOW, LENGTH, MASS, PART, RATE, SPEED, SPREAD, VOLUME, WIDTH
+from sheetgen.trade.kinds import AREA, FLOW, LENGTH, MASS, PART, RATE, SPEED, SPREAD, VOLUME, WIDTH
 
 _NO_ALLOWANCE = 0.0
-_NO_WIDTH = _Quantity(0.0, "ft")
+_NO_WIDTH = Amount(0.0, "ft")
 
 
 @arithmetic
@@ -57,6 +57,25 @@ def application_rate(volume: Quantity, length: Quantity, width: Quantity) -> Any
         volume=(volume, kind), length=(length, LENGTH.above_zero), width=(width, WIDTH.above_zero)
     )
     return made(amount / (along * across), f"{kind.unit}/yd**2")
+
+
+@arithmetic
+def rate_over(volume: Quantity, area: Quantity) -> Any:
+    """The rate at which a volume was put on an area, in gal/yd².
+
+    It is on the basis and at the temperature that the volume is, as for :func:`application_rate`.
+
+    Args:
+        volume: what was put down
+        area: on which, above zero
+
+    Raises:
+        QuantityError: wrong dimension, negative, not finite, or no area
+
+    Source: R = 9T/(W·L), DOT study guides, "Paving Math Problems" (seen).
+    """
+    amount, surface = amounts(volume=(volume, VOLUME), area=(area, AREA.above_zero))
+    return made(amount / surface, "gal/yd**2")
 
 
 @arithmetic

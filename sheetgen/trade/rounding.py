@@ -6,10 +6,9 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import Any
 
 import numpy as np
-from pint.facets.plain import PlainQuantity
 
 from sheetgen.errors import QuantityError
-from sheetgen.quantities import Quantity as _Quantity
+from sheetgen.trade.given import alike, has_units
 
 _DIGITS = 15  # significant decimal digits that a spreadsheet keeps of a number
 _ORDER_DIGITS = 12  # what lies beyond them is dust of the arithmetic, not a gallon to order
@@ -34,8 +33,8 @@ def round_half_away(value: Any, decimals: int = 0) -> Any:
 
     Source: Office Open XML, ISO/IEC 29500-1, function ROUND; 15 digits are common practice of spreadsheets.
     """
-    if isinstance(value, PlainQuantity):
-        return _Quantity(round_half_away(value.magnitude, decimals), value.units)
+    if has_units(value):
+        return alike(value, round_half_away(value.magnitude, decimals))
     if np.ndim(value) == 0:
         return _round_one(_finite(value), decimals)
     return _round_many(np.asarray(value, dtype=np.float64), decimals)
@@ -89,8 +88,8 @@ def _round_one(value: float, decimals: int) -> float:
 
 
 def _toward(value: Any, decimals: int, direction: str) -> Any:
-    if isinstance(value, PlainQuantity):
-        return _Quantity(_toward(value.magnitude, decimals, direction), value.units)
+    if has_units(value):
+        return alike(value, _toward(value.magnitude, decimals, direction))
     if np.ndim(value) == 0:
         return _toward_one(_finite(value), decimals, direction)
     values = np.asarray(value, dtype=np.float64)

@@ -10,8 +10,9 @@ from typing import Any
 
 import numpy as np
 
-from sheetgen.quantities import Quantity as _Quantity
+from sheetgen.amounts import Amount
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, published, wrong
+from sheetgen.trade.given import shown
 from sheetgen.trade.kinds import (
     GRAVITY,
     LOOSE_WEIGHT,
@@ -24,7 +25,7 @@ from sheetgen.trade.kinds import (
     VOID_FACTOR,
 )
 
-_NO_RATE = _Quantity(0.0, "gal/yd**2")
+_NO_RATE = Amount(0.0, "gal/yd**2")
 _NO_WASTE = 1.0
 
 
@@ -96,11 +97,11 @@ def mcleod_design(
     least = size / (number["least_dimension_constant"] + number["least_dimension_flakiness"] * 100 * flaky)
     voids = 1 - loose / (number["water_weight"] * gravity)
     if np.any(voids <= 0):
-        raise wrong("loose_weight", f"{loose_weight:~P}", "less than the weight of the stone without voids")
+        raise wrong("loose_weight", shown(loose_weight), "less than the weight of the stone without voids")
     stone = number["aggregate"] * (1 - number["voids_left"] * voids) * least * gravity * waste
     binder = (number["binder"] * least * traffic * voids + surface + absorbed) / kept
     if np.any(binder <= 0):
-        raise wrong("surface_correction", f"{surface_correction:~P}", "a correction that leaves some binder")
+        raise wrong("surface_correction", shown(surface_correction), "a correction that leaves some binder")
     return McLeodDesign(made(least, "in"), made(voids), made(stone, "lb/yd**2"), made(binder, "gal/yd**2"))
 
 
@@ -155,9 +156,9 @@ def austroads_design(
         binder_factor=(binder_factor, NUMBER.above_zero),
         allowances=(allowances, RATE_MORE_OR_LESS),
     )
-    basic = made(factor * least, "l/m**2/mm*in", "l/m**2")
-    modified = basic * made(more)
-    design = modified + made(added, "gal/yd**2", "l/m**2")
-    if np.any(design.magnitude <= 0):
-        raise wrong("allowances", f"{allowances:~P}", "allowances that leave some binder")
-    return AustroadsDesign(basic, modified, design)
+    basic = made(factor * least, "l/m**2/mm*in", "l/m**2").magnitude
+    modified = basic * more
+    design = modified + made(added, "gal/yd**2", "l/m**2").magnitude
+    if np.any(design <= 0):
+        raise wrong("allowances", shown(allowances), "allowances that leave some binder")
+    return AustroadsDesign(*(made(rate, "l/m**2") for rate in (basic, modified, design)))

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, of_dimension, wrong
+from sheetgen.trade.given import shown
 from sheetgen.trade.kinds import FLOW, LENGTH, MASS, RATE, SPEED, SPREAD, VOLUME, WIDTH
 from sheetgen.trade.rounding import round_down, round_up
 
@@ -49,7 +50,7 @@ def usable_volume(on_board: Quantity, reserve: Quantity) -> Any:
     """
     full, kept = amounts(on_board=(on_board, VOLUME), reserve=(reserve, VOLUME))
     if np.any(full < kept):
-        raise wrong("on_board", f"{on_board:~P}", f"a volume of at least the reserve, {reserve:~P}")
+        raise wrong("on_board", shown(on_board), f"a volume of at least the reserve, {shown(reserve)}")
     return made(full - kept, "gal")
 
 

@@ -12,15 +12,16 @@ from typing import Any, Self
 
 import numpy as np
 
-from sheetgen.quantities import Quantity as _Quantity
+from sheetgen.amounts import Amount, quantity
 from sheetgen.trade.chart import Chart, chart_lines
-from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, wrong
+from sheetgen.trade.checks import Quantity, amounts, arithmetic, in_quantities, made, wrong
+from sheetgen.trade.given import alike
 from sheetgen.trade.hollow import Certificate, Hollow, Shell
 from sheetgen.trade.kinds import DEPTH, VOLUME
 from sheetgen.trade.ordered_tank import OrderedTank
 from sheetgen.units import SYSTEMS, units
 
-_NO_HEADS = _Quantity(0.0, "in")
+_NO_HEADS = Amount(0.0, "in")
 _DUST = 1e-12  # relative: a full tank in inches is still full in millimetres
 
 
@@ -73,7 +74,8 @@ class Tank:
         points = (self._in("depth", depths), self._in("volume", volumes)) if by_certificate else None
         object.__setattr__(self, "_points", points)
         top = height if by_axes else diameter
-        object.__setattr__(self, "_height", points[0][-1] if points else self._in("depth", top))
+        last = alike(points[0], points[0].magnitude[-1]) if points else self._in("depth", top)
+        object.__setattr__(self, "_height", last)
 
     @classmethod
     def circular(
@@ -134,26 +136,25 @@ class Tank:
         Raises:
             QuantityError: a dimension that is missing or wrong
         """
-        depth, volume = units(system)["depth"].name, units(system)["volume"].name
         if tank.shape == "calibrated":
-            depths = _Quantity(np.array([point.depth for point in tank.points]), depth)
-            volumes = _Quantity(np.array([point.volume for point in tank.points]), volume)
+            depths = quantity(np.array([point.depth for point in tank.points]), "depth", system)
+            volumes = quantity(np.array([point.volume for point in tank.points]), "volume", system)
             return cls.calibrated(depths, volumes, system)
-        head = _Quantity(tank.head_depth if tank.heads == "ellipsoidal" else 0.0, depth)
-        height, length = _of_order(tank.height, depth), _of_order(tank.length, depth)
+        head = quantity(tank.head_depth if tank.heads == "ellipsoidal" else 0.0, "depth", system)
+        height, length = _of_order(tank.height, system), _of_order(tank.length, system)
         if tank.shape == "circular":
             return cls.circular(height, length, head, system)
-        return cls.elliptical(height, _of_order(tank.width, depth), length, head, system)
+        return cls.elliptical(height, _of_order(tank.width, system), length, head, system)
 
     @property
     def height(self) -> Any:
         """The greatest depth: the vertical axis, or the certificate's last depth."""
-        return self._height
+        return in_quantities(self._height)
 
     @property
     def capacity(self) -> Any:
         """The volume at the greatest depth."""
-        return self._volume(self._hollow.gallons(np.float64(self._hollow.height)))
+        return in_quantities(self._volume(self._hollow.gallons(np.float64(self._hollow.height))))
 
     @arithmetic
     def volume_at(self, depth: Quantity) -> Any:
@@ -189,6 +190,7 @@ class Tank:
         slope = self._hollow.slope(self._within(depth))
         return made(slope, "gal/in", f"{self._unit('volume')}/{self._unit('depth')}")
 
+    @arithmetic
     def chart(self, step: Quantity, decimals: int = 1) -> Chart:
         """The tank's chart: a line every step from 0 and one at the full height, volumes rounded.
 
@@ -207,7 +209,7 @@ class Tank:
         if self._points:
             points, volumes = self._points
             return Chart(points, volumes, decimals)
-        depths = chart_lines(self.height, step)
+        depths = chart_lines(self._height if isinstance(step, Amount) else self.height, step)
         return Chart.of(depths, self.volume_at(depths), decimals)
 
     def _within(self, depth: Quantity) -> Any:
@@ -219,8 +221,8 @@ class Tank:
 
     def _in(self, kind: str, given: Any) -> Any:
         """What was given, in the system's unit: the very number where it was in that unit already."""
-        converted = given.to(self._unit(kind))
-        return made(np.asarray(converted.magnitude, dtype=np.float64), str(converted.units))
+        unit = self._unit(kind)
+        return made(np.asarray(given.to(unit).magnitude, dtype=np.float64), unit)
 
     def _depth(self, inches: Any) -> Any:
         return made(inches, "in", self._unit("depth"))
@@ -268,6 +270,6 @@ def _certificate(depths: Any, volumes: Any) -> Certificate:
     return Certificate(deep, full)
 
 
-def _of_order(size: float | None, unit: str) -> Any:
+def _of_order(size: float | None, system: str) -> Any:
     """A size with its unit; one that is missing stays missing, and is refused by name later."""
-    return None if size is None else _Quantity(size, unit)
+    return None if size is None else quantity(size, "depth", system)

@@ -13,6 +13,7 @@ import numpy as np
 
 from sheetgen.errors import QuantityError
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, of_dimension, wrong
+from sheetgen.trade.given import shown
 from sheetgen.trade.kinds import FLOW, RATE, TIME, VOLUME
 
 
@@ -64,6 +65,23 @@ class CatchTest:
 
 
 @arithmetic
+def caught_flow(volume: Quantity, duration: Quantity) -> Any:
+    """The flow of a nozzle from what a can under it caught in a time, in gal/min.
+
+    Args:
+        volume: caught
+        duration: of the spraying, above zero
+
+    Raises:
+        QuantityError: wrong dimension, negative, not finite, or no time
+
+    Source: ASTM D2995-99 method B: gal × 60 / seconds (seen).
+    """
+    caught, minutes = amounts(volume=(volume, VOLUME), duration=(duration, TIME.above_zero))
+    return made(caught / minutes, "gal/min")
+
+
+@arithmetic
 def uniformity(values: Quantity) -> Uniformity:
     """Mean and deviations of measurements of one thing: rates of pads or flows of nozzles.
 
@@ -78,7 +96,7 @@ def uniformity(values: Quantity) -> Uniformity:
     kind = of_dimension(values, RATE, FLOW)
     (each,) = amounts(values=(values, kind))
     if np.ndim(each) != 1 or not np.size(each) or not np.any(each):
-        raise wrong("values", f"{values!s}", "an array of measurements that are not all zero")
+        raise wrong("values", shown(values), "an array of measurements that are not all zero")
     mean = np.mean(each)
     deviations = each / mean - 1
     spread = float(np.std(each, ddof=1) / mean) if len(each) > 1 else float("nan")

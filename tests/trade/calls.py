@@ -60,6 +60,8 @@ def _of(
 CALLS = [
     _call("area_of", length=LENGTH, width=WIDTH),
     _call("application_rate", "length width", volume=VOLUME, length=LENGTH, width=WIDTH),
+    _call("rate_over", "area", volume=VOLUME, area=Q(3500, "yd**2")),
+    _call("caught_flow", "duration", volume=Q(1.5, "gal"), duration=Q(20, "s")),
     _call("volume_for", rate=RATE, length=LENGTH, width=WIDTH, allowance=0.05, extra_width=Q(2, "ft")),
     _call("spread_length", "rate width", volume=VOLUME, rate=RATE, width=WIDTH),
     _call("travel_speed", "rate width", discharge=FLOW, rate=RATE, width=WIDTH),

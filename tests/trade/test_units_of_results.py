@@ -13,9 +13,9 @@ UNITS = {
     "gal": "volume_for emulsion_in water_for same_residual at_base volume_of usable_volume fill_before_heating "
     "balance.available balance.accounted balance.unexplained pay_quantity.sprayed pay_quantity.cap pay_quantity.hand "
     "pay_quantity.payable pay_quantity.deducted Tank.volume_at Chart.interpolate",
-    "gal/yd**2": "application_rate rate_at bar_rate residual_rate pad_rate mcleod_design.binder",
+    "gal/yd**2": "application_rate rate_over rate_at bar_rate residual_rate pad_rate mcleod_design.binder",
     "L/m**2": "austroads_design.basic austroads_design.modified austroads_design.design",
-    "gal/min": "discharge_for nozzle_flow bar_discharge",
+    "gal/min": "discharge_for nozzle_flow bar_discharge caught_flow",
     "gal/in": "Tank.surface_at",
     "lb": "mass_of aggregate_for",
     "lb/gal": "density_of",

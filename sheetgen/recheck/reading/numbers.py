@@ -6,7 +6,7 @@ import re
 from functools import cache
 
 from sheetgen import templates
-from sheetgen.quantities import Quantity
+from sheetgen.amounts import Amount, unit_size
 from sheetgen.recheck.reading.typed import Read, Reader, Typed, cleaned, shown, unit_of
 
 _NUMBER = r"[+-]?[OoIl]?\d[\dOoIl.,' ]*|[+-]?[.,]\d+"
@@ -129,13 +129,12 @@ def _with_unit(values: tuple[float, ...], rest: str, text: str, kind: str, reade
     if dimension is None or read.value is None:
         return reader.unreadable("unit_not_expected", unit=rest) if dimension is None else read
     own = unit_of(dimension, reader.order.units)
-    given = Quantity(read.value, unit)
-    if given.units == Quantity(1, own).units:
+    if unit_size(unit) == unit_size(own):
         how = read.how if read.choices else reader.because("own_unit", unit=rest)
         return Read(read.value, how, read.trouble, read.choices)
-    if not given.is_compatible_with(own):
+    if unit_size(unit).dimension != unit_size(own).dimension:
         return reader.unreadable("unit_of_other_kind", unit=rest)
-    value = round(float(given.to(own).magnitude), 9)
+    value = round(float(Amount(read.value, unit).to(own).magnitude), 9)
     how = reader.because("converted", text=text, value=shown(value))
     return Read(value, how, "entry-in-another-unit", read.choices)
 

@@ -8,7 +8,7 @@ from math import inf
 
 import numpy as np
 
-from sheetgen.quantities import magnitude, quantity
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.recheck.compute_shots import ShotRow
 from sheetgen.recheck.constants import constants
 from sheetgen.recheck.logs import Shot
