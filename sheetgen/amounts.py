@@ -36,10 +36,10 @@ class UnitSize:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Amount:
-    """A number, or an array of them, in a unit of ``tables/unit_sizes.csv``.
+    """A number, a tuple or an array of them, in a unit of ``tables/unit_sizes.csv``.
 
     Attributes:
-        magnitude: the number or the array
+        magnitude: the number, the tuple or the array
         units: the unit's name, such as ``"gal/yd**2"``
     """
 
@@ -103,4 +103,6 @@ def _line(source: str, target: str) -> tuple[float, float, float]:
 
 def _converted(value: Any, source: str, target: str) -> Any:
     a, b, c = _line(source, target)
+    if isinstance(value, tuple):
+        return tuple((item * a + b) / c for item in value)
     return (value * a + b) / c

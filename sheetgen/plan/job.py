@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-
-import numpy as np
+from itertools import pairwise
 
 from sheetgen.amounts import quantity
 from sheetgen.order.model import Machine, Order
@@ -134,7 +133,8 @@ def _full(order: Order, machine: Machine, inputs: Inputs, capacity: float, facto
 
 def _steepest(chart: Chart) -> float:
     """[volume] per [depth] where a reading of the stick means most."""
-    return float(np.max(np.diff(chart.volumes.magnitude) / np.diff(chart.depths.magnitude)))
+    lines = pairwise(zip(chart.depths.magnitude, chart.volumes.magnitude, strict=True))
+    return float(max((full - less) / (deep - shallow) for (shallow, less), (deep, full) in lines))
 
 
 def _temperature_part(order: Order, factor: float) -> float:

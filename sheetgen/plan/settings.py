@@ -9,9 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Self
-
-import numpy as np
+from math import ceil
+from typing import Self
 
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine
@@ -88,8 +87,8 @@ class Distributor:
 
 def settings_for(distributor: Distributor, lane: Lane) -> tuple[Setting, ...]:
     """Every bar width of a machine on a lane, narrowest first."""
-    bars = _Bars.of(distributor, lane)
-    return tuple(_setting(distributor.machine, lane, bars, index) for index in range(len(distributor.widths)))
+    bars = [_Bar.of(distributor, lane, width) for width in distributor.widths]
+    return tuple(_setting(distributor.machine, lane, bar, index) for index, bar in enumerate(bars))
 
 
 def choose(settings: Sequence[Setting]) -> tuple[int | None, Verdict]:
@@ -101,84 +100,81 @@ def choose(settings: Sequence[Setting]) -> tuple[int | None, Verdict]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Bars:
-    """Every bar width of a machine on a lane: arrays with one number for each, narrowest first."""
+class _Bar:
+    """One bar width of a machine on a lane."""
 
-    bar_widths: Any
-    passes: Any
-    open_widths: Any
-    nozzles: Any
-    overlaps: Any
-    speeds: Any
-    steps: Any  # that a full tank reaches
-    slow_discharges: Any  # at the truck's least speed
-    fast_discharges: Any
+    width: float
+    passes: int
+    open_width: float
+    nozzles: int
+    overlap: float | None
+    speed: float
+    steps: float  # that a full tank reaches
+    slow_discharge: float  # at the truck's least speed
+    fast_discharge: float
 
     @classmethod
-    def of(cls, distributor: Distributor, lane: Lane) -> Self:
+    def of(cls, distributor: Distributor, lane: Lane, width: float) -> Self:
         machine, system = distributor.machine, distributor.system
-        widths = np.array(distributor.widths)
-        passes = _passes(lane.covered_width, widths, lane.overlap, system)
-        opened = _open_widths(
-            lane.covered_width, widths, passes, lane.overlap, machine.nozzle_spacing, system
+        passes = _passes(lane.covered_width, width, lane.overlap, system)
+        opened = _open_width(lane.covered_width, width, passes, lane.overlap, machine.nozzle_spacing, system)
+        bar, hot = quantity(opened, "width", system), quantity(lane.mix_hot, "rate", system)
+        speed = travel_speed(quantity(machine.discharge, "flow", system), hot, bar)
+        reach = spread_length(quantity(max(distributor.usable, 0.0), "volume", system), hot, bar)
+        slow, fast = (
+            discharge_for(hot, quantity(end, "speed", system), bar)
+            for end in (machine.speed_min, machine.speed_max)
         )
-        bars, hot = quantity(opened, "width", system), quantity(lane.mix_hot, "rate", system)
-        nozzles = nozzles_open(bars, quantity(machine.nozzle_spacing, "spacing", system))
-        speeds = travel_speed(quantity(machine.discharge, "flow", system), hot, bars)
-        reach = spread_length(quantity(max(distributor.usable, 0.0), "volume", system), hot, bars)
-        ends = quantity(np.array([[machine.speed_min], [machine.speed_max]]), "speed", system)
-        slow, fast = magnitude(discharge_for(hot, ends, bars), "flow", system)
         covered = quantity(lane.covered_width, "width", system)
         return cls(
-            bar_widths=widths,
+            width=width,
             passes=passes,
-            open_widths=opened,
-            nozzles=np.maximum(1, nozzles),
-            overlaps=magnitude(pass_overlap(bars, np.maximum(2, passes), covered), "spacing", system),
-            speeds=magnitude(speeds, "speed", system),
+            open_width=opened,
+            nozzles=max(1, int(nozzles_open(bar, quantity(machine.nozzle_spacing, "spacing", system)))),
+            overlap=magnitude(pass_overlap(bar, passes, covered), "spacing", system) if passes > 1 else None,
+            speed=magnitude(speed, "speed", system),
             steps=magnitude(reach, "distance", system) / lane.shot_step,
-            slow_discharges=slow,
-            fast_discharges=fast,
+            slow_discharge=magnitude(slow, "flow", system),
+            fast_discharge=magnitude(fast, "flow", system),
         )
 
 
-def _passes(covered: float, widths: Any, overlap: float, system: str) -> Any:
+def _passes(covered: float, width: float, overlap: float, system: str) -> int:
     """The passes that cover a lane; a bar no wider than the overlap cannot, and is given far too many."""
-    joint = float(magnitude(quantity(overlap, "spacing", system), "width", system))
-    able = (widths > joint) | (widths >= covered)
-    wide = quantity(np.where(able & (widths > joint), widths, 2 * joint + covered), "width", system)
-    needed = passes_needed(wide, quantity(covered, "width", system), quantity(overlap, "spacing", system))
-    return np.where(able, needed, _TOO_MANY_PASSES)
+    if width >= covered:
+        return 1
+    if width <= magnitude(quantity(overlap, "spacing", system), "width", system):
+        return _TOO_MANY_PASSES
+    wide, lane = quantity(width, "width", system), quantity(covered, "width", system)
+    return int(passes_needed(wide, lane, quantity(overlap, "spacing", system)))
 
 
-def _open_widths(
-    covered: float, widths: Any, passes: Any, overlap: float, spacing: float, system: str
-) -> Any:
+def _open_width(
+    covered: float, width: float, passes: int, overlap: float, spacing: float, system: str
+) -> float:
     """As many nozzles open as each pass needs, no wider than the bar."""
     joint, apart = (
         float(magnitude(quantity(size, "spacing", system), "width", system)) for size in (overlap, spacing)
     )
     needed = (covered + (passes - 1) * joint) / passes
-    return np.minimum(widths, np.ceil(np.round(needed / apart, _PLACES)) * apart)
+    return min(width, ceil(round(needed / apart, _PLACES)) * apart)
 
 
-def _setting(machine: Machine, lane: Lane, bars: _Bars, index: int) -> Setting:
-    speed, nozzles, passes = float(bars.speeds[index]), int(bars.nozzles[index]), int(bars.passes[index])
-    open_width = float(bars.open_widths[index])
-    margins = _margins(machine, speed, nozzles, float(bars.steps[index]))
-    least_by, least, greatest_by, greatest = _window(machine, bars, index)
+def _setting(machine: Machine, lane: Lane, bar: _Bar, index: int) -> Setting:
+    margins = _margins(machine, bar.speed, bar.nozzles, bar.steps)
+    least_by, least, greatest_by, greatest = _window(machine, bar)
     possible = round(least, _PLACES) <= round(greatest, _PLACES) and margins["load"] >= 0
     discharge = min(max(machine.discharge, least), greatest) if possible else None
     limit = min(LIMITS, key=lambda key: margins[key])
     return Setting(
-        bar_width=float(bars.bar_widths[index]),
-        passes=passes,
-        nozzles=nozzles,
-        open_width=open_width,
-        overlap=float(bars.overlaps[index]) if passes > 1 else None,
-        beyond=max(0.0, round(open_width - lane.covered_width, 9)) if passes == 1 else 0.0,
-        speed=speed,
-        nozzle_flow=machine.discharge / nozzles,
+        bar_width=bar.width,
+        passes=bar.passes,
+        nozzles=bar.nozzles,
+        open_width=bar.open_width,
+        overlap=bar.overlap,
+        beyond=max(0.0, round(bar.open_width - lane.covered_width, 9)) if bar.passes == 1 else 0.0,
+        speed=bar.speed,
+        nozzle_flow=machine.discharge / bar.nozzles,
         margins=margins,
         limit=limit,
         margin=margins[limit],
@@ -187,9 +183,9 @@ def _setting(machine: Machine, lane: Lane, bars: _Bars, index: int) -> Setting:
         least_by=least_by,
         greatest_by=greatest_by,
         discharge=discharge,
-        sprayed_at=None if discharge is None else speed * discharge / machine.discharge,
-        flow_at=None if discharge is None else discharge / nozzles,
-        rank=_rank(passes, discharge, machine.discharge, index),
+        sprayed_at=None if discharge is None else bar.speed * discharge / machine.discharge,
+        flow_at=None if discharge is None else discharge / bar.nozzles,
+        rank=_rank(bar.passes, discharge, machine.discharge, index),
     )
 
 
@@ -207,17 +203,16 @@ def _margins(machine: Machine, speed: float, nozzles: int, steps: float) -> dict
     return {key: float(round_half_away(value, _PLACES)) for key, value in margins.items()}
 
 
-def _window(machine: Machine, bars: _Bars, index: int) -> tuple[str, float, str, float]:
+def _window(machine: Machine, bar: _Bar) -> tuple[str, float, str, float]:
     """The limit that sets the least discharge, that discharge, and the same for the greatest."""
-    nozzles = int(bars.nozzles[index])
     least = {
-        "speed_least": float(bars.slow_discharges[index]),
-        "nozzle_least": nozzles * machine.nozzle_flow_min,
+        "speed_least": bar.slow_discharge,
+        "nozzle_least": bar.nozzles * machine.nozzle_flow_min,
         "pump_least": machine.discharge_min,
     }
     greatest = {
-        "speed_greatest": float(bars.fast_discharges[index]),
-        "nozzle_greatest": nozzles * machine.nozzle_flow_max,
+        "speed_greatest": bar.fast_discharge,
+        "nozzle_greatest": bar.nozzles * machine.nozzle_flow_max,
         "pump_greatest": machine.discharge_max,
     }
     least_by = max(least, key=lambda key: least[key])

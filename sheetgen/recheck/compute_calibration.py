@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import fsum
+from statistics import fmean
 from typing import Any
-
-import numpy as np
 
 from sheetgen import templates
 from sheetgen.amounts import magnitude, quantity
@@ -117,11 +117,11 @@ def _of_line(entries: _Entries, rates: dict[int, float], line: str, order: Order
 
 def _even(values: list[float]) -> Any:
     """Evenness does not depend on the unit: any rate will do."""
-    return uniformity(quantity(np.array(values), "rate", "us"))
+    return uniformity(quantity(tuple(values), "rate", "us"))
 
 
 def _mean(values: list[float]) -> float | None:
-    return float(np.mean(values)) if values else None
+    return fmean(values) if values else None
 
 
 def _greatest(values: list[float]) -> float | None:
@@ -137,4 +137,4 @@ def _discharge(entries: _Entries, flows: list[float]) -> float | None:
     nozzles = _number(entries, "", 0, "catch_nozzles")
     if not flows or nozzles != len(flows) or sum(flows) <= 0:
         return None
-    return half_away(float(np.sum(flows)), 2)
+    return half_away(fsum(flows), 2)

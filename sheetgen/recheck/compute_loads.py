@@ -6,8 +6,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import accumulate
 
-import numpy as np
-
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
 from sheetgen.recheck.factors import BASES, Factors
@@ -77,9 +75,9 @@ def _gravity(logs: Logs, order: Order) -> Column:
 def _by_mass(mass: Column, gravity: Column, order: Order) -> Column:
     system = order.units
 
-    def volume(masses: np.ndarray, gravities: np.ndarray) -> object:
-        volumes = volume_of(quantity(masses, "mass", system), gravities, BASES[system])
-        return magnitude(volumes, "volume", system)
+    def volume(mass: float, gravity: float) -> float:
+        base = volume_of(quantity(mass, "mass", system), gravity, BASES[system])
+        return float(magnitude(base, "volume", system))
 
     return where_known(volume, not_negative(mass), gravity)
 

@@ -120,10 +120,9 @@ def allowed_deviation(section: Section) -> float:
 def _area(length: Column, width: Column, order: Order) -> Column:
     system = order.units
 
-    def area(long: object, wide: object) -> object:
-        return magnitude(
-            area_of(quantity(long, "distance", system), quantity(wide, "width", system)), "area", system
-        )
+    def area(long: float, wide: float) -> float:
+        covered = area_of(quantity(long, "distance", system), quantity(wide, "width", system))
+        return float(magnitude(covered, "area", system))
 
     return where_known(area, length, not_negative(width))
 
@@ -160,10 +159,10 @@ def _rate(base: Column, area: Column, order: Order, residual: bool) -> Column:
     system, material = order.units, order.material
     spread = [each or None for each in area]
 
-    def rate(volume: object, over: object) -> object:
+    def rate(volume: float, over: float) -> float:
         mix = rate_over(quantity(volume, "volume", system), quantity(over, "area", system))
         kept = residual_rate(mix, material.residue, material.dilution) if residual else mix
-        return magnitude(kept, "rate", system)
+        return float(magnitude(kept, "rate", system))
 
     # A negative volume, of a dip that rose, is no quantity of the trade: its rate is the negative of its
     # size.

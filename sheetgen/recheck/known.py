@@ -4,24 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from math import fsum
-from typing import Any
-
-import numpy as np
 
 from sheetgen.recheck.rounding import half_away
 
 Column = list[float | None]
 
 
-def where_known(function: Callable[..., Any], *columns: Sequence[float | None]) -> Column:
-    """``function`` of arrays of the rows in which every column has a value; None in all other rows."""
-    rows = [index for index, values in enumerate(zip(*columns, strict=True)) if None not in values]
-    result: Column = [None] * len(columns[0])
-    if rows:
-        arrays = [np.array([column[row] for row in rows], dtype=np.float64) for column in columns]
-        for row, value in zip(rows, np.asarray(function(*arrays), dtype=np.float64).tolist(), strict=True):
-            result[row] = value
-    return result
+def where_known(function: Callable[..., float], *columns: Sequence[float | None]) -> Column:
+    """``function`` of the values of a row where every column has one; None in all other rows."""
+    return [None if None in values else function(*values) for values in zip(*columns, strict=True)]
 
 
 def not_negative(column: Iterable[float | None]) -> Column:

@@ -5,9 +5,6 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Decimal
 from math import copysign, floor
 
-import numpy as np
-from numpy.typing import NDArray
-
 _SIGNIFICANT = 13
 _STEPS = tuple(Decimal(1).scaleb(-decimals) for decimals in range(10))
 _SCALES = tuple(10.0**decimals for decimals in range(10))
@@ -30,8 +27,3 @@ def half_away(value: float, decimals: int) -> float:
     if shown.adjusted() + decimals >= _SIGNIFICANT:  # no digit stands behind the last place
         return float(shown)
     return float(shown.quantize(_STEPS[decimals], ROUND_HALF_UP)) + 0.0  # no minus zero
-
-
-def half_away_all(values: NDArray[np.float64], decimals: int) -> NDArray[np.float64]:
-    """:func:`half_away` of every value of an array."""
-    return np.array([half_away(value, decimals) for value in values.tolist()], dtype=np.float64)

@@ -6,13 +6,12 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from functools import cache
 
-import numpy as np
-
 from sheetgen import trade
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine, Order, Tank
 from sheetgen.recheck.constants import constants
-from sheetgen.recheck.rounding import half_away, half_away_all
+from sheetgen.recheck.rounding import half_away
+from sheetgen.trade.elementwise import interpolated
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +51,7 @@ class TankChart:
 
     def depth_for(self, volume: float) -> float:
         """The depth at a volume; the ends of the chart where the volume is beyond them."""
-        return float(np.interp(volume, self.volumes, self.depths))
+        return float(interpolated(volume, self.volumes, self.depths))
 
     def slope(self, depth: float, reach: float) -> float:
         """Volume per depth about a depth: between a reach below and a reach above, within the chart."""
@@ -73,5 +72,5 @@ def _lines(tank: Tank, system: str, decimals: int) -> tuple[tuple[float, ...], t
     chart = trade.Tank.from_order(tank, system).chart(step, decimals)
     depths, volumes = magnitude(chart.depths, "depth", system), magnitude(chart.volumes, "volume", system)
     if tank.shape == "calibrated":
-        return tuple(depths.tolist()), tuple(volumes.tolist())  # as the certificate has them
-    return tuple(depths.tolist()), tuple(half_away_all(volumes, decimals).tolist())
+        return depths, volumes  # as the certificate has them
+    return depths, tuple(half_away(volume, decimals) for volume in volumes)

@@ -9,9 +9,8 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made
+from sheetgen.trade.elementwise import cos, is_array, radians, tan
 from sheetgen.trade.kinds import DEPTH, FAN_ANGLE, FLOW, NUMBER, RATE, SLOT_ANGLE, SPEED, WIDTH
 from sheetgen.trade.rounding import round_half_away
 
@@ -130,9 +129,12 @@ def average_rate(rates: Quantity, nozzles: Plain) -> Any:
     Source: TxDOT Seal Coat Manual ch. 4, variable transverse rate: with one bar the average is set (seen).
     """
     each, count = amounts(rates=(rates, RATE), nozzles=(nozzles, NUMBER))
-    return made(np.sum(each * count) / np.sum(count * np.ones(np.shape(each))), "gal/yd**2")
+    sprayed, everywhere = each * count, count + 0 * each
+    if is_array(sprayed):
+        sprayed, everywhere = sprayed.sum(), everywhere.sum()
+    return made(sprayed / everywhere, "gal/yd**2")
 
 
 def _wetted_per_height(fan: Any, slot: Any) -> Any:
     """The width along the bar that a fan wets per unit of height; angles in degrees."""
-    return 2 * np.tan(np.radians(fan) / 2) * np.cos(np.radians(slot))
+    return 2 * tan(radians(fan) / 2) * cos(radians(slot))

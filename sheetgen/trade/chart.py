@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Any, Self
 
-import numpy as np
-
+from sheetgen.amounts import Amount
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, wrong
+from sheetgen.trade.elementwise import interpolated, is_array, some
 from sheetgen.trade.given import symbol
 from sheetgen.trade.kinds import DEPTH, VOLUME
 from sheetgen.trade.rounding import round_half_away
@@ -19,7 +19,7 @@ _CONVERTED = 1 + 1e-12  # a full tank in inches is still full in millimetres
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Chart:
-    """Depths and volumes of a chart, arrays with units: depths rise, rounded volumes never fall.
+    """Depths and volumes of a chart, arrays (of amounts: tuples) with units: depths rise, rounded volumes never fall.
 
     Attributes:
         depths: from 0 to the full height
@@ -48,13 +48,13 @@ class Chart:
         unit = self.depths.units
         amounts(depth=(depth, DEPTH))
         deep, lines = depth.to(unit).magnitude, self.depths.magnitude
-        if np.any(deep > lines[-1] * _CONVERTED):
+        if some(deep > lines[-1] * _CONVERTED):
             raise wrong(
                 "depth",
-                f"{np.max(deep):g} {symbol(unit)}",
+                f"{_deepest(deep):g} {symbol(unit)}",
                 f"0 to {lines[-1]:g} {symbol(unit)}, the chart's end",
             )
-        volumes = np.interp(deep, lines, self.volumes.magnitude)
+        volumes = interpolated(deep, lines, self.volumes.magnitude)
         return made(round_half_away(volumes, self.decimals), str(self.volumes.units))
 
     @arithmetic
@@ -69,10 +69,10 @@ class Chart:
         unit = self.volumes.units
         amounts(volume=(volume, VOLUME))
         full, lines = volume.to(unit).magnitude, self.volumes.magnitude
-        if np.any(full > lines[-1] * _CONVERTED) or np.any(full < lines[0]):
+        if some(full > lines[-1] * _CONVERTED) or some(full < lines[0]):
             ends = f"{lines[0]:g} to {lines[-1]:g} {symbol(unit)}"
             raise wrong("volume", f"{full!s} {symbol(unit)}", f"{ends}, the ends of the chart")
-        return made(np.interp(full, lines, self.depths.magnitude), str(self.depths.units))
+        return made(interpolated(full, lines, self.depths.magnitude), str(self.depths.units))
 
 
 @arithmetic
@@ -81,6 +81,9 @@ def chart_lines(height: Quantity, step: Quantity) -> Any:
     amounts(step=(step, DEPTH.above_zero))
     unit: Any = step.units
     last = height.to(unit).magnitude
-    below = np.arange(ceil(last / step.magnitude - _DUST)) * step.magnitude
-    depths = np.append(below, last)
-    return made(depths, str(unit))
+    below = (line * step.magnitude for line in range(ceil(last / step.magnitude - _DUST)))
+    return Amount((*below, float(last)), str(unit))
+
+
+def _deepest(depth: Any) -> float:
+    return float(depth.max() if is_array(depth) else depth)

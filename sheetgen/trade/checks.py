@@ -14,11 +14,10 @@ from functools import cache, wraps
 from numbers import Real
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeAlias, TypeVar
 
-import numpy as np
-
 from sheetgen import templates
 from sheetgen.amounts import Amount, unit_size
 from sheetgen.errors import QuantityError
+from sheetgen.trade.elementwise import every, finite, is_array
 from sheetgen.trade.given import alike, has_units, shown
 from sheetgen.trade.kinds import Kind
 
@@ -35,19 +34,34 @@ Plain: TypeAlias = "float | NDArray[Any] | PlainQuantity[Any]"
 _P = ParamSpec("_P")
 _T = TypeVar("_T")
 
+_NOT_FINITE = "the result is not a finite number; expected amounts of an ordinary size"
+
 
 def arithmetic(function: Callable[_P, _T]) -> Callable[_P, _T]:
     """A function of the arithmetic: who hands it amounts gets amounts, everybody else pint quantities."""
 
     @wraps(function)
     def reckoned(*given: _P.args, **named: _P.kwargs) -> _T:
-        # What overflows is caught in made(), as an error of ours; numpy need not warn as well.
-        with np.errstate(all="ignore"):
-            result = function(*given, **named)
-        by_amounts = any(isinstance(value, Amount) for value in (*given, *named.values()))
+        values = (*given, *named.values())
+        try:
+            # What overflows in an array is caught in made(), as an error of ours; numpy need not warn as well.
+            if any(map(_holds_array, values)):
+                import numpy as np
+
+                with np.errstate(all="ignore"):
+                    result = function(*given, **named)
+            else:
+                result = function(*given, **named)
+        except (OverflowError, ZeroDivisionError):
+            raise QuantityError(_NOT_FINITE) from None
+        by_amounts = any(isinstance(value, Amount) for value in values)
         return result if by_amounts else in_quantities(result)
 
     return reckoned
+
+
+def _holds_array(value: Any) -> bool:
+    return is_array(value.magnitude if has_units(value) else value)
 
 
 def in_quantities(result: Any) -> Any:
@@ -55,11 +69,19 @@ def in_quantities(result: Any) -> Any:
     if isinstance(result, Amount):
         from sheetgen.quantities import quantity_in
 
-        return quantity_in(result.magnitude, result.units)
+        return quantity_in(_as_array(result.magnitude), result.units)
     if is_dataclass(result) and not isinstance(result, type):
         parts = {field.name: in_quantities(getattr(result, field.name)) for field in fields(result)}
         return replace(result, **parts)
     return result
+
+
+def _as_array(magnitude: Any) -> Any:
+    if not isinstance(magnitude, tuple):
+        return magnitude
+    import numpy as np
+
+    return np.array(magnitude)
 
 
 def amounts(**given: tuple[Any, Kind]) -> list[Any]:
@@ -70,12 +92,31 @@ def amounts(**given: tuple[Any, Kind]) -> list[Any]:
             shapes do not go together
     """
     taken = [_magnitude(value, name, kind) for name, (value, kind) in given.items()]
-    try:
-        np.broadcast_shapes(*(np.shape(magnitude) for magnitude in taken))
-    except ValueError:
-        shapes = ", ".join(f"{name} {np.shape(array)}" for name, array in zip(given, taken, strict=True))
-        raise QuantityError(f"found arrays of shapes {shapes}; expected shapes that go together") from None
+    if any(map(is_array, taken)):
+        _check_shapes(dict(zip(given, taken, strict=True)))
     return taken
+
+
+def _check_shapes(taken: dict[str, Any]) -> None:
+    import numpy as np
+
+    try:
+        np.broadcast_shapes(*map(np.shape, taken.values()))
+    except ValueError:
+        shapes = ", ".join(f"{name} {np.shape(array)}" for name, array in taken.items())
+        raise QuantityError(f"found arrays of shapes {shapes}; expected shapes that go together") from None
+
+
+def column(name: str, value: Any, kind: Kind) -> tuple[float, ...]:
+    """Every item of a tuple or an array in the kind's unit.
+
+    Raises:
+        QuantityError: as :func:`amounts`
+    """
+    if isinstance(value, Amount) and isinstance(value.magnitude, tuple):
+        return tuple(_magnitude(Amount(item, value.units), name, kind) for item in value.magnitude)
+    (items,) = amounts(**{name: (value, kind)})
+    return tuple(items.ravel().tolist()) if is_array(items) else (items,)
 
 
 def made(magnitude: Any, unit: str = "", shown: str | None = None) -> Any:
@@ -84,9 +125,9 @@ def made(magnitude: Any, unit: str = "", shown: str | None = None) -> Any:
     Raises:
         QuantityError: the result is too great for a number, or nothing was left to divide by
     """
-    if not np.all(np.isfinite(magnitude)):
-        raise QuantityError("the result is not a finite number; expected amounts of an ordinary size")
-    plain = float(magnitude) if np.ndim(magnitude) == 0 else magnitude
+    if not every(finite(magnitude)):
+        raise QuantityError(_NOT_FINITE)
+    plain = magnitude if is_array(magnitude) else float(magnitude)
     if not unit:
         return plain
     return Amount(plain, unit).to(shown or unit)
@@ -128,16 +169,25 @@ def _magnitude(value: Any, name: str, kind: Kind) -> Any:
     converted = None if numbers is None else _in_unit(numbers, value, kind.unit)
     if converted is None:
         raise wrong(name, shown(value), kind.expected)
-    magnitude = np.asarray(converted, dtype=np.float64)[()]
+    magnitude = converted if is_array(converted) else float(converted)
     good = kind.allows(magnitude)
-    if not np.all(good):
+    if not every(good):
         raise wrong(name, _first_bad(value, good), kind.expected)
     return magnitude
 
 
 def _numbers(value: Any) -> Any:
-    """The magnitude as numpy floats; None where it is not made of numbers."""
-    numbers = np.asarray(value.magnitude if has_units(value) else value)
+    """The magnitude as a float or an array of floats; None where it is not made of numbers."""
+    bare = value.magnitude if has_units(value) else value
+    if _is_number(bare):
+        return float(bare)
+    return _array_of(bare) if isinstance(bare, (list, tuple)) or hasattr(bare, "__array__") else None
+
+
+def _array_of(items: Any) -> Any:
+    import numpy as np
+
+    numbers = np.asarray(items)
     if numbers.dtype.kind == "O" and all(_is_number(item) for item in numbers.ravel()):
         return numbers.astype(np.float64)[()]
     return numbers.astype(np.float64)[()] if numbers.dtype.kind in "iuf" else None
@@ -169,8 +219,10 @@ def _same_dimension(value: Any, unit: str) -> bool:
 
 
 def _first_bad(value: Any, good: Any) -> str:
-    if np.ndim(good) == 0:
+    if not is_array(good):
         return shown(value)
+    import numpy as np
+
     place = tuple(int(index) for index in np.argwhere(~good)[0])
     numbers = np.asarray(value.magnitude if has_units(value) else value)
     return f"{shown(alike(value, numbers[place]))} at position {', '.join(map(str, place))}"

@@ -11,13 +11,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from math import nan
 from typing import Any, Literal, TypeAlias
-
-import numpy as np
 
 from sheetgen import templates
 from sheetgen.errors import QuantityError
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, constant, made, wrong
+from sheetgen.trade.elementwise import every, is_array, some, where
 from sheetgen.trade.given import is_quantity
 from sheetgen.trade.kinds import CELSIUS, FACTOR, FAHRENHEIT, GRAVITY, VOLUME, Kind
 from sheetgen.trade.rounding import round_half_away
@@ -117,13 +117,12 @@ def correction_kind(specific_gravity: Plain, emulsion: bool = False) -> Any:
     """
     (gravity,) = amounts(specific_gravity=(specific_gravity, GRAVITY))
     if emulsion:
-        return "emulsion" if np.ndim(gravity) == 0 else np.full(np.shape(gravity), "emulsion")
+        return where(gravity > 0, "emulsion", "")
     rounded = round_half_away(gravity, 3)
-    if np.any(rounded < _LEAST_GRAVITY):
-        found = f"{np.min(rounded):g}"
+    if some(rounded < _LEAST_GRAVITY):
+        found = f"{rounded.min() if is_array(rounded) else rounded:g}"
         raise wrong("specific_gravity", found, f"{_LEAST_GRAVITY:g} or more: lighter asphalt has no column")
-    kinds = np.where(rounded >= constant("us", "gravity_limit"), "asphalt-a", "asphalt-b")
-    return str(kinds) if np.ndim(kinds) == 0 else kinds
+    return where(rounded >= constant("us", "gravity_limit"), "asphalt-a", "asphalt-b")
 
 
 @arithmetic
@@ -157,13 +156,10 @@ def factor_of(
     (degrees,) = amounts(**{name: (temperature, _TEMPERATURES[chart.system])})
     whole = round_half_away(degrees, 0)
     covered = chart.covers(whole)
-    if not np.all(covered) and (outside or ("error" if np.ndim(whole) == 0 else "nan")) == "error":
+    if not every(covered) and (outside or ("nan" if is_array(whole) else "error")) == "error":
         raise _outside(name, whole, covered, chart)
     places = _DECIMALS[chart.kind] if decimals is None else decimals
-    factors = round_half_away(chart.factor(whole), places)
-    if np.ndim(factors) == 0:
-        return float(factors) if covered else float("nan")
-    return np.where(covered, factors, np.nan)
+    return where(covered, round_half_away(chart.factor(whole), places), nan)
 
 
 @cache
@@ -203,6 +199,6 @@ def _is(base: Any, degrees: float, unit: str) -> bool:
 
 def _outside(name: str, whole: Any, covered: Any, chart: CorrectionChart) -> QuantityError:
     unit = {"us": "°F", "si": "°C"}[chart.system]
-    first = float(np.atleast_1d(whole)[~np.atleast_1d(covered)][0])
+    first = float(whole[~covered][0] if is_array(whole) else whole)
     expected = f"{chart.lowest:g} to {chart.highest:g} {unit}, where the chart of {chart.kind} ends"
     return wrong(name, f"{first:g} {unit}", expected)

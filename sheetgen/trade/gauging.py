@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import nan
 from typing import Any
 
-import numpy as np
-
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, wrong
+from sheetgen.trade.elementwise import some, where
+from sheetgen.trade.given import shown
 from sheetgen.trade.kinds import DEPTH, REACH, SLOPE, VOLUME
 
 
@@ -30,8 +31,8 @@ def depth_at_middle(depth: Quantity, distance: Quantity, slope: Any) -> Any:
     """
     read, away, fall = amounts(depth=(depth, DEPTH), distance=(distance, REACH), slope=(slope, SLOPE))
     middle = read - away * fall
-    if np.any(middle < 0):
-        raise wrong("depth", f"{depth:~P}", "a depth at which the middle of the tank is not dry")
+    if some(middle < 0):
+        raise wrong("depth", shown(depth), "a depth at which the middle of the tank is not dry")
     return made(middle, "in")
 
 
@@ -48,8 +49,8 @@ def meter_error(indicated: Quantity, true: Quantity) -> Any:
 
     Source: Tex-922-K part I: a meter is rejected if wrong by more than 1.0 % (seen).
     """
-    shown, known = amounts(indicated=(indicated, VOLUME), true=(true, VOLUME.above_zero))
-    return made(shown / known - 1)
+    read, known = amounts(indicated=(indicated, VOLUME), true=(true, VOLUME.above_zero))
+    return made(read / known - 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +99,5 @@ def balance(
     )
     available, accounted = first + more, road + waste + back + last
     missing = available - accounted
-    part = missing / available
-    share = np.where(np.isfinite(part), part, np.nan)
-    return Balance(
-        made(available, "gal"),
-        made(accounted, "gal"),
-        made(missing, "gal"),
-        float(share) if np.ndim(share) == 0 else share,
-    )
+    share = where(available > 0, missing / where(available > 0, available, 1.0), nan)
+    return Balance(made(available, "gal"), made(accounted, "gal"), made(missing, "gal"), share)

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, wrong
 from sheetgen.trade.correction import BASE_60_F, Base, factor_of
 from sheetgen.trade.density import water_weight
+from sheetgen.trade.elementwise import some, sqrt
 from sheetgen.trade.given import shown
 from sheetgen.trade.kinds import FAHRENHEIT, GRAVITY, HEAT, PART_OF_ONE, POWER, SPECIFIC_HEAT, VOLUME
 
@@ -48,7 +47,7 @@ def heat_for(
         end=(end, FAHRENHEIT),
         specific_heat=(specific_heat, SPECIFIC_HEAT.above_zero),
     )
-    if np.any(warm < cold):
+    if some(warm < cold):
         raise wrong("end", shown(end), f"a temperature not below the start, {shown(start)}")
     return made(gallons * gravity * water_weight(base) * capacity * (warm - cold), "Btu")
 
@@ -90,7 +89,7 @@ def specific_heat_of_asphalt(temperature: Quantity, specific_gravity: Plain) -> 
     degrees, gravity = amounts(
         temperature=(temperature, FAHRENHEIT), specific_gravity=(specific_gravity, GRAVITY)
     )
-    return made((0.388 + 0.00045 * degrees) / np.sqrt(gravity), "Btu/(lb*delta_degF)")
+    return made((0.388 + 0.00045 * degrees) / sqrt(gravity), "Btu/(lb*delta_degF)")
 
 
 @arithmetic

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
+from itertools import pairwise
+from math import pi
 from typing import Any, Protocol
 
-import numpy as np
-
 from sheetgen.amounts import Amount
+from sheetgen.trade.elementwise import interpolated, is_array, where
 from sheetgen.trade.sections import head_fraction, section_fraction, section_width
 
 _HALVINGS = 80  # of the depth: to the last digit of a double, also near the bottom
@@ -53,22 +55,22 @@ class Shell:
 
     def inches(self, gallons: Any) -> Any:
         """The depth of a volume, in; found by halving, since the section's formula has no inverse."""
-        low, high = np.zeros(np.shape(gallons)), np.full(np.shape(gallons), self.height)
+        low, high = 0.0 * gallons, 0.0 * gallons + self.height
         for _ in range(_HALVINGS):
             middle = (low + high) / 2
             below = self.gallons(middle) < gallons
-            low, high = np.where(below, middle, low), np.where(below, high, middle)
-        return ((low + high) / 2)[()]
+            low, high = where(below, middle, low), where(below, high, middle)
+        return (low + high) / 2
 
     def slope(self, inches: Any) -> Any:
         """Volume per depth at a depth, gal/in."""
         part = inches / self.height
-        shell = 4 / np.pi * self._shell * section_width(part)
+        shell = 4 / pi * self._shell * section_width(part)
         return (shell + self._heads * 6 * part * (1 - part)) / self.height
 
     @property
     def _section(self) -> float:
-        return float(np.pi / 4 * self.height * self.width * _CUBIC_INCHES)
+        return float(pi / 4 * self.height * self.width * _CUBIC_INCHES)
 
     @property
     def _shell(self) -> float:
@@ -88,23 +90,31 @@ class Certificate:
         volumes: gal
     """
 
-    depths: Any
-    volumes: Any
+    depths: tuple[float, ...]
+    volumes: tuple[float, ...]
 
     @property
     def height(self) -> float:
         """The certificate's last depth, in."""
-        return float(self.depths[-1])
+        return self.depths[-1]
 
     def gallons(self, inches: Any) -> Any:
         """The volume at a depth, gal."""
-        return np.interp(inches, self.depths, self.volumes)
+        return interpolated(inches, self.depths, self.volumes)
 
     def inches(self, gallons: Any) -> Any:
         """The depth of a volume, in."""
-        return np.interp(gallons, self.volumes, self.depths)
+        return interpolated(gallons, self.volumes, self.depths)
 
     def slope(self, inches: Any) -> Any:
         """Volume per depth between the two points about a depth, gal/in; at a point, that below it."""
-        below = np.maximum(np.searchsorted(self.depths, inches) - 1, 0)
-        return np.diff(self.volumes)[below] / np.diff(self.depths)[below]
+        if not is_array(inches):
+            return self._slopes[max(bisect_left(self.depths, inches) - 1, 0)]
+        import numpy as np
+
+        return np.array(self._slopes)[np.maximum(np.searchsorted(self.depths, inches) - 1, 0)]
+
+    @property
+    def _slopes(self) -> list[float]:
+        lines = pairwise(zip(self.depths, self.volumes, strict=True))
+        return [(full - less) / (deep - shallow) for (shallow, less), (deep, full) in lines]

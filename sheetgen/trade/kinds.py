@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-import numpy as np
+from sheetgen.trade.elementwise import finite
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ class Kind:
 
     def allows(self, magnitude: Any) -> Any:
         """True for every value that is finite and inside the bounds."""
-        good = np.isfinite(magnitude)
+        good = finite(magnitude)
         if self.low is not None:
             good &= magnitude > self.low if self.above_low else magnitude >= self.low
         if self.high is not None:

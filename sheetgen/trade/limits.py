@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from math import inf
 from typing import Any
-
-import numpy as np
 
 from sheetgen import templates
 from sheetgen.trade.checks import amounts
+from sheetgen.trade.elementwise import is_array
 from sheetgen.trade.kinds import Kind
 
 _DECIMALS = 9  # of a value before it is compared: 15 % out of an arithmetic is 15 %
@@ -40,10 +40,9 @@ class Limit:
         """
         kind = Kind(f"a quantity in {self.unit}" if self.unit else "a plain number", self.unit, "", low=None)
         (number,) = amounts(**{self.key: (value, kind)})
-        rounded = np.round(number, _DECIMALS)
-        low, high = (-np.inf if self.low is None else self.low), (np.inf if self.high is None else self.high)
-        within = (rounded >= low) & (rounded <= high)
-        return bool(within) if np.ndim(within) == 0 else within
+        rounded = number.round(_DECIMALS) if is_array(number) else round(number, _DECIMALS)
+        low, high = (-inf if self.low is None else self.low), (inf if self.high is None else self.high)
+        return (rounded >= low) & (rounded <= high)
 
 
 @cache

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, wrong
+from sheetgen.trade.elementwise import floor, greatest, some, where
+from sheetgen.trade.given import shown
 from sheetgen.trade.kinds import NUMBER, WIDTH
 from sheetgen.trade.rounding import round_up
 
@@ -30,13 +30,13 @@ def pass_overlap(bar_width: Quantity, passes: Plain, covered_width: Quantity) ->
     bar, count, whole = amounts(
         bar_width=(bar_width, WIDTH), passes=(passes, NUMBER), covered_width=(covered_width, WIDTH)
     )
-    if np.any(count < 2) or np.any(count != np.floor(count)):
+    if some(count < 2) or some(count != floor(count)):
         raise wrong("passes", f"{passes}", "a whole number of passes, 2 or more")
-    if np.any(count * bar < whole * (1 - _DUST)):
+    if some(count * bar < whole * (1 - _DUST)):
         raise wrong(
-            "covered_width", f"{covered_width:~P}", f"no more than {passes} passes of {bar_width:~P} cover"
+            "covered_width", shown(covered_width), f"no more than {passes} passes of {shown(bar_width)} cover"
         )
-    return made(np.maximum(count * bar - whole, 0) / (count - 1), "yd", "in")
+    return made(greatest(count * bar - whole, 0.0) / (count - 1), "yd", "in")
 
 
 @arithmetic
@@ -58,7 +58,8 @@ def passes_needed(bar_width: Quantity, covered_width: Quantity, least_overlap: Q
         covered_width=(covered_width, WIDTH.above_zero),
         least_overlap=(least_overlap, WIDTH),
     )
-    if np.any(overlap >= bar):
-        raise wrong("least_overlap", f"{least_overlap:~P}", f"less than the width of the bar, {bar_width:~P}")
-    alone = np.where(whole <= bar * (1 + _DUST), 1.0, (whole - overlap) / (bar - overlap))
-    return round_up(made(alone[()]))
+    if some(overlap >= bar):
+        raise wrong(
+            "least_overlap", shown(least_overlap), f"less than the width of the bar, {shown(bar_width)}"
+        )
+    return round_up(made(where(whole <= bar * (1 + _DUST), 1.0, (whole - overlap) / (bar - overlap))))

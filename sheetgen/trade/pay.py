@@ -6,11 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
-
 from sheetgen.amounts import Amount
 from sheetgen.errors import QuantityError
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made
+from sheetgen.trade.elementwise import is_array, least
 from sheetgen.trade.kinds import PART, PART_OF_ONE, VOLUME
 from sheetgen.trade.rounding import round_half_away
 
@@ -73,7 +72,7 @@ def pay_quantity(
         hand_sprayed=(hand_sprayed, VOLUME),
     )
     cap = part * order * (1 + limit)
-    paid = np.minimum(part * mix, cap) + part * hand
+    paid = least(part * mix, cap) + part * hand
     total = part * (mix + hand)
     return PayQuantity(*(made(value, "gal") for value in (total, cap, part * hand, paid, total - paid)))
 
@@ -91,7 +90,8 @@ def total_payable(quantities: Iterable[PayQuantity], decimals: int = 0) -> Any:
 
     Source: common practice: a pay quantity is rounded once, on the total (no source).
     """
-    payable = [np.sum(quantity.payable.to("gal").magnitude) for quantity in quantities]
+    each = [quantity.payable.to("gal").magnitude for quantity in quantities]
+    payable = [volumes.sum() if is_array(volumes) else volumes for volumes in each]
     if not payable:
         raise QuantityError("quantities: found none; expected at least one application")
     return round_half_away(made(sum(payable), "gal"), decimals)

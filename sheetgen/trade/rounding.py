@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
+from math import isfinite
 from typing import Any
 
-import numpy as np
-
 from sheetgen.errors import QuantityError
+from sheetgen.trade.elementwise import is_array
 from sheetgen.trade.given import alike, has_units
 
 _DIGITS = 15  # significant decimal digits that a spreadsheet keeps of a number
@@ -35,9 +35,9 @@ def round_half_away(value: Any, decimals: int = 0) -> Any:
     """
     if has_units(value):
         return alike(value, round_half_away(value.magnitude, decimals))
-    if np.ndim(value) == 0:
-        return _round_one(_finite(value), decimals)
-    return _round_many(np.asarray(value, dtype=np.float64), decimals)
+    if isinstance(value, (list, tuple)):
+        return tuple(_round_one(_finite(item), decimals) for item in value)
+    return _round_many(value, decimals) if is_array(value) else _round_one(_finite(value), decimals)
 
 
 def round_up(value: Any, decimals: int = 0) -> Any:
@@ -75,7 +75,7 @@ def round_down(value: Any, decimals: int = 0) -> Any:
 
 def _finite(value: Any) -> float:
     number = float(value)
-    if not np.isfinite(number):
+    if not isfinite(number):
         raise QuantityError(f"value: found {number}; expected a finite number to round")
     return number
 
@@ -90,11 +90,12 @@ def _round_one(value: float, decimals: int) -> float:
 def _toward(value: Any, decimals: int, direction: str) -> Any:
     if has_units(value):
         return alike(value, _toward(value.magnitude, decimals, direction))
-    if np.ndim(value) == 0:
+    if not is_array(value):
         return _toward_one(_finite(value), decimals, direction)
-    values = np.asarray(value, dtype=np.float64)
-    rounded = [_toward_one(_finite(item), decimals, direction) for item in values.flat]
-    return np.array(rounded).reshape(values.shape)
+    import numpy as np
+
+    rounded = [_toward_one(_finite(item), decimals, direction) for item in value.flat]
+    return np.array(rounded).reshape(value.shape)
 
 
 def _toward_one(value: float, decimals: int, direction: str) -> float:
@@ -106,6 +107,9 @@ def _toward_one(value: float, decimals: int, direction: str) -> float:
 
 def _round_many(values: Any, decimals: int) -> Any:
     """The bulk in binary, and one by one what is near a half or so great that binary is not sure."""
+    import numpy as np
+
+    values = np.asarray(values, dtype=np.float64)
     if np.any(np.isinf(values)):
         raise QuantityError("value: found an infinite number; expected finite numbers to round")
     with np.errstate(over="ignore", invalid="ignore"):

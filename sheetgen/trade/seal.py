@@ -8,10 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
-
 from sheetgen.amounts import Amount
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, published, wrong
+from sheetgen.trade.elementwise import some
 from sheetgen.trade.given import shown
 from sheetgen.trade.kinds import (
     GRAVITY,
@@ -96,11 +95,11 @@ def mcleod_design(
     number = {key: published("seal_design", key) for key in _NUMBERS}
     least = size / (number["least_dimension_constant"] + number["least_dimension_flakiness"] * 100 * flaky)
     voids = 1 - loose / (number["water_weight"] * gravity)
-    if np.any(voids <= 0):
+    if some(voids <= 0):
         raise wrong("loose_weight", shown(loose_weight), "less than the weight of the stone without voids")
     stone = number["aggregate"] * (1 - number["voids_left"] * voids) * least * gravity * waste
     binder = (number["binder"] * least * traffic * voids + surface + absorbed) / kept
-    if np.any(binder <= 0):
+    if some(binder <= 0):
         raise wrong("surface_correction", shown(surface_correction), "a correction that leaves some binder")
     return McLeodDesign(made(least, "in"), made(voids), made(stone, "lb/yd**2"), made(binder, "gal/yd**2"))
 
@@ -159,6 +158,6 @@ def austroads_design(
     basic = made(factor * least, "l/m**2/mm*in", "l/m**2").magnitude
     modified = basic * more
     design = modified + made(added, "gal/yd**2", "l/m**2").magnitude
-    if np.any(design <= 0):
+    if some(design <= 0):
         raise wrong("allowances", shown(allowances), "allowances that leave some binder")
     return AustroadsDesign(*(made(rate, "l/m**2") for rate in (basic, modified, design)))

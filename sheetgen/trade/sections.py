@@ -7,23 +7,24 @@ so one function serves circular and elliptical sections. Source: V = L·[r²·ar
 
 from __future__ import annotations
 
+from math import pi
 from typing import Any
 
-import numpy as np
+from sheetgen.trade.elementwise import arcsin, least, sin, sqrt, where
 
 _SMALL = 0.5  # radians; below it φ − sin φ is summed as a series, because the difference loses its digits
 
 
 def section_fraction(part: Any) -> Any:
     """The fraction of a circle or ellipse below ``part`` of its vertical axis, 0 to 1."""
-    lower = np.minimum(part, 1 - part)
-    below = _arc_less_sine(4 * np.arcsin(np.sqrt(lower))) / (2 * np.pi)
-    return np.where(part > 0.5, 1 - below, below)[()]
+    lower = least(part, 1 - part)
+    below = _arc_less_sine(4 * arcsin(sqrt(lower))) / (2 * pi)
+    return where(part > 0.5, 1 - below, below)
 
 
 def section_width(part: Any) -> Any:
     """The width of the surface as a part of the horizontal axis: the slope of the section, but for 4/π."""
-    return 2 * np.sqrt(part * (1 - part))
+    return 2 * sqrt(part * (1 - part))
 
 
 def head_fraction(part: Any) -> Any:
@@ -36,4 +37,4 @@ def _arc_less_sine(angle: Any) -> Any:
     series = (
         angle * square / 6 * (1 - square / 20 * (1 - square / 42 * (1 - square / 72 * (1 - square / 110))))
     )
-    return np.where(angle < _SMALL, series, angle - np.sin(angle))
+    return where(angle < _SMALL, series, angle - sin(angle))

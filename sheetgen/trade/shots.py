@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, of_dimension, wrong
+from sheetgen.trade.elementwise import some
 from sheetgen.trade.given import shown
 from sheetgen.trade.kinds import FLOW, LENGTH, MASS, RATE, SPEED, SPREAD, VOLUME, WIDTH
 from sheetgen.trade.rounding import round_down, round_up
@@ -49,7 +48,7 @@ def usable_volume(on_board: Quantity, reserve: Quantity) -> Any:
     Source: TxDOT Seal Coat Manual ch. 8 §8 (seen).
     """
     full, kept = amounts(on_board=(on_board, VOLUME), reserve=(reserve, VOLUME))
-    if np.any(full < kept):
+    if some(full < kept):
         raise wrong("on_board", shown(on_board), f"a volume of at least the reserve, {shown(reserve)}")
     return made(full - kept, "gal")
 

@@ -8,13 +8,13 @@ sections and torispherical heads need the certificate.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any, Self
-
-import numpy as np
 
 from sheetgen.amounts import Amount, quantity
 from sheetgen.trade.chart import Chart, chart_lines
-from sheetgen.trade.checks import Quantity, amounts, arithmetic, in_quantities, made, wrong
+from sheetgen.trade.checks import Quantity, amounts, arithmetic, column, in_quantities, made, wrong
+from sheetgen.trade.elementwise import is_array, least, some
 from sheetgen.trade.given import alike
 from sheetgen.trade.hollow import Certificate, Hollow, Shell
 from sheetgen.trade.kinds import DEPTH, VOLUME
@@ -137,8 +137,8 @@ class Tank:
             QuantityError: a dimension that is missing or wrong
         """
         if tank.shape == "calibrated":
-            depths = quantity(np.array([point.depth for point in tank.points]), "depth", system)
-            volumes = quantity(np.array([point.volume for point in tank.points]), "volume", system)
+            depths = quantity(tuple(point.depth for point in tank.points), "depth", system)
+            volumes = quantity(tuple(point.volume for point in tank.points), "volume", system)
             return cls.calibrated(depths, volumes, system)
         head = quantity(tank.head_depth if tank.heads == "ellipsoidal" else 0.0, "depth", system)
         height, length = _of_order(tank.height, system), _of_order(tank.length, system)
@@ -154,7 +154,7 @@ class Tank:
     @property
     def capacity(self) -> Any:
         """The volume at the greatest depth."""
-        return in_quantities(self._volume(self._hollow.gallons(np.float64(self._hollow.height))))
+        return in_quantities(self._volume(self._hollow.gallons(self._hollow.height)))
 
     @arithmetic
     def volume_at(self, depth: Quantity) -> Any:
@@ -174,11 +174,11 @@ class Tank:
                 depth 0 of the certificate
         """
         (gallons,) = amounts(volume=(volume, VOLUME))
-        lowest, highest = self._hollow.gallons(np.array([0.0, self._hollow.height]))
-        if np.any(gallons > highest * (1 + _DUST)) or np.any(gallons < lowest):
-            found = f"{float(np.max(gallons)):g} gal" if np.any(gallons > highest) else "less than at depth 0"
+        lowest, highest = self._hollow.gallons(0.0), self._hollow.gallons(self._hollow.height)
+        if some(gallons > highest * (1 + _DUST)) or some(gallons < lowest):
+            found = f"{_most(gallons):g} gal" if some(gallons > highest) else "less than at depth 0"
             raise wrong("volume", found, f"{lowest:g} to {highest:g} gal, what the tank holds")
-        return self._depth(self._hollow.inches(np.minimum(gallons, highest)))
+        return self._depth(self._hollow.inches(least(gallons, highest)))
 
     @arithmetic
     def surface_at(self, depth: Quantity) -> Any:
@@ -210,19 +210,22 @@ class Tank:
             points, volumes = self._points
             return Chart(points, volumes, decimals)
         depths = chart_lines(self._height if isinstance(step, Amount) else self.height, step)
-        return Chart.of(depths, self.volume_at(depths), decimals)
+        if not isinstance(depths, Amount):
+            return Chart.of(depths, self.volume_at(depths), decimals)
+        volumes = [self.volume_at(Amount(depth, depths.units)) for depth in depths.magnitude]
+        return Chart.of(depths, alike(volumes[0], tuple(each.magnitude for each in volumes)), decimals)
 
     def _within(self, depth: Quantity) -> Any:
         (inches,) = amounts(depth=(depth, DEPTH))
         height = self._hollow.height
-        if np.any(inches > height * (1 + _DUST)):
-            raise wrong("depth", f"{float(np.max(inches)):g} in", f"0 to {height:g} in, the tank's height")
-        return np.minimum(inches, height)
+        if some(inches > height * (1 + _DUST)):
+            raise wrong("depth", f"{_most(inches):g} in", f"0 to {height:g} in, the tank's height")
+        return least(inches, height)
 
     def _in(self, kind: str, given: Any) -> Any:
         """What was given, in the system's unit: the very number where it was in that unit already."""
         unit = self._unit(kind)
-        return made(np.asarray(given.to(unit).magnitude, dtype=np.float64), unit)
+        return Amount(given.to(unit).magnitude, unit)
 
     def _depth(self, inches: Any) -> Any:
         return made(inches, "in", self._unit("depth"))
@@ -254,20 +257,31 @@ def _ellipse(height: Any, width: Any, length: Any, head_depth: Quantity) -> Shel
 
 
 def _shell(high: Any, wide: Any, long: Any, deep: Any) -> Shell:
-    if np.ndim(high * wide * long * deep):
+    if any(map(is_array, (high, wide, long, deep))):
         raise wrong("dimensions", "arrays", "the dimensions of one tank")
     return Shell(float(high), float(wide), float(long), float(deep))
 
 
 def _certificate(depths: Any, volumes: Any) -> Certificate:
-    deep, full = amounts(depths=(depths, DEPTH), volumes=(volumes, VOLUME))
-    if np.ndim(deep) != 1 or np.shape(deep) != np.shape(full) or len(deep) < 2:
-        raise wrong("depths", f"{np.size(deep)} depths and {np.size(full)} volumes", "two or more of each")
+    if not isinstance(depths, Amount):
+        amounts(depths=(depths, DEPTH), volumes=(volumes, VOLUME))  # arrays whose shapes do not go together
+    deep, full = column("depths", depths, DEPTH), column("volumes", volumes, VOLUME)
+    if not _in_a_row(depths) or not _in_a_row(volumes) or len(deep) != len(full) or len(deep) < 2:
+        raise wrong("depths", f"{len(deep)} depths and {len(full)} volumes", "two or more of each")
     if deep[0] != 0:
         raise wrong("depths", f"{deep[0]:g} in first", "0 as the first depth of the certificate")
-    if not (np.all(np.diff(deep) > 0) and np.all(np.diff(full) > 0)):
+    if any(low >= high for line in (deep, full) for low, high in pairwise(line)):
         raise wrong("depths", "a line not above the one before", "depths and volumes that both rise")
     return Certificate(deep, full)
+
+
+def _in_a_row(value: Any) -> bool:
+    magnitude = getattr(value, "magnitude", None)
+    return isinstance(magnitude, tuple) or getattr(magnitude, "ndim", 0) == 1
+
+
+def _most(value: Any) -> float:
+    return float(value.max() if is_array(value) else value)
 
 
 def _of_order(size: float | None, system: str) -> Any:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
 from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, of_dimension
+from sheetgen.trade.elementwise import where
 from sheetgen.trade.kinds import PART, RATE
 from sheetgen.trade.rounding import round_half_away
 
@@ -53,5 +52,4 @@ def within_tolerance(measured: Quantity, ordered: Quantity, tolerance: Plain) ->
     )
     off = round_half_away(made(found / wanted - 1), _DECIMALS)
     limit = round_half_away(made(allowed / wanted if kind is RATE else allowed), _DECIMALS)
-    words = np.where(np.abs(off) <= limit, "in", np.where(np.asarray(off) > 0, "high", "low"))
-    return str(words) if np.ndim(words) == 0 else words
+    return where(abs(off) <= limit, "in", where(off > 0, "high", "low"))

@@ -9,8 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
-
 from sheetgen.errors import QuantityError
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, of_dimension, wrong
 from sheetgen.trade.given import shown
@@ -93,6 +91,8 @@ def uniformity(values: Quantity) -> Uniformity:
 
     Source: see the module.
     """
+    import numpy as np
+
     kind = of_dimension(values, RATE, FLOW)
     (each,) = amounts(values=(values, kind))
     if np.ndim(each) != 1 or not np.size(each) or not np.any(each):
@@ -116,6 +116,8 @@ def pad_test(rates: Quantity) -> PadTest:
 
     Source: see the module.
     """
+    import numpy as np
+
     (each,) = amounts(rates=(rates, RATE))
     if np.ndim(each) != 2 or not np.size(each):
         raise wrong(
@@ -142,6 +144,8 @@ def catch_test(volumes: Quantity, duration: Quantity) -> CatchTest:
 
     Source: ASTM D2995-99 method B: gal × 60 / seconds, summed over the bar (seen).
     """
+    import numpy as np
+
     caught, minutes = amounts(volumes=(volumes, VOLUME), duration=(duration, TIME.above_zero))
     if np.ndim(caught) != 1 or np.ndim(minutes):
         raise QuantityError("volumes: expected an array of what each nozzle gave, and one duration for all")

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import comb, erfc, exp, lgamma, log, sqrt
 
-import numpy as np
-
 _DRAWS = 20_000
 _SEED = 2023
 
@@ -52,6 +50,8 @@ def as_steady(spread: float, drops: Sequence[Sequence[tuple[int, float]]], noise
     A simulation of :data:`_DRAWS` logs from a fixed seed: each reading off by an even chance within half a
     step, each rate by the noise. The chance is never given as less than one in the number of draws.
     """
+    import numpy as np
+
     numbers = sorted({number for drop in drops for number, _ in drop})
     place = {number: index for index, number in enumerate(numbers)}
     effect = np.zeros((len(numbers), len(drops)))

@@ -6,8 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
 
-import numpy as np
-
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.recheck.compute_shots import ShotRow
 from sheetgen.recheck.constants import constants
@@ -113,16 +111,19 @@ def _fitting_nozzles(case: Case, width: float) -> float:
 
 def _needed(case: Case, paces: list[_Pace]) -> list[float]:
     """The speed that each claimed rate needs at the pump's discharge."""
-    if not paces:
-        return []
     system = case.order.units
-    speeds = travel_speed(
-        quantity(np.array([_discharge(case, pace) for pace in paces]), "flow", system),
-        quantity(np.array([pace.rate for pace in paces]), "rate", system),
-        quantity(np.array([pace.width for pace in paces]), "width", system),
-    )
-    needed: list[float] = magnitude(speeds, "speed", system).tolist()
-    return needed
+    return [
+        magnitude(
+            travel_speed(
+                quantity(_discharge(case, pace), "flow", system),
+                quantity(pace.rate, "rate", system),
+                quantity(pace.width, "width", system),
+            ),
+            "speed",
+            system,
+        )
+        for pace in paces
+    ]
 
 
 def _needed_speed(case: Case, pace: _Pace, needed: float) -> Iterator[Finding]:
