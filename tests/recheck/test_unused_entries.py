@@ -158,3 +158,49 @@ def test_a_blank_result_is_excused_only_in_the_row_of_the_entry():
     log = typed(order, "shots", 2, "width", lambda was: f"{was:g} ft")
     findings, values = checked(order, log, {("shots", 3, "area"): ""})
     assert differing(findings) == {("value-differs-from-recheck", values["shots", 3, "area"].cell)}
+
+
+BLANK = 3  # the row that a crew left out, from 0
+
+
+def with_a_blank_row(log, table):
+    """The same log with one row of it left blank, and every row below it one line further down."""
+    return {
+        (each, row + (each == table and row >= BLANK), column): value
+        for (each, row, column), value in log.items()
+    }
+
+
+def rows_left_blank():
+    """An order, its log with a blank row among the shots, and the row of a shot below it."""
+    order = small("us", size={"shots": 9, "loads": 3, "days": 2})
+    return order, with_a_blank_row(day(ORDERS["us"], 5), "shots"), BLANK + 2
+
+
+def test_results_below_a_row_left_blank_are_the_recheck_s_own():
+    order, log, _ = rows_left_blank()
+    findings, values = checked(order, log)
+    assert values["shots", BLANK, "base"].value == ""
+    assert differing(findings) == set()
+
+
+@pytest.mark.parametrize("column", ["hot", "base", "verdict"])
+def test_a_result_altered_below_a_row_left_blank_is_found_at_its_cell(column):
+    order, log, row = rows_left_blank()
+    _, values = checked(order, log)
+    was = values["shots", row, column].value
+    changed = "high" if isinstance(was, str) else was + 20
+    findings, _ = checked(order, log, {("shots", row, column): changed})
+    name = "value-differs-from-recheck"
+    assert differing(findings) == {(name, values["shots", row, column].cell)}
+
+
+def test_what_formulas_cannot_use_below_a_row_left_blank_excuses_its_own_row_and_no_other():
+    order, log, row = rows_left_blank()
+    log["shots", row, "temperature"] = f"{log['shots', row, 'temperature']:g} F"
+    findings, values = checked(order, log)
+    assert values["shots", row, "base"].value == ""
+    assert differing(findings) == set()
+    assert {each.cell for each in findings if each.name == "book-could-not-use-entry"} == {
+        f"temperature {row + 1}"
+    }
