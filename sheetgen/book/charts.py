@@ -21,9 +21,9 @@ def insert_charts(workbook: xlsxwriter.Workbook, worksheet: Worksheet, sheet: Sh
         for more in drawn[1:]:
             drawn[0].combine(more)
         _dress(drawn[0], chart)
-        worksheet.insert_chart(
-            *chart["at"], drawn[0], {"description": chart["alternative"], "object_position": 2}
-        )
+        # A frame on the line between two pages would be printed on both: it begins a little lower.
+        place = {"description": chart["alternative"], "object_position": 2, "y_offset": 2}
+        worksheet.insert_chart(*chart["at"], drawn[0], place)
 
 
 def _one_kind(workbook: xlsxwriter.Workbook, chart: dict[str, Any], kind: str) -> Any:

@@ -17,9 +17,10 @@ from sheetgen.plan.model import MachinePlan, Plan, PlannedShot
 
 _FIRST_COL = 48  # right of all workings
 _ROWS = 16  # of a curve
-_CHART_ROWS = 20  # of 15 points and more, which a chart covers
+_CHART_ROWS = 18  # of 15 points and more, which a chart covers
 _BLACK = "#000000"
 _THIN = {"color": _BLACK, "width": 0.75}
+_ON_WHITE = {"fill": {"color": "#FFFFFF"}}  # a label over hatching or a line
 _HATCH = {"pattern": "wide_upward_diagonal", "fg_color": "#4A5A61", "bg_color": "#FFFFFF"}
 
 
@@ -96,7 +97,10 @@ def _strip(canvas: Canvas, sheet: Sheet, machine: MachinePlan, figures: Figures,
 def _strip_series(values: str, shots: list[PlannedShot | None]) -> dict[str, Any]:
     """The shots that stand at one place of their passes, labelled with their number and load."""
     labels = [
-        {"delete": True} if shot is None else {"value": f"{shot.number} ({shot.load})"} for shot in shots
+        {"delete": True}
+        if shot is None
+        else {"value": f"{shot.number} ({shot.load})", **(_ON_WHITE if _hatched(shot.load) else {})}
+        for shot in shots
     ]
     return {
         "kind": "bar",
@@ -127,9 +131,13 @@ def _shot_at(shots: list[PlannedShot], place: int) -> PlannedShot | None:
 
 def _look(load: int) -> dict[str, Any]:
     """Loads that follow each other look different: hatched and plain."""
-    if load % 2:
+    if _hatched(load):
         return {"pattern": _HATCH, "border": _THIN}
     return {"fill": {"color": "#FFFFFF"}, "border": _THIN}
+
+
+def _hatched(load: int) -> bool:
+    return load % 2 == 1
 
 
 def _told_shots(machine: MachinePlan, figures: Figures) -> str:
@@ -181,7 +189,7 @@ def _window(
         "subtype": "straight",
         "x_options": {"min": 0, "num_format": "0.00"},
         "legend": {"position": "bottom"},
-        "size": {"width": 555, "height": 385},
+        "size": {"width": 555, "height": 345},
         "series": [
             _line(canvas, sheet, "picture.upper", rates, col + 2, curve, "solid", 2.0)
             | {"y_error_bars": hatch},
@@ -195,9 +203,9 @@ def _window(
                 "line": {"none": True},
                 "marker": {"type": "diamond", "size": 8, "border": _THIN, "fill": {"color": _BLACK}},
                 "data_labels": {
-                    "custom": [{"value": made.sections[section].id} for section in sections],
+                    "custom": [{"value": made.sections[section].id, **_ON_WHITE} for section in sections],
                     "value": True,
-                    "position": "above",
+                    "position": "below",
                     "font": {"size": 9, "bold": True},
                 },
             },

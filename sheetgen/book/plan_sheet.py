@@ -91,9 +91,9 @@ def _draw_all(
         row = _draw_tables(canvas, sheet, spec, "runs", "runs", run_facts(made, machine), row, starts)
     drawn = {name for name, there in (("shots", machine.shots), ("seal", made.seal)) if there}
     starts.append(row)
-    row = draw_lists(canvas, sheet, given_values(canvas), drawn, row)
+    row = draw_inputs(canvas, sheet, made.inputs, row)
     starts.append(row)
-    return draw_inputs(canvas, sheet, made.inputs, row) - 1
+    return draw_lists(canvas, sheet, given_values(canvas), drawn, row) - 2
 
 
 def _draw_tables(

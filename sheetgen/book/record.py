@@ -21,7 +21,7 @@ from sheetgen.order.model import Machine, Order
 
 MARK = "field book record 1"
 # Raised with every change to the code that lays a book out; what stands in templates_src is counted by its digest.
-_LAYOUT = "1"
+_LAYOUT = "2"
 _TEXTS = ("book", "plan")  # the files of texts that a book takes words from
 _LINE = 96
 _LIMIT = 4_000_000

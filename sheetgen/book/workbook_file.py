@@ -5,10 +5,15 @@ The recheck shows what a returned file says wrote it last; a book that nobody sa
 
 from __future__ import annotations
 
+from io import StringIO
+from pathlib import Path
+
 import xlsxwriter
 from xlsxwriter.app import App
 from xlsxwriter.packager import Packager
 from xlsxwriter.worksheet import Worksheet
+
+from sheetgen.book.chart_file import with_defaults_stated
 
 PROGRAM = "sheetgen"
 _WITHOUT_DIGITS = str.maketrans("", "", "0123456789")
@@ -45,6 +50,18 @@ class WorkbookFile(xlsxwriter.Workbook):  # type: ignore[misc]
 
 
 class _Packager(Packager):  # type: ignore[misc]
+    def _write_chart_files(self) -> None:
+        others = len(self.filenames)
+        super()._write_chart_files()
+        for file, _part, _binary in self.filenames[others:]:
+            if isinstance(file, StringIO):  # a workbook that is put together in memory
+                part = with_defaults_stated(file.getvalue().encode())
+                file.seek(0)
+                file.truncate()
+                file.write(part.decode())
+            else:
+                Path(file).write_bytes(with_defaults_stated(Path(file).read_bytes()))
+
     def _write_app_file(self) -> None:
         application = _Application()
         sheets = [sheet.name for sheet in self.workbook.worksheets()]
