@@ -257,3 +257,43 @@ def test_a_load_by_volume_needs_its_temperature_and_one_by_mass_does_not(tempera
     by_volume = missing()
     assert by_mass == []
     assert by_volume == ([] if temperature else [load])
+
+
+A_SHOT = (10 * 60.0, 10 * 60 + 6.0)  # minutes of the day at which it starts and ends
+
+
+@pytest.mark.parametrize(
+    ("minute", "within"),
+    [(599, False), (600, False), (600.4, False), (601, True), (603, True), (605, True), (605.6, False), (606, False)],
+)  # fmt: skip
+@pytest.mark.parametrize("days_later", [0, 1])
+def test_a_load_taken_within_a_shot_is_asked_about_and_one_that_touches_its_ends_is_not(
+    minute, within, days_later
+):
+    order = small("us")
+    log = day(order, 5)
+    shot = next(row for table, row, _ in sorted(log) if table == "shots" and log["shots", row, "load"] == 1)
+    start, end = A_SHOT
+    log |= {("shots", shot, "start"): start / 1440, ("shots", shot, "end"): end / 1440}
+    log |= {("loads", 1, "time"): minute / 1440, ("loads", 1, "date"): log["loads", 1, "date"] + days_later}
+    asked = [("time 2", "doubt")] if within and not days_later else []
+    assert places(log, order, "load-taken-during-shot") == asked
+
+
+def test_a_load_taken_after_midnight_within_a_shot_that_began_before_it():
+    order = small("us")
+    log = day(order, 5)
+    log |= {("shots", 0, "start"): 1437 / 1440, ("shots", 0, "end"): 4 / 1440}
+    log |= {("loads", 1, "time"): 2 / 1440, ("loads", 1, "date"): log["shots", 0, "date"] + 1}
+    (asked,) = [each for each in findings_of(log, order) if each.name == "load-taken-during-shot"]
+    assert asked.found == "00:02, while shot 1 ran from 23:57 to 00:04"
+
+
+def test_a_load_that_came_within_the_shot_that_drew_on_it_came_too_late_and_is_said_once():
+    order = small("us")
+    log = day(order, 5)
+    shot = next(row for table, row, _ in sorted(log) if table == "shots" and log["shots", row, "load"] == 2)
+    start = log["shots", shot, "start"]
+    log |= {("shots", shot, "end"): start + 6 / 1440, ("loads", 1, "time"): start + 3 / 1440}
+    assert [cell for cell, _ in places(log, order, "load-used-before-it-came")][:1] == [f"load {shot + 1}"]
+    assert places(log, order, "load-taken-during-shot") == []

@@ -30,6 +30,16 @@ def _came_late(spot: Spot) -> Changes:
     return {("loads", 1, "time"): spot.number("end")}
 
 
+def _while_spraying(spot: Spot) -> Changes:
+    """In the middle of the longest shot that drew on the load before it."""
+    shots = [row for row in rows(spot.log, "shots") if spot.log["shots", row, "load"] == spot.row]
+    start, end = max(
+        ([number(spot.log["shots", row, key]) for key in ("start", "end")] for row in shots),
+        key=lambda span: span[1] - span[0],
+    )
+    return spot.put((start + end) / 2)
+
+
 def _lighter(spot: Spot, part: float) -> Changes:
     """Only a part of the second load on its ticket."""
     return {("loads", 1, "net_mass"): part * number(spot.log["loads", 1, "net_mass"])}
@@ -88,6 +98,7 @@ BOOK_PLANTS = (
     ),
     Plant("load-not-listed", "shots", "load", following, lambda at: at.put(14.0)),
     Plant("load-used-before-it-came", "shots", "load", first_of_second_load, _came_late),
+    Plant("load-taken-during-shot", "loads", "time", second, _while_spraying),
     Plant(
         "load-and-dips-differ",
         "shots",

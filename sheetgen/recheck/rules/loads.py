@@ -11,6 +11,7 @@ from sheetgen.recheck.logs import Load, Shot
 from sheetgen.recheck.model import Finding
 from sheetgen.recheck.reading.words import bare
 from sheetgen.recheck.rules.case import Case, plausibility
+from sheetgen.recheck.rules.times import HALF_A_MINUTE, moments
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -24,6 +25,7 @@ def check(case: Case) -> Iterator[Finding]:
         yield from _dilution(case, load, row)
     for shot in case.logs.shots:
         yield from _named(case, shot)
+    yield from _while_spraying(case)
     yield from _beyond(case)
 
 
@@ -138,6 +140,26 @@ def _named(case: Case, shot: Shot) -> Iterator[Finding]:
             came=f"{voice.date(load.date)} {voice.time(load.time or 0.0)}",
             began=f"{voice.date(shot.date)} {voice.time(shot.start or 0.0)}",
         )  # fmt: skip
+
+
+def _while_spraying(case: Case) -> Iterator[Finding]:
+    """Loads taken within a shot: a truck is filled between shots. Times that touch a shot's ends are none."""
+    spans = [(span, shot) for shot in case.logs.shots if shot.date is not None and (span := moments(shot))]
+    for number, (load, _) in case.loads.items():
+        if load.date is None or load.time is None:
+            continue
+        came = load.date + load.time
+        for (start, end), shot in spans:
+            if not start + HALF_A_MINUTE < came < end - HALF_A_MINUTE:
+                continue
+            if shot.load == number:
+                continue  # of its own load a shot says that it came too late
+            voice = case.voice
+            yield voice.at(
+                "load-taken-during-shot", "loads", load.row, "time", came=voice.time(load.time),
+                shot=voice.number(shot.row), start=voice.time(start % 1), end=voice.time(end % 1),
+            )  # fmt: skip
+            break
 
 
 def _beyond(case: Case) -> Iterator[Finding]:

@@ -11,7 +11,7 @@ from sheetgen.recheck.model import Finding
 from sheetgen.recheck.reading.dates import day_of, serial
 from sheetgen.recheck.rules.case import Case, plausibility
 
-_HALF_A_MINUTE = 0.5 / 1440
+HALF_A_MINUTE = 0.5 / 1440
 _DUST = 1e-9  # of a day: 10:04 typed as a time and 10:04 typed as a text differ by less
 _EARLY = 7  # days before the order's date that need no explanation
 
@@ -60,9 +60,9 @@ def _together(case: Case, timed: list[Shot]) -> Iterator[Finding]:
     spans = sorted((when, shot.row, shot) for shot in timed if (when := moments(shot)) is not None)
     running: list[tuple[tuple[float, float], Shot]] = []
     for span, _, shot in spans:
-        running = [each for each in running if each[0][1] > span[0] + _HALF_A_MINUTE]
+        running = [each for each in running if each[0][1] > span[0] + HALF_A_MINUTE]
         for other_span, other in running:
-            if min(span[1], other_span[1]) - span[0] > _HALF_A_MINUTE:
+            if min(span[1], other_span[1]) - span[0] > HALF_A_MINUTE:
                 yield _at_once(
                     case, *sorted(((other_span, other), (span, shot)), key=lambda each: each[1].row)
                 )
