@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sheetgen.recheck.logs import Logs
+from sheetgen.recheck.logs import Logs, Shot
 
 Place = tuple[str, int, str]  # table, row, column
 
@@ -38,19 +38,23 @@ def _readings(logs: Logs) -> Iterator[Place]:
 
 def _pairs(logs: Logs) -> Iterator[tuple[Place, Place]]:
     """Pairs (later, earlier) of entries that are one reading."""
+    first: dict[float, Shot] = {}
+    last: dict[float, Shot] = {}
+    for shot in logs.shots:
+        if shot.date is not None:
+            first.setdefault(shot.date, shot)
+            last[shot.date] = shot
     for day in logs.days:
-        mine = [shot for shot in logs.shots if shot.date is not None and shot.date == day.date]
-        if mine and _equal(mine[0].dip_before, day.start_dip):
-            yield ("shots", mine[0].row, "dip_before"), ("days", day.row, "start_dip")
+        if day.date in first and _equal(first[day.date].dip_before, day.start_dip):
+            yield ("shots", first[day.date].row, "dip_before"), ("days", day.row, "start_dip")
     for before, after in zip(logs.shots, logs.shots[1:], strict=False):
         if before.load == after.load and _equal(before.dip_after, after.dip_before):
             yield ("shots", after.row, "dip_before"), ("shots", before.row, "dip_after")
         if _equal(before.meter_after, after.meter_before):
             yield ("shots", after.row, "meter_before"), ("shots", before.row, "meter_after")
     for day in logs.days:
-        mine = [shot for shot in logs.shots if shot.date is not None and shot.date == day.date]
-        if mine and _equal(mine[-1].dip_after, day.end_dip):
-            yield ("days", day.row, "end_dip"), ("shots", mine[-1].row, "dip_after")
+        if day.date in last and _equal(last[day.date].dip_after, day.end_dip):
+            yield ("days", day.row, "end_dip"), ("shots", last[day.date].row, "dip_after")
 
 
 def _equal(one: float | None, other: float | None) -> bool:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import hypot, sqrt
 from typing import Literal
 
@@ -234,6 +235,7 @@ class _Budget:
         return hypot(self._length_of(_added(parts)), *warm)
 
 
+@lru_cache(4096)
 def factor_slope(factors: Factors, temperature: float | None) -> float:
     """Change of the correction factor by one degree, about a temperature."""
     if temperature is None:
