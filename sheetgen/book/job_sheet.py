@@ -10,7 +10,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.dates import serial
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.model import Sheet, Value
-from sheetgen.book.number_formats import number_format
+from sheetgen.book.number_formats import constant_format, number_format
 from sheetgen.book.page import page, text_height
 from sheetgen.units import constants
 
@@ -55,6 +55,7 @@ def _draw_group(
             canvas.calc(sheet, row, col + 1, field["formula"], "result", shown)
         else:
             value = _value(canvas, field, facts)
+            shown = constant_format(field["format"], value, canvas.order)
             style = "value" if isinstance(value, str) or value is None else "value_number"
             canvas.put(sheet, row, col + 1, value, style, "General" if isinstance(value, str) else shown)
             if isinstance(value, str):

@@ -5,6 +5,7 @@ The columns are data (``templates_src/sheets/<name>.toml``); the paper form is t
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 from sheetgen import templates
@@ -41,7 +42,7 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     for index, column in enumerate(columns):
         sheet.column_widths[index + 1] = column["width"]
     sheet.column_widths[0] = 4.5
-    _draw_top(canvas, sheet, key, len(inputs), len(columns), spec.get("code", False))
+    _draw_top(canvas, sheet, key, len(inputs), spec.get("code", False))
     _draw_heads(canvas, sheet, key, columns)
     _draw_rows(canvas, sheet, spec, columns, rows)
     for column in inputs:
@@ -50,6 +51,7 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     sheet.freeze = (FIRST_ROW, 1)
     sheet.selected = (FIRST_ROW, 1)
     log_page(canvas, sheet, len(inputs), len(columns), rows, spec["rows_per_page"], spec["row_height"])
+    _draw_results_titles(canvas, sheet, key, len(columns))
     return sheet
 
 
@@ -78,7 +80,7 @@ def draw_pages(canvas: Canvas) -> Sheet:
     return sheet
 
 
-def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, columns: int, code: bool) -> None:
+def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, code: bool) -> None:
     sheet.row_heights |= {TITLE_ROW: 24, NOTE_ROW: 30, GROUP_ROW: 17, HEAD_ROW: 39, UNIT_ROW: 14}
     last = inputs - 1 if code else inputs  # the code stands above the last entry, at the right of the form
     _draw_titles(canvas, sheet, key, last)
@@ -90,11 +92,19 @@ def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, columns: int,
         )
     canvas.put(sheet, GROUP_ROW, 1, canvas.say["book.entries"], "group")
     canvas.merge(sheet, GROUP_ROW, 1, GROUP_ROW, inputs)
-    canvas.put(sheet, TITLE_ROW, inputs + 1, canvas.say[f"sheet.{key}.title_results"], "title")
     canvas.calc(sheet, NOTE_ROW, inputs + 1, "={checks_line}", "line")
     canvas.merge(sheet, NOTE_ROW, inputs + 1, NOTE_ROW, inputs + 2)
-    canvas.put(sheet, GROUP_ROW, inputs + 1, canvas.say["book.results"], "group")
-    canvas.merge(sheet, GROUP_ROW, inputs + 1, GROUP_ROW, columns)
+
+
+def _draw_results_titles(canvas: Canvas, sheet: Sheet, key: str, columns: int) -> None:
+    """Above each printed page of results what it is: their title, and that a page goes on with them."""
+    title = canvas.say[f"sheet.{key}.title_results"]
+    for first, end in pairwise([*sheet.page["column_breaks"], columns + 1]):
+        canvas.put(sheet, TITLE_ROW, first, title, "title")
+        canvas.put(sheet, GROUP_ROW, first, canvas.say["book.results"], "group")
+        if end - first > 1:
+            canvas.merge(sheet, GROUP_ROW, first, GROUP_ROW, end - 1)
+        title = canvas.say.say("book.continued", title=canvas.say[f"sheet.{key}.title_results"])
 
 
 def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from sheetgen.order.model import Order
 from sheetgen.units import units
 
@@ -23,6 +25,8 @@ _FIXED = {
     "coefficient": "0.0000000000",
 }
 _GROUPED = ("volume", "chart_volume", "area", "pay", "mass", "distance", "power", "heat", "area_per_hour")
+# A number of so many digits is shown whole, a longer one rounded to the second: its cell holds it exactly all the same.
+_SHOWN_WHOLE, _SHOWN = 8, 6
 _DIPS = {"us": {"decimal": "0.00##", "fraction": "# ??/16", "sixteenths": "@"}}
 
 
@@ -49,3 +53,21 @@ def number_format(kind: str, order: Order) -> str:
         digits = units(order.units)[kind].decimals
     whole = "#,##0" if kind in _GROUPED else "0"
     return whole + ("." + "0" * digits if digits else "")
+
+
+def plain_format(value: float) -> str:
+    """The number format of a fixed number: every digit of a short one, six significant digits of a long one.
+
+    Example: 453.59237 is shown as it is, 16.666666666666668 as 16.6667.
+    """
+    whole = f"{value:.{_SHOWN_WHOLE}g}"
+    shown = Decimal(whole if float(whole) == value else f"{value:.{_SHOWN}g}").normalize()
+    decimals = -int(shown.as_tuple().exponent)
+    return "0." + "0" * decimals if decimals > 0 else "0" if abs(value) < 10_000 else "#,##0"
+
+
+def constant_format(kind: str, value: object, order: Order) -> str:
+    """The number format of a value that is no formula: of its kind, or by its digits where it has none."""
+    if kind == "general" and isinstance(value, int | float):
+        return plain_format(value)
+    return number_format(kind, order)

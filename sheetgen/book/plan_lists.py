@@ -9,7 +9,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.macros import expanded
 from sheetgen.book.model import Sheet, Value
-from sheetgen.book.number_formats import number_format
+from sheetgen.book.number_formats import constant_format, number_format
 from sheetgen.book.page import text_height
 from sheetgen.plan.model import Given
 
@@ -32,7 +32,9 @@ def draw_inputs(canvas: Canvas, sheet: Sheet, inputs: tuple[Given, ...], row: in
         if not given.ordered and given.key in _DEFAULTS:
             canvas.calc(sheet, row, value, _DEFAULTS[given.key], "result", shown)
         else:
-            canvas.put(sheet, row, value, given.value, "value_number", "General")
+            kind = _FORMATS.get(given.key, "general")
+            look = constant_format(kind, given.value, canvas.order)
+            canvas.put(sheet, row, value, given.value, "value_number", look)
         canvas.mark(f"plan_{given.key}", sheet, row, value)
         canvas.put(sheet, row, unit, canvas.unit(given.kind) if given.kind else None, "unit")
         source = canvas.say["plan.order"] if given.ordered else given.source
@@ -72,7 +74,9 @@ def _draw_list(
         _draw_label(canvas, sheet, row, first, last, canvas.say[f"plan.{key}_row.{field['key']}"])
         shown = number_format(field["format"], canvas.order)
         if "given" in field:
-            canvas.put(sheet, row, value, given[field["given"]], "value_number", shown)
+            fixed = given[field["given"]]
+            look = constant_format(field["format"], fixed, canvas.order)
+            canvas.put(sheet, row, value, fixed, "value_number", look)
         else:
             style = "result_strong" if field.get("strong") else "result"
             canvas.calc(sheet, row, value, expanded(field["formula"], canvas.order), style, shown)

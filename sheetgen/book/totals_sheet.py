@@ -37,7 +37,7 @@ def draw_totals(canvas: Canvas) -> Sheet:
     sheet.column_widths |= {0: 14} | dict.fromkeys(range(1, _LAST_COL + 1), 10.8)
     sheet.row_heights |= {0: 26, 1: 40, 2: 22}
     short = len(facts) + len(days) <= _LINES_ON_A_PAGE
-    page(canvas, sheet, "portrait", fit_height=1 if short else 0)
+    page(canvas, sheet, "portrait", fit_height=1 if short else 0, repeat_rows=(0, 0))
     return sheet
 
 

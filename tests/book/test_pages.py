@@ -34,9 +34,17 @@ def _long_names() -> Order:
     order = demo_order()
     data = order.model_dump()
     data["job"]["number"] = data["job"]["name"] = data["machines"][0]["name"] = LONG
+    data["pay"]["source"], data["material"]["spray_source"] = (
+        " ".join(_source(of)) for of in ("pay", "range")
+    )
     section = data["sections"][0] | {"road": LONG, "id": "NORTH-LOOP-1", "lanes": ("OUTER-EAST-1",)}
     data["sections"] = (section, *data["sections"][1:])
     return Order.model_validate(data)
+
+
+def _source(of: str) -> list[str]:
+    """The words of the longest source that an order takes: 200 characters."""
+    return [f"{of}{number:0{9 - len(of)}}" for number in range(20)]
 
 
 @cache
@@ -77,6 +85,18 @@ def test_a_sheet_of_the_demonstration_is_one_page(variant, key):
 
 
 @pytest.mark.parametrize("variant", PAPERS, ids="-".join)
+def test_every_page_of_a_log_says_what_it_is(variant):
+    say = templates.texts(variant[1])
+    titles = [say[f"sheet.{key}.{title}"] for key in LOGS for title in ("title", "title_results")]
+    signed = say["book.log_footer"].split("&8")[1].split("_")[0]  # no tab is named in the footer of a log
+    logs = [page for page in _printed(*variant) if signed in page]
+    assert len(logs) >= 2 * len(LOGS)
+    assert [page[:300] for page in logs if not any(title in page for title in titles)] == []
+    went_on = say.say("book.continued", title=say["sheet.shots.title_results"])
+    assert sum(went_on in page for page in logs) == 3  # as many as the form has
+
+
+@pytest.mark.parametrize("variant", PAPERS, ids="-".join)
 def test_every_page_names_its_book_and_no_figure_is_too_wide_for_its_cell(variant):
     order = _order(*variant)
     identity = lay_out(order, order.machines[0]).identity
@@ -113,6 +133,7 @@ def test_footers_hold_names_of_any_length_with_their_ampersands(tmp_path):
         assert not re.search(r"&8\d", footer)  # a number after the size would be read as part of it
     assert "12 & 34: Quarry & Mill Road" in printed
     assert book.identity in printed
+    assert {*_source("pay"), *_source("range")} <= set(_texts(tmp_path / "book.pdf")[0].split())
 
 
 def test_a_log_opens_at_its_first_entry_and_the_book_at_its_first_sheet(tmp_path):
