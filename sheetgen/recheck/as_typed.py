@@ -29,17 +29,7 @@ _GROUPED = re.compile(r"\s*[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?\s*")
 _FRACTION = re.compile(r"\s*(\d+) (\d+)/(\d+)\s*")
 _SIXTEENTHS = 16
 _REST_OF_STATION, _REST_OF_DIP = 10, 5  # characters that the book's formulas take after "+" and "/"
-# Columns from which something is computed; in the others a text does no harm.
-COMPUTED = {
-    "shots": frozenset(
-        {
-            "date", "section", "from_station", "to_station", "width", "dip_before", "dip_after", "meter_before",
-            "meter_after", "temperature", "hand", "waste",
-        }
-    ),
-    "loads": frozenset({"date", "net_mass", "volume", "temperature", "specific_gravity", "water"}),
-    "days": frozenset({"date", "start_dip", "start_temperature", "end_dip", "end_temperature", "returned"}),
-}  # fmt: skip
+_LOGS = ("shots", "loads", "days")  # whose results this explains; a calibration's are compared by themselves
 
 
 def _plain(text: str) -> float | None:
@@ -104,7 +94,7 @@ def _unlike(one: Entry, other: Entry) -> bool:
 
 
 def _taken(entry: Entry, view: _View, order: Order) -> Entry:
-    if entry.column not in COMPUTED.get(entry.table, ()):
+    if entry.table not in _LOGS or not columns(entry.table)[entry.column].computed:
         return entry
     reading = columns(entry.table)[entry.column].reading
     if entry.raw is None or entry.raw == "":  # blank, whatever it was merged into

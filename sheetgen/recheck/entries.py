@@ -11,6 +11,7 @@ from sheetgen import templates
 from sheetgen.book.model import Book, Place
 from sheetgen.order.model import Machine, Order
 from sheetgen.recheck.address import a1
+from sheetgen.recheck.findings import catalogue
 from sheetgen.recheck.model import Entry, ReturnedBook, ReturnedCell, ReturnedSheet, Value
 from sheetgen.recheck.reading import dates, dips, numbers, stations, times, words
 from sheetgen.recheck.reading.typed import Read, Reader, Typed
@@ -30,9 +31,15 @@ class Column:
     ditto: bool
     label: bool
     needed: bool
+    computed: bool
+
+    @property
+    def counts(self) -> bool:
+        """Whether what cannot be read here leaves a quantity wrong, or a row that cannot be counted."""
+        return self.needed or self.computed
 
 
-_FIELD = Column("as_it_is", "", False, False, False)  # a single input cell outside the logs
+_FIELD = Column("as_it_is", "", False, False, False, False)  # a single input cell outside the logs
 
 
 @cache
@@ -43,6 +50,7 @@ def columns(table: str) -> dict[str, Column]:
         key: Column(
             facts["as"], facts.get("kind", ""),
             facts.get("ditto", False), facts.get("label", False), facts.get("needed", False),
+            facts.get("computed", False),
         )
         for key, facts in spec.items()
     }  # fmt: skip
@@ -178,13 +186,24 @@ def _bounded(read: Read, reader: Reader) -> Read:
 def _entry(typed: Typed, read: Read) -> Entry:
     return Entry(
         typed.table, typed.row, typed.column, typed.sheet, typed.cell,
-        typed.value, read.value, read.how, read.trouble,
+        typed.value, read.value, read.how, _finding(typed, read.trouble),
     )  # fmt: skip
+
+
+def _finding(typed: Typed, trouble: str) -> str:
+    """The name of the finding: no trouble is "wrong" in a cell from which no quantity is worked out."""
+    if not trouble or _column(typed).counts or catalogue()[trouble].severity != "wrong":
+        return trouble
+    return "unreadable-entry-beside-quantities"
+
+
+def _column(typed: Typed) -> Column:
+    return columns(typed.table).get(typed.column) or _FIELD
 
 
 def _one(typed: Typed, reader: Reader, above: Value) -> Read:
     """One cell, whatever stands in it."""
-    column = columns(typed.table).get(typed.column) or _FIELD
+    column = _column(typed)
     if typed.merged_with:
         return _into_merged(typed, column, reader, above)
     if typed.formula is None and typed.kind != "error":

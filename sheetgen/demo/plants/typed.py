@@ -28,6 +28,7 @@ def _in_stations(spot: Spot) -> Changes:
 
 TYPED_PLANTS = (
     Plant("unreadable-entry", "shots", "temperature", following, lambda at: at.put("see paper"), UNCOUNTED),
+    Plant("unreadable-entry-beside-quantities", "shots", "end", following, lambda at: at.put("see paper")),
     Plant("ambiguous-number", "shots", "meter_after", following, lambda at: at.put("8,125")),
     Plant("number-read-by-range", "shots", "nozzles", following, lambda at: at.put(f"{at.number():g},000")),
     Plant("ambiguous-date", "loads", "date", second, lambda at: at.put("11/10"), UNCOUNTED),

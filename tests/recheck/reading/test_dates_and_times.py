@@ -111,7 +111,7 @@ def test_a_time_of_day(typed, clock):
 def test_what_is_no_time_or_two_is_not_read(typed):
     entry = read(ORDER, "start", typed)
     assert entry.value is None
-    assert entry.trouble in ("unreadable-entry", "ambiguous-time")
+    assert entry.trouble in ("unreadable-entry-beside-quantities", "ambiguous-time")
 
 
 @pytest.mark.parametrize(
@@ -120,7 +120,7 @@ def test_what_is_no_time_or_two_is_not_read(typed):
 )
 def test_a_date_or_a_long_number_is_not_taken_for_midnight(typed):
     entry = read(ORDER, "start", typed)
-    assert (entry.value, entry.trouble) == (None, "unreadable-entry")
+    assert (entry.value, entry.trouble) == (None, "unreadable-entry-beside-quantities")
 
 
 def test_a_date_without_a_time_of_day_is_said_to_be_one():

@@ -110,11 +110,16 @@ def test_a_ticket_in_tons_or_kilograms_is_converted(typed, pounds):
 
 
 @pytest.mark.parametrize(
-    ("column", "typed"), [("width", "12 gal"), ("temperature", "140 ft"), ("nozzles", "24 ft")]
+    ("column", "typed", "trouble"),
+    [
+        ("width", "12 gal", "unreadable-entry"),
+        ("temperature", "140 ft", "unreadable-entry"),
+        ("nozzles", "24 ft", "unreadable-entry-beside-quantities"),
+    ],
 )
-def test_a_unit_of_another_kind_is_not_read(column, typed):
+def test_a_unit_of_another_kind_is_not_read(column, typed, trouble):
     entry = read(US, column, typed)
-    assert (entry.value, entry.trouble) == (None, "unreadable-entry")
+    assert (entry.value, entry.trouble) == (None, trouble)
 
 
 @pytest.mark.parametrize(
@@ -181,8 +186,8 @@ def test_a_number_of_no_log_is_not_reckoned_with(typed):
         ("n.º 3", 3.0, "entry-typed-as-text"),
         ("L3", 3.0, "entry-typed-as-text"),
         ("3rd", 3.0, "remark-in-number-cell"),
-        (2.5, None, "unreadable-entry"),
-        ("two", None, "unreadable-entry"),
+        (2.5, None, "unreadable-entry-beside-quantities"),
+        ("two", None, "unreadable-entry-beside-quantities"),
     ],
 )
 def test_the_number_of_a_load(typed, value, trouble):

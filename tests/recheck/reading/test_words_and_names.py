@@ -56,8 +56,16 @@ def test_a_mark_for_as_above_is_the_entry_above():
     assert [e.trouble for e in entries if e.column == "section"] == ["", "same-as-above", "same-as-above"]
 
 
-@pytest.mark.parametrize("column", ["dip_before", "from_station", "start", "meter_after"])
-def test_a_reading_is_never_as_above(column):
+@pytest.mark.parametrize(
+    ("column", "trouble"),
+    [
+        ("dip_before", "unreadable-entry"),
+        ("from_station", "unreadable-entry"),
+        ("start", "unreadable-entry-beside-quantities"),
+        ("meter_after", "unreadable-entry"),
+    ],
+)
+def test_a_reading_is_never_as_above(column, trouble):
     log = {("shots", 0, column): 0.4, ("shots", 1, column): '"'}
     entry = [e for e in entries_of(log, EN, EN.machines[0]) if e.column == column][1]
-    assert (entry.value, entry.trouble) == (None, "unreadable-entry")
+    assert (entry.value, entry.trouble) == (None, trouble)
