@@ -7,6 +7,7 @@ column), sheets are TOML files in ``sheets``. A missing text is an error, never 
 from __future__ import annotations
 
 import csv
+from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
@@ -40,6 +41,11 @@ def table(name: str) -> tuple[dict[str, str], ...]:
     return tuple(csv.DictReader(lines))
 
 
+def source(row: Mapping[str, str], language: str) -> str:
+    """Where a row of a table comes from, in the words of a language; the titles of documents stay as they are."""
+    return row.get(f"source_{language}") or row["source"]
+
+
 class Texts:
     """The texts of one language by dotted key, such as ``texts["shots.length"]``."""
 
@@ -59,6 +65,15 @@ class Texts:
     def say(self, key: str, **values: object) -> str:
         """The text with its ``{placeholders}`` filled in."""
         return self[key].format(**values)
+
+    def own_key(self, key: str, system: str) -> str:
+        """The key of a text that may stand there once for each unit system, with "_us" or "_si" behind it."""
+        own = f"{key}_{system}"
+        return own if own in self else key
+
+    def own(self, key: str, system: str) -> str:
+        """The text of a unit system, where it has one of its own, or the one of both."""
+        return self[self.own_key(key, system)]
 
     def keys(self) -> set[str]:
         """All keys, for checking one language against another."""

@@ -17,9 +17,10 @@ def draw_cautions(canvas: Canvas) -> Sheet:
     row = 3
     for number, caution in enumerate(cautions(canvas.order.material.material_class), start=1):
         canvas.put(sheet, row, 0, number, "row_number")
-        canvas.put(sheet, row, 1, canvas.say[f"caution.{caution['key']}"], "caution")
+        text = canvas.say.own(f"caution.{caution['key']}", canvas.order.units)
+        canvas.put(sheet, row, 1, text, "caution")
         canvas.put(sheet, row, 2, canvas.say[f"caution_source.{caution['source_key']}"], "note_beside")
-        sheet.row_heights[row] = 15.5 * -(-len(canvas.say[f"caution.{caution['key']}"]) // 76) + 5
+        sheet.row_heights[row] = 15.5 * -(-len(text) // 76) + 5
         row += 1
     sheet.column_widths |= {0: 5, 1: 72, 2: 24}
     sheet.row_heights |= {0: 26, 1: 48}

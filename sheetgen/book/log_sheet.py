@@ -164,15 +164,16 @@ def validation(canvas: Canvas, key: str, column: dict[str, Any], place: Place) -
     rule = column["validation"]
     col = place.columns[column["key"]]
     name = f"{key}.{column['key']}"
+    prompt = canvas.say.own(f"prompt.{name}", canvas.order.units)
     common: dict[str, Any] = {
         "first_row": place.first_row,
         "first_col": col,
         "last_row": place.last_row,
         "last_col": col,
         "prompt_title": canvas.say[name][:32],
-        "prompt": canvas.say[f"prompt.{name}"],
+        "prompt": prompt,
         "error_title": canvas.say["book.check_entry"],
-        "error": canvas.say[f"prompt.{name}"],
+        "error": prompt,
         "stop": rule.get("refuse", True),
     }
     match rule["kind"]:

@@ -43,7 +43,18 @@ TEMPLATE_VERSION = _template_version()
 
 
 class RecordError(ValueError):
-    """A record that cannot be read; the message says which part."""
+    """A record that cannot be read, and which part of it; worded by the texts below ``origin.unreadable``."""
+
+    def __init__(self, why: str, **facts: str) -> None:
+        super().__init__(why, facts)
+        self.why, self.facts = why, facts
+
+    def told(self, language: templates.Language = "en") -> str:
+        """The reason in a language."""
+        return templates.texts(language).say(f"origin.unreadable.{self.why}", **self.facts)
+
+    def __str__(self) -> str:
+        return self.told()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,12 +118,12 @@ def read(rows: Sequence[tuple[str, str]]) -> Record:
     single = {key: value for key, value in rows if key != "order"}
     for key in ("identity", "template", "machine"):
         if key not in single:
-            raise RecordError(f"no line {key!r}")
+            raise RecordError("no-line", line=key)
     canonical = _unpacked(value for key, value in rows if key == "order")
     try:
         order = Order.from_canonical(canonical)
     except ValueError as error:
-        raise RecordError("the carried order is not one that this version understands") from error
+        raise RecordError("unknown-order") from error
     proof = {
         key: "" if single.get(key, "none") == "none" else single[key] for key in ("public-key", "signature")
     }
@@ -130,14 +141,14 @@ def read(rows: Sequence[tuple[str, str]]) -> Record:
 def _unpacked(parts: Iterable[str]) -> str:
     packed = "".join(part.removeprefix("B") for part in parts)
     if not packed:
-        raise RecordError("no line 'order'")
+        raise RecordError("no-line", line="order")
     unpacker = zlib.decompressobj()
     try:
         text = unpacker.decompress(base64.b64decode(packed, validate=True), _LIMIT).decode()
     except (ValueError, zlib.error) as error:
-        raise RecordError("the lines 'order' are damaged") from error
+        raise RecordError("damaged", line="order") from error
     if unpacker.unconsumed_tail or not unpacker.eof:
-        raise RecordError("the lines 'order' are cut short or too long")
+        raise RecordError("cut-short", line="order")
     return text
 
 

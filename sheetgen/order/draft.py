@@ -110,10 +110,13 @@ class Draft:
         return replace(rule, formula1=first, formula2=second)
 
 
-def sentences(key: str) -> str:
+def sentences(draft: Draft, key: str) -> str:
     """The conditions of a sheet's checks, each followed by its sentence, joined to one text."""
+    said = {
+        name: draft.say.own_key(f"order.check.{key}.{name}", draft.system) for name in layout()[key]["check"]
+    }
     return "&".join(
-        f'IF(IFERROR({condition},FALSE),{{\'order.check.{key}.{name}\'}}&" ","")'
+        f'IF(IFERROR({condition},FALSE),{{\'{said[name]}\'}}&" ","")'
         for name, condition in layout()[key]["check"].items()
     )
 

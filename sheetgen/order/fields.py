@@ -59,9 +59,9 @@ class Field:
         """What the field is called."""
         return say[f"order.field.{self.sheet}.{self.path}.label"]
 
-    def note(self, say: Texts) -> str:
-        """What it means and how to type it."""
-        return say[f"order.field.{self.sheet}.{self.path}.note"]
+    def note(self, say: Texts, system: str) -> str:
+        """What it means and how to type it, in the words of a unit system."""
+        return say.own(f"order.field.{self.sheet}.{self.path}.note", system)
 
 
 def unit_label(facts: Field | Mapping[str, Any], system: str, say: Texts) -> str:
@@ -74,8 +74,7 @@ def unit_label(facts: Field | Mapping[str, Any], system: str, say: Texts) -> str
         return units(system)[kind].labels[say.language]
     if not text:
         return ""
-    own = f"order.unit.{text}_{system}"
-    return say[own] if own in say else say[f"order.unit.{text}"]
+    return say.own(f"order.unit.{text}", system)
 
 
 @cache
@@ -109,3 +108,9 @@ def words(choice: str, say: Texts) -> dict[str, str]:
     """The words of a drop-down by the value that each stands for."""
     facts = layout()["choices"][choice]
     return {value: say[f"{facts['words']}.{value}"] for value in facts["values"]}
+
+
+def offered(choice: str, say: Texts, system: str) -> list[str]:
+    """The words that a drop-down offers in a unit system."""
+    values = layout()["choices"][choice].get(f"offered_{system}")
+    return [word for value, word in words(choice, say).items() if values is None or value in values]

@@ -79,7 +79,7 @@ def _draw_field(draft: Draft, sheet: Sheet, row: int, field: Field, order: Order
     draft.put(sheet, row, UNIT, unit_label(field, draft.system, draft.say) or None, "unit")
     draft.name(field.name, sheet, row, VALUE)
     _draw_mark(draft, sheet, row, field)
-    _note(draft, sheet, row, field.note(draft.say))
+    _note(draft, sheet, row, field.note(draft.say, draft.system))
     if isinstance(written, str):
         sheet.row_heights[row] = max(sheet.row_heights[row], text_height(written, _WIDTHS[VALUE] - 3))
     sheet.validations.append(validation(draft, field, row, VALUE, row, VALUE))
@@ -127,7 +127,7 @@ def _note(draft: Draft, sheet: Sheet, row: int, text: str) -> None:
 
 def look_line(draft: Draft, sheet: Sheet, row: int, key: str, last_col: int, height: float) -> int:
     """Everything that a sheet's checks have to say, in one cell."""
-    draft.calc(sheet, row, LABEL, f"=TRIM({sentences(key)})", "order_look")
+    draft.calc(sheet, row, LABEL, f"=TRIM({sentences(draft, key)})", "order_look")
     draft.merge(sheet, row, LABEL, row, last_col)
     sheet.row_heights[row] = height
     return row + 1

@@ -61,7 +61,7 @@ def _draw_columns(draft: Draft, sheet: Sheet, row: int) -> int:
     row = _title(draft, sheet, row, "sections")
     for field in fields("sections", draft.system):
         draft.put(sheet, row, _TERM, field.label(draft.say), "order_cell_text")
-        text = field.note(draft.say)
+        text = field.note(draft.say, draft.system)
         draft.put(sheet, row, _TEXT, text, "order_cell_text")
         sheet.row_heights[row] = max(16.0, text_height(text, _TEXT_WIDTH, 9))
         row += 1
@@ -73,6 +73,6 @@ def _draw_cautions(draft: Draft, sheet: Sheet, row: int) -> None:
     row = _paragraph(draft, sheet, row, draft.say["order.guide.cautions.defer"], "caution_line")
     for caution in templates.table("cautions"):
         source = draft.say[f"caution_source.{caution['source_key']}"]
-        wording = draft.say[f"caution.{caution['key']}"]
+        wording = draft.say.own(f"caution.{caution['key']}", draft.system)
         text = f"{wording} ({source})"
         row = _paragraph(draft, sheet, row, text)

@@ -74,7 +74,7 @@ def _draw_line(draft: Draft, sheet: Sheet, row: int, field: Field, count: int, o
         draft.put(sheet, row, FIRST + number, entry(field, value, draft.say), "input", look, locked=False)
         draft.name(f"m{number + 1}_{field.name}", sheet, row, FIRST + number)
     sheet.validations.append(validation(draft, field, row, FIRST, row, FIRST + count - 1))
-    text = field.note(draft.say)
+    text = field.note(draft.say, draft.system)
     draft.put(sheet, row, FIRST + count, text, "order_note")
     sheet.row_heights[row] = max(18.0, text_height(text, _NOTE_WIDTH, 9))
 
@@ -114,7 +114,7 @@ def _draw_looks(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
     for number in range(1, count + 1):
         head = draft.say.say("order.column.distributor", number=number)
         draft.calc(sheet, row, LABEL, f'=IF({{m{number}_name}}="","{head}",{{m{number}_name}}&"")', "label")
-        template = f"=TRIM({sentences('machines')})".replace("#", str(number))
+        template = f"=TRIM({sentences(draft, 'machines')})".replace("#", str(number))
         draft.calc(sheet, row, UNIT, template, "order_look")
         draft.merge(sheet, row, UNIT, row, FIRST + count)
         sheet.row_heights[row] = 27

@@ -58,21 +58,22 @@ class Rate:
 
 
 @cache
-def grade_facts(system: str) -> tuple[Grade, ...]:
-    """Every grade in the order of the table."""
+def grade_facts(system: str, language: str = "en") -> tuple[Grade, ...]:
+    """Every grade in the order of the table, its source in the words of a language."""
     return tuple(
         Grade(
             row["grade"], row["material_class"],
             (_number(row["gravity_low"]), _number(row["gravity_high"])), row["gravity_seen"],
             _number(row["residue_min"]), row["residue_seen"],
-            _temperature(row["flash_min"], "°F", system), row["flash_seen"], row["source"],
+            _temperature(row["flash_min"], "°F", system), row["flash_seen"],
+            templates.source(row, language),
         )
         for row in templates.table("materials")
     )  # fmt: skip
 
 
 @cache
-def spray_ranges(system: str) -> tuple[Range, ...]:
+def spray_ranges(system: str, language: str = "en") -> tuple[Range, ...]:
     """Every range; in metric a document's own °C figures, and converted ones only where it has none."""
     rows = templates.table("spray_ranges")
     own = {(row["grade"], row["document"]) for row in rows if _SYSTEM[row["unit"]] == system}
@@ -84,31 +85,32 @@ def spray_ranges(system: str) -> tuple[Range, ...]:
         low = _temperature(row["min"], row["unit"], system)
         high = _temperature(row["max"], row["unit"], system)
         seen = row["seen"] if printed_so or row["seen"] == "memory" else "converted"
-        found.append(Range(row["grade"], row["document"], low or 0.0, high, seen, row["source"]))
+        source = templates.source(row, language)
+        found.append(Range(row["grade"], row["document"], low or 0.0, high, seen, source))
     return tuple(found)
 
 
 @cache
-def rates(system: str) -> tuple[Rate, ...]:
-    """Every published rate."""
+def rates(system: str, language: str = "en") -> tuple[Rate, ...]:
+    """Every published rate, its source in the words of a language."""
     return tuple(
         Rate(
             row["work"], row["surface"], row["basis"],
             (_number(row["min"]), _number(row["max"])), row["unit"],
             _rate(row["min"], row["unit"], system), _rate(row["max"], row["unit"], system),
-            row["agency"], row["guide"] == "yes", row["seen"], row["source"],
+            row["agency"], row["guide"] == "yes", row["seen"], templates.source(row, language),
         )
         for row in templates.table("rates")
     )  # fmt: skip
 
 
 @cache
-def compared_rates(system: str) -> dict[tuple[str, str, str], Rate]:
+def compared_rates(system: str, language: str = "en") -> dict[tuple[str, str, str], Rate]:
     """The published rate that an order is compared with, by (work, surface, basis)."""
     surfaces = layout()["choices"]["surface"]["values"]
     return {
         (rate.work, surface, rate.basis): rate
-        for rate in rates(system)
+        for rate in rates(system, language)
         if rate.guide
         for surface in ([rate.surface] if rate.surface else surfaces)
     }

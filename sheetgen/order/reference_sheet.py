@@ -87,7 +87,7 @@ def _draw_grades(draft: Draft, sheet: Sheet, row: int) -> int:
             facts.residue, facts.flash, _seen(draft, facts.gravity_seen), _seen(draft, facts.residue_seen),
             _seen(draft, facts.flash_seen), facts.source or None,
         )
-        for facts in grade_facts(draft.system)
+        for facts in grade_facts(draft.system, draft.language)
     ]  # fmt: skip
     return _draw_table(draft, sheet, row, "grades", columns, lines)
 
@@ -99,7 +99,7 @@ def _draw_ranges(draft: Draft, sheet: Sheet, row: int) -> int:
         (_head(draft, "min", "temperature"), "range_min", "0"),
         (_head(draft, "max", "temperature"), "range_max", "0"),
     ]
-    found = spray_ranges(draft.system)
+    found = spray_ranges(draft.system, draft.language)
     lines = [(item.grade, _seen(draft, item.seen), item.low, item.high) for item in found]
     end = _draw_table(draft, sheet, row, "ranges", columns, lines)
     draft.put(sheet, row + 1, 5, _head(draft, "document"), "order_head_live")
@@ -141,7 +141,7 @@ def _draw_rates(draft: Draft, sheet: Sheet, row: int) -> int:
             say[f"words.basis.{item.basis}"], item.printed[0], item.printed[1], item.unit,
             item.low, item.high, _seen(draft, item.seen), f"{item.agency}: {item.source}",
         )
-        for item in rates(draft.system)
+        for item in rates(draft.system, draft.language)
     ]  # fmt: skip
     return _draw_table(draft, sheet, row, "rates", columns, lines)
 
@@ -180,7 +180,7 @@ def _draw_corrections(draft: Draft, sheet: Sheet, row: int) -> int:
     ]
     end = _draw_table(draft, sheet, row, "correction", columns, lines)
     for line, kind in enumerate(_CORRECTIONS, start=row + 2):
-        _put_source(draft, sheet, line, 7, table[kind]["source"])
+        _put_source(draft, sheet, line, 7, templates.source(table[kind], draft.language))
     return end
 
 
@@ -201,7 +201,7 @@ def _draw_constants(draft: Draft, sheet: Sheet, row: int) -> int:
     end = _draw_table(draft, sheet, row, "constants", columns, lines)
     for line, key in enumerate(_CONSTANTS, start=row + 2):
         draft.name(f"c_{key}", sheet, line, 2)
-        _put_source(draft, sheet, line, 4, table[key]["source"])
+        _put_source(draft, sheet, line, 4, templates.source(table[key], draft.language))
     return end
 
 
@@ -220,7 +220,7 @@ def _draw_planning(draft: Draft, sheet: Sheet, row: int) -> None:
     ]
     _draw_table(draft, sheet, row, "defaults", columns, lines)
     for line, facts in enumerate(rows, start=row + 2):
-        _put_source(draft, sheet, line, 4, facts["source"])
+        _put_source(draft, sheet, line, 4, templates.source(facts, draft.language))
 
 
 def _put_source(draft: Draft, sheet: Sheet, line: int, col: int, text: str) -> None:

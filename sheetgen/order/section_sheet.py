@@ -102,7 +102,7 @@ def _draw_results(
 ) -> None:
     for result in results:
         key = result["key"]
-        template = {"blank": _blank_formula(inputs, index), "look": _look_formula()}.get(key) or result[
+        template = {"blank": _blank_formula(inputs, index), "look": _look_formula(draft)}.get(key) or result[
             "formula"
         ]
         style = "order_look" if key == "look" else "order_live"
@@ -118,9 +118,9 @@ def _blank_formula(inputs: tuple[Field, ...], index: int) -> str:
     return f'=IF(COUNTA([{inputs[0].path}:{inputs[-1].path}])=0,"",{blanks})'
 
 
-def _look_formula() -> str:
+def _look_formula(draft: Draft) -> str:
     blanks = "IF(N([blank])>0,[blank]&{'order.blank_cells'},\"\")"
-    return f'=IF([blank]="","",TRIM({blanks}&{sentences("sections")}))'
+    return f'=IF([blank]="","",TRIM({blanks}&{sentences(draft, "sections")}))'
 
 
 def _set_page(draft: Draft, sheet: Sheet, live_col: int, last_col: int, rows: int) -> None:

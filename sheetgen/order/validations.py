@@ -5,7 +5,7 @@ from __future__ import annotations
 from sheetgen.book.formulas import address
 from sheetgen.book.model import Validation
 from sheetgen.order.draft import Draft
-from sheetgen.order.fields import Field, unit_label, words
+from sheetgen.order.fields import Field, offered, unit_label
 
 _LONGEST_LIST = 255  # characters that Excel takes in a drop-down written out in the rule itself
 _LONGEST_TITLE, _LONGEST_MESSAGE = 32, 250
@@ -17,7 +17,7 @@ def validation(draft: Draft, field: Field, row: int, col: int, last_row: int, la
     say = draft.say
     label = field.label(say)
     unit = unit_label(field, draft.system, say)
-    note = field.note(say)
+    note = field.note(say, draft.system)
     kind, operator, first, second, refusal, stop = _rule(draft, field, address(row, col))
     return Validation(
         row, col, last_row, last_col, kind, operator, first, second,
@@ -35,7 +35,7 @@ def _rule(draft: Draft, field: Field, cell: str) -> tuple[str, str, str, str, st
     if field.suggest:
         return "list", "between", f"={{{field.suggest}}}", "", say["order.refuse.suggest"], False
     if field.kind in ("choice", "yes-no"):
-        listed = ",".join(words(field.choice or "yes_no", say).values())
+        listed = ",".join(offered(field.choice or "yes_no", say, draft.system))
         if len(listed) > _LONGEST_LIST:
             raise ValueError(f"the drop-down {field.choice!r} is too long for a validation")
         return "list", "between", f'"{listed}"', "", say["order.refuse.choice"], True
@@ -46,7 +46,7 @@ def _rule(draft: Draft, field: Field, cell: str) -> tuple[str, str, str, str, st
         return "custom", "between", formula, "", say["order.refuse.number"], True
     if field.kind == "station":
         formula = f'=IF(ISNUMBER({cell}),{cell}>=0,ISNUMBER(FIND("+",{cell})))'
-        return "custom", "between", formula, "", say["order.refuse.station"], True
+        return "custom", "between", formula, "", say.own("order.refuse.station", draft.system), True
     if field.kind == "integer":
         text = say.say("order.refuse.integer", least=f"{field.least:g}", most=f"{field.most:g}")
         return "whole", "between", f"={field.least:g}", f"={field.most:g}", text, True

@@ -18,7 +18,7 @@ def guidance_for(order: Order, section: Section, rate: float) -> Guidance:
         section: the section
         rate: [rate] ordered, on the section's basis, at base temperature
     """
-    guide = compared_rates(order.units).get((section.work, section.surface, section.basis))
+    guide = compared_rates(order.units, order.language).get((section.work, section.surface, section.basis))
     other = _confused_with(order, section)
     low, high = (None, None) if guide is None else (guide.low, guide.high)
     other_low, other_high = (None, None) if other is None else (other.low, other.high)
@@ -33,27 +33,29 @@ def guidance_for(order: Order, section: Section, rate: float) -> Guidance:
         verdict=_verdict(round(rate, _DECIMALS), section.basis, (low, high), (other_low, other_high)),
         published=tuple(
             PublishedRate(each.agency, each.source, each.seen, each.basis, each.low, each.high, each.guide)
-            for each in _concerning(order.units, section)
+            for each in _concerning(order, section)
         ),
     )
 
 
-def _concerning(system: str, section: Section) -> list[Rate]:
+def _concerning(order: Order, section: Section) -> list[Rate]:
     """Printed as a volume, for this work and this surface or for any; converted only where it must be."""
     found = [
         rate
-        for rate in rates(system)
+        for rate in rates(order.units, order.language)
         if (rate.low is not None or rate.high is not None)
         and rate.work == section.work
         and rate.surface in ("", section.surface)
     ]
-    own = {(rate.agency, rate.basis) for rate in found if rate.unit == _PRINTED[system]}
-    return [rate for rate in found if rate.unit == _PRINTED[system] or (rate.agency, rate.basis) not in own]
+    own = {(rate.agency, rate.basis) for rate in found if rate.unit == _PRINTED[order.units]}
+    return [
+        rate for rate in found if rate.unit == _PRINTED[order.units] or (rate.agency, rate.basis) not in own
+    ]
 
 
 def _confused_with(order: Order, section: Section) -> Rate | None:
     """The guide of the basis that this one could be confused with: what leaves the bar, or what stays."""
-    guides = compared_rates(order.units)
+    guides = compared_rates(order.units, order.language)
     if section.basis != "residual":
         return guides.get((section.work, section.surface, "residual"))
     diluted = guides.get((section.work, section.surface, "as-diluted"))

@@ -109,17 +109,17 @@ def specific_heats(order: Order) -> tuple[float, float]:
 
 def default(order: Order, key: str) -> float:
     """A value of ``tables/planning.csv`` for the order's units and class of material."""
-    return _rows(order.units)[key, order.material.material_class][0]
+    return _rows(order.units, order.language)[key, order.material.material_class][0]
 
 
 @cache
-def _rows(system: str) -> dict[tuple[str, str], tuple[float, str]]:
+def _rows(system: str, language: str) -> dict[tuple[str, str], tuple[float, str]]:
     """(value, source) by key and class of material."""
     found: dict[tuple[str, str], tuple[float, str]] = {}
     for row in templates.table("planning"):
         if row["system"] == system:
             for kind in [row["class"]] if row["class"] else ["emulsion", "asphalt", "cutback"]:
-                found[row["key"], kind] = (float(row["value"]), row["source"])
+                found[row["key"], kind] = (float(row["value"]), templates.source(row, language))
     return found
 
 
@@ -128,7 +128,7 @@ def _given(order: Order, key: str, kind: str, fallback: dict[str, float]) -> Giv
     if own is not None:
         return Given(key, own, kind, "", ordered=True)
     if key in fallback:
-        source = _rows(order.units)["specific_heat_high", order.material.material_class][1]
+        source = _rows(order.units, order.language)["specific_heat_high", order.material.material_class][1]
         return Given(key, fallback[key], kind, source if key == "specific_heat" else "", ordered=False)
-    value, source = _rows(order.units).get((key, order.material.material_class), (None, ""))
+    value, source = _rows(order.units, order.language).get((key, order.material.material_class), (None, ""))
     return Given(key, value, kind, source, ordered=False)

@@ -42,7 +42,7 @@ def plan_text(plan: Plan, lang: str) -> str:
     page.table("inputs", inputs(plan, figures))
     page.heading("cautions")
     for key in plan.cautions:
-        page.line(f"- {figures.say[f'caution.{key}']}")
+        page.line(f"- {figures.say.own(f'caution.{key}', plan.units)}")
     return page.text()
 
 

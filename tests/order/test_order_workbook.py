@@ -128,7 +128,49 @@ def test_labels_and_notes_are_shown_in_full():
         for sheet in SHEETS:
             for field in fields(sheet, "us"):
                 assert len(field.label(say)) <= 32
-                assert len(field.note(say)) <= 240  # the unit in brackets comes before it
+                assert (
+                    max(len(field.note(say, units)) for units in SYSTEMS) <= 240
+                )  # its unit comes before it
+
+
+# A number before a unit, or a station, as only the other unit system writes it.
+FOREIGN = {
+    "si": re.compile(
+        r"\d (?:ft|gal|lb|pulg|pies?)\b|\d °F|\d in(?! McLeod)\b|(?<![\d+])\d+\+\d\d(?!\d)|8; 10; 12"
+    ),
+    "us": re.compile(r"\d (?:mm|cm|m|km|L|kg)\b|\d °C|(?<![\d+])\d+\+\d{3}(?!\d)"),
+}
+
+
+def told(system: str, language: str, sheets: set[str]) -> list[str]:
+    """Everything that the sheets say: cells, texts in formulas, messages and drop-downs."""
+    found: list[str] = []
+    for sheet in lay_out_order(system, language).sheets:
+        if sheet.key in sheets:
+            for cell in sheet.cells.values():
+                found += [cell.value] if isinstance(cell.value, str) and cell.style != "order_key" else []
+                found += re.findall(r'"((?:[^"]|"")*)"', cell.formula or "")
+            for rule in sheet.validations:
+                found += [rule.prompt_title, rule.prompt, rule.error_title, rule.error, rule.formula1]
+    return found
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("system", ["us", "si"])
+def test_an_order_workbook_speaks_in_the_units_of_its_system(system, language):
+    # The reference sheet shows figures as their documents print them.
+    texts_shown = told(system, language, {"guide", *SHEETS, "points", "preview"})
+    assert len(texts_shown) > 500
+    assert [text for text in texts_shown if FOREIGN[system].search(text)] == []
+
+
+@pytest.mark.parametrize("system", ["us", "si"])
+def test_a_spanish_order_workbook_has_no_english_but_the_titles_of_documents(system):
+    english = re.compile(r"\b(the|seen|read|practice|source|exact|memory|from|with|each|order)\b")
+    shown = told(system, "es", {"guide", *SHEETS, "points", "preview", "reference"})
+    assert [text for text in shown if english.search(text)] == []
+    inches = {"pulgadas", "fracciones"}  # how a dip may be written where depths are inches
+    assert any(inches & set(re.findall(r"\w+", text)) for text in shown) is (system == "us")
 
 
 def order_texts(language: str) -> dict[str, str]:
@@ -182,7 +224,8 @@ def test_every_check_has_its_sentence():
         say = texts(language)
         for sheet in ("material", "machines", "sections"):
             given = {key for key in order_texts(language) if key.startswith(f"order.check.{sheet}.")}
-            assert given == {f"order.check.{sheet}.{key}" for key in layout()[sheet]["check"]}
+            named = {re.sub("_(us|si)$", "", key) for key in given}
+            assert named == {f"order.check.{sheet}.{key}" for key in layout()[sheet]["check"]}
             assert all(say[key].endswith((".", "?")) for key in given)
 
 
