@@ -8,13 +8,9 @@ import math
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from sheetgen.errors import UnusableBook
+from sheetgen.recheck.unusable import unusable
 
 BOOK, PAYABLE = ("book", "libro"), ("payable", "a pagar")
-_EXPECTED = "a claim sheet (.csv or .xlsx) with the headings 'book' and 'payable' in its first row"
-_REMEDY = (
-    "Write each book's printed identity or file name under 'book', and the claimed quantity under 'payable'."
-)
 
 
 def read_claim(text: str) -> float | dict[str, float]:
@@ -38,7 +34,7 @@ def read_claim_sheet(path: Path) -> dict[str, float]:
         next((heads.index(name) for name in names if name in heads), None) for names in (BOOK, PAYABLE)
     ]
     if None in columns:
-        raise UnusableBook(str(path), f"the headings {heads}", _EXPECTED, _REMEDY)
+        raise unusable(str(path), "claim-headings", "claim-sheet", heads=", ".join(heads) or "-")
     claims: dict[str, float] = {}
     for number, row in enumerate(rows[1:], start=2):
         book, payable = (
@@ -48,9 +44,7 @@ def read_claim_sheet(path: Path) -> dict[str, float]:
             continue
         key = book_key(str(book))
         if key in claims:
-            raise UnusableBook(
-                str(path), f"{book} again in row {number}", "each book once", "Strike one line out."
-            )
+            raise unusable(str(path), "claim-twice", "claim-once", book=book, row=number)
         claims[key] = _quantity(path, number, payable)
     return claims
 
@@ -71,10 +65,8 @@ def _quantity(path: Path, number: int, value: object) -> float:
     text = str(value if value is not None else "").strip()
     quantity = _number(text)
     if quantity is None:
-        raise UnusableBook(
-            str(path), f"{text or 'nothing'!r} in row {number}", "a plain number such as 1015 under 'payable'",
-            "Write the quantity without unit and without separators between thousands.",
-        )  # fmt: skip
+        why = "claim-quantity" if text else "claim-without-quantity"
+        raise unusable(str(path), why, "claim-quantity", quantity=text, row=number)
     return quantity
 
 
@@ -91,9 +83,7 @@ def _rows(path: Path) -> Iterable[list[object]]:
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise UnusableBook(
-            str(path), "neither a number nor a file that can be read", _EXPECTED, _REMEDY
-        ) from error
+        raise unusable(str(path), "claim-unreadable", "claim-sheet") from error
     if data[:2] == b"PK":
         from sheetgen.recheck.returned import read_book
 
@@ -107,4 +97,4 @@ def _rows(path: Path) -> Iterable[list[object]]:
     try:
         return [list(row) for row in csv.reader(io.StringIO(data.decode("utf-8-sig")))]
     except (UnicodeDecodeError, csv.Error) as error:
-        raise UnusableBook(str(path), "a file that is no text and no workbook", _EXPECTED, _REMEDY) from error
+        raise unusable(str(path), "claim-no-text", "claim-sheet") from error

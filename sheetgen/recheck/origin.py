@@ -19,7 +19,7 @@ from sheetgen.errors import UnusableBook
 from sheetgen.order.model import Machine, Order
 from sheetgen.recheck.findings import finding
 from sheetgen.recheck.model import Finding, ReturnedBook, ReturnedSheet
-from sheetgen.recheck.unusable import printable
+from sheetgen.recheck.unusable import unusable
 from sheetgen.templates import texts
 
 
@@ -65,7 +65,7 @@ def origin_of(
     try:
         record = read(list(_rows(sheet)))
     except RecordError as error:
-        return _without_record(returned, order, str(error))
+        return _without_record(returned, order, error)
     if order is not None and record.order.job.number != order.job.number:
         raise _of_another_job(returned, record, order)
     status, found = _status(record, sheet, public_key, any_version)
@@ -91,12 +91,8 @@ def origin_of(
 
 def _of_another_job(returned: ReturnedBook, record: Record, order: Order) -> UnusableBook:
     """Held against an order of another job, every cell of a sound book would be wrong."""
-    return UnusableBook(
-        returned.path,
-        f"a book of job {printable(record.order.job.number)}, for distributor {printable(record.machine)}",
-        f"a book of job {order.job.number}, whose order was given",
-        "Recheck it with its own job's order, or without --order; should it be of this job, its order was altered.",
-    )
+    facts = {"job": record.order.job.number, "distributor": record.machine, "own": order.job.number}
+    return unusable(returned.path, "another-job", "job", **facts)
 
 
 def _marked(sheet: ReturnedSheet) -> bool:
@@ -144,18 +140,16 @@ def _status(
     return "issued", []
 
 
-def _without_record(returned: ReturnedBook, order: Order | None, why: str = "") -> Origin:
+def _without_record(returned: ReturnedBook, order: Order | None, error: RecordError | None = None) -> Origin:
+    if order is None and error is None:
+        raise unusable(returned.path, "no-order", "record")
     if order is None:
-        found = (
-            f"a workbook whose record cannot be read ({why})" if why else "a workbook that carries no order"
-        )
-        raise UnusableBook(
-            returned.path, found, "a field book made by this program, with its record sheet",
-            "Ask for the file as the crew saved it, or give the office's own order with --order.",
-        )  # fmt: skip
+        raise unusable(returned.path, "record", "record", reason=error)
     say = texts(order.language)
     missing = finding(
-        "record-unreadable", found=why or say["origin.no_record"], expected=say["origin.record"]
+        "record-unreadable",
+        found=error.told(order.language) if error else say["origin.no_record"],
+        expected=say["origin.record"],
     )
     return Origin("altered", order, _machine(returned, order, ""), None, (missing,))
 
@@ -166,7 +160,4 @@ def _machine(returned: ReturnedBook, order: Order, name: str) -> Machine:
         return by_name[name]
     if len(by_name) == 1:
         return order.machines[0]
-    raise UnusableBook(
-        returned.path, f"a book for distributor {name!r}", f"one of {', '.join(by_name)}",
-        "Give the order that this book was made from.",
-    )  # fmt: skip
+    raise unusable(returned.path, "distributor", "distributors", name=name, known=", ".join(by_name))

@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sheetgen.errors import UnusableBook
 from sheetgen.recheck.collecting import collection_paused
+from sheetgen.recheck.unusable import unusable
 
 if TYPE_CHECKING:
     from sheetgen.book.model import Book
@@ -68,10 +68,7 @@ def recheck_book(
     returned, filled = without_filled_blanks(returned, issued, order.language)
     pairing = pair_sheets(returned, issued)
     if record is None and {sheet.key for sheet in pairing.missing} >= _LOGS:
-        raise UnusableBook(
-            returned.path, "a workbook without a record sheet and without any of the logs", "a field book",
-            "Ask for the field book as the crew saved it; this is another file.",
-        )  # fmt: skip
+        raise unusable(returned.path, "no-logs", "any-field-book")
     placed = as_issued(returned, issued, pairing)  # rows put in or taken out do not shift what is read
     entries = read_entries(placed, issued, order, machine)
     computation = compute(entries, order, machine)

@@ -16,6 +16,7 @@ import pytest
 
 from sheetgen import templates
 from sheetgen.errors import UnusableBook
+from sheetgen.recheck import package
 from sheetgen.recheck.package import MAX_FILE
 from sheetgen.recheck.returned import read_book
 from tests.recheck.small_book import small_book, write
@@ -373,6 +374,12 @@ def test_every_reason_has_its_words_in_both_languages():
     keys = {key for key in english.keys() if key.startswith("unusable.")}  # noqa: SIM118
     assert len(keys) > 60
     assert keys == {key for key in spanish.keys() if key.startswith("unusable.")}  # noqa: SIM118
+
+
+def test_no_module_of_the_recheck_words_such_an_error_itself():
+    folder = Path(package.__file__).parent
+    wording = {file.name for file in folder.rglob("*.py") if "UnusableBook(" in file.read_text("utf-8")}
+    assert wording == {"unusable.py"}
 
 
 def test_the_hash_is_that_of_the_file(tmp_path):

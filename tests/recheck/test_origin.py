@@ -249,6 +249,11 @@ def test_with_the_offices_own_order_it_is_a_finding_and_the_book_is_rechecked(ma
     assert (found.found, found.expected, found.severity) == (why, SAY["origin.record"], "wrong")
 
 
+def test_the_reason_is_told_in_the_language_of_the_offices_order():
+    (found,) = origin_of(returned(template=None), changed(ORDER, language="es"), None).findings
+    assert (found.name, found.found) == ("record-unreadable", "falta la línea 'template'")
+
+
 def test_a_workbook_without_record_is_no_field_book():
     with pytest.raises(UnusableBook, match="found a workbook that carries no order; expected a field book"):
         origin_of(without_record())
