@@ -1,60 +1,42 @@
-"""Drawing the order workbook: cells and names first, formulas written out when all places are known."""
+"""Drawing the order workbook: sheets that a reader knows again, and formulas with the order's own macros."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
-from sheetgen.book.formulas import Area, Compiler
-from sheetgen.book.model import Book, Cell, Place, Sheet, Validation, Value
+from sheetgen.book.drawing import Drawing
+from sheetgen.book.formulas import Area
+from sheetgen.book.model import Book, Sheet
 from sheetgen.order.fields import layout
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW
-from sheetgen.templates import Texts, texts
-from sheetgen.units import Unit, units
 
 _MACRO = re.compile(r"<<(?P<name>[a-z0-9]+) (?P<argument>(?:(?!<<).)*?)>>")
 
 
-class Draft:
+class Draft(Drawing):
     """An order workbook being drawn.
 
     Attributes:
         system, language, paper: what it is made for
-        say: the texts of the language
-        units: the unit of each kind of quantity
         job_number: for the footer; empty in a blank order
     """
 
     def __init__(self, system: str, language: str, paper: str, job_number: str = "") -> None:
+        super().__init__(system, language)
         self.system, self.language, self.paper, self.job_number = system, language, paper, job_number
-        self.say: Texts = texts(language)
-        self.units: dict[str, Unit] = units(system)
-        self.sheets: list[Sheet] = []
-        self.areas: dict[str, Area] = {}
-        self.tables: dict[str, Place] = {}
-        self._templates: list[tuple[Sheet, int, int, str, str, int]] = []
 
     def sheet(self, key: str) -> Sheet:
-        """A new sheet with its title, note and the marker by which a reader knows it; column A is hidden."""
-        sheet = Sheet(key, self.say[f"order.sheet.{key}.tab"])
-        self.sheets.append(sheet)
+        """A new sheet with the marker by which a reader knows it; column A is hidden."""
+        sheet = self.add(key, self.say[f"order.sheet.{key}.tab"])
         self.put(sheet, 0, 0, f"{layout()['marker']}|{key}|{self.system}|{self.language}", "order_key")
         return sheet
-
-    def put(
-        self, sheet: Sheet, row: int, col: int, value: Value = None, style: str = "plain",
-        number_format: str = "General", locked: bool = True,
-    ) -> None:  # fmt: skip
-        """A constant, or an empty cell with a look."""
-        sheet.cells[row, col] = Cell(value, None, style, number_format, locked)
 
     def calc(
         self, sheet: Sheet, row: int, col: int, template: str, style: str = "order_live",
         number_format: str = "General", table: str = "", index: int = 0,
     ) -> None:  # fmt: skip
         """A formula, given as a template of :mod:`sheetgen.book.formulas` with macros."""
-        sheet.cells[row, col] = Cell(None, None, style, number_format, True)
-        self._templates.append((sheet, row, col, expanded(template), table, index))
+        super().calc(sheet, row, col, expanded(template), style, number_format, table, index)
 
     def result(
         self, sheet: Sheet, row: int, col: int, template: str, style: str = "order_live",
@@ -67,15 +49,6 @@ class Draft:
     def name(self, key: str, sheet: Sheet, row: int, col: int, rows: int = 1, cols: int = 1) -> None:
         """Name a cell or a range for the formulas of this workbook."""
         self.areas[key] = Area(sheet.name, row, col, row + rows - 1, col + cols - 1, rows * cols > 1)
-
-    def merge(self, sheet: Sheet, row: int, col: int, last_row: int, last_col: int) -> None:
-        """Merge cells; the look of the first cell is carried to all of them."""
-        first = sheet.cells[row, col]
-        for r in range(row, last_row + 1):
-            for c in range(col, last_col + 1):
-                if (r, c) != (row, col):
-                    sheet.cells[r, c] = first._replace(value=None, formula=None)
-        sheet.merges.append((row, col, last_row, last_col))
 
     def head(self, sheet: Sheet, last_col: int, first_col: int = 1) -> None:
         """The sheet's title and note in its first two rows, and its page."""
@@ -95,19 +68,9 @@ class Draft:
 
     def book(self) -> Book:
         """The finished workbook, every formula written out."""
-        compiler = Compiler(self.areas, self.tables, self.say)
-        for sheet, row, col, template, table, index in self._templates:
-            formula = compiler.formula(template, sheet.name, table, index)
-            cell = sheet.cells[row, col]
-            sheet.cells[row, col] = Cell(None, formula, cell.style, cell.number_format, True)
-        for sheet in self.sheets:
-            sheet.validations = [self._compiled(rule, compiler, sheet) for rule in sheet.validations]
+        self.write_out_formulas()
         properties = {"title": self.job_number, "subject": self.say["order.subject"]}
         return Book("", self.sheets, {}, self.tables, {}, properties)
-
-    def _compiled(self, rule: Validation, compiler: Compiler, sheet: Sheet) -> Validation:
-        first, second = (compiler.formula(text, sheet.name) for text in (rule.formula1, rule.formula2))
-        return replace(rule, formula1=first, formula2=second)
 
 
 def sentences(draft: Draft, key: str) -> str:

@@ -169,7 +169,7 @@ def _draw_certificate(
     draft.calc(sheet, POINTS_HEAD, col, f'=IF({name}="","{head}",{name})', "order_head_live")
     draft.merge(sheet, POINTS_HEAD, col, POINTS_HEAD, col + 1)
     for offset, kind in enumerate(("depth", "volume")):
-        unit = draft.units[kind].labels[draft.language]
+        unit = draft.unit(kind)
         label = f"{draft.say[f'order.column.{kind}']} ({unit})"
         draft.put(sheet, KEY_ROW, col + offset, point_key(number + 1, kind), "order_key")
         draft.put(sheet, POINTS_HEAD + 1, col + offset, label, "order_head")

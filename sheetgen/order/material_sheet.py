@@ -52,7 +52,7 @@ def _draw_facts(draft: Draft, sheet: Sheet, row: int) -> int:
         value = f"INDEX({{ref_{key}}},{found})"
         template = f'=IF({{material_grade}}="","",IFERROR(IF({value}="","",{value}),""))'
         draft.calc(sheet, row, VALUE, template, "order_live", result_format(kind, draft))
-        draft.put(sheet, row, UNIT, draft.units[unit].labels[draft.language] if unit else None, "unit")
+        draft.put(sheet, row, UNIT, draft.unit(unit) if unit else None, "unit")
         draft.name(f"guide_{key}", sheet, row, VALUE)
         if key == "source":
             draft.merge(sheet, row, VALUE, row, NOTE)
@@ -62,7 +62,7 @@ def _draw_facts(draft: Draft, sheet: Sheet, row: int) -> int:
 
 def _draw_ranges(draft: Draft, sheet: Sheet, row: int) -> None:
     """The spraying ranges of the grade: its rows stand together on the reference sheet."""
-    unit = draft.units["temperature"].labels[draft.language]
+    unit = draft.unit("temperature")
     heads = {LABEL: "document", VALUE: "min", UNIT: "max", MARK: "holds", NOTE: "seen"}
     for col, key in heads.items():
         text = draft.say[f"order.column.{key}"]

@@ -65,7 +65,7 @@ def _draw_table(
 
 def _head(draft: Draft, key: str, unit: str = "") -> str:
     text = draft.say[f"order.column.{key}"]
-    return f"{text} ({draft.units[unit].labels[draft.language]})" if unit else text
+    return f"{text} ({draft.unit(unit)})" if unit else text
 
 
 def _draw_grades(draft: Draft, sheet: Sheet, row: int) -> int:
