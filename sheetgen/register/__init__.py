@@ -13,17 +13,10 @@ if TYPE_CHECKING:
     from sheetgen.register.between_books import across
     from sheetgen.register.clashes import Clash, Placed, Source
     from sheetgen.register.entries_kept import Change
-    from sheetgen.register.register import (
-        Figure,
-        History,
-        IssuedBook,
-        Outcome,
-        RecheckMade,
-        Register,
-        ReturnedBook,
-        open_register,
-    )
+    from sheetgen.register.outcome import Figure, Outcome
+    from sheetgen.register.register import Register, open_register
     from sheetgen.register.summary import Spell, Stretch, Summary, Ticket, summarize
+    from sheetgen.register.trail import History, IssuedBook, RecheckMade, ReturnedBook
     from sheetgen.register.wording import AcrossFinding
 
 # Imported when first asked for: the summary of one book alone needs no database.
@@ -31,17 +24,10 @@ _HOMES = {
     "between_books": ("across",),
     "clashes": ("Clash", "Placed", "Source"),
     "entries_kept": ("Change",),
-    "register": (
-        "Figure",
-        "History",
-        "IssuedBook",
-        "Outcome",
-        "RecheckMade",
-        "Register",
-        "ReturnedBook",
-        "open_register",
-    ),
+    "outcome": ("Figure", "Outcome"),
+    "register": ("Register", "open_register"),
     "summary": ("Spell", "Stretch", "Summary", "Ticket", "summarize"),
+    "trail": ("History", "IssuedBook", "RecheckMade", "ReturnedBook"),
     "wording": ("AcrossFinding",),
 }
 
