@@ -117,7 +117,7 @@ def correction_kind(specific_gravity: Plain, emulsion: bool = False) -> Any:
     """
     (gravity,) = amounts(specific_gravity=(specific_gravity, GRAVITY))
     if emulsion:
-        return where(gravity > 0, "emulsion", "")
+        return where(gravity > 0, "emulsion", "")  # an array of words for an array
     rounded = round_half_away(gravity, 3)
     if some(rounded < _LEAST_GRAVITY):
         found = f"{rounded.min() if is_array(rounded) else rounded:g}"

@@ -42,25 +42,53 @@ def greatest(one: Any, other: Any) -> Any:
     return where(one >= other, one, other)
 
 
-def _either(plain: Callable[[float], Any], name: str) -> Callable[[Any], Any]:
-    def function(value: Any) -> Any:
-        if not is_array(value):
-            return plain(value)
-        import numpy as np
-
-        return getattr(np, name)(value)
-
-    return function
+def finite(value: Any) -> Any:
+    """True for a number that is neither infinite nor none."""
+    return _applied(math.isfinite, "isfinite", value)
 
 
-finite = _either(math.isfinite, "isfinite")
-floor = _either(math.floor, "floor")
-sqrt = _either(math.sqrt, "sqrt")
-radians = _either(math.radians, "radians")
-sin = _either(math.sin, "sin")
-cos = _either(math.cos, "cos")
-tan = _either(math.tan, "tan")
-arcsin = _either(math.asin, "arcsin")
+def floor(value: Any) -> Any:
+    """The greatest whole number that is not greater."""
+    return _applied(math.floor, "floor", value)
+
+
+def sqrt(value: Any) -> Any:
+    """The square root."""
+    return _applied(math.sqrt, "sqrt", value)
+
+
+def radians(value: Any) -> Any:
+    """An angle of degrees in radians."""
+    return _applied(math.radians, "radians", value)
+
+
+def sin(value: Any) -> Any:
+    """The sine of an angle in radians."""
+    return _applied(math.sin, "sin", value)
+
+
+def cos(value: Any) -> Any:
+    """The cosine of an angle in radians."""
+    return _applied(math.cos, "cos", value)
+
+
+def tan(value: Any) -> Any:
+    """The tangent of an angle in radians."""
+    return _applied(math.tan, "tan", value)
+
+
+def arcsin(value: Any) -> Any:
+    """The angle in radians that has a sine."""
+    return _applied(math.asin, "arcsin", value)
+
+
+def _applied(plain: Callable[[float], Any], name: str, value: Any) -> Any:
+    """The function of a number, or numpy's of that name of an array."""
+    if not is_array(value):
+        return plain(value)
+    import numpy as np
+
+    return getattr(np, name)(value)
 
 
 def interpolated(value: Any, places: Sequence[float], heights: Sequence[float]) -> Any:

@@ -101,7 +101,9 @@ def test_an_orders_tank_is_the_tank_of_its_dimensions(system) -> None:
     )
     flat = OrderTank(shape="circular", height=40, length=90, head_depth=10)
     plain = Tank.circular(Q(40, depth), Q(90, depth), system=system)
-    assert Tank.from_order(flat, system).capacity.magnitude == pytest.approx(plain.capacity.magnitude, rel=1e-15)
+    assert Tank.from_order(flat, system).capacity.magnitude == pytest.approx(
+        plain.capacity.magnitude, rel=1e-15
+    )
     assert str(plain.height.units) == str(Q(1, depth).units)
 
 
