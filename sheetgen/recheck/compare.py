@@ -220,10 +220,11 @@ def _change_finding(change: Change, say: Texts) -> Finding:
     if change.kind == "number-format-changed" and got is not None and issued is not None:
         now, then = got.number_format, issued.number_format
     else:
-        now = _shown(None if got is None else got.formula or got.value, say)
+        part = issued is not None and issued.number_format.split(";")[0].endswith("%")
+        now = _shown(None if got is None else got.formula or got.value, say, part)
         array = got is not None and (change.row, change.column) in change.pair.returned.arrays
         now = say.say("proof.array", formula=now) if array else now
-        then = _shown(change.formula or (None if issued is None else issued.value), say)
+        then = _shown(change.formula or (None if issued is None else issued.value), say, part)
     place = a1(change.row, change.column)
     return finding(
         change.kind,
@@ -234,12 +235,12 @@ def _change_finding(change: Change, say: Texts) -> Finding:
     )
 
 
-def _shown(value: Value, say: Texts) -> str:
-    """A value as a person writes it, a text told from a number by its quotes."""
+def _shown(value: Value, say: Texts, part: bool) -> str:
+    """A value as a person writes it, a text told from a number by its quotes; a part of one as a percentage."""
     if value is None or value == "":
         return say["proof.blank"]
     if isinstance(value, bool):
         return str(value).upper()
     if isinstance(value, (int, float)):
-        return f"{value:.15g}"
+        return f"{100 * value:.13g} %" if part else f"{value:.15g}"
     return value if value.startswith("=") else say.say("proof.text", text=value)

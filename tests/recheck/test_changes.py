@@ -71,6 +71,12 @@ CELLS = [
 ]
 
 
+def test_a_percentage_is_said_as_one(tmp_path):
+    path = write(changed(with_entries(small_book()), "job", (3, 1), value=0.6175), tmp_path / "a.xlsx")
+    one = only(found(path))
+    assert (one.cell, one.found, one.expected) == ("B4", "61.75 %", "57 %")
+
+
 @pytest.mark.parametrize(("name", "sheet", "place", "fields", "tab", "cell"), CELLS)
 def test_one_changed_cell_is_found(tmp_path, name, sheet, place, fields, tab, cell):
     path = write(changed(with_entries(small_book()), sheet, place, **fields), tmp_path / "a.xlsx")

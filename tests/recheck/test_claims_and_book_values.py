@@ -51,6 +51,19 @@ def test_a_right_book_has_no_difference():
     assert differences(ORDER, day(ORDER), {}) == set()
 
 
+@pytest.mark.parametrize(("table", "column"), [("shots", "deviation"), ("days", "share")])
+def test_a_part_that_differs_is_said_as_a_percentage(table, column):
+    log = day(ORDER)
+    _, book = shown_by_a_right_book(ORDER, log)
+    place = (table, 0, column)
+    right = book[place]
+    book[place] = right._replace(value=right.value - 0.048854)
+    (one,) = [each for each in checked(ORDER, log, book)[1] if each.cell == right.cell]
+    assert one.expected == f"{100 * right.value:.10g} %"
+    assert one.found == f"{100 * (right.value - 0.048854):.10g} %"
+    assert "-4.8854 %" in one.matters
+
+
 @pytest.mark.parametrize("places", [1e-8, 1e-6, 0.5])
 @pytest.mark.parametrize(
     ("table", "row", "column", "name"),

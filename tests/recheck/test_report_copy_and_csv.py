@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import datetime as dt
 import re
 import shutil
 import zipfile
@@ -156,6 +157,48 @@ def test_the_tables_as_csv_say_what_the_report_says(tmp_path):
         assert (shots["base recomputed"][number] == base.recomputed) or base.recomputed is None
     findings = pd.read_csv(written["findings.csv"])
     assert list(findings["name"]) == [one.name for one in document.findings]
+
+
+def _table(folder, name):
+    path = next(folder.glob(f"*.{name}.csv"))
+    return pd.read_csv(path, dtype=str, keep_default_na=False, encoding="utf-8-sig")
+
+
+@pytest.mark.parametrize(("units", "lang"), [("us", "en"), ("si", "es")])
+def test_numbers_in_the_csv_have_no_dust_and_percentages_are_percentages(units, lang, tmp_path):
+    recheck = report_case(units, lang)
+    document = contents(recheck, None)
+    write_report(recheck, tmp_path, csv=True)
+    for path in tmp_path.glob("*.csv"):
+        cells = [cell for row in csv.reader(path.open(encoding="utf-8-sig", newline="")) for cell in row]
+        assert [cell for cell in cells if re.fullmatch(r"-?\d+\.\d{8,}", cell)] == []
+    shots = _table(tmp_path, "shots")
+    deviations = [line.results["deviation"].recomputed for line in document.shots]
+    assert sum(each is not None for each in deviations) > 3
+    for printed, own in zip(shots["deviation % recomputed"], deviations, strict=True):
+        assert (printed == "") == (own is None)
+        assert own is None or float(printed) == pytest.approx(
+            100 * own, abs=5e-5
+        )  # rounded to 6 decimals of a part of one
+    assert set(shots["allowed %"]) == {f"{100 * line.allowed:g}" for line in document.shots}
+
+
+def test_rows_of_the_csv_are_led_by_what_a_person_looks_for(tmp_path):
+    recheck = report_case()
+    write_report(recheck, tmp_path, csv=True)
+    shots, loads, days = (_table(tmp_path, name) for name in ("shots", "loads", "days"))
+    assert list(shots.columns)[:4] == ["row", "section", "lane", "date"]
+    assert list(loads.columns)[:3] == ["row", "ticket", "date"]
+    assert list(days.columns)[:2] == ["row", "label"]
+    typed = {(each.table, each.row, each.column): each.value for each in recheck.entries}
+    for row, section, lane, date in shots.iloc[:, :4].itertuples(index=False):
+        entry = [typed["shots", int(row) - 1, key] for key in ("section", "lane", "date")]
+        assert [section, lane] == entry[:2]
+        assert date == str(dt.date(1899, 12, 30) + dt.timedelta(days=entry[2]))
+    entries = _table(tmp_path, "entries")
+    times = entries[(entries["table"] == "shots") & (entries["column"] == "start")]["value"]
+    assert all(re.fullmatch(r"\d\d:\d\d|", time) for time in times)
+    assert any(times)
 
 
 def test_a_formula_that_was_typed_does_not_reach_the_csv_as_a_formula(tmp_path):

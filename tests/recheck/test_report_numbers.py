@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sheetgen.recheck.report.number_shapes import difference_format, finest, reach_format
+from sheetgen.recheck.report.number_shapes import difference_format, finest, printed, reach_format
 from sheetgen.recheck.report.returned_file import ReturnedFile, place
 from sheetgen.recheck.report.text_fit import breaks, text_height
 
@@ -50,6 +50,29 @@ def test_an_uncertainty_has_two_digits_where_the_value_has_fewer_decimals(number
 )
 def test_a_claim_is_shown_with_the_decimals_that_it_has(number_format, value, shape):
     assert finest(number_format, value) == shape
+
+
+@pytest.mark.parametrize(
+    ("number_format", "value", "text"),
+    [
+        ("#,##0.0", 0.1 + 0.2, "0.3"),
+        ("#,##0.0", 3.6000000000000085, "3.6"),
+        ("#,##0.0", 12079.999999999998, "12080"),
+        ("#,##0.0", 478.70833333333337, "478.7083"),
+        ("#,##0", 1234.25, "1234.25"),
+        ("0.0000", 1 / 12, "0.0833333"),
+        ("0.0000", 0.0000004, "0.0000004"),
+        ("+0.0%;-0.0%;0.0%", -0.048854, "-4.8854"),
+        ("+0.0%;-0.0%;0.0%", -0.0488540000000001, "-4.8854"),
+        ("0.0%", 0.1, "10"),
+        ("#,##0.0", -1e-16, "0"),
+        ("#,##0.0", 1e300, "1e+300"),
+        ("General", -2.5, "-2.5"),
+        ("@", 7.0, "7"),
+    ],
+)
+def test_a_plain_number_has_the_digits_of_the_quantity_and_no_dust(number_format, value, text):
+    assert printed(number_format, value) == text
 
 
 @pytest.mark.parametrize(

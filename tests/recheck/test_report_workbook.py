@@ -385,3 +385,18 @@ def test_both_languages_say_the_same_things_with_the_same_facts():
         words = re.sub(r"\{\w+\}", "", spoken["en"][key])
         if len(words) > 25 and not key.endswith(".source"):
             assert spoken["en"][key] != spoken["es"][key], key
+
+
+def test_a_book_without_results_is_said_to_have_none_and_not_to_differ(case, tmp_path):
+    say = texts(case.order.language)
+    bare = {place: value._replace(value=None) for place, value in case.book_values.items()}
+    without = changed(case, book_values=bare, findings=[finding("results-not-in-file")])
+    read = openpyxl.load_workbook(write_report(without, tmp_path)[0])
+    shown = {key: [cell.value for row in sheet(read, case, key) for cell in row] for key in SHEETS}
+    assert shown["verdict"].count(say["report.not_in_file"]) > 5
+    assert say["report.none"] not in shown["verdict"] + shown["shots"] + shown["reconciliation"]
+    for key in ("verdict", "shots", "loads", "reconciliation"):
+        assert "≠" not in shown[key]
+        assert (
+            key == "reconciliation" or "=" not in shown[key]
+        )  # the balance there has an equals sign of its own

@@ -84,6 +84,11 @@ def total_results(recheck: Recheck) -> dict[str, Result]:
     return _results(recheck, "overall", 0, recheck.totals.overall, reach)
 
 
+def stored(recheck: Recheck) -> bool:
+    """Whether the file holds results: some programs write formulas without them."""
+    return all(finding.name != "results-not-in-file" for finding in recheck.findings)
+
+
 def iso(day: float | None) -> str:
     """A serial day as year-month-day, empty for none."""
     return "" if day is None else date_of(day).isoformat()
@@ -112,8 +117,9 @@ def _results(
 ) -> dict[str, Result]:
     """The results of one row; ``reach`` has standard uncertainties by column."""
     results = {}
+    known = recheck.book_values if stored(recheck) else {}
     for column in columns(table):
-        theirs = recheck.book_values.get((table, number, column.key), _NONE)
+        theirs = known.get((table, number, column.key), _NONE)
         results[column.key] = _result(
             recheck, column.key, row.get(column.key), theirs, (reach or {}).get(column.key)
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import isfinite
 
 _DECIMALS = re.compile(r"0(?:\.(0+))?")
 _MOST = 10  # decimals, beyond which there is only the dust of binary fractions
@@ -35,6 +36,20 @@ def finest(number_format: str, value: float) -> str:
     while decimals < most and round(scaled, decimals) != round(scaled, _MOST):
         decimals += 1
     return _with(shape, _visible(shape, decimals, value))
+
+
+def printed(number_format: str, value: float) -> str:
+    """The value as a plain number, as the format prints it; with further decimals where it has them, see above.
+
+    A percentage is written without its sign. What is too great for decimals to matter is written to ten digits.
+    """
+    shape = finest(number_format, value)
+    scaled = _scaled(shape, value)
+    if not isfinite(scaled) or abs(scaled) >= 10**_MOST:
+        return f"{scaled:.{_MOST}g}"
+    text = f"{scaled:.{_parts(shape)[1]}f}"
+    plain = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if plain == "-0" else plain
 
 
 def _visible(shape: str, decimals: int, value: float) -> int:

@@ -71,7 +71,7 @@ def write_report(
         written.append(workbook.with_name(f"{text.stem}.copy{suffix}"))
         write_noted_copy(document, recheck.path, Figures(recheck.order), written[-1])
     if csv:
-        written += write_csv_tables(document, text.with_name(text.stem))
+        written += write_csv_tables(document, text.with_name(text.stem), Figures(recheck.order))
     return written
 
 

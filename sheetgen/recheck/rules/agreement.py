@@ -30,7 +30,8 @@ _KINDS = {
     "area": "area", "length": "distance", "from": "distance", "to": "distance",
     "ordered_mix": "rate", "mix_rate": "rate", "residual_rate": "rate",
 }  # fmt: skip
-_NO_UNIT = frozenset({"factor", "gravity", "shots", "deviation", "share", "verdict"})
+_PARTS = frozenset({"deviation", "share"})  # parts of one, said as percentages
+_NO_UNIT = frozenset({"factor", "gravity", "shots", "verdict"})
 
 
 def check(case: Case, book: BookValues) -> Iterator[Finding]:
@@ -142,6 +143,8 @@ def _shown(case: Case, value: Value, column: str) -> str:
     """A value to as many digits as it has, with its unit."""
     if value is None or value == "":
         return case.voice.say["said.nothing"]
+    if column in _PARTS and isinstance(value, int | float):
+        return f"{100 * value:.10g} %"
     if isinstance(value, str) or column in _NO_UNIT:
         return f"{value:.10g}" if isinstance(value, float) else str(value)
     return f"{value:.10g} {case.voice.unit(_KINDS.get(column, 'volume'))}"
