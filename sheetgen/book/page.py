@@ -150,11 +150,19 @@ def block_page(
     Args:
         starts: the first row of every block, a table or a chart
     """
-    wide, high = _PAPER[canvas.order.paper]
+    page(canvas, sheet, orientation)
+    sheet.page |= blocks(sheet, canvas.order.paper, orientation, last_col, last_row, starts)
+
+
+def blocks(
+    sheet: Sheet, paper: str, orientation: str, last_col: int, last_row: int, starts: list[int]
+) -> dict[str, Any]:
+    """Scale, breaks and print area of :func:`block_page`, for a sheet of any workbook."""
+    wide, high = _PAPER[paper]
     if orientation == "landscape":
         wide, high = high, wide
-    width = sum(column_inches(sheet.column_widths.get(col, _DEFAULT_WIDTH)) for col in range(last_col + 1))
-    scale = min(100, int(98 * (wide - 2 * MARGIN) / width))
+    widths = [sheet.column_widths.get(col, _DEFAULT_WIDTH) for col in range(last_col + 1)]
+    scale = min(100, int(98 * (wide - 2 * MARGIN) / sum(column_inches(width) for width in widths if width)))
     room = 72 * (high - _TOP - _BOTTOM) * 0.97 * 100 / scale
     breaks, used = [], 0.0
     for first, end in pairwise([*starts, last_row + 1]):
@@ -163,13 +171,7 @@ def block_page(
             breaks.append(first)
             used = 0.0
         used = (used + height) % room
-    page(canvas, sheet, orientation)
-    sheet.page |= {
-        "fit_width": None,
-        "scale": scale,
-        "row_breaks": breaks,
-        "area": (0, 0, last_row, last_col),
-    }
+    return {"fit_width": None, "scale": scale, "row_breaks": breaks, "area": (0, 0, last_row, last_col)}
 
 
 def even_rows(rows: int, most: int) -> int:

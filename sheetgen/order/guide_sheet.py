@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sheetgen import templates
 from sheetgen.book.model import Sheet
-from sheetgen.book.page import text_height
+from sheetgen.book.page import blocks, text_height
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import fields
 from sheetgen.order.places import KEY_ROW
@@ -18,13 +18,16 @@ def draw_guide(draft: Draft) -> Sheet:
     sheet = draft.sheet("guide")
     draft.head(sheet, _TEXT)
     sheet.column_widths |= {0: 0, _TERM: _TERM_WIDTH, _TEXT: _TEXT_WIDTH}
-    row = KEY_ROW + 1
+    row, starts = KEY_ROW + 1, [0]
     for part in ("steps", "basis", "typing"):
         row = _draw_part(draft, sheet, row, part)
+        starts.append(row)
     row = _draw_columns(draft, sheet, row)
-    _draw_cautions(draft, sheet, row)
+    starts.append(row)
+    row = _draw_cautions(draft, sheet, row)
     sheet.freeze = (2, 0)
     draft.page(sheet, "portrait")
+    sheet.page |= blocks(sheet, draft.paper, "portrait", _TEXT, row - 1, starts)
     return sheet
 
 
@@ -68,7 +71,7 @@ def _draw_columns(draft: Draft, sheet: Sheet, row: int) -> int:
     return row + 1
 
 
-def _draw_cautions(draft: Draft, sheet: Sheet, row: int) -> None:
+def _draw_cautions(draft: Draft, sheet: Sheet, row: int) -> int:
     row = _title(draft, sheet, row, "cautions")
     row = _paragraph(draft, sheet, row, draft.say["order.guide.cautions.defer"], "caution_line")
     for caution in templates.table("cautions"):
@@ -76,3 +79,4 @@ def _draw_cautions(draft: Draft, sheet: Sheet, row: int) -> None:
         wording = draft.say.own(f"caution.{caution['key']}", draft.system)
         text = f"{wording} ({source})"
         row = _paragraph(draft, sheet, row, text)
+    return row

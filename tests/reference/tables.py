@@ -22,5 +22,6 @@ def page() -> str:
         if rows and "source" in rows[0]:
             text = (templates.root() / "tables" / f"{name}.csv").read_text(encoding="utf-8")
             about = " ".join(line[1:].strip() for line in text.splitlines() if line.startswith("#"))
-            parts += [f"## `{name}`", about, table(list(rows[0]), [list(row.values()) for row in rows])]
+            head = [key for key in rows[0] if not key.startswith("source_")]  # the source in another language
+            parts += [f"## `{name}`", about, table(head, [[row[key] for key in head] for row in rows])]
     return joined(*parts)
