@@ -10,7 +10,19 @@ import pytest
 
 from sheetgen.amounts import Amount
 from sheetgen.errors import QuantityError
-from sheetgen.trade import Tank, area_of, average_rate, balance, correction_kind, meter_error, pass_overlap
+from sheetgen.trade import (
+    Tank,
+    application_rate,
+    area_of,
+    average_rate,
+    balance,
+    catch_test,
+    caught_flow,
+    correction_kind,
+    meter_error,
+    pass_overlap,
+    rate_over,
+)
 from sheetgen.trade import elementwise as one_by_one
 from tests.published import Q
 
@@ -134,3 +146,36 @@ def test_words_for_arrays_of_emulsions() -> None:
 
 def test_passes_that_just_meet_do_not_overlap() -> None:
     assert pass_overlap(Amount(12.0, "ft"), 2, Amount(24.0, "ft")).magnitude == 0
+
+
+def test_passes_that_leave_a_strip_bare_are_named() -> None:
+    with pytest.raises(QuantityError) as error:
+        pass_overlap(Q(10, "ft"), 2, Q(24, "ft"))
+    assert str(error.value) == "covered_width: found 24 ft; expected no more than 2 passes of 10 ft cover"
+
+
+def test_a_rate_over_an_area_is_the_rate_over_its_length_and_width() -> None:
+    # 610 gal on 5,250 ft by 11 ft is 0.0951 gal/yd² (DOT study guides, "Paving Math Problems": R = 9T/(W·L), seen)
+    volume, length, width = Q(610, "gal"), Q(5250, "ft"), Q(11, "ft")
+    over = rate_over(volume, area_of(length, width))
+    assert over.to("gal/yd**2").magnitude == pytest.approx(610 * 9 / (5250 * 11), rel=1e-14)
+    assert over.magnitude == pytest.approx(application_rate(volume, length, width).magnitude, rel=1e-14)
+    with pytest.raises(QuantityError, match="area: found 0 yd²; expected an area above 0"):
+        rate_over(volume, Q(0, "yd**2"))
+
+
+def test_what_a_can_caught_is_gallons_times_sixty_over_seconds() -> None:
+    # ASTM D2995-99 method B (seen)
+    assert caught_flow(Q(1.5, "gal"), Q(20, "s")).to("gal/min").magnitude == pytest.approx(1.5 * 60 / 20)
+    each = catch_test(Q(np.array([1.5, 1.4]), "gal"), Q(20, "s")).flows.magnitude
+    assert each.tolist() == [caught_flow(Q(gallons, "gal"), Q(20, "s")).magnitude for gallons in (1.5, 1.4)]
+
+
+def test_the_fullest_of_several_is_named() -> None:
+    tank = Tank.circular(Q(60, "in"), Q(120, "in"))
+    with pytest.raises(QuantityError, match="depth: found 72 in; expected 0 to 60 in, the tank's height"):
+        tank.volume_at(Q(np.array([61.0, 72.0, 1.0]), "in"))
+    with pytest.raises(
+        QuantityError, match=r"volume: found 9000 gal; expected 0 to 1468\.8 gal, what"
+    ):
+        tank.depth_for(Q(np.array([8000.0, 9000.0, 1.0]), "gal"))
