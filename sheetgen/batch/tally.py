@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,16 +59,24 @@ class Tally:
         language: str = "en",
         paper: str = "letter",
         register: Register | None = None,
+        unsupported: Mapping[str, float] | None = None,
     ) -> list[Place]:
-        """Write the summary of the results so far into a folder, and say where it is."""
+        """Write the summary of the results so far into a folder, and say where it is.
+
+        ``unsupported`` are claimed quantities that no returned book stands behind, by what the claim calls the book.
+        """
         from sheetgen.recheck.report import write_summary
 
         across = [] if register is None else self.across(register)
+        write = partial(
+            write_summary, self.lines, self.unusable, language=language, paper=paper, across=across,
+            unsupported=unsupported or {},
+        )  # fmt: skip
         folder = places.place(out_dir)
         if isinstance(folder, Path):
-            return [*write_summary(self.lines, self.unusable, folder, language, paper, across)]
+            return [*write(out_dir=folder)]
         with tempfile.TemporaryDirectory() as made:
-            written = write_summary(self.lines, self.unusable, made, language, paper, across)
+            written = write(out_dir=made)
             for file in written:
                 places.write_whole(folder / file.name, file.read_bytes())
         return [folder / file.name for file in written]

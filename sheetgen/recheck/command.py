@@ -55,6 +55,7 @@ def recheck_command(
     one = partial(recheck_book, claim=claimed, public_key=key, issued_as=issued_as)
     seen = _Seen()
     tally = Tally()
+    unsupported: dict[str, float] = {}
     with ExitStack() as stack:
         alone = register is None and len(books) == 1 and Path(books[0]).is_file()
         kept: Register | None = None if alone else stack.enter_context(_opened(register))
@@ -68,6 +69,7 @@ def recheck_command(
                 tally.add(result)
                 seen.add(result)
                 _say(result, as_json)
+            unsupported = _unsupported(claimed, seen.keys)  # after a stop, nobody knows
             if kept is not None and (seen.books > 1 or register is not None):
                 across = tally.across(kept)
         except KeyboardInterrupt:
@@ -76,14 +78,14 @@ def recheck_command(
             )
             raise
         finally:
-            if seen.books > 1:  # of what was done, also where a run is stopped
-                tally.write(out, *seen.look(own), kept)
+            if seen.books > 1 or unsupported:  # of what was done, also where a run is stopped
+                tally.write(out, *seen.look(own), kept, unsupported)
     for pair, together in groupby(across, _pair):
         if not as_json:
             print(pair)
         for found in together:
             print(json.dumps(asdict(found), ensure_ascii=False) if as_json else f"  {_line(found.finding)}")
-    unsupported = _unsupported(claimed, seen.keys, claim, as_json)
+    _say_unsupported(unsupported, claim, as_json)
     if seen.unusable:
         return UNUSABLE
     return FINDINGS if across or unsupported or seen.findings else CLEAN
@@ -176,18 +178,18 @@ def _say(result: Result, as_json: bool) -> None:
         print(_text(result, result.line))
 
 
-def _unsupported(
-    claimed: float | dict[str, float] | None, seen: set[str], claim: str | None, as_json: bool
-) -> bool:
-    """Say which lines of a claim sheet no returned book stands behind."""
+def _unsupported(claimed: float | dict[str, float] | None, seen: set[str]) -> dict[str, float]:
+    """The lines of a claim sheet that no returned book stands behind."""
     if not isinstance(claimed, dict):
-        return False
-    lines = {book: quantity for book, quantity in claimed.items() if book not in seen}
+        return {}
+    return {book: quantity for book, quantity in claimed.items() if book not in seen}
+
+
+def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) -> None:
     for book, quantity in sorted(lines.items()):
         said = f"{claim}: {quantity:.10g} is claimed for {book}, and no book of that name came back"
         line = {"claimed": quantity, "book": book, "said": said}
         print(json.dumps(line, ensure_ascii=False) if as_json else said)
-    return bool(lines)
 
 
 def _text(result: Result, line: BookLine) -> str:

@@ -8,6 +8,7 @@ import logging
 import re
 import shutil
 import sys
+from itertools import islice
 
 import openpyxl
 import pytest
@@ -199,6 +200,28 @@ def test_lines_of_a_claim_sheet_that_no_book_stands_behind_are_said(run, out, tm
         f"{claims}: 980 is claimed for day 8, and no book of that name came back",
         f"{claims}: 1015.25 is claimed for day 9, and no book of that name came back",
     ]
+    summary = json.loads((out / "summary.json").read_text(encoding="utf-8"))
+    assert summary["unsupported"] == [
+        {"book": "day 8", "claimed": 980.0},
+        {"book": "day 9", "claimed": 1015.25},
+    ]
+
+
+def test_a_run_that_is_stopped_calls_no_claim_unsupported(run, out, tmp_path, monkeypatch):
+    """Books that it did not come to may be the ones that are claimed for."""
+    claims = tmp_path / "claim.csv"
+    claims.write_text("book,payable\nclean,1\nday 9,1015.25\n")
+    whole = command.recheck_many
+
+    def stopped(*books, **rest):
+        yield from islice(whole(*books, **rest), 2)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(command, "recheck_many", stopped)
+    with pytest.raises(KeyboardInterrupt):
+        run("clean.xlsx", "note.xlsx", "day 9.xlsx", claim=str(claims), into=tmp_path / "out")
+    summary = json.loads((tmp_path / "out" / "summary.json").read_text(encoding="utf-8"))
+    assert [len(summary[part]) for part in ("books", "unusable", "unsupported")] == [1, 1, 0]
 
 
 def test_a_claim_sheet_of_the_books_that_came_back_is_no_finding(run, out, tmp_path):

@@ -69,15 +69,16 @@ def test_findings_by_kind_count_findings_and_books(lines):
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, tmp_path):
     say = texts(language)
-    path, data = write_summary(lines, [UNUSABLE], tmp_path, language, "a4", [ACROSS])
+    claims = {"day 9": 1015.25, "day 10": 980.0}
+    path, data = write_summary(lines, [UNUSABLE], tmp_path, language, "a4", [ACROSS], claims)
     assert SummaryDocument.model_validate_json(data.read_text(encoding="utf-8"), strict=True) == summary_of(
-        lines, [UNUSABLE], [ACROSS]
+        lines, [UNUSABLE], [ACROSS], claims
     )
     workbook = openpyxl.load_workbook(path)
     assert workbook.sheetnames == [
-        say[f"report.summary.sheet.{key}"] for key in ("books", "kinds", "across", "unusable")
+        say[f"report.summary.sheet.{key}"] for key in ("books", "kinds", "across", "unsupported", "unusable")
     ]
-    books, kinds, across, unusable = workbook.worksheets
+    books, kinds, across, unsupported, unusable = workbook.worksheets
     listed = [row for row in books.iter_rows() if row[2].value in {line.identity for line in lines}]
     assert [row[1].value for row in listed] == [line.file for line in summary_of(lines, [UNUSABLE]).books]
     assert [row[10].value for row in listed] == [line.payable for line in lines]
@@ -94,6 +95,11 @@ def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, 
         "T-1",
         "each ticket once",
     ]
+    assert [[cell.value for cell in unsupported[row]][:2] for row in (4, 5)] == [
+        ["day 10", 980],
+        ["day 9", 1015.25],
+    ]
+    assert f"{say['report.summary.tally.unsupported']}: 2" in books["A3"].value
     assert [cell.value for cell in unusable[4]] == [
         "empty.xlsx",
         UNUSABLE.found,

@@ -6,8 +6,9 @@ A :class:`BookLine` is all that is kept of a book, so that a batch of thousands 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field
@@ -96,6 +97,13 @@ class TotalLine(Part):
     money: float
 
 
+class UnsupportedLine(Part):
+    """A line of the claim sheet that no returned book stands behind."""
+
+    book: str = Field(description="as the claim sheet names it, in lower case and without an ending")
+    claimed: float = Field(description="in the unit that its book would have")
+
+
 class SummaryDocument(Part):
     """The whole summary. ``templates_src/summary.schema.json`` is its JSON Schema."""
 
@@ -106,6 +114,7 @@ class SummaryDocument(Part):
     totals: list[TotalLine]
     kinds: list[KindLine]
     across: list[AcrossLine]
+    unsupported: list[UnsupportedLine]
     unusable: list[UnusableLine]
 
 
@@ -143,7 +152,10 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
 
 
 def summary_of(
-    lines: Sequence[BookLine], unusable: Sequence[UnusableBook], across: Sequence[AcrossFinding] = ()
+    lines: Sequence[BookLine],
+    unusable: Sequence[UnusableBook],
+    across: Sequence[AcrossFinding] = (),
+    unsupported: Mapping[str, float] = MappingProxyType({}),
 ) -> SummaryDocument:
     """The summary as data."""
     paths = [line.file for line in lines] + [as_text(one.path) for one in unusable]
@@ -154,6 +166,10 @@ def summary_of(
         totals=_totals(lines),
         kinds=_kinds(lines),
         across=[_across(found, names) for found in across],
+        unsupported=[
+            UnsupportedLine(book=as_text(book), claimed=claimed)
+            for book, claimed in sorted(unsupported.items())
+        ],
         unusable=[
             UnusableLine(
                 file=names[as_text(one.path)], found=one.found, expected=one.expected, remedy=one.remedy
@@ -170,6 +186,7 @@ def write_summary(
     language: str = "en",
     paper: str = "letter",
     across: Sequence[AcrossFinding] = (),
+    unsupported: Mapping[str, float] = MappingProxyType({}),
 ) -> list[Path]:
     """Write ``summary.xlsx`` and ``summary.json`` into a folder, and say where they are.
 
@@ -179,13 +196,14 @@ def write_summary(
         out_dir: the folder, made where it is missing; a summary that is there is replaced
         language, paper: of the workbook: "en" or "es", "letter" or "a4"
         across: what the books say against each other, from the register
+        unsupported: claimed quantities that no returned book stands behind, by what the claim sheet calls the book
     """
     from sheetgen.recheck.report.summary_sheets import write_summary_workbook
     from sheetgen.recheck.report.write import write_json
 
     folder = Path(out_dir)
     folder.mkdir(parents=True, exist_ok=True)
-    document = summary_of(lines, unusable, across)
+    document = summary_of(lines, unusable, across, unsupported)
     workbook = write_summary_workbook(document, folder / "summary.xlsx", language, paper)
     write_json(document, folder / "summary.json")
     return [workbook, folder / "summary.json"]

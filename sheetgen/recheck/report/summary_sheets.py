@@ -21,6 +21,7 @@ _ACROSS = (
     ("severity", 10), ("title", 26), ("file", 22), ("other", 22), ("where", 13), ("found", 28), ("expected", 22),
     ("matters", 24),
 )  # fmt: skip
+_UNSUPPORTED = (("book", 36), ("claimed", 16), ("remedy", 76))
 _UNUSABLE = (("file", 26), ("found", 38), ("expected", 32), ("remedy", 32))
 
 
@@ -32,6 +33,7 @@ def write_summary_workbook(document: SummaryDocument, path: Path, language: str,
         _draw_books(book, document)
         _draw_kinds(book, document)
         _draw_across(book, document)
+        _draw_unsupported(book, document)
         _draw_unusable(book, document)
     return path
 
@@ -64,6 +66,8 @@ def _tally(page: Page, row: int, document: SummaryDocument) -> int:
         key: verdicts.count(key) for key in ("wrong", "doubt", "note", "clean")
     }
     counted["unusable"] = len(document.unusable)
+    if document.unsupported:
+        counted["unsupported"] = len(document.unsupported)
     text = "   ·   ".join(
         f"{say[f'report.summary.tally.{key}']}: {number}" for key, number in counted.items()
     )
@@ -145,6 +149,19 @@ def _draw_across(book: ReportBook, document: SummaryDocument) -> None:
             page.put(row, column, text, "cell_bold" if column < 2 else "cell")
         page.fit(row, [(text, width, "cell_bold") for text, width in zip(texts, page.widths, strict=True)])
     _end(page, 2, len(document.across))
+
+
+def _draw_unsupported(book: ReportBook, document: SummaryDocument) -> None:
+    """What is claimed for books that did not come back."""
+    page = _page(book, "unsupported", _UNSUPPORTED)
+    _heads(page, 2, "unsupported", _UNSUPPORTED)
+    remedy = page.say["report.summary.unsupported_remedy"]
+    for row, one in enumerate(document.unsupported, start=3):
+        page.put(row, 0, one.book, "cell_bold")
+        page.put(row, 1, one.claimed, "cell_number", finest("#,##0", one.claimed))
+        page.put(row, 2, remedy, "cell")
+        page.fit(row, [(one.book, page.widths[0], "cell_bold"), (remedy, page.widths[2], "cell")])
+    _end(page, 2, len(document.unsupported))
 
 
 def _draw_unusable(book: ReportBook, document: SummaryDocument) -> None:
