@@ -20,7 +20,7 @@ _ROWS = 16  # of a curve
 _CHART_ROWS = 18  # of 15 points and more, which a chart covers
 _BLACK = "#000000"
 _THIN = {"color": _BLACK, "width": 0.75}
-_ON_WHITE = {"fill": {"color": "#FFFFFF"}}  # a label over hatching or a line
+_ON_WHITE = {"fill": {"color": "#FFFFFF"}}  # a label over hatching
 _HATCH = {"pattern": "wide_upward_diagonal", "fg_color": "#4A5A61", "bg_color": "#FFFFFF"}
 
 
@@ -203,7 +203,7 @@ def _window(
                 "line": {"none": True},
                 "marker": {"type": "diamond", "size": 8, "border": _THIN, "fill": {"color": _BLACK}},
                 "data_labels": {
-                    "custom": [{"value": made.sections[section].id, **_ON_WHITE} for section in sections],
+                    "custom": [{"value": made.sections[section].id} for section in sections],
                     "value": True,
                     "position": "below",
                     "font": {"size": 9, "bold": True},

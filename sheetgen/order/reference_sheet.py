@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sheetgen import templates
 from sheetgen.book.model import Sheet, Value
-from sheetgen.book.page import text_height
+from sheetgen.book.page import blocks, text_height
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import fields
 from sheetgen.order.form_sheet import heading, planning_defaults
@@ -15,6 +15,7 @@ from sheetgen.order.published import Range, compared_rates, grade_facts, rates, 
 
 LAST = 10
 _SOURCE_WIDTH = 54
+_WIDTHS = {0: 0, 1: 42, 2: 20, 3: 15, 4: 14, 5: 14, 6: 14, 7: 17, 8: 17, 9: 17, LAST: _SOURCE_WIDTH}
 _TEXT = "order_cell_text"
 _CONSTANTS = (
     "area_divisor", "water_density", "mass_per_ton", "nozzle_spacing_per_width", "base_temperature",
@@ -27,17 +28,16 @@ def draw_reference(draft: Draft) -> Sheet:
     """Draw the sheet; names its columns "grades", "ref_…", "range_…", "rate_…", "k_…" and its cells "c_…"."""
     sheet = draft.sheet("reference")
     draft.head(sheet, LAST)
-    row = _draw_grades(draft, sheet, KEY_ROW + 1)
-    row = _draw_ranges(draft, sheet, row + 1)
-    row = _draw_rates(draft, sheet, row + 1)
-    row = _draw_compared(draft, sheet, row + 1)
-    row = _draw_corrections(draft, sheet, row + 1)
-    row = _draw_constants(draft, sheet, row + 1)
-    _draw_planning(draft, sheet, row + 1)
-    widths = {0: 0, 1: 42, 2: 20, 3: 15, 4: 14, 5: 14, 6: 14, 7: 17, 8: 17, 9: 17, LAST: _SOURCE_WIDTH}
-    sheet.column_widths |= widths
+    row, starts = KEY_ROW, [0]
+    for draw in (
+        _draw_grades, _draw_ranges, _draw_rates, _draw_compared, _draw_corrections, _draw_constants, _draw_planning,
+    ):  # fmt: skip
+        row = draw(draft, sheet, row + 1)
+        starts.append(row)
+    sheet.column_widths |= _WIDTHS
     sheet.freeze = (2, 0)
     draft.page(sheet, "landscape")
+    sheet.page |= blocks(sheet, draft.paper, "landscape", LAST, row - 1, starts[:-1])
     return sheet
 
 
@@ -205,7 +205,7 @@ def _draw_constants(draft: Draft, sheet: Sheet, row: int) -> int:
     return end
 
 
-def _draw_planning(draft: Draft, sheet: Sheet, row: int) -> None:
+def _draw_planning(draft: Draft, sheet: Sheet, row: int) -> int:
     columns = [
         (_head(draft, "name"), "", "General"),
         (_head(draft, "value"), "", "General"),
@@ -218,15 +218,19 @@ def _draw_planning(draft: Draft, sheet: Sheet, row: int) -> None:
         (each.label(draft.say), float(facts["value"]), facts["unit"] or None)
         for each, facts in zip(listed, rows, strict=True)
     ]
-    _draw_table(draft, sheet, row, "defaults", columns, lines)
+    end = _draw_table(draft, sheet, row, "defaults", columns, lines)
     for line, facts in enumerate(rows, start=row + 2):
         _put_source(draft, sheet, line, 4, templates.source(facts, draft.language))
+    return end
 
 
 def _put_source(draft: Draft, sheet: Sheet, line: int, col: int, text: str) -> None:
     draft.put(sheet, line, col, text or None, _TEXT)
     draft.merge(sheet, line, col, line, LAST)
-    sheet.row_heights[line] = 15 if len(text) < 100 else 40
+    label = sheet.cells[line, 1].value
+    beside = sum(_WIDTHS[each] for each in range(col, LAST + 1))
+    needed = text_height(str(label), _WIDTHS[1], 9), text_height(text, beside, 9)
+    sheet.row_heights[line] = max(15.0, *needed)
 
 
 def _seen(draft: Draft, status: str) -> str | None:
