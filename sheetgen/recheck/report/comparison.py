@@ -144,8 +144,13 @@ def _result(recheck: Recheck, key: str, own: Value, theirs: BookValue, standard:
 
 def _verdict(word: Value, recheck: Recheck) -> Value:
     """The verdict that a word of the book's language stands for; any other word as it is."""
-    say = templates.texts(recheck.order.language)
-    return {say[f"words.{key}"]: key for key in VERDICTS}.get(str(word), word)
+    return _verdicts(recheck.order.language).get(str(word), word)
+
+
+@cache
+def _verdicts(language: str) -> dict[str, str]:
+    say = templates.texts(language)
+    return {say[f"words.{key}"]: key for key in VERDICTS}
 
 
 def _difference(book: Value, own: Value, alike: bool) -> float | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from sheetgen.recheck.entries import columns as entry_columns
 from sheetgen.recheck.model import Value
 from sheetgen.recheck.report.document import Document, EntryLine
@@ -23,6 +25,14 @@ _HEAD = 3
 _FORMATS = {"date": "date", "time": "time", "station": "station", "dip": "general", "count": "integer"}
 
 
+class _Kind(NamedTuple):
+    """What all entries of one column of a log have in common, or those of one field."""
+
+    title: str
+    reading: str
+    unit: str  # of a number
+
+
 def draw_entries(book: ReportBook, document: Document, figures: Figures, returned: ReturnedFile) -> None:
     """Draw it: blank cells of used rows are left out, unless there is something to say of them."""
     page = book.page("entries", [width for _, width in _COLUMNS], landscape=True)
@@ -34,8 +44,12 @@ def draw_entries(book: ReportBook, document: Document, figures: Figures, returne
     page.across(1, say.say("report.entries.note", **words), "note")
     page.height(2, 5)
     page.head(_HEAD, [say[f"report.entries.{key}"] for key, _ in _COLUMNS])
+    kinds: dict[tuple[str, str], _Kind] = {}
     for number, one in enumerate(shown, start=_HEAD + 1):
-        _draw(page, number, one, figures, returned)
+        kind = kinds.get((one.table, one.column))
+        if kind is None:
+            kind = kinds[one.table, one.column] = _kind(page, one, figures)
+        _draw(page, number, one, kind, figures, returned)
     last = _HEAD + max(1, len(shown))
     if not shown:
         page.across(last, say["report.entries.none"], "cell")
@@ -44,17 +58,25 @@ def draw_entries(book: ReportBook, document: Document, figures: Figures, returne
     page.finish(last, repeat=(_HEAD, _HEAD))
 
 
-def _draw(page: Page, row: int, one: EntryLine, figures: Figures, returned: ReturnedFile) -> None:
+def _kind(page: Page, one: EntryLine, figures: Figures) -> _Kind:
     known = entry_columns(one.table).get(one.column)
     reading, kind = (known.reading, known.kind) if known else ("text", "")
+    kinds = {"dip": "depth", "station": "distance"}
+    wanted = {"meter": "volume", "weather": "temperature"}.get(kind, kind)
+    return _Kind(_title(page, one), reading, figures.unit(kinds.get(reading, wanted)))
+
+
+def _draw(
+    page: Page, row: int, one: EntryLine, kind: _Kind, figures: Figures, returned: ReturnedFile
+) -> None:
     page.put(row, 0, one.sheet, "cell")
     page.put(row, 1, one.row + 1 if one.table else None, "cell_centre")
-    title = _title(page, one)
-    page.put(row, 2, title, "cell")
+    page.put(row, 2, kind.title, "cell")
     page.link(row, 3, returned.cell(one.sheet, one.cell), one.cell, "cell_link")
-    _value(page, row, 4, one.raw, reading, figures)
-    _value(page, row, 5, _read(one.value, page), reading, figures)
-    page.put(row, 6, _unit(one, reading, kind, figures), "cell_centre")
+    _value(page, row, 4, one.raw, kind.reading, figures)
+    _value(page, row, 5, _read(one.value, page), kind.reading, figures)
+    number = isinstance(one.value, int | float) and not isinstance(one.value, bool)
+    page.put(row, 6, kind.unit if number else None, "cell_centre")
     how = " ".join(filter(None, (one.how, _trouble(page, one))))
     page.put(row, 7, how, "cell_bold" if one.trouble else "cell")
     typed = one.raw if isinstance(one.raw, str) else ""
@@ -63,7 +85,7 @@ def _draw(page: Page, row: int, one: EntryLine, figures: Figures, returned: Retu
         [
             (how, page.widths[7], "cell_bold"),
             (typed, page.widths[4], "cell"),
-            (title, page.widths[2], "cell"),
+            (kind.title, page.widths[2], "cell"),
         ],
         least=12.5,
     )
@@ -94,10 +116,3 @@ def _title(page: Page, one: EntryLine) -> str:
     bare = one.column.rstrip("0123456789").rstrip("_")
     keys = (f"name.{one.column}", f"calibration.{one.column}", bare.replace("_", ".", 1))
     return next((page.say[key] for key in keys if key in page.say), one.column)
-
-
-def _unit(one: EntryLine, reading: str, kind: str, figures: Figures) -> str:
-    kinds = {"dip": "depth", "station": "distance"}
-    wanted = {"meter": "volume", "weather": "temperature"}.get(kind, kind)
-    number = isinstance(one.value, int | float) and not isinstance(one.value, bool)
-    return figures.unit(kinds.get(reading, wanted)) if number else ""

@@ -25,6 +25,8 @@ class Figures:
     def __init__(self, order: Order) -> None:
         self.order = order
         self.say = templates.texts(order.language)
+        self._formats: dict[str, str] = {}
+        self._units = units(order.units)
 
     @property
     def base(self) -> str:
@@ -33,11 +35,7 @@ class Figures:
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity; empty for a bare number."""
-        return (
-            units(self.order.units)[kind].labels[self.order.language]
-            if kind in units(self.order.units)
-            else ""
-        )
+        return self._units[kind].labels[self.order.language] if kind in self._units else ""
 
     def volume(self, value: float, decimals: int | None = None) -> str:
         """A volume with its unit, to the order's decimals or to those given."""
@@ -66,7 +64,10 @@ class Figures:
 
     def format(self, kind: str) -> str:
         """The number format of a kind."""
-        return number_format(kind, self.order)
+        known = self._formats.get(kind)
+        if known is None:
+            known = self._formats[kind] = number_format(kind, self.order)
+        return known
 
     def word(self, verdict: Value) -> str:
         """A verdict as the book prints it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from math import isfinite
 
 _DECIMALS = re.compile(r"0(?:\.(0+))?")
@@ -63,6 +64,7 @@ def _scaled(shape: str, value: float) -> float:
     return value * 100 if shape.endswith("%") else value
 
 
+@cache  # there are as many formats as kinds of number
 def _parts(number_format: str) -> tuple[str, int]:
     """The first section without its sign, and its decimals; General and text as a bare number."""
     first = number_format.split(";")[0].lstrip("+")

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import xlsxwriter
 from xlsxwriter.format import Format
@@ -50,6 +50,21 @@ def report_workbook(path: Path, language: str, paper: str, title: str) -> Iterat
         workbook.close()
 
 
+class Lettering(NamedTuple):
+    """What of a style decides how much room a text needs.
+
+    Attributes:
+        size: of the font in points
+        mono: whether all letters are of one width
+        indent: characters of the column that it takes
+    """
+
+    size: float
+    bold: bool
+    mono: bool
+    indent: float
+
+
 class ReportBook:
     """The workbook of a report.
 
@@ -64,19 +79,31 @@ class ReportBook:
         self._styles = templates.toml("report_styles.toml")
         self._base = templates.toml("styles.toml")["base"]
         self._made: dict[tuple[str, str, bool], Format] = {}
+        self._letterings: dict[str, Lettering] = {}
 
     def look(self, style: str, number_format: str = "", first: bool = False) -> Format:
         """The format of a style; ``first`` draws the line above a block."""
         key = (style, number_format, first)
-        if key not in self._made:
+        made = self._made.get(key)
+        if made is None:
             properties = self.properties(style)
             spaced = properties.pop("spaced", False)
             if number_format:
                 properties["num_format"] = _spaced(number_format) if spaced else number_format
             if first:
                 properties["top"] = 2
-            self._made[key] = self.workbook.add_format(properties)
-        return self._made[key]
+            made = self._made[key] = self.workbook.add_format(properties)
+        return made
+
+    def lettering(self, style: str) -> Lettering:
+        """How texts of a style are lettered."""
+        known = self._letterings.get(style)
+        if known is None:
+            look = self.properties(style)
+            mono = look["font_name"] != self._base["font_name"]
+            known = Lettering(look["font_size"], look.get("bold", False), mono, 1.3 * look.get("indent", 0))
+            self._letterings[style] = known
+        return known
 
     def properties(self, style: str) -> dict[str, Any]:
         """What a style says, in XlsxWriter's terms."""
@@ -145,10 +172,9 @@ class Page:
         self.height(row, max(least, needed, self._heights.get(row, 0)))
 
     def _needed(self, text: str, width: float, style: str) -> float:
-        look = self.book.properties(style)
-        narrower = width - 1.3 * look.get("indent", 0)
-        mono = look["font_name"] != self.book.properties("plain")["font_name"]
-        return text_height(shortened(text), narrower, look["font_size"], look.get("bold", False), mono)
+        letters = self.book.lettering(style)
+        narrower = width - letters.indent
+        return text_height(shortened(text), narrower, letters.size, letters.bold, letters.mono)
 
     def height(self, row: int, points: float) -> None:
         """The height of a row."""
@@ -226,7 +252,7 @@ def _spaced(number_format: str) -> str:
 
 def shortened(text: str) -> str:
     """A text that a cell holds: not too long, and of signs that a file can have (XML 1.0, 2.2)."""
-    clean = NO_XML.sub("·", text)
+    clean = text if text.isprintable() else NO_XML.sub("·", text)  # what can be printed, a file can have
     return clean if len(clean) <= _LONGEST else clean[: _LONGEST - 1] + "…"
 
 

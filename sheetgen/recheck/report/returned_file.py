@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 from sheetgen.recheck.report.pages import NO_XML
@@ -69,8 +70,13 @@ def link_to(path: str, anchor: str = "") -> str:
     """XlsxWriter's link to another file, every sign that would be misread in it escaped; empty for no path."""
     if not path:
         return ""
-    link = f"external:{path.translate(_ESCAPED)}" + (f"#{anchor}" if anchor else "")
+    link = _escaped(path) + (f"#{anchor}" if anchor else "")
     return link if len(link) <= _LONGEST and not NO_XML.search(link) else ""
+
+
+@lru_cache(maxsize=1)  # a report has a thousand links to one file
+def _escaped(path: str) -> str:
+    return f"external:{path.translate(_ESCAPED)}"
 
 
 def place(sheet: str, cell: str) -> str:

@@ -106,10 +106,9 @@ def _line(
     figures: Figures,
 ) -> None:
     page.put(row, 0, _label(line, block), "line_number" if first else "line_number_again", first=first)
-    for number, (key, _) in enumerate(block.leads, start=1):
-        page.put(
-            row, number, typed.entry(block.table, line.row, key) if first else None, "line_lead", first=first
-        )
+    if first:  # below it nothing is to be seen in these columns, not even a border
+        for number, (key, _) in enumerate(block.leads, start=1):
+            page.put(row, number, typed.entry(block.table, line.row, key), "line_lead", first=True)
     label = len(block.leads) + 1
     style = "line_own_lead" if kind == "own" else "line_label"
     page.put(row, label, page.say[f"report.line.{kind}"], style, first=first)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import cache
 
 from sheetgen.recheck.entries import columns as entry_columns
 from sheetgen.recheck.report.comparison import Column
@@ -22,6 +23,7 @@ class TypedLines:
     def __init__(self, entries: Iterable[EntryLine], figures: Figures) -> None:
         self._entries = {(each.table, each.row, each.column): each for each in entries}
         self._figures = figures
+        self._units = {key: figures.unit(kind) for key, kind in _UNITS.items()}
 
     def entry(self, table: str, row: int, column: str) -> str:
         """One entry as typed; empty where nothing was."""
@@ -37,11 +39,15 @@ class TypedLines:
         found = []
         for wording in column.typed:
             text = say[f"report.typed.{table}.{wording}"]
-            words = {
-                key: self.entry(table, row, key) for key in _PLACEHOLDER.findall(text) if key not in _UNITS
-            }
+            words = {key: self.entry(table, row, key) for key in _entries_in(text)}
             if any(words.values()):
                 blank = say["report.typed.blank"]
-                units = {key: self._figures.unit(kind) for key, kind in _UNITS.items()}
-                found.append(text.format(**{key: value or blank for key, value in words.items()}, **units))
+                typed = {key: value or blank for key, value in words.items()}
+                found.append(text.format(**typed, **self._units))
         return "\n".join(found)
+
+
+@cache
+def _entries_in(wording: str) -> tuple[str, ...]:
+    """The entries that a wording has places for."""
+    return tuple(key for key in _PLACEHOLDER.findall(wording) if key not in _UNITS)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel
+from pydantic_core import to_json
 
 from sheetgen.recheck.model import Recheck
 from sheetgen.recheck.report.charts_sheet import draw_charts
@@ -95,7 +95,16 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path) -> None:
 
 def write_json(document: BaseModel, path: Path) -> None:
     """A document as JSON: sorted keys, two blanks an indent, numbers as they are."""
-    data: dict[str, Any] = document.model_dump(mode="json")
-    text = json.dumps(data, ensure_ascii=False, sort_keys=True, indent=2, allow_nan=False)
+    data = to_json(_sorted(document.model_dump()), indent=2)
     with whole_file(path) as unfinished:
-        unfinished.write_text(text + "\n", encoding="utf-8", newline="\n")
+        unfinished.write_bytes(data + b"\n")
+
+
+def _sorted(part: Any) -> Any:
+    """A part of a document with the keys of every object in it sorted."""
+    if isinstance(part, dict):
+        return {
+            key: _sorted(part[key]) if isinstance(part[key], dict | list) else part[key]
+            for key in sorted(part)
+        }
+    return [_sorted(each) for each in part] if isinstance(part, list) else part
