@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sheetgen.recheck.report.number_shapes import difference_format, finest, printed, reach_format
+from sheetgen.recheck.report.pages import shortened
 from sheetgen.recheck.report.returned_file import ReturnedFile, place
 from sheetgen.recheck.report.text_fit import breaks, text_height
 
@@ -116,3 +117,11 @@ def test_blocks_are_never_cut_by_a_page():
     assert breaks([50, 50, 50, 50, 50], 120) == [2, 4]
     assert breaks([200, 10], 120) == [1]
     assert breaks([], 120) == []
+
+
+def test_signs_that_a_file_cannot_have_are_replaced_and_all_others_kept():
+    """Extensible Markup Language (XML) 1.0, 2.2 Characters: what a document may hold."""
+    allowed = [(0x9, 0xA), (0xD, 0xD), (0x20, 0xD7FF), (0xE000, 0xFFFD), (0x10000, 0x10FFFF)]
+    for sign in [*range(0x3000), *range(0xD700, 0x10100)]:
+        kept = any(first <= sign <= last for first, last in allowed)
+        assert shortened(f"a{chr(sign)}b") == (f"a{chr(sign)}b" if kept else "a·b")

@@ -94,7 +94,7 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path) -> None:
 
 
 def write_json(document: BaseModel, path: Path) -> None:
-    """A document as JSON: sorted keys, two blanks an indent, numbers as they are."""
+    """A document as JSON: sorted keys, two blanks an indent, numbers as they are; no document has infinite ones."""
     data = to_json(_sorted(document.model_dump()), indent=2)
     with whole_file(path) as unfinished:
         unfinished.write_bytes(data + b"\n")
