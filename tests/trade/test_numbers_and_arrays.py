@@ -117,6 +117,11 @@ def test_a_certificate_in_amounts_that_cannot_be(depths, volumes, message) -> No
         Tank.calibrated(Amount(depths, "in"), Amount(volumes, "gal"))
 
 
+def test_a_certificate_of_one_number_is_too_short() -> None:
+    with pytest.raises(QuantityError, match="depths: found 1 depths and 1 volumes; expected two or more of each"):
+        Tank.calibrated(Q(5, "in"), Q(5, "gal"))
+
+
 def test_the_deepest_of_several_depths_is_named() -> None:
     chart = Tank.circular(Q(60, "in"), Q(120, "in")).chart(Q(1, "in"))
     with pytest.raises(QuantityError, match="depth: found 75 in; expected 0 to 60 in, the chart's end"):
