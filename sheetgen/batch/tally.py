@@ -28,7 +28,7 @@ class Tally:
     def __init__(self) -> None:
         self._lines: list[bytes] = []  # as JSON: a tenth of what they are as objects
         self.unusable: list[UnusableBook] = []
-        self._returns: list[int] = []
+        self._returns: dict[int, str] = {}  # with the time at which each file was saved
         self._across: tuple[int, list[AcrossFinding]] | None = None
 
     @property
@@ -45,7 +45,8 @@ class Tally:
         if result.error is not None:
             self.unusable.append(result.error)
         if result.outcome is not None:
-            self._returns.append(result.outcome.return_id)
+            saved = result.summary.saved if result.summary is not None else ""
+            self._returns[result.outcome.return_id] = saved
 
     def across(self, register: Register) -> list[AcrossFinding]:
         """What the books so far say against each other and against the register that they were recorded in."""

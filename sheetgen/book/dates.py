@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 
+# The order carries the day it was written; a file must not also carry the minute it was made.
+CREATED = dt.datetime(2020, 1, 1, tzinfo=dt.UTC)
 _ORIGIN = dt.date(1899, 12, 30)
 
 

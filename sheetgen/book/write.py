@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from pathlib import Path
 from typing import Any
 
@@ -12,14 +11,13 @@ from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import templates
 from sheetgen.book.charts import insert_charts
+from sheetgen.book.dates import CREATED
 from sheetgen.book.model import Book, Sheet, Validation
 from sheetgen.book.page import MARGIN
 from sheetgen.book.pictures import insert_pictures
 from sheetgen.book.results import Results, results
 from sheetgen.book.workbook_file import WorkbookFile
 
-# The order carries the day it was written; a file must not also carry the minute it was made.
-_CREATED = dt.datetime(2020, 1, 1, tzinfo=dt.UTC)
 _PAPER = {"letter": 1, "a4": 9}
 
 
@@ -39,7 +37,7 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
         str(unfinished),
         {"strings_to_urls": False, "strings_to_formulas": False, "default_format_properties": font},
     )
-    workbook.set_properties({**book.properties, "created": _CREATED})
+    workbook.set_properties({**book.properties, "created": CREATED})
     workbook.set_calc_mode("auto")
     formats = _Formats(workbook)
     for sheet in book.sheets:

@@ -90,6 +90,7 @@ class ReturnedBook:
     macro_parts: tuple[str, ...] = ()
     date_1904: bool = False
     calculation: dict[str, str] = field(default_factory=dict)
+    saved: str = ""  # when the file says it was last saved, ISO 8601 in UTC
 
     def sheet(self, name: str) -> ReturnedSheet | None:
         """The sheet of that tab name, None where there is none."""
@@ -178,6 +179,7 @@ class Recheck:
         order_given: whether it was compared with the office's own copy of the order
         claim: a claimed payable quantity in the order's unit of volume, None where none was given
         uncertainty: of shots and totals, see :mod:`sheetgen.recheck.uncertainty`; None where not worked out
+        saved: when the file says it was last saved, ISO 8601 in UTC; empty where it says nothing
     """
 
     path: str
@@ -201,6 +203,7 @@ class Recheck:
     order_given: bool = False
     claim: float | None = None
     uncertainty: Any = None
+    saved: str = ""
 
     @property
     def shots(self) -> Any:

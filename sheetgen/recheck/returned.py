@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 from lxml import etree
 
+from sheetgen.book.dates import CREATED
+from sheetgen.errors import UnusableBook
 from sheetgen.recheck import markup
 from sheetgen.recheck.cells import TRUE
 from sheetgen.recheck.model import ReturnedBook, ReturnedSheet
@@ -17,6 +20,7 @@ from sheetgen.recheck.worksheet import read_comments, read_worksheet
 
 MAX_SHEETS = 250
 _MACRO_WORDS = ("vbaproject", "macrosheet", "activex", "vnd.ms-office.vba")
+_TERMS = "{http://purl.org/dc/terms/}"
 _OUTSIDE_WORDS = ("externallink", "connections", "querytable")
 
 
@@ -45,6 +49,7 @@ def read_book(path: str | Path) -> ReturnedBook:
         path=package.path,
         sha256=package.sha256,
         program=_program(package),
+        saved=_saved(package),
         sheets=sheets,
         names=_names(root, space, sheets),
         external_links=_outside(package),
@@ -104,6 +109,23 @@ def _program(package: Package) -> str:
     space = markup.space(root)
     words = (root.findtext(f"{space}Application"), root.findtext(f"{space}AppVersion"))
     return " ".join(word.strip() for word in words if word)[:100]
+
+
+def _saved(package: Package) -> str:
+    """When the file says it was last saved, in UTC (ISO 8601); empty where it says nothing, or stands as it was issued.
+
+    It proves nothing, so a part that cannot be read is no reason to refuse the book.
+    """
+    part = next((item.target for item in package.relationships("") if item.kind == "core-properties"), "")
+    if not package.has(part):
+        return ""
+    try:
+        text = package.xml(part).findtext(f"{_TERMS}modified") or ""
+        when = dt.datetime.fromisoformat(text.strip()[:40])
+        when = (when if when.tzinfo else when.replace(tzinfo=dt.UTC)).astimezone(dt.UTC)
+    except (UnusableBook, ValueError, OverflowError):
+        return ""
+    return "" if when == CREATED else when.strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 def _macros(package: Package) -> tuple[str, ...]:

@@ -105,4 +105,5 @@ def recheck_book(
         order_given=order_given,
         claim=claimed,
         uncertainty=known,
+        saved=returned.saved,
     )

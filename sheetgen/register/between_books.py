@@ -6,7 +6,7 @@ Only the current return of each book counts: one that was superseded clashes wit
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, TypeVar
 
 import sqlalchemy as sa
@@ -45,23 +45,30 @@ def across(summaries: Iterable[Summary], register: Register | None = None) -> li
     """Record summaries, and find what they say against each other and against the register.
 
     Args:
-        summaries: of rechecked returns, in the order they came back in
+        summaries: of rechecked returns, in the order they came back in; where the files of one book say when they were
+            saved, that order counts
         register: an open register; without one they are only compared with each other
     """
     if register is None:
         with open_register() as temporary:
             return across(summaries, temporary)
-    recorded: set[int] = set()
+    recorded: dict[int, str] = {}
     for group in _grouped(summaries):
-        recorded.update(outcome.return_id for outcome in register.record_returns(group))
+        outcomes = register.record_returns(group)
+        recorded |= {out.return_id: each.saved for out, each in zip(outcomes, group, strict=True)}
     return register.across(recorded)
 
 
-def across_findings(connection: sa.Connection, among: frozenset[int] | None) -> list[AcrossFinding]:
-    """All findings that concern the returns ``among`` all others; of all returns where it is None."""
+def across_findings(
+    connection: sa.Connection, among: frozenset[int] | None, saved: Mapping[int, str] | None = None
+) -> list[AcrossFinding]:
+    """All findings that concern the returns ``among`` all others; of all returns where it is None.
+
+    Where the returns are those of one run, ``saved`` says which of them are in the order in which they were saved.
+    """
     chosen = None if among is None else _chosen(connection, among)
     found = [
-        *_trail(connection, chosen),
+        *_trail(connection, chosen, among, saved),
         *_copies(connection, chosen),
         *_not_as_issued(connection, chosen),
         *_clashing(connection, returned_tickets, "ticket_key", Ticket, tickets_in_two_books, chosen, among),
@@ -145,7 +152,12 @@ def _placed(
         yield row[0], Placed(sources[number], kind(*row[last:]))
 
 
-def _trail(connection: sa.Connection, chosen: sa.Select[Any] | None) -> Iterator[AcrossFinding]:
+def _trail(
+    connection: sa.Connection,
+    chosen: sa.Select[Any] | None,
+    among: frozenset[int] | None,
+    saved: Mapping[int, str] | None,
+) -> Iterator[AcrossFinding]:
     """Returns that take the place of an earlier one."""
     earlier = returned_books.alias("earlier")
     query = (
@@ -155,7 +167,8 @@ def _trail(connection: sa.Connection, chosen: sa.Select[Any] | None) -> Iterator
     )
     for row in connection.execute(_limited(query, chosen), execution_options={"yield_per": 100}):
         changed = changes(row.earlier_entries, row.entries)
-        yield wording.of_changes(row, changed)
+        together = among is not None and row.earlier_id in among
+        yield wording.of_changes(row, changed, together, saved)
 
 
 def _copies(connection: sa.Connection, chosen: sa.Select[Any] | None) -> Iterator[AcrossFinding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -96,16 +96,23 @@ class Register:
         with self._database.reading() as connection:
             return history(connection, identity)
 
-    def across(self, returns: Iterable[int] | None = None) -> list[AcrossFinding]:
+    def across(self, returns: Iterable[int] | Mapping[int, str] | None = None) -> list[AcrossFinding]:
         """What the books say against each other, by file and row.
 
         Args:
-            returns: ``Outcome.return_id`` of the returns to judge, against all others; None for all
+            returns: ``Outcome.return_id`` of the returns to judge, against all others; None for all. Of one run, each
+                with the time at which its file was last saved (``Summary.saved``): several returns of one book are
+                then put in that order first.
         """
         from sheetgen.register.between_books import across_findings
+        from sheetgen.register.last_saved import put_in_order
 
+        saved: dict[int, str] | None = None
+        if isinstance(returns, Mapping):
+            times = dict(returns)
+            saved = self._database.write(lambda connection: put_in_order(connection, times)) if times else {}
         with self._database.reading() as connection:
-            return across_findings(connection, None if returns is None else frozenset(returns))
+            return across_findings(connection, None if returns is None else frozenset(returns), saved)
 
     def close(self) -> None:
         """Let go of the register."""

@@ -107,6 +107,7 @@ class Summary:
         station_reading: how finely a station can be read
         overall, sections: recomputed totals; ``sections`` by section and key
         entries: what was typed and how it was read, see :mod:`sheetgen.register.entries_kept`
+        saved: when the file says it was last saved, ISO 8601 in UTC; empty where it says nothing
     """
 
     path: str
@@ -135,6 +136,7 @@ class Summary:
     tickets: tuple[Ticket, ...] = ()
     stretches: tuple[Stretch, ...] = ()
     spells: tuple[Spell, ...] = ()
+    saved: str = ""
 
     @property
     def book(self) -> str:
@@ -175,6 +177,7 @@ def summarize(recheck: Recheck, path: str | None = None) -> Summary:
         tickets=tuple(_tickets(recheck, logs)),
         stretches=tuple(_stretches(recheck, logs, order, machine)),
         spells=tuple(_spells(logs, order)),
+        saved=recheck.saved,
     )
 
 

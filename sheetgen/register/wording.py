@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, assert_never
 
@@ -68,8 +68,15 @@ _KINDS = {
 }
 
 
-def of_changes(row: Any, changed: Sequence[Change]) -> AcrossFinding:
-    """A return that takes the place of an earlier one (``row`` has its columns, the earlier one's as ``earlier_``)."""
+def of_changes(
+    row: Any, changed: Sequence[Change], together: bool, saved: Mapping[int, str] | None
+) -> AcrossFinding:
+    """A return that takes the place of an earlier one (``row`` has its columns, the earlier one's as ``earlier_``).
+
+    Args:
+        together: whether one run brought both
+        saved: when the files were saved that are in that order; None where it is not known which they are
+    """
     say = templates.texts(row.language)
     if not changed:
         name = "return-repeated"
@@ -81,6 +88,7 @@ def of_changes(row: Any, changed: Sequence[Change]) -> AcrossFinding:
         "number": row.earlier_number,
         "other": printable(row.earlier_path),
         "list": _listed(changed, row.language),
+        "how": "" if saved is None else f" ({_told_by(row, together, saved)})",
     }
     words = _words(name, row.language, facts)
     if before != after:
@@ -90,6 +98,21 @@ def of_changes(row: Any, changed: Sequence[Change]) -> AcrossFinding:
     return AcrossFinding(
         row.path, row.identity, row.id, row.earlier_path, row.earlier_identity, finding(name, **words)
     )
+
+
+def _told_by(row: Any, together: bool, saved: Mapping[int, str]) -> str:
+    """By what the earlier one of two returns is known as such."""
+    say = templates.texts(row.language)
+    before, after = saved.get(row.earlier_id, ""), saved.get(row.id, "")
+    if not together or (before == after and row.earlier_path > row.path):
+        return say["said.across.by_run"]
+    if before == after:
+        return say["said.across.by_name"]
+    return say.say("said.across.by_time", before=_moment(before), after=_moment(after))
+
+
+def _moment(time: str) -> str:
+    return f"{time.removesuffix('Z').replace('T', ' ')} UTC"
 
 
 def of_copy(row: Any) -> AcrossFinding:

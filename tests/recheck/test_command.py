@@ -22,6 +22,7 @@ from sheetgen.recheck.findings import finding
 from sheetgen.register import open_register
 from sheetgen.templates import texts
 from tests.recheck.orders import day, small
+from tests.recheck.test_last_saved import saved_at
 
 ORDER = small(size={"shots": 20, "loads": 4, "days": 1})
 MACHINE = ORDER.machines[0]
@@ -418,3 +419,22 @@ def test_a_cluster_without_register_or_with_a_server_is_begun_in_silence(
     with pytest.raises(SheetgenError, match=r"absent\.xlsx"):
         run("clean.xlsx", scheduler="tcp://10.0.0.5:8786", register=register, order=tmp_path / "absent.xlsx")
     assert logger.level == logging.CRITICAL
+
+
+def test_of_two_returns_of_a_book_the_one_saved_last_counts_whatever_the_files_are_called(
+    run, office, tmp_path
+):
+    log = day(ORDER, 5)
+    for name, dip, saved in (("a", 0.25, "2026-05-06T15:00:00Z"), ("b", 0.0, "2026-05-06T09:00:00Z")):
+        changed = log | {("shots", 2, "dip_after"): log["shots", 2, "dip_after"] + dip}
+        saved_at(write_filled(ORDER, MACHINE, changed, office / f"{name}.xlsx"), saved)
+    try:
+        status, lines, _ = run("a.xlsx", "b.xlsx", into=tmp_path)
+    finally:
+        for name in "ab":
+            (office / f"{name}.xlsx").unlink()
+    assert status == FINDINGS
+    assert "a.xlsx and b.xlsx" in lines
+    (across,) = json.loads((tmp_path / "summary.json").read_text(encoding="utf-8"))["across"]
+    assert (across["name"], across["file"], across["other"]) == ("return-changes-earlier", "a.xlsx", "b.xlsx")
+    assert "saved 2026-05-06 09:00:00 UTC, this one 2026-05-06 15:00:00 UTC" in across["found"]
