@@ -11,7 +11,7 @@ from sheetgen.errors import UnusableBook
 from sheetgen.recheck.findings import finding
 from sheetgen.recheck.report import line_of, report_names, write_summary
 from sheetgen.recheck.report.returned_file import told_apart
-from sheetgen.recheck.report.summary import SummaryDocument, summary_of
+from sheetgen.recheck.report.summary_document import SummaryDocument, summary_of
 from sheetgen.register import AcrossFinding
 from sheetgen.templates import LANGUAGES, texts
 from tests.recheck.report_case import PATH, changed, report_case

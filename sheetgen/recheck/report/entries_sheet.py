@@ -79,16 +79,12 @@ def _draw(
     page.put(row, 6, kind.unit if number else None, "cell_centre")
     how = " ".join(filter(None, (one.how, _trouble(page, one))))
     page.put(row, 7, how, "cell_bold" if one.trouble else "cell")
-    typed = one.raw if isinstance(one.raw, str) else ""
-    page.fit(
-        row,
-        [
-            (how, page.widths[7], "cell_bold"),
-            (typed, page.widths[4], "cell"),
-            (kind.title, page.widths[2], "cell"),
-        ],
-        least=12.5,
-    )
+    texts = [(kind.title, page.widths[2], "cell")]
+    if how:
+        texts.append((how, page.widths[7], "cell_bold"))
+    if isinstance(one.raw, str):
+        texts.append((one.raw, page.widths[4], "cell"))
+    page.fit(row, texts, least=12.5)
 
 
 def _value(page: Page, row: int, column: int, value: Value, reading: str, figures: Figures) -> None:

@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from sheetgen.recheck.report.document import Document
-from sheetgen.recheck.report.summary import SummaryDocument
+from sheetgen.recheck.report.summary_document import SummaryDocument
 
 FILES: dict[str, type[BaseModel]] = {
     "recheck.schema.json": Document,

@@ -9,7 +9,8 @@ from sheetgen.recheck.findings import catalogue
 from sheetgen.recheck.report.number_shapes import difference_format, finest
 from sheetgen.recheck.report.pages import Page, ReportBook, report_workbook
 from sheetgen.recheck.report.returned_file import link_to
-from sheetgen.recheck.report.summary import BookLine, SummaryDocument, TotalLine
+from sheetgen.recheck.report.summary import BookLine
+from sheetgen.recheck.report.summary_document import SummaryDocument, TotalLine
 
 _BOOKS = (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
