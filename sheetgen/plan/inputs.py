@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from sheetgen import templates
 from sheetgen.amounts import magnitude, quantity
@@ -33,8 +33,7 @@ KINDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Inputs:
+class Inputs(NamedTuple):
     """Every input of a plan, in the order's units.
 
     Attributes:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import Any
 
 from sheetgen.plan.model import Plan
@@ -15,8 +14,17 @@ def plan_json(plan: Plan) -> dict[str, Any]:
 
     Kinds of quantity stand in the descriptions of :mod:`sheetgen.plan.model`; ``units`` says each kind's unit.
     """
-    data = asdict(plan)
+    data: dict[str, Any] = as_data(plan)
     data["unit_of"] = {kind: unit.name for kind, unit in units(plan.units).items()}
-    data["small_machines"] = [asdict(machine) for machine in small_machines()]
-    data["small_tanks"] = [asdict(tank) for tank in small_tanks()]
+    data["small_machines"] = as_data(small_machines())
+    data["small_tanks"] = as_data(small_tanks())
     return data
+
+
+def as_data(value: Any) -> Any:
+    """Records as objects by the names of their fields, whatever they hold of others; sequences as lists."""
+    if hasattr(value, "_asdict"):
+        return {name: as_data(part) for name, part in value._asdict().items()}
+    if isinstance(value, dict):
+        return {key: as_data(part) for key, part in value.items()}
+    return [as_data(part) for part in value] if isinstance(value, tuple | list) else value

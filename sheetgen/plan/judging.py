@@ -9,7 +9,7 @@ temperature and width as fractions: L = √((a² + 2s²) / ((tolerance/2)² − 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import sqrt
 
 from sheetgen.order.model import Order
@@ -49,8 +49,7 @@ def judge(order: Order, stick: Stick, section: Ordered, plan: SectionPlan) -> Se
     dip = sqrt(2) * stick.slope * standard(reading.dip) / plan.volume_per_length
     meter = sqrt(2) * standard(reading.meter) / plan.volume_per_length
     least = [_least_length(order, stick, section, plan, part) for part in (dip, meter)]
-    return replace(
-        plan,
+    return plan._replace(
         judged=Judged(
             by_dip=least[0],
             by_meter=least[1] if stick.meter else None,
@@ -67,8 +66,8 @@ def counted(plan: SectionPlan, shots: list[PlannedShot]) -> SectionPlan:
     if plan.judged is None:
         return plan
     told = sum(shot.told for shot in shots)
-    judged = replace(plan.judged, shots=len(shots), told=told)
-    return replace(plan, judged=replace(judged, verdict=_verdict(plan, judged)))
+    judged = plan.judged._replace(shots=len(shots), told=told)
+    return plan._replace(judged=judged._replace(verdict=_verdict(plan, judged)))
 
 
 def _least_length(

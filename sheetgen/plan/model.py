@@ -1,4 +1,4 @@
-"""What a plan says: frozen data, every number in the unit of the order's own system (:mod:`sheetgen.units`).
+"""What a plan says: records, every number in the unit of the order's own system (:mod:`sheetgen.units`).
 
 The kind of quantity stands in brackets in each attribute's line, such as [volume] or [speed]; fractions are fractions.
 Volumes are of mix; "hot" is at the planned spraying temperature, "base" at the base temperature. Codes are plain
@@ -7,7 +7,7 @@ English words that the texts turn into sentences.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sheetgen.plan.model_fit import Judged, Judging, SectionPlan, Setting, Verdict
 from sheetgen.plan.model_machine import BarCard, Heating, MachineLimits, ToOrder
@@ -40,8 +40,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class MachinePlan:
+class MachinePlan(NamedTuple):
     """The whole job with one machine.
 
     Attributes:
@@ -77,8 +76,7 @@ class MachinePlan:
     notices: tuple[Notice, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(NamedTuple):
     """A plan of a whole order, with each of its machines.
 
     Attributes:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Verdict = Literal["as-calibrated", "other-discharge", "none", "hand"]
 Judging = Literal["every-shot", "longer-shot", "meter", "pads", "hand"]
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(NamedTuple):
     """One bar width of one machine on one section.
 
     Attributes:
@@ -58,8 +56,7 @@ class Setting:
         return self.margin >= 0
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(NamedTuple):
     """How long a shot must be for its rate to be told from the readings, with 95 % confidence.
 
     Attributes:
@@ -78,8 +75,7 @@ class Judged:
     verdict: Judging
 
 
-@dataclass(frozen=True, slots=True)
-class SectionPlan:
+class SectionPlan(NamedTuple):
     """One section with one machine.
 
     Attributes:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class ToOrder:
+class ToOrder(NamedTuple):
     """What to order, at base temperature unless it says otherwise.
 
     Attributes:
@@ -39,8 +38,7 @@ class ToOrder:
     expansion: float
 
 
-@dataclass(frozen=True, slots=True)
-class Heating:
+class Heating(NamedTuple):
     """Warming one full load from its delivery to the planned temperature.
 
     Attributes:
@@ -87,8 +85,7 @@ class Heating:
     flue_volume: float
 
 
-@dataclass(frozen=True, slots=True)
-class BarCard:
+class BarCard(NamedTuple):
     """Setting up the spray bar.
 
     Attributes:
@@ -110,8 +107,7 @@ class BarCard:
     nozzles: tuple[tuple[float, int], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MachineLimits:
+class MachineLimits(NamedTuple):
     """The ends within which a machine works, as ordered: [speed], and [flow] of one nozzle and of the pump."""
 
     speed_least: float

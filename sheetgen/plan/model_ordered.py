@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Guide = Literal["none", "within", "below", "above", "looks-like-bar-rate", "looks-like-residual"]
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(NamedTuple):
     """One input of the plan.
 
     Attributes:
@@ -27,8 +25,7 @@ class Given:
     ordered: bool
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedRate:
+class PublishedRate(NamedTuple):
     """A published rate for the work and surface of a section.
 
     Attributes:
@@ -47,8 +44,7 @@ class PublishedRate:
     guide: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Guidance:
+class Guidance(NamedTuple):
     """The order's rate beside published ones.
 
     Attributes:
@@ -71,8 +67,7 @@ class Guidance:
     published: tuple[PublishedRate, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Ordered:
+class Ordered(NamedTuple):
     """One section as ordered.
 
     Attributes:
@@ -110,8 +105,7 @@ class Ordered:
     guidance: Guidance
 
 
-@dataclass(frozen=True, slots=True)
-class Seal:
+class Seal(NamedTuple):
     """A chip seal design by McLeod's method beside the order.
 
     Attributes:
@@ -129,8 +123,7 @@ class Seal:
     ordered: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Notice:
+class Notice(NamedTuple):
     """Something a person should know.
 
     Attributes:

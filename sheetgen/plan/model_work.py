@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(NamedTuple):
     """One pass over the whole length of a section: what the shots divide.
 
     Attributes:
@@ -27,8 +26,7 @@ class Run:
     volume: float
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedShot:
+class PlannedShot(NamedTuple):
     """One shot.
 
     Attributes:
@@ -71,8 +69,7 @@ class PlannedShot:
     told: bool
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedLoad:
+class PlannedLoad(NamedTuple):
     """One filling of the tank.
 
     Attributes:
@@ -95,8 +92,7 @@ class PlannedLoad:
     left: float
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(NamedTuple):
     """The work as a whole.
 
     Attributes:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
-from typing import Self
+from typing import NamedTuple, Self
 
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine
@@ -42,8 +42,7 @@ LIMITS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Lane:
+class Lane(NamedTuple):
     """What a machine is to do on one lane.
 
     Attributes:
@@ -99,8 +98,7 @@ def choose(settings: Sequence[Setting]) -> tuple[int | None, Verdict]:
     return best, "as-calibrated" if settings[best].works else "other-discharge"
 
 
-@dataclass(frozen=True, slots=True)
-class _Bar:
+class _Bar(NamedTuple):
     """One bar width of a machine on a lane."""
 
     width: float

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sheetgen.plan.model import Ordered, Run, SectionPlan
 from sheetgen.trade import round_up
@@ -20,8 +20,7 @@ _REST_PLACES = 6  # of what is left of the job before it is rounded up
 _VOLUME_PLACES = 5  # by so much a tank may fall short of a stretch and still be taken to reach its end
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(NamedTuple):
     """One shot before it has times: see :class:`~sheetgen.plan.model.PlannedShot` for the attributes."""
 
     run: Run

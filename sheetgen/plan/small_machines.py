@@ -6,9 +6,8 @@ published undiluted bar rates of ``tables/rates.csv``, taken as they leave the b
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import product
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from sheetgen import templates
 from sheetgen.amounts import magnitude, quantity
@@ -23,8 +22,7 @@ SURFACES = ("new-asphalt", "existing-asphalt", "milled-asphalt", "concrete")
 _US = "us"
 
 
-@dataclass(frozen=True, slots=True)
-class SmallMachine:
+class SmallMachine(NamedTuple):
     """One bar, nozzle spacing and pump on one surface.
 
     Attributes:
@@ -44,8 +42,7 @@ class SmallMachine:
     setting: Setting
 
 
-@dataclass(frozen=True, slots=True)
-class SmallTank:
+class SmallTank(NamedTuple):
     """How far one load of a tank goes on a lane.
 
     Attributes:

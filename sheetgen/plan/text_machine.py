@@ -130,8 +130,7 @@ def day(machine: MachinePlan, figures: Figures) -> Lines:
 def ordering(machine: MachinePlan, figures: Figures) -> Lines:
     """What to order."""
     rows = []
-    for key in machine.to_order.__dataclass_fields__:
-        value = getattr(machine.to_order, key)
+    for key, value in machine.to_order._asdict().items():
         kind = _ORDER_KINDS.get(key, "large_mass" if key == "tons_whole" else "volume")
         shown = figures.full(value, kind, 0 if key.endswith("_whole") else None)
         rows.append([figures.say[f"plan.to_order_row.{key}"], shown])

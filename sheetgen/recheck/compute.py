@@ -7,7 +7,7 @@ rounding that which the order states. What an entry is missing for stays None; n
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Any
 
 from sheetgen.order.model import Machine, Order
@@ -57,4 +57,4 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
 
 def as_dict(row: ShotRow | LoadRow | DayRow | SectionRow) -> dict[str, Any]:
     """A recomputed row by the keys of the book's columns (``from_`` is ``from``)."""
-    return {field.name.rstrip("_"): getattr(row, field.name) for field in fields(row)}
+    return {name.rstrip("_"): value for name, value in row._asdict().items()}

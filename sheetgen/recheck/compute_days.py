@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sheetgen.order.model import Order
 from sheetgen.recheck.compute_loads import LoadRow
@@ -14,8 +14,7 @@ from sheetgen.recheck.rounding import half_away
 from sheetgen.recheck.tank_chart import TankChart
 
 
-@dataclass(frozen=True, slots=True)
-class DayRow:
+class DayRow(NamedTuple):
     """One day computed again, in the order's units; all volumes of mix at base temperature."""
 
     row: int

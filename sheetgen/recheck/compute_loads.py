@@ -3,8 +3,8 @@ temperature."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import accumulate
+from typing import NamedTuple
 
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
@@ -17,8 +17,7 @@ from sheetgen.trade import volume_of
 _LEAST_GRAVITY, _GREATEST_GRAVITY = 0.01, 100.0
 
 
-@dataclass(frozen=True, slots=True)
-class LoadRow:
+class LoadRow(NamedTuple):
     """One load computed again, in the order's units; volumes at base temperature, ``mix``
     with the water added."""
 

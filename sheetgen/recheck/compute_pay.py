@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sheetgen.book.dates import date_of
 from sheetgen.order.model import Order, Section
@@ -15,8 +15,7 @@ from sheetgen.recheck.model import Totals
 from sheetgen.recheck.rounding import half_away
 
 
-@dataclass(frozen=True, slots=True)
-class SectionRow:
+class SectionRow(NamedTuple):
     """One ordered section computed again: undiluted volumes at base temperature, in the order's unit,
     unrounded.
 
@@ -89,7 +88,7 @@ def totals_of(
 
 
 def _numbers(row: SectionRow | DayRow, *without: str) -> dict[str, float | None]:
-    return {key: getattr(row, key) for key in row.__slots__ if key not in without}
+    return {key: value for key, value in row._asdict().items() if key not in without}
 
 
 def _iso(day: float | None) -> str:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate
-from typing import Any
+from typing import Any, NamedTuple
 
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Basis, Order, Section
@@ -19,8 +18,7 @@ from sheetgen.trade import area_of, bar_rate, rate_over, residual_rate
 from sheetgen.units import System
 
 
-@dataclass(frozen=True, slots=True)
-class ShotRow:
+class ShotRow(NamedTuple):
     """One shot computed again, in the order's units; None where an entry is missing for it.
 
     Volumes ``before``, ``after``, ``hot`` and ``net`` are hot, all others at base temperature; rates are of

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, fields
-from typing import Any, TypeVar
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple, TypeVar
 
 from sheetgen.recheck.model import Entry, Value
 
 
-@dataclass(frozen=True, slots=True)
-class Shot:
+class Shot(NamedTuple):
     """One row of the shot log, in the order's units; None where blank or unreadable.
 
     Dates are serial days, times parts of a day, stations distances, dips depths, meter readings volumes.
@@ -36,8 +35,7 @@ class Shot:
     waste: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(NamedTuple):
     """One row of the load log."""
 
     row: int
@@ -53,8 +51,7 @@ class Load:
     water: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(NamedTuple):
     """One row of the day log."""
 
     row: int
@@ -109,7 +106,7 @@ class Logs:
 
 
 def _rows(kind: type[Row], rows: dict[int, dict[str, Value]]) -> tuple[Row, ...]:
-    known = {each.name for each in fields(kind)} - {"row"}
+    known = set(kind._fields) - {"row"}
     made = []
     for row, cells in rows.items():
         values: dict[str, Any] = {key: _typed(value, key) for key, value in cells.items() if key in known}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import fields
 from typing import Any
 
 from sheetgen.book.model import Book, Value
@@ -173,24 +172,19 @@ def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair
                 sheet.column("plan_runs", column)[row],
             )
     for row, shot in enumerate(machine.shots):
-        for field in fields(shot):
-            value = getattr(shot, field.name)
-            column = _SHOT.get(field.name, field.name)
-            if field.name in ("begin", "end"):
-                column = f"{field.name}_minutes"
-                shown = sheet.column("plan_shots", field.name)[row]
-                yield f"shot {shot.number} {field.name}", _half_up(value) / 1440, shown
-            if field.name == "told":
+        for name, value in shot._asdict().items():
+            column = _SHOT.get(name, name)
+            if name in ("begin", "end"):
+                column = f"{name}_minutes"
+                shown = sheet.column("plan_shots", name)[row]
+                yield f"shot {shot.number} {name}", _half_up(value) / 1440, shown
+            if name == "told":
                 value = say["plan.yes" if value else "plan.no"]
             yield f"shot {shot.number} {column}", value, sheet.column("plan_shots", column)[row]
     for row, load in enumerate(machine.loads):
-        for field in fields(load):
-            column = {"section": "id"}.get(field.name, field.name)
-            yield (
-                f"load {load.number} {column}",
-                getattr(load, field.name),
-                sheet.column("plan_loads", column)[row],
-            )
+        for name, value in load._asdict().items():
+            column = {"section": "id"}.get(name, name)
+            yield f"load {load.number} {column}", value, sheet.column("plan_loads", column)[row]
     day = machine.day
     assert day.end is not None
     for name, ours in (("loads", day.loads), ("shot_count", day.shots), ("total", day.sprayed_hot),
@@ -203,11 +197,11 @@ def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair
 def _lists(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
     for key in ("heating", "to_order", "bar"):
         data = getattr(machine, key)
-        for field in fields(data):
-            if field.name in ("heights", "nozzles"):
+        for field, value in data._asdict().items():
+            if field in ("heights", "nozzles"):
                 continue
-            name = _LISTS[key].get(field.name, f"plan_{field.name}")
-            yield f"{key} {field.name}", getattr(data, field.name), sheet.named(name)
+            name = _LISTS[key].get(field, f"plan_{field}")
+            yield f"{key} {field}", value, sheet.named(name)
     for number, height in enumerate(machine.bar.heights, start=1):
         yield f"height {number}", height, sheet.named(f"plan_height_{number}")
     for key in ("full", "usable", "slope"):

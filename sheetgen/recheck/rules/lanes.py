@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from sheetgen.order.model import Section
 from sheetgen.recheck.constants import constants
@@ -13,8 +13,7 @@ from sheetgen.recheck.model import Finding
 from sheetgen.recheck.rules.case import Case
 
 
-@dataclass(frozen=True, slots=True)
-class _Cover:
+class _Cover(NamedTuple):
     shot: Shot
     low: float
     high: float

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import hypot
+from typing import NamedTuple
 
 from sheetgen.recheck.compute_shots import ShotRow
 from sheetgen.recheck.logs import Day, Shot
@@ -13,8 +13,7 @@ from sheetgen.recheck.rules.case import Case, plausibility
 from sheetgen.recheck.uncertainty import factor_slope
 
 
-@dataclass(frozen=True, slots=True)
-class _Level:
+class _Level(NamedTuple):
     """What the tank held by one dip: volume at base temperature, and by how much that can be off."""
 
     table: str

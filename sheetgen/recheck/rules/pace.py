@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import inf
+from typing import NamedTuple
 
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.recheck.compute_shots import ShotRow
@@ -18,8 +18,7 @@ from sheetgen.trade import travel_speed
 _A_MOMENT = 1e-6  # minutes: below it stands only the dust of binary fractions of a day
 
 
-@dataclass(frozen=True, slots=True)
-class _Pace:
+class _Pace(NamedTuple):
     """What a shot's times allow: written to the minute, a shot took up to a minute more
     or less than they say."""
 
