@@ -27,6 +27,8 @@ from sheetgen.recheck.report.typed_lines import TypedLines
 from sheetgen.recheck.report.verdict_sheet import draw_verdict
 from sheetgen.whole_file import whole_file
 
+_NESTED = (dict, list)  # what else a document is made of has no keys
+
 
 def report_names(path: str | Path, name: str = "") -> tuple[str, str]:
     """The names of the report's workbook and JSON file for a returned file, or for another name."""
@@ -104,7 +106,6 @@ def _sorted(part: Any) -> Any:
     """A part of a document with the keys of every object in it sorted."""
     if isinstance(part, dict):
         return {
-            key: _sorted(part[key]) if isinstance(part[key], dict | list) else part[key]
-            for key in sorted(part)
+            key: _sorted(value) if type(value) in _NESTED else value for key, value in sorted(part.items())
         }
     return [_sorted(each) for each in part] if isinstance(part, list) else part
