@@ -13,7 +13,8 @@ from sheetgen.recheck.findings import finding
 from sheetgen.recheck.report import write_report
 from sheetgen.recheck.report.contents import contents
 from sheetgen.recheck.report.document import Document
-from sheetgen.recheck.report.schemas import FILES, schema
+from sheetgen.recheck.report.schemas import FILES, model, schema
+from sheetgen.recheck.report.write import sorted_data, write_json
 from sheetgen.templates import LANGUAGES, texts
 from tests.recheck.report_case import changed, report_case
 
@@ -37,8 +38,12 @@ def test_the_schema_that_is_shipped_is_that_of_what_is_written(name):
     assert shipped["properties"]["version"]["const"] == 1
 
 
-def test_what_is_written_is_a_document_with_nothing_missing_and_nothing_more(written, case):
-    assert Document.model_validate_json(written, strict=True) == contents(case)
+@pytest.mark.parametrize(("units", "language"), [("us", "en"), ("si", "es")])
+def test_what_is_written_is_a_document_with_nothing_missing_and_nothing_more(units, language, tmp_path):
+    case = report_case(units, language)
+    written = write_report(case, tmp_path)[1].read_text(encoding="utf-8")
+    read = model(Document).model_validate_json(written, strict=True)
+    assert read.model_dump() == json.loads(written) == sorted_data(contents(case))
 
 
 def test_keys_are_sorted_and_no_number_is_one_that_json_does_not_know(written):
@@ -50,6 +55,14 @@ def test_keys_are_sorted_and_no_number_is_one_that_json_does_not_know(written):
         raise AssertionError(constant)
 
     json.loads(written, object_pairs_hook=sorted_keys, parse_constant=refuse)
+
+
+@pytest.mark.parametrize("number", [math.inf, -math.inf, math.nan])
+def test_a_number_that_json_does_not_know_is_never_written(case, number, tmp_path):
+    document = contents(case)._replace(coverage=number)
+    with pytest.raises(ValueError, match="no number for JSON"):
+        write_json(document, tmp_path / "report.json")
+    assert not list(tmp_path.iterdir())
 
 
 def test_every_number_is_the_computed_one_to_the_last_digit(written, case):

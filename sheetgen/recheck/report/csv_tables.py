@@ -16,7 +16,7 @@ from typing import Any
 
 from sheetgen.recheck.entries import columns as entry_columns
 from sheetgen.recheck.report.comparison import columns
-from sheetgen.recheck.report.document import Document, EntryLine, FindingLine, Line, ShotLine
+from sheetgen.recheck.report.document import AnyLine, Document, EntryLine, FindingLine, ShotLine
 from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.number_shapes import printed
 from sheetgen.whole_file import whole_file
@@ -68,7 +68,7 @@ def _rows(document: Document, table: str, figures: Figures) -> Iterable[Sequence
 
 
 def _finding(one: FindingLine) -> _Row:
-    return {key: _cell(value) for key, value in one.model_dump().items()} | {"row": _printed_row(one.row)}
+    return {key: _cell(value) for key, value in one._asdict().items()} | {"row": _printed_row(one.row)}
 
 
 def _entry(one: EntryLine, figures: Figures) -> _Row:
@@ -80,10 +80,12 @@ def _entry(one: EntryLine, figures: Figures) -> _Row:
         "raw": _entered(one.raw, reading, figures),
         "value": _entered(one.value, reading, figures),
     }
-    return {key: read.get(key, _cell(value)) for key, value in one.model_dump().items()}
+    return {key: read.get(key, _cell(value)) for key, value in one._asdict().items()}
 
 
-def _line(line: Line, table: str, typed: Mapping[tuple[str, int, str], EntryLine], figures: Figures) -> _Row:
+def _line(
+    line: AnyLine, table: str, typed: Mapping[tuple[str, int, str], EntryLine], figures: Figures
+) -> _Row:
     flat = {"row": _printed_row(line.row)}
     for key in _LEADS.get(table, ()):
         entry = typed.get((table, line.row, key))

@@ -1,12 +1,15 @@
 """What a recheck's report says, as data: the JSON file, and what the pages of the workbook are drawn from.
 
+The parts of it are named tuples: thousands are made of each book, and a class of them costs next to nothing at the
+start. What their fields are made of is checked by the schema, in the tests.
+
 ``templates_src/recheck.schema.json`` is the JSON Schema of :class:`Document`. Its ``version`` is raised with every
 change that a reader of the JSON must know of; without one, fields are only added.
 """
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, NamedTuple
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -14,7 +17,10 @@ _EXPANDED = "expanded: standard uncertainty times the coverage factor"
 
 Value = float | str | bool | None
 Severity = Literal["wrong", "doubt", "note"]
+Origin = Literal["issued", "signed", "unsigned", "altered", "unknown-version"]
 Row = Annotated[int, Field(ge=0, description="row of its log, from 0; the printed number is one more")]
+
+Label = Annotated[str, Field(description="what it is called: its printed number, its date or its section")]
 
 
 class Part(BaseModel):
@@ -23,42 +29,46 @@ class Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
-class File(Part):
+class File(NamedTuple):
     """The returned file."""
 
-    name: str = Field(description="its name, without folders")
-    sha256: str = Field(description="SHA-256 of its bytes, hexadecimal; empty where it was not taken")
-    program: str = Field(
-        description="the program that the file says wrote it last; empty where it says nothing"
-    )
+    name: Annotated[str, Field(description="its name, without folders")]
+    sha256: Annotated[
+        str, Field(description="SHA-256 of its bytes, hexadecimal; empty where it was not taken")
+    ]
+    program: Annotated[
+        str, Field(description="the program that the file says wrote it last; empty where it says nothing")
+    ]
 
 
-class BookFacts(Part):
+class BookFacts(NamedTuple):
     """What the book is, and in which units all numbers of it are."""
 
     identity: str
-    template: str = Field(description="version of the templates that it names")
+    template: Annotated[str, Field(description="version of the templates that it names")]
     job: str
     job_name: str
     place: str
-    invented: bool = Field(description="whether the job is a demonstration and does not exist")
+    invented: Annotated[bool, Field(description="whether the job is a demonstration and does not exist")]
     distributor: str
     material: str
     language: str
     system: Literal["us", "si"]
-    base: str = Field(description="the base temperature, printed")
-    units: dict[str, str] = Field(description="printed unit of each kind of quantity")
+    base: Annotated[str, Field(description="the base temperature, printed")]
+    units: Annotated[dict[str, str], Field(description="printed unit of each kind of quantity")]
     currency: str
-    unit_price: float | None = Field(description="money per unit of volume; null where the order gives none")
+    unit_price: Annotated[
+        float | None, Field(description="money per unit of volume; null where the order gives none")
+    ]
 
 
-class OriginFacts(Part):
+class OriginFacts(NamedTuple):
     """What is proven of where the book comes from, and what is not."""
 
-    status: Literal["issued", "signed", "unsigned", "altered", "unknown-version"]
-    order_given: bool = Field(description="compared with the office's own copy of the order")
-    public_key: str = Field(description="that the book names, hexadecimal")
-    office_key: str = Field(description="that was to count, hexadecimal")
+    status: Origin
+    order_given: Annotated[bool, Field(description="compared with the office's own copy of the order")]
+    public_key: Annotated[str, Field(description="that the book names, hexadecimal")]
+    office_key: Annotated[str, Field(description="that was to count, hexadecimal")]
     headline: str
     proven: list[str]
     not_proven: list[str]
@@ -72,71 +82,87 @@ class Counts(Part):
     note: int
 
 
-class VerdictFacts(Part):
+class VerdictFacts(NamedTuple):
     """The verdict, in a word and in sentences."""
 
     severity: Literal["wrong", "doubt", "note", "clean"]
     headline: str
     sentences: list[str]
     counts: Counts
-    shots: int = Field(description="shots in the log")
-    shots_not_counted: list[int] = Field(description="printed numbers of shots without a volume or an area")
-    shots_cannot_be_told: list[int] = Field(
-        description="printed numbers of shots whose readings cannot tell whether they are in tolerance"
-    )
+    shots: Annotated[int, Field(description="shots in the log")]
+    shots_not_counted: Annotated[
+        list[int], Field(description="printed numbers of shots without a volume or an area")
+    ]
+    shots_cannot_be_told: Annotated[
+        list[int],
+        Field(
+            description="printed numbers of shots whose readings cannot tell whether they are in tolerance"
+        ),
+    ]
 
 
-class Result(Part):
+class Result(NamedTuple):
     """One result: as the book shows it, and as recomputed."""
 
     book: Value
     recomputed: Value
-    difference: float | None = Field(description="book - recomputed, where both are numbers")
-    same: bool = Field(description="the same number within 1e-9 of it, the same text, or both nothing")
-    uncertainty: float | None = Field(description=_EXPANDED)
+    difference: Annotated[float | None, Field(description="book - recomputed, where both are numbers")]
+    same: Annotated[
+        bool, Field(description="the same number within 1e-9 of it, the same text, or both nothing")
+    ]
+    uncertainty: Annotated[float | None, Field(description=_EXPANDED)]
     sheet: str
-    cell: str = Field(description="where the book shows it; empty where it shows no such result")
+    cell: Annotated[str, Field(description="where the book shows it; empty where it shows no such result")]
 
 
-class Line(Part):
+class Line(NamedTuple):
     """One shot, load, day or section: its results side by side, by the keys of the book's columns."""
 
     row: Row
-    label: str = Field(description="what it is called: its printed number, its date or its section")
+    label: Label
     results: dict[str, Result]
 
 
-class ShotLine(Line):
+class ShotLine(NamedTuple):
     """One shot, with what its readings can tell."""
 
-    judged: Literal["in", "out", "cannot-be-told", ""] = Field(
-        description="in or out of tolerance with the expanded uncertainty; empty where it is not judged"
-    )
-    allowed: float | None = Field(description="allowed deviation, as a part of the ordered rate")
-    budget: dict[str, float] = Field(
-        description="relative standard uncertainty of the rate by what it comes from"
-    )
+    row: Row
+    label: Label
+    results: dict[str, Result]
+    judged: Annotated[
+        Literal["in", "out", "cannot-be-told", ""],
+        Field(
+            description="in or out of tolerance with the expanded uncertainty; empty where it is not judged"
+        ),
+    ]
+    allowed: Annotated[float | None, Field(description="allowed deviation, as a part of the ordered rate")]
+    budget: Annotated[
+        dict[str, float], Field(description="relative standard uncertainty of the rate by what it comes from")
+    ]
 
 
-class Money(Part):
+AnyLine = Line | ShotLine
+
+
+class Money(NamedTuple):
     """A difference in volume, and what it is worth."""
 
     volume: float
-    money: float | None = Field(description="null where the order gives no unit price")
+    money: Annotated[float | None, Field(description="null where the order gives no unit price")]
 
 
-class Claim(Part):
+class Claim(NamedTuple):
     """A claimed payable quantity."""
 
     claimed: float
     recomputed: float | None
-    difference: Money | None = Field(description="claimed - recomputed")
+    difference: Annotated[Money | None, Field(description="claimed - recomputed")]
 
 
-class FindingLine(Part):
+class FindingLine(NamedTuple):
     """One thing to act on."""
 
-    number: int = Field(description="from 1: gravest first, within a severity by what is at stake")
+    number: Annotated[int, Field(description="from 1: gravest first, within a severity by what is at stake")]
     name: str
     severity: Severity
     title: str
@@ -147,47 +173,51 @@ class FindingLine(Part):
     matters: str
     why: str
     remedy: str
-    row: int | None = Field(description="row of the log it is about, from 0")
-    at_stake: float | None = Field(
-        description="volume of the shot, load or day it is about, or the difference itself: the most that can "
-        "hang on it; null where that cannot be said"
-    )
+    row: Annotated[int | None, Field(description="row of the log it is about, from 0")]
+    at_stake: Annotated[
+        float | None,
+        Field(
+            description="volume of the shot, load or day it is about, or the difference itself: the most that can "
+            "hang on it; null where that cannot be said"
+        ),
+    ]
 
 
-class EntryLine(Part):
+class EntryLine(NamedTuple):
     """One entry: as typed, and as read."""
 
-    table: str = Field(description="shots, loads, days, pages, or empty for a single field")
+    table: Annotated[str, Field(description="shots, loads, days, pages, or empty for a single field")]
     row: Row
     column: str
     sheet: str
     cell: str
-    raw: Value = Field(description="as the file has it")
-    value: Value = Field(
-        description="as read: a number in the order's unit, a serial day, a part of a day, a text"
-    )
+    raw: Annotated[Value, Field(description="as the file has it")]
+    value: Annotated[
+        Value,
+        Field(description="as read: a number in the order's unit, a serial day, a part of a day, a text"),
+    ]
     how: str
-    trouble: str = Field(description="name of the finding where it could not be read, or only with doubt")
+    trouble: Annotated[
+        str, Field(description="name of the finding where it could not be read, or only with doubt")
+    ]
 
 
-class Document(Part):
+class Document(NamedTuple):
     """The whole report on one returned book."""
 
-    format: Literal["sheetgen recheck"] = "sheetgen recheck"
-    version: Literal[1] = 1
-    program: str = Field(description="name and version of the program that rechecked")
-    date: str | None = Field(description="the day of the recheck, ISO 8601, where one was given")
-    coverage: float = Field(
-        description="coverage factor of every expanded uncertainty (JCGM 100:2008, 6.3.3)"
-    )
+    program: Annotated[str, Field(description="name and version of the program that rechecked")]
+    date: Annotated[str | None, Field(description="the day of the recheck, ISO 8601, where one was given")]
+    coverage: Annotated[
+        float, Field(description="coverage factor of every expanded uncertainty (JCGM 100:2008, 6.3.3)")
+    ]
     file: File
     book: BookFacts
     origin: OriginFacts
     verdict: VerdictFacts
     totals: dict[str, Result]
-    worth: dict[str, Money] = Field(
-        description="book - recomputed of the payable quantity, and the deduction"
-    )
+    worth: Annotated[
+        dict[str, Money], Field(description="book - recomputed of the payable quantity, and the deduction")
+    ]
     claim: Claim | None
     findings: list[FindingLine]
     shots: list[ShotLine]
@@ -195,3 +225,5 @@ class Document(Part):
     days: list[Line]
     sections: list[Line]
     entries: list[EntryLine]
+    format: Literal["sheetgen recheck"] = "sheetgen recheck"
+    version: Literal[1] = 1

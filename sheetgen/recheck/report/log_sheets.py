@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetgen.recheck.report.document import Document, Line
+from sheetgen.recheck.report.document import AnyLine, Document
 from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.pages import ReportBook
 from sheetgen.recheck.report.side_by_side import Block, draw_blocks, page_breaks
@@ -29,7 +29,7 @@ def draw_loads(book: ReportBook, document: Document, figures: Figures, typed: Ty
 def _draw(
     book: ReportBook,
     block: Block,
-    lines: Sequence[Line],
+    lines: Sequence[AnyLine],
     document: Document,
     figures: Figures,
     typed: TypedLines,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from sheetgen.recheck.model import Value
 from sheetgen.recheck.report.comparison import Column, columns
-from sheetgen.recheck.report.document import Line, Result, ShotLine
+from sheetgen.recheck.report.document import AnyLine, Result, ShotLine
 from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.number_shapes import difference_format, reach_format
 from sheetgen.recheck.report.pages import Page
@@ -46,7 +46,7 @@ class Block:
 
 
 def draw_blocks(
-    page: Page, row: int, block: Block, lines: Sequence[Line], typed: TypedLines, figures: Figures
+    page: Page, row: int, block: Block, lines: Sequence[AnyLine], typed: TypedLines, figures: Figures
 ) -> tuple[int, list[int]]:
     """Draw head and blocks from a row on; gives the row after them, and the rows at which blocks begin."""
     _head(page, row, block, figures)
@@ -99,7 +99,7 @@ def _line(
     page: Page,
     row: int,
     block: Block,
-    line: Line,
+    line: AnyLine,
     kind: str,
     first: bool,
     typed: TypedLines,
@@ -124,14 +124,14 @@ def _line(
     page.fit(row, typed_texts, least=_HEIGHT)
 
 
-def _label(line: Line, block: Block) -> Value:
+def _label(line: AnyLine, block: Block) -> Value:
     return int(line.label) if block.table in ("shots", "loads") else line.label
 
 
 Drawn = tuple[Value, str, str]  # value, style, number format
 
 
-def _book(_line: Line, column: Column, result: Result, figures: Figures) -> Drawn:
+def _book(_line: AnyLine, column: Column, result: Result, figures: Figures) -> Drawn:
     style = "line_book" if result.same else "line_book_differs"
     value: Value = (
         figures.word(result.book) if column.key == "verdict" and result.book is not None else result.book
@@ -141,13 +141,13 @@ def _book(_line: Line, column: Column, result: Result, figures: Figures) -> Draw
     return value, style, figures.format(column.format)
 
 
-def _own(_line: Line, column: Column, result: Result, figures: Figures) -> Drawn:
+def _own(_line: AnyLine, column: Column, result: Result, figures: Figures) -> Drawn:
     own = result.recomputed
     value: Value = figures.word(own) if column.key == "verdict" and own is not None else own
     return value, "line_own", figures.format(column.format)
 
 
-def _difference(_line: Line, column: Column, result: Result, figures: Figures) -> Drawn:
+def _difference(_line: AnyLine, column: Column, result: Result, figures: Figures) -> Drawn:
     if not result.cell:
         return None, "line_difference", ""
     if result.same:
@@ -161,13 +161,13 @@ def _difference(_line: Line, column: Column, result: Result, figures: Figures) -
     )
 
 
-def _reach(line: Line, column: Column, result: Result, figures: Figures) -> Drawn:
+def _reach(line: AnyLine, column: Column, result: Result, figures: Figures) -> Drawn:
     if column.key == "verdict" and isinstance(line, ShotLine) and line.judged:
         return figures.say[f"report.judged.{line.judged}"], "line_reach", ""
     return result.uncertainty, "line_reach", reach_format(figures.format(column.format), result.uncertainty)
 
 
-_DRAWN: dict[str, Callable[[Line, Column, Result, Figures], Drawn]] = {
+_DRAWN: dict[str, Callable[[AnyLine, Column, Result, Figures], Drawn]] = {
     "book": _book,
     "own": _own,
     "difference": _difference,

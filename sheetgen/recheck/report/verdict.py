@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 from sheetgen.recheck.findings import SEVERITIES, catalogue
 from sheetgen.recheck.model import Finding, Recheck
-from sheetgen.recheck.report.document import Counts, OriginFacts, VerdictFacts
+from sheetgen.recheck.report.document import Counts, Origin, OriginFacts, VerdictFacts
 from sheetgen.recheck.report.figures import Figures
 
 _NEVER = ("readings", "typist", "instruments")  # what no comparison of files can prove
@@ -55,7 +57,7 @@ def origin_facts(recheck: Recheck) -> OriginFacts:
         proven.append(_locked_part(recheck))
     not_proven += [say[f"report.origin.never.{each}"] for each in _NEVER]
     return OriginFacts(
-        status=recheck.origin,
+        status=cast(Origin, recheck.origin),
         order_given=recheck.order_given,
         public_key=recheck.public_key,
         office_key=recheck.office_key,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -27,7 +28,7 @@ from sheetgen.recheck.report.typed_lines import TypedLines
 from sheetgen.recheck.report.verdict_sheet import draw_verdict
 from sheetgen.whole_file import whole_file
 
-_NESTED = (dict, list)  # what else a document is made of has no keys
+_PLAIN = {str, int, bool, type(None)}  # of values that are written as they are
 
 
 def report_names(path: str | Path, name: str = "") -> tuple[str, str]:
@@ -95,17 +96,31 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path) -> None:
         draw_method(book, document, figures)
 
 
-def write_json(document: BaseModel, path: Path) -> None:
-    """A document as JSON: sorted keys, two blanks an indent, numbers as they are; no document has infinite ones."""
-    data = to_json(_sorted(document.model_dump()), indent=2)
+def write_json(document: Document | BaseModel, path: Path) -> None:
+    """A document as JSON: sorted keys, two blanks an indent, numbers as they are."""
+    data = to_json(sorted_data(document), indent=2)
     with whole_file(path) as unfinished:
         unfinished.write_bytes(data + b"\n")
 
 
-def _sorted(part: Any) -> Any:
-    """A part of a document with the keys of every object in it sorted."""
-    if isinstance(part, dict):
-        return {
-            key: _sorted(value) if type(value) in _NESTED else value for key, value in sorted(part.items())
-        }
-    return [_sorted(each) for each in part] if isinstance(part, list) else part
+def sorted_data(part: Any) -> Any:
+    """A part of a document as dictionaries and lists, the keys of every dictionary sorted.
+
+    Raises:
+        ValueError: it has a number that JSON does not know.
+    """
+    if isinstance(part, float):
+        if not isfinite(part):
+            raise ValueError(f"{part} is no number for JSON")
+        return part
+    if isinstance(part, list):
+        return [sorted_data(each) for each in part]
+    if isinstance(part, tuple):
+        part = part._asdict()  # type: ignore[attr-defined]
+    elif isinstance(part, BaseModel):
+        part = part.model_dump()
+    if not isinstance(part, dict):
+        return part
+    return {
+        key: value if type(value) in _PLAIN else sorted_data(value) for key, value in sorted(part.items())
+    }
