@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from sheetgen import templates
 from sheetgen.book.dates import date_of
@@ -18,8 +17,7 @@ VERDICTS = ("in", "high", "low", "hand", "incomplete")
 _NONE = BookValue(None, "", "")
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """One result of a table, from ``templates_src/report.toml``.
 
     Attributes:

@@ -72,5 +72,6 @@ def _parts(number_format: str) -> tuple[str, int]:
     return (first, len(found[1] or "")) if found else ("0", 0)
 
 
+@cache
 def _with(shape: str, decimals: int) -> str:
     return _DECIMALS.sub("0" + ("." + "0" * decimals if decimals else ""), shape, count=1)

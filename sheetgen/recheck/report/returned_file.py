@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import NamedTuple
 
 from sheetgen.recheck.report.pages import NO_XML
 
@@ -17,8 +17,7 @@ _ESCAPED = {ord(sign): f"%{ord(sign):02X}" for sign in '%#? "<>[]^`{}'} | {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class ReturnedFile:
+class ReturnedFile(NamedTuple):
     """The returned file as seen from the folder of the report.
 
     Attributes:

@@ -7,7 +7,7 @@ sign ≠ before it and is bold; what agrees has an equals sign.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sheetgen.recheck.model import Value
 from sheetgen.recheck.report.comparison import Column, columns
@@ -22,8 +22,7 @@ _HEIGHT = 12.5
 LABEL_WIDTH = 12.0
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(NamedTuple):
     """How one table stands side by side.
 
     Attributes:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from sheetgen.recheck.findings import catalogue
 from sheetgen.recheck.model import Finding, Recheck
@@ -13,8 +12,7 @@ from sheetgen.recheck.report.comparison import columns
 Place = tuple[str, int, str]  # table, row, column
 
 
-@dataclass(frozen=True, slots=True)
-class Stakes:
+class Stakes(NamedTuple):
     """The places and volumes of one recheck by which a stake is told.
 
     Attributes:
