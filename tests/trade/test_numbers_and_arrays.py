@@ -118,7 +118,9 @@ def test_a_certificate_in_amounts_that_cannot_be(depths, volumes, message) -> No
 
 
 def test_a_certificate_of_one_number_is_too_short() -> None:
-    with pytest.raises(QuantityError, match="depths: found 1 depths and 1 volumes; expected two or more of each"):
+    with pytest.raises(
+        QuantityError, match="depths: found 1 depths and 1 volumes; expected two or more of each"
+    ):
         Tank.calibrated(Q(5, "in"), Q(5, "gal"))
 
 
@@ -180,7 +182,5 @@ def test_the_fullest_of_several_is_named() -> None:
     tank = Tank.circular(Q(60, "in"), Q(120, "in"))
     with pytest.raises(QuantityError, match="depth: found 72 in; expected 0 to 60 in, the tank's height"):
         tank.volume_at(Q(np.array([61.0, 72.0, 1.0]), "in"))
-    with pytest.raises(
-        QuantityError, match=r"volume: found 9000 gal; expected 0 to 1468\.8 gal, what"
-    ):
+    with pytest.raises(QuantityError, match=r"volume: found 9000 gal; expected 0 to 1468\.8 gal, what"):
         tank.depth_for(Q(np.array([8000.0, 9000.0, 1.0]), "gal"))
