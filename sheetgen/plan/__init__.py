@@ -4,9 +4,28 @@
 :mod:`sheetgen.plan.pictures`, which needs the optional extra of that name.
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
 from sheetgen.plan.job import plan
-from sheetgen.plan.json_form import plan_json
 from sheetgen.plan.model import Plan
-from sheetgen.plan.text import plan_text
+
+if TYPE_CHECKING:
+    from sheetgen.plan.json_form import plan_json
+    from sheetgen.plan.text import plan_text
 
 __all__ = ["Plan", "plan", "plan_json", "plan_text"]
+
+
+def __getattr__(name: str) -> Any:
+    """What says a plan is read when it is asked for: a book, and its recheck, only need the plan."""
+    if name == "plan_json":
+        from sheetgen.plan.json_form import plan_json
+
+        return plan_json
+    if name == "plan_text":
+        from sheetgen.plan.text import plan_text
+
+        return plan_text
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
