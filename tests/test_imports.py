@@ -19,7 +19,9 @@ _CODE = f"""
 import atexit, sys
 sys.modules.update(dict.fromkeys({_TAKEN_BY_PINT!r}))
 def say():
-    print("imported", *sorted({{name.split(".")[0] for name, module in sys.modules.items() if module}}))
+    loaded = [name for name, module in sys.modules.items() if module]
+    own = {{name for name in loaded if name.startswith("sheetgen.")}}
+    print("imported", *sorted({{name.split(".")[0] for name in loaded}} | own))
 atexit.register(say)
 sys.argv[0] = "sheetgen"
 from sheetgen.cli import main
@@ -52,6 +54,19 @@ def test_a_recheck_imports_no_tables_pictures_or_database(tmp_path):
     names = imported("recheck", str(SAMPLE), "--out", str(tmp_path))
     assert names & (DRAWING | {"numpy", "openpyxl", "pint", "sqlalchemy"}) == set()
     assert {"lxml", "xlsxwriter"} <= names  # what it does need is seen
+
+
+def test_a_recheck_of_one_book_reads_nothing_that_only_says_plans_or_many_books(tmp_path):
+    names = imported("recheck", str(SAMPLE), "--out", str(tmp_path))
+    unused = {
+        "plan.text",
+        "plan.json_form",
+        "plan.small_machines",
+        "recheck.report.summary_document",
+        "quantities",
+    }
+    assert names & {f"sheetgen.{name}" for name in unused} == set()
+    assert {"sheetgen.plan.job", "sheetgen.recheck.report.document"} <= names
 
 
 def test_a_build_imports_no_library_of_units(tmp_path):
