@@ -2,7 +2,7 @@
 
 Users of the arithmetic hand it quantities of :mod:`sheetgen.quantities`, in any unit. What plan and recheck hand it
 is always in one of the few units that ``tables/unit_sizes.csv`` lists, so that laying out or rechecking one book need
-not read a library of units first, which would take a fifth of its time.
+not read a library of units first, which would take a tenth of its time.
 """
 
 from __future__ import annotations

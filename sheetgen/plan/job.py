@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 from sheetgen.amounts import quantity
 from sheetgen.order.model import Machine, Order
@@ -30,6 +29,7 @@ from sheetgen.trade import (
     round_half_away,
 )
 from sheetgen.trade.checks import constant
+from sheetgen.trade.elementwise import slopes
 
 _FACTOR_SPAN = 10  # degrees to either side over which the slope of the factor is taken
 
@@ -133,8 +133,7 @@ def _full(order: Order, machine: Machine, inputs: Inputs, capacity: float, facto
 
 def _steepest(chart: Chart) -> float:
     """[volume] per [depth] where a reading of the stick means most."""
-    lines = pairwise(zip(chart.depths.magnitude, chart.volumes.magnitude, strict=True))
-    return float(max((full - less) / (deep - shallow) for (shallow, less), (deep, full) in lines))
+    return max(slopes(chart.depths.magnitude, chart.volumes.magnitude))
 
 
 def _temperature_part(order: Order, factor: float) -> float:

@@ -15,13 +15,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import TypeGuard
 
 from sheetgen import templates
 from sheetgen.order.model import Order
 from sheetgen.recheck.constants import constants
 from sheetgen.recheck.entries import columns
-from sheetgen.recheck.model import Entry, Value
+from sheetgen.recheck.model import Entry, Value, is_number
 from sheetgen.recheck.reading.dates import FROM_1904
 
 _PLAIN = re.compile(r"\s*[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?\s*")
@@ -106,16 +105,12 @@ def _taken(entry: Entry, view: _View, order: Order) -> Entry:
 
 def _number(entry: Entry, _: _View, __: Order) -> Value:
     """A number is one; a text is none, whatever a person reads in it."""
-    return float(entry.raw) if _is_number(entry.raw) else None
-
-
-def _is_number(raw: Value) -> TypeGuard[float]:
-    return isinstance(raw, int | float) and not isinstance(raw, bool)
+    return float(entry.raw) if is_number(entry.raw) else None
 
 
 def _date(entry: Entry, view: _View, _: Order) -> Value:
     """Days are matched by their number, which is the same in both logs where days are counted from 1904."""
-    if _is_number(entry.raw):
+    if is_number(entry.raw):
         return entry.value if entry.value == entry.raw + FROM_1904 else entry.raw
     return entry.value if view.text_dates_match and entry.table != "days" else None
 

@@ -16,7 +16,7 @@ from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
 from sheetgen.recheck.factors import BASES
 from sheetgen.recheck.logs import Logs
-from sheetgen.recheck.model import Entry
+from sheetgen.recheck.model import Entry, is_number
 from sheetgen.recheck.rounding import half_away
 from sheetgen.trade import caught_flow, pad_rate, uniformity
 
@@ -61,7 +61,7 @@ def compute_calibration(logs: Logs, order: Order) -> Calibration:
 def _number(entries: _Entries, table: str, row: int, column: str) -> float | None:
     entry = entries.get((table, row, column))
     value = None if entry is None else entry.value
-    return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else None
+    return float(value) if is_number(value) else None
 
 
 def _word(entries: _Entries, table: str, row: int, column: str) -> str:

@@ -12,7 +12,7 @@ from sheetgen.book.model import Book, Place
 from sheetgen.order.model import Machine, Order
 from sheetgen.recheck.address import a1
 from sheetgen.recheck.findings import catalogue
-from sheetgen.recheck.model import Entry, ReturnedBook, ReturnedCell, ReturnedSheet, Value
+from sheetgen.recheck.model import Entry, ReturnedBook, ReturnedCell, ReturnedSheet, Value, is_number
 from sheetgen.recheck.reading import dates, dips, numbers, stations, times, words
 from sheetgen.recheck.reading.typed import Read, Reader, Typed
 
@@ -260,8 +260,7 @@ def _lane(typed: Typed, reader: Reader) -> Read:
 
 def _as_it_is(typed: Typed, reader: Reader) -> Read:
     """A number as the number it is, anything else as text."""
-    numeric = isinstance(typed.value, int | float) and not isinstance(typed.value, bool)
-    return Read(float(typed.value or 0)) if numeric else words.text(typed, reader)
+    return Read(float(typed.value)) if is_number(typed.value) else words.text(typed, reader)
 
 
 _READINGS: dict[str, Callable[[Typed, Column, Reader], Read]] = {

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple, TypeVar
 
-from sheetgen.recheck.model import Entry, Value
+from sheetgen.recheck.model import Entry, Value, is_number
 
 
 class Shot(NamedTuple):
@@ -123,4 +123,4 @@ def _typed(value: Value, column: str) -> Value:
         return value if isinstance(value, str) and value else None
     if column == "hand":
         return value if isinstance(value, bool) else None
-    return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else None
+    return float(value) if is_number(value) else None

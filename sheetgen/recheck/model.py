@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple, TypeGuard
 
 Severity = Literal["wrong", "doubt", "note"]
 Value = float | str | bool | None
+
+
+def is_number(value: object) -> TypeGuard[float]:
+    """True for a number; to Python the words for yes and no are numbers too, to a person they are none."""
+    return isinstance(value, int | float) and not isinstance(value, bool)
 
 
 class ReturnedCell(NamedTuple):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from dataclasses import dataclass
 from functools import cache
 
@@ -59,10 +58,7 @@ class TankChart:
         return (self._between(high) - self._between(low)) / (high - low)
 
     def _between(self, depth: float) -> float:
-        line = min(bisect_right(self.depths, depth), len(self.depths) - 1)
-        below, above = self.depths[line - 1], self.depths[line]
-        part = (depth - below) / (above - below)
-        return self.volumes[line - 1] + part * (self.volumes[line] - self.volumes[line - 1])
+        return float(interpolated(depth, self.depths, self.volumes))
 
 
 @cache

@@ -8,7 +8,7 @@ from typing import Any, Self
 
 from sheetgen.amounts import Amount
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, wrong
-from sheetgen.trade.elementwise import interpolated, is_array, some
+from sheetgen.trade.elementwise import greatest_in, interpolated, some
 from sheetgen.trade.given import symbol
 from sheetgen.trade.kinds import DEPTH, VOLUME
 from sheetgen.trade.rounding import round_half_away
@@ -51,7 +51,7 @@ class Chart:
         if some(deep > lines[-1] * _CONVERTED):
             raise wrong(
                 "depth",
-                f"{_deepest(deep):g} {symbol(unit)}",
+                f"{greatest_in(deep):g} {symbol(unit)}",
                 f"0 to {lines[-1]:g} {symbol(unit)}, the chart's end",
             )
         volumes = interpolated(deep, lines, self.volumes.magnitude)
@@ -83,7 +83,3 @@ def chart_lines(height: Quantity, step: Quantity) -> Any:
     last = height.to(unit).magnitude
     below = (line * step.magnitude for line in range(ceil(last / step.magnitude - _DUST)))
     return Amount((*below, float(last)), str(unit))
-
-
-def _deepest(depth: Any) -> float:
-    return float(depth.max() if is_array(depth) else depth)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
+from functools import partial
+from itertools import pairwise
 from typing import Any
 
 
@@ -42,53 +44,34 @@ def greatest(one: Any, other: Any) -> Any:
     return where(one >= other, one, other)
 
 
-def finite(value: Any) -> Any:
-    """True for a number that is neither infinite nor none."""
-    return _applied(math.isfinite, "isfinite", value)
+def greatest_in(value: Any) -> float:
+    """The greatest number of an array; a number is its own."""
+    return float(value.max() if is_array(value) else value)
 
 
-def floor(value: Any) -> Any:
-    """The greatest whole number that is not greater."""
-    return _applied(math.floor, "floor", value)
-
-
-def sqrt(value: Any) -> Any:
-    """The square root."""
-    return _applied(math.sqrt, "sqrt", value)
-
-
-def radians(value: Any) -> Any:
-    """An angle of degrees in radians."""
-    return _applied(math.radians, "radians", value)
-
-
-def sin(value: Any) -> Any:
-    """The sine of an angle in radians."""
-    return _applied(math.sin, "sin", value)
-
-
-def cos(value: Any) -> Any:
-    """The cosine of an angle in radians."""
-    return _applied(math.cos, "cos", value)
-
-
-def tan(value: Any) -> Any:
-    """The tangent of an angle in radians."""
-    return _applied(math.tan, "tan", value)
-
-
-def arcsin(value: Any) -> Any:
-    """The angle in radians that has a sine."""
-    return _applied(math.asin, "arcsin", value)
-
-
-def _applied(plain: Callable[[float], Any], name: str, value: Any) -> Any:
-    """The function of a number, or numpy's of that name of an array."""
+def _applied(plain: Callable[[float], Any], value: Any) -> Any:
+    """A function of :mod:`math` of a number, or numpy's of the same name of an array."""
     if not is_array(value):
         return plain(value)
     import numpy as np
 
-    return getattr(np, name)(value)
+    return getattr(np, plain.__name__)(value)
+
+
+finite = partial(_applied, math.isfinite)
+floor = partial(_applied, math.floor)
+sqrt = partial(_applied, math.sqrt)
+radians = partial(_applied, math.radians)
+sin = partial(_applied, math.sin)
+cos = partial(_applied, math.cos)
+tan = partial(_applied, math.tan)
+arcsin = partial(_applied, math.asin)
+
+
+def slopes(places: Sequence[float], heights: Sequence[float]) -> list[float]:
+    """Height per place between each two neighbouring lines."""
+    lines = pairwise(zip(places, heights, strict=True))
+    return [(upper - lower) / (after - before) for (before, lower), (after, upper) in lines]
 
 
 def interpolated(value: Any, places: Sequence[float], heights: Sequence[float]) -> Any:

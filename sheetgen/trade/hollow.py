@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from itertools import pairwise
 from math import pi
 from typing import Any, Protocol
 
 from sheetgen.amounts import Amount
-from sheetgen.trade.elementwise import interpolated, is_array, where
+from sheetgen.trade.elementwise import interpolated, is_array, slopes, where
 from sheetgen.trade.sections import head_fraction, section_fraction, section_width
 
 _HALVINGS = 80  # of the depth: to the last digit of a double, also near the bottom
@@ -108,13 +107,9 @@ class Certificate:
 
     def slope(self, inches: Any) -> Any:
         """Volume per depth between the two points about a depth, gal/in; at a point, that below it."""
+        between = slopes(self.depths, self.volumes)
         if not is_array(inches):
-            return self._slopes[max(bisect_left(self.depths, inches) - 1, 0)]
+            return between[max(bisect_left(self.depths, inches) - 1, 0)]
         import numpy as np
 
-        return np.array(self._slopes)[np.maximum(np.searchsorted(self.depths, inches) - 1, 0)]
-
-    @property
-    def _slopes(self) -> list[float]:
-        lines = pairwise(zip(self.depths, self.volumes, strict=True))
-        return [(full - less) / (deep - shallow) for (shallow, less), (deep, full) in lines]
+        return np.array(between)[np.maximum(np.searchsorted(self.depths, inches) - 1, 0)]

@@ -14,7 +14,7 @@ from typing import Any, Self
 from sheetgen.amounts import Amount, quantity
 from sheetgen.trade.chart import Chart, chart_lines
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, column, in_quantities, made, wrong
-from sheetgen.trade.elementwise import is_array, least, some
+from sheetgen.trade.elementwise import greatest_in, is_array, least, some
 from sheetgen.trade.given import alike
 from sheetgen.trade.hollow import Certificate, Hollow, Shell
 from sheetgen.trade.kinds import DEPTH, VOLUME
@@ -176,7 +176,7 @@ class Tank:
         (gallons,) = amounts(volume=(volume, VOLUME))
         lowest, highest = self._hollow.gallons(0.0), self._hollow.gallons(self._hollow.height)
         if some(gallons > highest * (1 + _DUST)) or some(gallons < lowest):
-            found = f"{_most(gallons):g} gal" if some(gallons > highest) else "less than at depth 0"
+            found = f"{greatest_in(gallons):g} gal" if some(gallons > highest) else "less than at depth 0"
             raise wrong("volume", found, f"{lowest:g} to {highest:g} gal, what the tank holds")
         return self._depth(self._hollow.inches(least(gallons, highest)))
 
@@ -219,7 +219,7 @@ class Tank:
         (inches,) = amounts(depth=(depth, DEPTH))
         height = self._hollow.height
         if some(inches > height * (1 + _DUST)):
-            raise wrong("depth", f"{_most(inches):g} in", f"0 to {height:g} in, the tank's height")
+            raise wrong("depth", f"{greatest_in(inches):g} in", f"0 to {height:g} in, the tank's height")
         return least(inches, height)
 
     def _in(self, kind: str, given: Any) -> Any:
@@ -278,10 +278,6 @@ def _certificate(depths: Any, volumes: Any) -> Certificate:
 def _in_a_row(value: Any) -> bool:
     magnitude = getattr(value, "magnitude", None)
     return isinstance(magnitude, tuple) or getattr(magnitude, "ndim", 0) == 1
-
-
-def _most(value: Any) -> float:
-    return float(value.max() if is_array(value) else value)
 
 
 def _of_order(size: float | None, system: str) -> Any:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
 from sheetgen import templates
 from sheetgen.book.dates import date_of
 from sheetgen.recheck.book_values import BookValue, same
-from sheetgen.recheck.model import Recheck, Value
-from sheetgen.recheck.report.document import Line, Result, ShotLine
+from sheetgen.recheck.model import Finding, Recheck, Value
+from sheetgen.recheck.report.document import FindingLine, Line, Result, ShotLine
 from sheetgen.recheck.uncertainty import COVERAGE, ShotUncertainty
 
 VERDICTS = ("in", "high", "low", "hand", "incomplete")
 _NONE = BookValue(None, "", "")
+_Values = Mapping[tuple[str, int, str], BookValue]
 
 
 class Column(NamedTuple):
@@ -42,13 +43,15 @@ def columns(table: str) -> tuple[Column, ...]:
 
 def shot_lines(recheck: Recheck) -> list[ShotLine]:
     """Every shot of the log."""
-    return [_shot(recheck, row) for row in recheck.shot_rows]
+    book = _stored_values(recheck)
+    return [_shot(recheck, book, row) for row in recheck.shot_rows]
 
 
 def load_lines(recheck: Recheck) -> list[Line]:
     """Every load of the log."""
+    book = _stored_values(recheck)
     return [
-        Line(row=row["row"], label=str(row["row"] + 1), results=_results(recheck, "loads", row["row"], row))
+        Line(row["row"], str(row["row"] + 1), _results(recheck, book, "loads", row["row"], row))
         for row in recheck.load_rows
     ]
 
@@ -56,11 +59,11 @@ def load_lines(recheck: Recheck) -> list[Line]:
 def day_lines(recheck: Recheck) -> list[Line]:
     """Every day of the log, named by its date."""
     known: Mapping[int, float] = recheck.uncertainty.totals.by_day if recheck.uncertainty else {}
-    lines = []
+    book, lines = _stored_values(recheck), []
     for row in recheck.day_rows:
         label = iso(row["date"]) or str(row["row"] + 1)
         reach = {"unexplained": known[row["row"]]} if row["row"] in known else {}
-        results = _results(recheck, "days", row["row"], row, reach)
+        results = _results(recheck, book, "days", row["row"], row, reach)
         lines.append(Line(row=row["row"], label=label, results=results))
     return lines
 
@@ -68,10 +71,10 @@ def day_lines(recheck: Recheck) -> list[Line]:
 def section_lines(recheck: Recheck) -> list[Line]:
     """Every section of the order, in its order."""
     known: Mapping[str, float] = recheck.uncertainty.totals.by_section if recheck.uncertainty else {}
-    lines = []
+    book, lines = _stored_values(recheck), []
     for number, row in enumerate(recheck.section_rows):
         reach = {"payable": known[row["id"]]} if row["id"] in known else {}
-        results = _results(recheck, "sections", number, row, reach)
+        results = _results(recheck, book, "sections", number, row, reach)
         lines.append(Line(row=number, label=row["id"], results=results))
     return lines
 
@@ -79,12 +82,12 @@ def section_lines(recheck: Recheck) -> list[Line]:
 def total_results(recheck: Recheck) -> dict[str, Result]:
     """The totals of the whole book."""
     reach: Mapping[str, float] = recheck.uncertainty.totals.overall if recheck.uncertainty else {}
-    return _results(recheck, "overall", 0, recheck.totals.overall, reach)
+    return _results(recheck, _stored_values(recheck), "overall", 0, recheck.totals.overall, reach)
 
 
-def stored(recheck: Recheck) -> bool:
+def stored(findings: Iterable[Finding | FindingLine]) -> bool:
     """Whether the file holds results: some programs write formulas without them."""
-    return all(finding.name != "results-not-in-file" for finding in recheck.findings)
+    return all(finding.name != "results-not-in-file" for finding in findings)
 
 
 def iso(day: float | None) -> str:
@@ -92,14 +95,19 @@ def iso(day: float | None) -> str:
     return "" if day is None else date_of(day).isoformat()
 
 
-def _shot(recheck: Recheck, row: Mapping[str, Any]) -> ShotLine:
+def _stored_values(recheck: Recheck) -> _Values:
+    """The book's own results by their place; none where the file holds none."""
+    return recheck.book_values if stored(recheck.findings) else {}
+
+
+def _shot(recheck: Recheck, book: _Values, row: Mapping[str, Any]) -> ShotLine:
     number = row["row"]
     known = recheck.uncertainty.shot(number) if recheck.uncertainty else ShotUncertainty(number)
     reach = {"base": known.base, "mix_rate": known.rate, "deviation": known.deviation}
     return ShotLine(
         row=number,
         label=str(number + 1),
-        results=_results(recheck, "shots", number, row, reach),
+        results=_results(recheck, book, "shots", number, row, reach),
         judged=known.verdict,
         allowed=row["allowed"],
         budget=known.budget,
@@ -108,6 +116,7 @@ def _shot(recheck: Recheck, row: Mapping[str, Any]) -> ShotLine:
 
 def _results(
     recheck: Recheck,
+    book: _Values,
     table: str,
     number: int,
     row: Mapping[str, Any],
@@ -115,9 +124,8 @@ def _results(
 ) -> dict[str, Result]:
     """The results of one row; ``reach`` has standard uncertainties by column."""
     results = {}
-    known = recheck.book_values if stored(recheck) else {}
     for column in columns(table):
-        theirs = known.get((table, number, column.key), _NONE)
+        theirs = book.get((table, number, column.key), _NONE)
         results[column.key] = _result(
             recheck, column.key, row.get(column.key), theirs, (reach or {}).get(column.key)
         )

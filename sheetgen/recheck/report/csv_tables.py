@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from sheetgen.recheck.entries import columns as entry_columns
+from sheetgen.recheck.model import is_number
 from sheetgen.recheck.report.comparison import columns
 from sheetgen.recheck.report.document import AnyLine, Document, EntryLine, FindingLine, ShotLine
 from sheetgen.recheck.report.figures import Figures
@@ -113,21 +114,17 @@ def _printed_row(row: int | None) -> str:
 def _entered(value: Any, reading: str, figures: Figures) -> str:
     """An entry; only a number is let stand with a sign before it."""
     text = figures.entry(value, reading)
-    return text if _is_number(value) else str(safe(text))
+    return text if is_number(value) else str(safe(text))
 
 
 def _cell(value: Any) -> str:
     """A value of no known kind."""
-    return f"{value:.10g}" if _is_number(value) else str(safe(value))
+    return f"{value:.10g}" if is_number(value) else str(safe(value))
 
 
 def _number(value: Any, shape: str) -> str:
     """A result in a number format."""
-    return printed(shape, value) if _is_number(value) else _cell(value)
-
-
-def _is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
+    return printed(shape, value) if is_number(value) else _cell(value)
 
 
 def _write(path: Path, rows: Iterable[Sequence[str]]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from sheetgen.recheck.entries import columns as entry_columns
-from sheetgen.recheck.model import Value
+from sheetgen.recheck.model import Value, is_number
 from sheetgen.recheck.report.document import Document, EntryLine
 from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.pages import Page, ReportBook
@@ -75,8 +75,7 @@ def _draw(
     page.link(row, 3, returned.cell(one.sheet, one.cell), one.cell, "cell_link")
     _value(page, row, 4, one.raw, kind.reading, figures)
     _value(page, row, 5, _read(one.value, page), kind.reading, figures)
-    number = isinstance(one.value, int | float) and not isinstance(one.value, bool)
-    page.put(row, 6, kind.unit if number else None, "cell_centre")
+    page.put(row, 6, kind.unit if is_number(one.value) else None, "cell_centre")
     how = " ".join(filter(None, (one.how, _trouble(page, one))))
     page.put(row, 7, how, "cell_bold" if one.trouble else "cell")
     texts = [(kind.title, page.widths[2], "cell")]
@@ -89,7 +88,7 @@ def _draw(
 
 def _value(page: Page, row: int, column: int, value: Value, reading: str, figures: Figures) -> None:
     """A number in the shape of its column, a text as it is."""
-    if isinstance(value, int | float) and not isinstance(value, bool):
+    if is_number(value):
         kind = _FORMATS.get(reading, "general")
         fits = kind != "date" or 1 <= value < 2_958_466  # what a spreadsheet shows as a date
         page.put(row, column, value, "cell_number", figures.format(kind if fits else "general"))

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Literal
 from pydantic import Field
 
 from sheetgen.errors import UnusableBook
-from sheetgen.recheck.model import Recheck
+from sheetgen.recheck.model import Recheck, is_number
 from sheetgen.recheck.report.document import Counts, Part
 from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.returned_file import as_text
@@ -55,7 +55,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
     own = recheck.totals.overall.get("payable")
     place = recheck.book_values.get(("overall", 0, "payable"))
     shown = place.value if place is not None else None
-    book = float(shown) if isinstance(shown, int | float) and not isinstance(shown, bool) else None
+    book = float(shown) if is_number(shown) else None
     asked = book if recheck.claim is None else recheck.claim
     difference = None if asked is None or own is None else asked - own
     return BookLine(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetgen.recheck.report.comparison import columns
+from sheetgen.recheck.report.comparison import columns, stored
 from sheetgen.recheck.report.document import Claim, Document, Money, Result
 from sheetgen.recheck.report.figures import Figures
 from sheetgen.recheck.report.number_shapes import difference_format, finest, reach_format
@@ -91,14 +91,14 @@ def _quantities(page: Page, row: int, document: Document, figures: Figures) -> i
     titles = ("what", "own", "reach", "book", "difference", "worth")
     page.head(row, [say.say(f"report.quantity.{key}", coverage=f"{document.coverage:g}") for key in titles])
     shapes = {column.key: figures.format(column.format) for column in columns("overall")}
-    stored = all(one.name != "results-not-in-file" for one in document.findings)
+    has_results = stored(document.findings)
     row += 1
     for key in ("payable", "claim", *_QUANTITIES):
         if key == "claim" and document.claim is not None:
             _claim(page, row, document.claim, shapes["payable"])
             row += 1
         elif key in totals:
-            _quantity(page, row, key, totals[key], shapes[key], stored)
+            _quantity(page, row, key, totals[key], shapes[key], has_results)
             row += 1
         claimed = document.claim.difference if document.claim else None
         worths = {"payable": worth.get("book"), "claim": claimed, "deducted": worth.get("deducted")}
@@ -108,12 +108,13 @@ def _quantities(page: Page, row: int, document: Document, figures: Figures) -> i
     return row
 
 
-def _quantity(page: Page, row: int, key: str, result: Result, number_format: str, stored: bool) -> None:
+def _quantity(page: Page, row: int, key: str, result: Result, number_format: str, has_results: bool) -> None:
     title, strong = page.say[f"report.quantity.{key}"], key == "payable"
     page.put(row, 0, title, "total_label" if strong else "sum_label")
     page.put(row, 1, result.recomputed, "total_number" if strong else "sum_own", number_format)
     page.put(row, 2, result.uncertainty, "sum_number", reach_format(number_format, result.uncertainty))
-    none = page.say["report.none" if stored else "report.not_in_file"] if result.cell or not stored else None
+    missing = "report.none" if has_results else "report.not_in_file"
+    none = page.say[missing] if result.cell or not has_results else None
     page.put(row, 3, none if result.book is None else result.book, "sum_number", number_format)
     _difference(page, row, result.difference, not result.same, bool(result.cell), number_format)
     page.put(row, 5, None, "sum_number")
