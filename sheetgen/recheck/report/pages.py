@@ -240,9 +240,10 @@ class Page:
 
     def _footer(self) -> str:
         # A space behind the size: a digit there would be read as part of it.
-        middle = f"&C&8 {_plain(self.name)}&R&8 {self.say['report.page']}"
+        # The sheet's name stands with the page: in the middle a file's name on the left would run into it.
+        right = f"&R&8 {_plain(self.name)} · {self.say['report.page']}"
         left = f"&L&8 {_plain(self.book.footer)}"
-        return left[: _FOOTER - len(middle)].rstrip("&") + middle
+        return left[: _FOOTER - len(right)].rstrip("&") + right
 
 
 def _spaced(number_format: str) -> str:
