@@ -4,8 +4,6 @@
 proves whether it was altered, validates its entries and recomputes its totals; ``write_report`` writes that down.
 """
 
-# The package of that name first: once it is loaded, no later import puts it in place of the function.
-import sheetgen.recheck as _package  # noqa: F401
 from sheetgen.api import build, read_order, recheck, write_report
 from sheetgen.errors import (
     KeyFileError,

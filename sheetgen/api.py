@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from sheetgen.audit.model import Recheck
     from sheetgen.order.model import Order
-    from sheetgen.recheck.model import Recheck
 
 __all__ = ["build", "read_order", "recheck", "write_report"]
 
@@ -55,7 +55,7 @@ def recheck(path: str | Path, order: Order | None = None, claim: float | None = 
     Raises:
         UnusableBook: the file cannot be read as a field book.
     """
-    from sheetgen.recheck.run import recheck_book
+    from sheetgen.audit.run import recheck_book
 
     return recheck_book(path, order=order, claim=claim)
 
@@ -74,7 +74,7 @@ def write_report(
     Raises:
         UnusableBook: a copy is asked for, and the returned file is gone or was changed since.
     """
-    from sheetgen.recheck.report import write_report as write
+    from sheetgen.audit.report import write_report as write
 
     return write(result, Path(out_dir), copy=copy, csv=csv)
 

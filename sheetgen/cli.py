@@ -197,7 +197,7 @@ def recheck(
 
     Example: sheetgen recheck returned --out rechecked
     """
-    from sheetgen.recheck.command import recheck_command
+    from sheetgen.commands.recheck import recheck_command
 
     status = recheck_command(
         books,
@@ -222,7 +222,7 @@ def explain(finding: Annotated[str, typer.Argument(help="The finding's name.")],
 
     Example: sheetgen explain dip-rose-during-shot
     """
-    from sheetgen.recheck.explain import explain as words
+    from sheetgen.audit.explain import explain as words
 
     print(words(finding, lang))
 

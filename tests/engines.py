@@ -16,7 +16,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from sheetgen.book.model import Book, Value
+from sheetgen.xlsx.model import Book, Value
 
 _PROFILE = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema">

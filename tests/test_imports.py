@@ -66,7 +66,7 @@ def test_a_recheck_of_one_book_reads_nothing_that_only_says_plans_or_many_books(
         "quantities",
     }
     assert names & {f"sheetgen.{name}" for name in unused} == set()
-    assert {"sheetgen.plan.job", "sheetgen.recheck.report.document"} <= names
+    assert {"sheetgen.plan.job", "sheetgen.audit.report.document"} <= names
 
 
 def test_a_build_imports_no_library_of_units(tmp_path):

@@ -4,6 +4,6 @@ from sheetgen.batch.issued_as import IssuedAs
 from sheetgen.batch.many import recheck_many
 from sheetgen.batch.named_files import returned_files
 from sheetgen.batch.result import Result
-from sheetgen.batch.tally import Tally
+from sheetgen.batch.run_summary import Tally
 
 __all__ = ["IssuedAs", "Result", "Tally", "recheck_many", "returned_files"]

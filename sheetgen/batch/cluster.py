@@ -24,10 +24,10 @@ from typing import TYPE_CHECKING, Any
 from sheetgen import templates
 from sheetgen.batch import places
 from sheetgen.batch.at_worker import recheck_at_worker, unpacked
-from sheetgen.batch.done import forget_done, read_done
-from sheetgen.batch.in_time import in_time
-from sheetgen.batch.one import Task, lost_file, noted, read_book_bytes, reason, told
+from sheetgen.batch.finished_reports import forget_done, read_done
+from sheetgen.batch.one_file import Task, lost_file, noted, read_book_bytes, reason, told
 from sheetgen.batch.result import Result
+from sheetgen.batch.time_limit import in_time
 from sheetgen.errors import SheetgenError
 
 if TYPE_CHECKING:

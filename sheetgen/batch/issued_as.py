@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from sheetgen.book.model import Book
+    from sheetgen.xlsx.model import Book
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,9 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sheetgen.batch.done import sole_use
+from sheetgen.batch.finished_reports import sole_use
 from sheetgen.batch.named_files import report_names, returned_files
-from sheetgen.batch.one import (
+from sheetgen.batch.one_file import (
     RecheckOne,
     Task,
     WriteReport,

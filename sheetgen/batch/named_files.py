@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from sheetgen import templates
 from sheetgen.batch import places
-from sheetgen.batch.done import DONE
+from sheetgen.batch.finished_reports import DONE
 from sheetgen.errors import SheetgenError
 
 if TYPE_CHECKING:

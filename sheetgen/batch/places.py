@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
 from sheetgen import templates
-from sheetgen.batch.in_time import in_time
+from sheetgen.batch.time_limit import in_time
 from sheetgen.errors import SheetgenError
 
 if TYPE_CHECKING:

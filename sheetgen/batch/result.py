@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from sheetgen.audit.model import Finding
 from sheetgen.errors import UnusableBook
-from sheetgen.recheck.model import Finding
 
 if TYPE_CHECKING:
+    from sheetgen.audit.report.summary import BookLine
     from sheetgen.batch.places import Place
-    from sheetgen.recheck.report.summary import BookLine
     from sheetgen.register import Outcome, Summary
 
 

@@ -19,7 +19,7 @@ from itertools import islice
 from multiprocessing.connection import wait
 from typing import TYPE_CHECKING, Any
 
-from sheetgen.batch.one import Task, lost_file, recheck_file
+from sheetgen.batch.one_file import Task, lost_file, recheck_file
 from sheetgen.batch.result import Result
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ def _context() -> Any:
     """Not by forking this process: it may have threads, such as that of a progress bar."""
     if "forkserver" in multiprocessing.get_all_start_methods():
         context = multiprocessing.get_context("forkserver")
-        context.set_forkserver_preload(["sheetgen.batch.loaded"])  # read once, not once for each process
+        context.set_forkserver_preload(["sheetgen.batch.preload"])  # read once, not once for each process
         return context
     return multiprocessing.get_context("spawn")
 

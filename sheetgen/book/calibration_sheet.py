@@ -12,10 +12,10 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.input_block import draw_input_cell, draw_input_table
 from sheetgen.book.macros import expanded
-from sheetgen.book.model import Place, Sheet
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import broken_page, even_rows, text_height
 from sheetgen.order.model import Machine
+from sheetgen.xlsx.model import Place, Sheet
 
 _LAST_COL = 12
 # Of the pads' two blocks of fields: label from, label to, entry from, entry to.

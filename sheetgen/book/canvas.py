@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from sheetgen.book.drawing import Drawing
-from sheetgen.book.formulas import Area
-from sheetgen.book.model import Book, Place, Sheet, Value
 from sheetgen.order.model import Machine, Order
+from sheetgen.xlsx.drawing import Drawing
+from sheetgen.xlsx.formulas import Area
+from sheetgen.xlsx.model import Book, Place, Sheet, Value
 
 Entries = dict[tuple[str, int, str], Value]
 

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.formulas import address
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.limit_marks import speed_marks
 from sheetgen.book.macros import expanded
-from sheetgen.book.model import Sheet, Validation
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import page, text_height
+from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.model import Sheet, Validation
 
 # More sections than this do not fit in large type; the crew picks today's.
 MOST_SECTIONS = 6

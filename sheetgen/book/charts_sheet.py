@@ -9,11 +9,11 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.formulas import column_letters, quoted
 from sheetgen.book.macros import expanded
-from sheetgen.book.model import Place, Sheet
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import page
+from sheetgen.xlsx.formulas import column_letters, quoted
+from sheetgen.xlsx.model import Place, Sheet
 
 _DATA_COL, _HEAD, _FIRST = 14, 3, 4
 _BLACK = "#000000"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.model import Sheet
+from sheetgen.xlsx.model import Sheet
 
 
 def draw_identity_code(

@@ -8,9 +8,9 @@ from typing import Any
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.log_sheet import validation
 from sheetgen.book.macros import expanded
-from sheetgen.book.model import Place, Sheet
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.table_block import unit_label
+from sheetgen.xlsx.model import Place, Sheet
 
 
 def draw_input_table(

@@ -12,7 +12,6 @@ from sheetgen.book.charts_sheet import draw_charts
 from sheetgen.book.checks_sheet import draw_checks
 from sheetgen.book.job_sheet import draw_job
 from sheetgen.book.log_sheet import draw_log, draw_pages
-from sheetgen.book.model import Book, Sheet
 from sheetgen.book.ordered_sheet import draw_ordered
 from sheetgen.book.plan_sheet import draw_plan
 from sheetgen.book.rates_sheet import draw_rates
@@ -23,6 +22,7 @@ from sheetgen.book.temperature_sheet import draw_temperature
 from sheetgen.book.totals_sheet import draw_totals
 from sheetgen.book.words_sheet import draw_words
 from sheetgen.order.model import Machine, Order
+from sheetgen.xlsx.model import Book, Sheet
 
 # The order of the tabs. The logs are drawn before the checks that look at them.
 _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (

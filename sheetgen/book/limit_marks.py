@@ -10,7 +10,7 @@ from __future__ import annotations
 from itertools import combinations
 from typing import Any
 
-from sheetgen.book.formulas import address
+from sheetgen.xlsx.formulas import address
 
 Block = tuple[int, int, int, int]
 Rule = tuple[int, int, int, int, dict[str, Any]]

@@ -10,13 +10,13 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.formulas import address, literal
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.macros import expanded
-from sheetgen.book.model import Place, Sheet, Validation
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import even_rows, log_page, text_height
 from sheetgen.book.table_block import unit_label
+from sheetgen.xlsx.formulas import address, literal
+from sheetgen.xlsx.model import Place, Sheet, Validation
 
 TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
 _CODE_INCHES = 0.7

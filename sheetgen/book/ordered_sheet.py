@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.model import Sheet, Value
 from sheetgen.book.page import page, text_height
 from sheetgen.book.table_block import draw_table
 from sheetgen.order.model import Section
+from sheetgen.xlsx.model import Sheet, Value
 
 BASIS_CODES = {"residual": 1, "undiluted": 2, "as-diluted": 3}
 FIRST_ROW = 4

@@ -8,7 +8,7 @@ from itertools import accumulate, pairwise
 from typing import Any
 
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.model import Sheet
+from sheetgen.xlsx.model import Sheet
 
 # Inches; the printable part leaves these margins on each side.
 _PAPER = {"letter": (8.5, 11.0), "a4": (8.27, 11.69)}

@@ -9,11 +9,11 @@ from __future__ import annotations
 from typing import Any
 
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.formulas import address, column_letters, quoted
-from sheetgen.book.model import Sheet
 from sheetgen.book.number_formats import number_format
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan, PlannedShot
+from sheetgen.xlsx.formulas import address, column_letters, quoted
+from sheetgen.xlsx.model import Sheet
 
 _FIRST_COL = 48  # right of all workings
 _ROWS = 16  # of a curve

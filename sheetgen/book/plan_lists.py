@@ -8,10 +8,10 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.macros import expanded
-from sheetgen.book.model import Sheet, Value
 from sheetgen.book.number_formats import constant_format, number_format
 from sheetgen.book.page import text_height
 from sheetgen.plan.model import Given
+from sheetgen.xlsx.model import Sheet, Value
 
 # Of the two sides: label from, label to, value, unit.
 _SIDES = {"left": (0, 4, 5, 6), "right": (9, 13, 14, 15)}

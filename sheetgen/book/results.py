@@ -10,8 +10,8 @@ import datetime as dt
 
 import formualizer
 
-from sheetgen.book.dates import serial
-from sheetgen.book.model import Book, Value
+from sheetgen.xlsx.dates import serial
+from sheetgen.xlsx.model import Book, Value
 
 # What an engine's kinds of error are called in a cell (ECMA-376 part 1, 18.17.3).
 ERRORS = {

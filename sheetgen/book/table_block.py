@@ -7,8 +7,8 @@ from typing import Any
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.macros import expanded
-from sheetgen.book.model import Place, Sheet, Value
 from sheetgen.book.number_formats import number_format
+from sheetgen.xlsx.model import Place, Sheet, Value
 
 
 def draw_table(

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.formulas import address
 from sheetgen.book.macros import expanded
-from sheetgen.book.model import Sheet
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import page
+from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.model import Sheet
 
 KINDS = ("asphalt-a", "asphalt-b", "emulsion")
 _FIRST, _GRID = 5, 14

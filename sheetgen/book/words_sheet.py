@@ -6,10 +6,10 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.formulas import address, quoted
-from sheetgen.book.model import Cell, Sheet
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.page import broken_page, even_breaks, text_height
+from sheetgen.xlsx.formulas import address, quoted
+from sheetgen.xlsx.model import Cell, Sheet
 
 _NAME, _WHAT, _UNIT, _NOW, _WHERE = range(5)
 _WIDTHS = {_NAME: 25, _WHAT: 47, _UNIT: 9, _NOW: 22, _WHERE: 20}

@@ -10,13 +10,13 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import templates
-from sheetgen.book.charts import insert_charts
-from sheetgen.book.dates import CREATED
-from sheetgen.book.model import Book, Sheet, Validation
 from sheetgen.book.page import MARGIN
-from sheetgen.book.pictures import insert_pictures
 from sheetgen.book.results import Results, results
-from sheetgen.book.workbook_file import WorkbookFile
+from sheetgen.xlsx.charts import insert_charts
+from sheetgen.xlsx.dates import CREATED
+from sheetgen.xlsx.model import Book, Sheet, Validation
+from sheetgen.xlsx.pictures import insert_pictures
+from sheetgen.xlsx.workbook_file import WorkbookFile
 
 _PAPER = {"letter": 1, "a4": 9}
 

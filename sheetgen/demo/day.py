@@ -9,15 +9,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sheetgen import templates
-from sheetgen.book.model import Value
+from sheetgen.audit.compute.rounding import half_away
 from sheetgen.demo.loading import Loading
 from sheetgen.demo.rates import hot_rate, running
 from sheetgen.demo.stretches import Stretch, stretches
 from sheetgen.demo.truck import Truck
 from sheetgen.demo.writing import clock, dip_cell, serial_day, station_cell, to_step
 from sheetgen.order.model import Machine, Order
-from sheetgen.recheck.constants import constants
-from sheetgen.recheck.rounding import half_away
+from sheetgen.units import constants
+from sheetgen.xlsx.model import Value
 
 Log = dict[tuple[str, int, str], Value]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 
 from sheetgen import templates
+from sheetgen.audit.compute.rounding import half_away
 from sheetgen.demo.truck import Truck
 from sheetgen.demo.writing import clock, to_step
-from sheetgen.recheck.constants import constants
-from sheetgen.recheck.rounding import half_away
+from sheetgen.units import constants
 
 
 class Loading:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sheetgen.book.model import Value
 from sheetgen.demo.day import Log
-from sheetgen.demo.plants import PLANTS, Plant
-from sheetgen.demo.plants.plant import Spot
+from sheetgen.demo.planted_errors import PLANTS, Plant
+from sheetgen.demo.planted_errors.plant import Spot
 from sheetgen.order.model import Machine, Order
+from sheetgen.xlsx.model import Value
 
 # One of each sort that a newcomer understands at once.
 DEMONSTRATION = (
@@ -52,7 +52,7 @@ def planted(
     Args:
         log: an honest log, from :func:`sheetgen.demo.day.honest_day`; it is not changed
         order, machine: what the log was made for findings: names of findings to plant an error for, keys of
-        :data:`sheetgen.demo.plants.PLANTS`. Each goes
+        :data:`sheetgen.demo.planted_errors.PLANTS`. Each goes
             into a row of its own as far as there are enough
 
     Returns:

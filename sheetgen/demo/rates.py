@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sheetgen.demo.stretches import Stretch
 from sheetgen.demo.truck import Truck
 from sheetgen.order.model import Section
-from sheetgen.recheck.constants import constants
+from sheetgen.units import constants
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from sheetgen.audit.findings import catalogue
+from sheetgen.audit.model import Recheck
+from sheetgen.audit.report import write_report
+from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import book_name, build_books
 from sheetgen.book.layout import lay_out
-from sheetgen.book.model import Book
 from sheetgen.book.write import write_book
 from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
@@ -15,11 +18,8 @@ from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
-from sheetgen.recheck.findings import catalogue
-from sheetgen.recheck.model import Recheck
-from sheetgen.recheck.report import write_report
-from sheetgen.recheck.run import recheck_book
 from sheetgen.templates import texts
+from sheetgen.xlsx.model import Book
 
 SEED = 7
 

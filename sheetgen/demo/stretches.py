@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sheetgen.order.model import Machine, Order, Section
-from sheetgen.recheck.constants import constants
+from sheetgen.units import constants
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import random
 
+from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.demo.writing import to_step
 from sheetgen.order.model import Machine, Order
-from sheetgen.recheck.factors import Factors
-from sheetgen.recheck.tank_chart import TankChart
 
 _COOLING = 0.02  # part of the difference to the air lost in an hour; invented
 

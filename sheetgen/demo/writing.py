@@ -6,7 +6,7 @@ import datetime as dt
 import math
 
 from sheetgen.order.model import Order
-from sheetgen.recheck.constants import constants
+from sheetgen.units import constants
 
 MINUTES_IN_A_DAY = 1440
 _ORIGIN = dt.date(1899, 12, 30)

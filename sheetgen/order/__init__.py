@@ -1,1 +1,1 @@
-"""."""
+"""What the office asks for: the order's model, and the workbook in which it is written and read."""

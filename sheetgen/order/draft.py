@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 
-from sheetgen.book.drawing import Drawing
-from sheetgen.book.formulas import Area
-from sheetgen.book.model import Book, Sheet
 from sheetgen.order.fields import layout
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW
+from sheetgen.xlsx.drawing import Drawing
+from sheetgen.xlsx.formulas import Area
+from sheetgen.xlsx.model import Book, Sheet
 
 _MACRO = re.compile(r"<<(?P<name>[a-z0-9]+) (?P<argument>(?:(?!<<).)*?)>>")
 
@@ -35,7 +35,7 @@ class Draft(Drawing):
         self, sheet: Sheet, row: int, col: int, template: str, style: str = "order_live",
         number_format: str = "General", table: str = "", index: int = 0,
     ) -> None:  # fmt: skip
-        """A formula, given as a template of :mod:`sheetgen.book.formulas` with macros."""
+        """A formula, given as a template of :mod:`sheetgen.xlsx.formulas` with macros."""
         super().calc(sheet, row, col, expanded(template), style, number_format, table, index)
 
     def result(

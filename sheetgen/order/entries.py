@@ -5,10 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from sheetgen.book.dates import serial
-from sheetgen.book.model import Value
 from sheetgen.order.fields import Field, words
 from sheetgen.templates import Texts
+from sheetgen.xlsx.dates import serial
+from sheetgen.xlsx.model import Value
 
 _FORMATS = {"text": "@", "words": "@", "date": "yyyy\\-mm\\-dd", "integer": "0"}
 _STATIONS = {"us": "0\\+00.###", "si": "0\\+000.###"}

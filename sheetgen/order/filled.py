@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from sheetgen.book.formulas import address
 from sheetgen.errors import Mistake
 from sheetgen.order.fields import FORMS, Field, fields, unit_label
 from sheetgen.order.order_file import Grid, OrderFile
 from sheetgen.order.places import FIRST_LINE, VALUE_KEY, machine_key, point_key
 from sheetgen.order.typed import read_entry
 from sheetgen.order.typed_numbers import MisreadError, Typed
+from sheetgen.xlsx.formulas import address
 
 Loc = tuple[str | int, ...]
 _LONGEST = 60

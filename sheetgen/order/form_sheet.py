@@ -6,7 +6,6 @@ from functools import cache
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.book.model import Sheet
 from sheetgen.book.page import text_height
 from sheetgen.order.draft import Draft, sentences
 from sheetgen.order.entries import default_entry, entry, shown, value_at
@@ -15,6 +14,7 @@ from sheetgen.order.model import Order
 from sheetgen.order.places import KEY_COLUMN, KEY_ROW, STATUS_ROW, VALUE_KEY
 from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
+from sheetgen.xlsx.model import Sheet
 
 LABEL, VALUE, UNIT, MARK, NOTE = range(1, 6)
 _WIDTHS = {KEY_COLUMN: 0, LABEL: 33, VALUE: 32, UNIT: 14, MARK: 12, NOTE: 56}

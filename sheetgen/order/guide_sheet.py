@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from sheetgen import templates
-from sheetgen.book.model import Sheet
 from sheetgen.book.page import blocks, text_height
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import fields
 from sheetgen.order.places import KEY_ROW
+from sheetgen.xlsx.model import Sheet
 
 _TERM, _TEXT = 1, 2
 _TERM_WIDTH, _TEXT_WIDTH = 24, 88

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.book.formulas import address
-from sheetgen.book.model import Sheet
 from sheetgen.book.page import text_height
 from sheetgen.order.draft import Draft, sentences
 from sheetgen.order.entries import entry, shown, value_at
@@ -15,6 +13,8 @@ from sheetgen.order.model import Machine, Order
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, machine_key, point_key
 from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
+from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.model import Sheet
 
 LABEL, UNIT, FIRST = range(1, 4)
 HEAD_ROW = KEY_ROW + 1

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from sheetgen.book.formulas import address
-from sheetgen.book.model import Sheet
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import layout
 from sheetgen.order.form_sheet import (
@@ -19,6 +17,8 @@ from sheetgen.order.form_sheet import (
 )
 from sheetgen.order.model import Order
 from sheetgen.order.shown import result_format
+from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.model import Sheet
 
 RANGES = 6  # spraying ranges listed for a grade: no grade has more
 _FACTS = (

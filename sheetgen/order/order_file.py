@@ -13,14 +13,14 @@ from typing import Any, NoReturn
 import openpyxl
 
 from sheetgen import templates
-from sheetgen.book.formulas import address
 from sheetgen.errors import Mistake, OrderError, UnusableBook
 from sheetgen.order.fields import SHEETS, layout
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE
 from sheetgen.order.typed_numbers import Typed
-from sheetgen.recheck.package import open_package
 from sheetgen.templates import LANGUAGES, Texts
 from sheetgen.units import SYSTEMS
+from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.package import open_package
 
 _MOST_ROWS, _MOST_COLUMNS = 5_000, 100  # far beyond any order
 _FIELD_BOOK = "field book record"

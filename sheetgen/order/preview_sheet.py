@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from sheetgen.book.model import Place, Sheet
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import layout, unit_label
 from sheetgen.order.form_sheet import heading
@@ -10,6 +9,7 @@ from sheetgen.order.machine_sheet import machine_columns
 from sheetgen.order.model import Order
 from sheetgen.order.places import KEY_ROW
 from sheetgen.order.shown import result_format
+from sheetgen.xlsx.model import Place, Sheet
 
 ID, ROAD, FIRST = 1, 2, 3
 _MACHINE_RESULTS = ("usable", "minutes", "widest", "nozzle_flow")

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sheetgen import templates
-from sheetgen.book.model import Sheet, Value
 from sheetgen.book.page import blocks, text_height
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import fields
 from sheetgen.order.form_sheet import heading, planning_defaults
 from sheetgen.order.places import KEY_ROW
 from sheetgen.order.published import Range, compared_rates, grade_facts, rates, spray_ranges
+from sheetgen.xlsx.model import Sheet, Value
 
 LAST = 10
 _SOURCE_WIDTH = 54

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.book.model import Place, Sheet
 from sheetgen.book.page import MARGIN, column_inches
 from sheetgen.order.draft import Draft, sentences
 from sheetgen.order.entries import entry, shown
@@ -14,6 +13,7 @@ from sheetgen.order.model import Order
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW
 from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
+from sheetgen.xlsx.model import Place, Sheet
 
 GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(KEY_ROW + 1, KEY_ROW + 5)
 NUMBER, FIRST = 1, 2

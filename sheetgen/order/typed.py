@@ -8,10 +8,10 @@ import unicodedata
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.book.dates import date_of
 from sheetgen.order.fields import Field, words
 from sheetgen.order.typed_numbers import MisreadError, Typed, number, numbers, percent, station, whole
 from sheetgen.templates import LANGUAGES, Texts
+from sheetgen.xlsx.dates import date_of
 
 # ECMA-376 part 1, 18.18.11 (ST_CellType "e") and 18.17.3: the error values that a cell can hold.
 _ERROR_VALUES = ("#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!", "#GETTING_DATA")

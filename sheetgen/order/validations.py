@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from sheetgen.book.formulas import address
-from sheetgen.book.model import Validation
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import Field, offered, unit_label
+from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.model import Validation
 
 _LONGEST_LIST = 255  # characters that Excel takes in a drop-down written out in the rule itself
 _LONGEST_TITLE, _LONGEST_MESSAGE = 32, 250

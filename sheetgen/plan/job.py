@@ -13,12 +13,12 @@ from sheetgen.plan.judging import Stick, counted, judge, standard
 from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, SectionPlan
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
+from sheetgen.plan.quantities_to_order import to_order
 from sheetgen.plan.seal import seal_of
 from sheetgen.plan.sections import plan_section
 from sheetgen.plan.settings import Distributor
 from sheetgen.plan.shots import cut_into_shots, runs_of
 from sheetgen.plan.timeline import day_of, loads_of, timed
-from sheetgen.plan.to_order import to_order
 from sheetgen.trade import (
     BASES,
     Chart,

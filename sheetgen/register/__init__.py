@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from sheetgen.register.between_books import across
     from sheetgen.register.clashes import Clash, Placed, Source
-    from sheetgen.register.entries_kept import Change
     from sheetgen.register.outcome import Figure, Outcome
+    from sheetgen.register.packed_entries import Change
     from sheetgen.register.register import Register, open_register
     from sheetgen.register.summary import Spell, Stretch, Summary, Ticket, summarize
     from sheetgen.register.trail import History, IssuedBook, RecheckMade, ReturnedBook

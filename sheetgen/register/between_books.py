@@ -21,7 +21,7 @@ from sheetgen.register.clashes import (
     stretches_in_two_books,
     tickets_in_two_books,
 )
-from sheetgen.register.entries_kept import changes
+from sheetgen.register.packed_entries import changes
 from sheetgen.register.register import Register, open_register
 from sheetgen.register.summary import Spell, Stretch, Summary, Ticket, order_digest
 from sheetgen.register.tables import (

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Generic, TypeVar
 
-from sheetgen.register.keeping import bare
+from sheetgen.register.returns import bare
 from sheetgen.register.summary import Spell, Stretch, Ticket
 
 Row = TypeVar("Row", Ticket, Stretch, Spell)
@@ -217,7 +217,7 @@ def _surely_one_machine(one: Source, other: Source) -> bool:
 
 
 def _bound(key: str) -> float:
-    from sheetgen.recheck.rules.case import (
+    from sheetgen.audit.rules.case import (
         plausibility,
     )  # takes the arithmetic with it, which a register can spare
 

@@ -9,8 +9,8 @@ from typing import Literal
 
 import sqlalchemy as sa
 
-from sheetgen.register.entries_kept import Change, changes
-from sheetgen.register.keeping import Keeping, Kept
+from sheetgen.register.packed_entries import Change, changes
+from sheetgen.register.returns import Keeping, Kept
 from sheetgen.register.summary import Summary
 
 

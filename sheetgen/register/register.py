@@ -20,10 +20,10 @@ from sheetgen.register.trail import History, IssuedBook, history, issued, keep_i
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-    from sheetgen.book.model import Book
+    from sheetgen.audit.model import Recheck
     from sheetgen.order.model import Machine, Order
-    from sheetgen.recheck.model import Recheck
     from sheetgen.register.wording import AcrossFinding
+    from sheetgen.xlsx.model import Book
 
 
 class Register:
@@ -51,8 +51,8 @@ class Register:
         Raises:
             KeyFileError: the key cannot be used.
         """
-        from sheetgen.book.kept import pack
         from sheetgen.book.layout import lay_out
+        from sheetgen.book.packed_layout import pack
         from sheetgen.book.record import TEMPLATE_VERSION, identity, signed_message
 
         canonical = order.canonical()
@@ -66,7 +66,7 @@ class Register:
 
     def layout(self, identity: str) -> Book | None:
         """Every cell of a book as it was issued, whatever version of the program it was; None where it was not."""
-        from sheetgen.book.kept import unpack
+        from sheetgen.book.packed_layout import unpack
 
         with self._database.reading() as connection:
             kept = connection.execute(

@@ -11,13 +11,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from sheetgen.recheck.constants import constants
-from sheetgen.register.entries_kept import pack
+from sheetgen.register.packed_entries import pack
+from sheetgen.units import constants
 
 if TYPE_CHECKING:
+    from sheetgen.audit.entries.logs import Logs, Shot
+    from sheetgen.audit.model import Recheck
     from sheetgen.order.model import Machine, Order, Section
-    from sheetgen.recheck.logs import Logs, Shot
-    from sheetgen.recheck.model import Recheck
 
 _LONGEST = 200
 
@@ -99,14 +99,14 @@ class Summary:
         path, sha256: the returned file
         identity: of the field book, empty where its record cannot be read
         program: version of this program that made the recheck
-        template, origin, verdict, public_key: as in :class:`sheetgen.recheck.model.Recheck`
+        template, origin, verdict, public_key: as in :class:`sheetgen.audit.model.Recheck`
         machine, serial, contractor: whose distributor it is
         order: SHA-256 of the order's canonical text
         counts: number of findings by severity
         price: of a unit of volume, None where the order gives none
         station_reading: how finely a station can be read
         overall, sections: recomputed totals; ``sections`` by section and key
-        entries: what was typed and how it was read, see :mod:`sheetgen.register.entries_kept`
+        entries: what was typed and how it was read, see :mod:`sheetgen.register.packed_entries`
         saved: when the file says it was last saved, ISO 8601 in UTC; empty where it says nothing
     """
 
@@ -147,7 +147,7 @@ class Summary:
 def summarize(recheck: Recheck, path: str | None = None) -> Summary:
     """What is kept of a recheck. ``path`` is where the file is, where the recheck names another place."""
     from sheetgen import __version__
-    from sheetgen.recheck.logs import Logs
+    from sheetgen.audit.entries.logs import Logs
 
     order, machine, logs = recheck.order, recheck.machine, Logs.of(recheck.entries)
     return Summary(
@@ -248,7 +248,7 @@ def _lengthwise(shot: Shot) -> dict[str, Any]:
 
 def _spells(logs: Logs, order: Order) -> Iterator[Spell]:
     """Shots whose times can be told, past midnight where that makes a believable shot."""
-    from sheetgen.recheck.rules.times import moments
+    from sheetgen.audit.rules.times import moments
 
     sections: dict[str, Section] = {section.id: section for section in order.sections}
     for shot in logs.shots:

@@ -59,7 +59,7 @@ issued_layouts = Table(
     "issued_layouts",
     metadata,
     Column("identity", String(64), primary_key=True),
-    Column("layout", LargeBinary, nullable=False),  # see sheetgen.book.kept
+    Column("layout", LargeBinary, nullable=False),  # see sheetgen.book.packed_layout
 )
 
 returned_books = Table(

@@ -9,7 +9,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from sheetgen.register.entries_kept import Change, changes
+from sheetgen.register.packed_entries import Change, changes
 from sheetgen.register.tables import (
     issued_books,
     issued_layouts,

@@ -8,15 +8,14 @@ from dataclasses import dataclass
 from typing import Any, assert_never
 
 from sheetgen import templates
-from sheetgen.book.dates import date_of
-from sheetgen.recheck.constants import constants
-from sheetgen.recheck.findings import finding
-from sheetgen.recheck.model import Finding
-from sheetgen.recheck.unusable import printable
+from sheetgen.audit.findings import finding
+from sheetgen.audit.model import Finding
 from sheetgen.register.clashes import Clash, Placed, Source
-from sheetgen.register.entries_kept import Change
+from sheetgen.register.packed_entries import Change
 from sheetgen.register.summary import Spell, Stretch, Ticket
-from sheetgen.units import units
+from sheetgen.units import constants, units
+from sheetgen.xlsx.dates import date_of
+from sheetgen.xlsx.unusable import printable
 
 _SHOWN = 6  # changes that are listed one by one
 

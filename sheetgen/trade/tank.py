@@ -16,9 +16,9 @@ from sheetgen.trade.chart import Chart, chart_lines
 from sheetgen.trade.checks import Quantity, amounts, arithmetic, column, in_quantities, made, wrong
 from sheetgen.trade.elementwise import greatest_in, is_array, least, some
 from sheetgen.trade.given import alike
-from sheetgen.trade.hollow import Certificate, Hollow, Shell
 from sheetgen.trade.kinds import DEPTH, VOLUME
 from sheetgen.trade.ordered_tank import OrderedTank
+from sheetgen.trade.tank_shapes import Certificate, Hollow, Shell
 from sheetgen.units import SYSTEMS, units
 
 _NO_HEADS = Amount(0.0, "in")

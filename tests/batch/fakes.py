@@ -14,8 +14,8 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+from sheetgen.audit.findings import finding
 from sheetgen.errors import UnusableBook
-from sheetgen.recheck.findings import finding
 
 LINES = 400  # of a report; the last one says that it is whole
 

@@ -121,7 +121,7 @@ def test_a_file_that_may_not_be_read_is_said(tmp_path, run, monkeypatch):
         raise PermissionError(13, "Permission denied")
 
     fakes.make_returns(tmp_path / "returned", ["honest"])
-    monkeypatch.setattr("sheetgen.batch.one._digest", denied)
+    monkeypatch.setattr("sheetgen.batch.one_file._digest", denied)
     (result,) = run()
     assert "does not let this program read (Permission denied)" in str(result.error)
 

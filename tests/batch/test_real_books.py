@@ -5,11 +5,11 @@ import shutil
 
 import pytest
 
+from sheetgen.audit.run import recheck_book
 from sheetgen.batch import IssuedAs, recheck_many
 from sheetgen.book.build import write_filled
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
-from sheetgen.recheck.run import recheck_book
 from sheetgen.register import open_register
 
 ORDER = demo_order()

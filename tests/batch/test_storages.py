@@ -8,15 +8,15 @@ import uuid
 
 import pytest
 
+from sheetgen.audit.report import write_report
 from sheetgen.batch import Tally, places, recheck_many, returned_files
 from sheetgen.book.build import write_filled
 from sheetgen.demo.day import honest_day
 from sheetgen.errors import SheetgenError
-from sheetgen.recheck.report import write_report
 from sheetgen.register import open_register
 from tests.batch import fakes, storage
 from tests.engines import absent
-from tests.recheck.orders import small
+from tests.audit.orders import small
 
 
 @pytest.fixture(autouse=True)
@@ -143,7 +143,7 @@ def test_a_real_book_gives_the_same_report_to_the_byte(store, tmp_path):
 
 
 def test_a_book_that_is_too_large_is_not_fetched(tmp_path, monkeypatch):
-    monkeypatch.setattr(sys.modules["sheetgen.recheck.package"], "MAX_FILE", 3)
+    monkeypatch.setattr(sys.modules["sheetgen.xlsx.package"], "MAX_FILE", 3)
     put("memory://large", fakes.make_returns(tmp_path / "plain", ["honest"]))
     monkeypatch.setattr(places, "read_whole", lambda where: pytest.fail("fetched"))
     (result,) = run("memory://large", None)

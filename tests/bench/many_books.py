@@ -21,7 +21,7 @@ import psutil
 
 from sheetgen.batch import recheck_many
 from tests.bench.page import machine
-from tests.recheck.honest_books import HonestBook
+from tests.audit.honest_books import HonestBook
 
 DIFFERENT = 120
 _MB = 2**20

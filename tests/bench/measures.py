@@ -11,11 +11,11 @@ import openpyxl
 import pandas as pd
 import python_calamine
 
+from sheetgen.audit.report import write_report
+from sheetgen.audit.run import recheck_book
 from sheetgen.book.layout import lay_out
 from sheetgen.book.results import results
 from sheetgen.book.write import write_book
-from sheetgen.recheck.report import write_report
-from sheetgen.recheck.run import recheck_book
 from tests.bench.bare import bare_writer
 from tests.bench.books import copies, order_of
 from tests.bench.rounds import Times, cost, in_turn, run_program
@@ -26,7 +26,7 @@ WRITE = "of that: writing"
 RECHECK_ONE, IMPORT_PANDAS = "sheetgen recheck, one book", "python -c 'import pandas'"
 
 _IMPORTED = "import sys; from pathlib import Path; path = Path(sys.argv[1]);"
-_RECHECK = f"{_IMPORTED} from sheetgen.recheck.run import recheck_book; recheck_book(path)"
+_RECHECK = f"{_IMPORTED} from sheetgen.audit.run import recheck_book; recheck_book(path)"
 _OPENPYXL = f"{_IMPORTED} import openpyxl; openpyxl.load_workbook(path)"
 _BUILD = (
     f"{_IMPORTED} from tests.bench.books import order_of; from sheetgen.book.build import build_books;"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sheetgen import templates
-from sheetgen.book.model import Cell
+from sheetgen.xlsx.model import Cell
 from tests.book.formula_review import DECLARED, Reviewed
 
 Part = tuple[int, int, str]  # row, column, kind

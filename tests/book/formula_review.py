@@ -20,9 +20,9 @@ from openpyxl.utils.cell import column_index_from_string, get_column_letter
 
 from sheetgen.book import layout
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.formulas import Area
-from sheetgen.book.model import Book, Cell, Place
 from sheetgen.order.model import Order
+from sheetgen.xlsx.formulas import Area
+from sheetgen.xlsx.model import Book, Cell, Place
 
 DECLARED = tomllib.loads((Path(__file__).parent / "formula_review.toml").read_text(encoding="utf-8"))
 # ECMA-376 part 1, 18.17.7, marks none as volatile; which are is common knowledge of spreadsheet programs (no source).

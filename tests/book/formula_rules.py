@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sheetgen.book.model import Place
+from sheetgen.xlsx.model import Place
 from tests.book.formula_review import (
     DECLARED,
     VOLATILE,

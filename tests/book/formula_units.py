@@ -13,8 +13,8 @@ from typing import Any
 import pint
 
 from sheetgen import templates
-from sheetgen.book.model import Cell
 from sheetgen.units import units
+from sheetgen.xlsx.model import Cell
 from tests.book.formula_parts import part_kinds
 from tests.book.formula_review import DECLARED, Reviewed
 

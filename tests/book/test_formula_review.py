@@ -23,7 +23,7 @@ from tests.book.formula_rules import (
     unnamed_constants,
     volatile_functions,
 )
-from tests.recheck.orders import ASPHALT, CERTIFIED, ROUND_WITH_HEADS, small
+from tests.audit.orders import ASPHALT, CERTIFIED, ROUND_WITH_HEADS, small
 from tests.strategies import orders
 
 RULES = (unnamed_constants, ragged_ranges, volatile_functions, bad_references, uneven_columns, unit_mixes)

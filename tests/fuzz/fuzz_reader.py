@@ -20,13 +20,13 @@ from contextlib import contextmanager
 from pathlib import Path
 from unittest import mock
 
+from sheetgen.audit.proof.compare import compare
 from sheetgen.errors import UnusableBook
-from sheetgen.recheck import worksheet
-from sheetgen.recheck.compare import compare
-from sheetgen.recheck.model import ReturnedBook
-from sheetgen.recheck.returned import read_book
+from sheetgen.xlsx import worksheet
+from sheetgen.xlsx.read import read_book
+from sheetgen.xlsx.returned import ReturnedBook
 from tests.fuzz.mutations import spoiled, unpacked
-from tests.recheck.small_book import small_book, with_entries, write
+from tests.audit.small_book import small_book, with_entries, write
 
 SECONDS = 5.0
 MEGABYTES = 500

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.book.model import Book
 from sheetgen.errors import Mistake, OrderError
 from sheetgen.order.fields import SHEETS
 from sheetgen.order.filled import read_filled
@@ -12,6 +11,7 @@ from sheetgen.order.model import Order
 from sheetgen.order.order_file import Grid, OrderFile
 from sheetgen.order.rules import settle
 from sheetgen.order.typed_numbers import Typed
+from sheetgen.xlsx.model import Book
 
 
 def grids(book: Book, system: str, language: str) -> OrderFile:

@@ -50,7 +50,7 @@ def test_halving_the_rate_or_the_tolerance_doubles_the_length():
 
 def test_a_shot_of_that_length_is_told_by_the_recheck_and_a_shorter_one_is_not():
     # The recheck of a returned book says "in" of a shot exactly on its rate from about that length on.
-    from sheetgen.recheck.uncertainty import COVERAGE, standard
+    from sheetgen.audit.compute.uncertainty import COVERAGE, standard
 
     order = _order(dip=0.125, temperature=2, station=1, width=0.1)
     judged = plan(order).machines[0].sections[0].judged

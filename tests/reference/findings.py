@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetgen import templates
-from sheetgen.recheck.findings import catalogue
+from sheetgen.audit.findings import catalogue
 from tests.reference.markdown import page as joined
 
 SEVERITIES = ("wrong", "doubt", "note")

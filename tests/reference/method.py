@@ -9,9 +9,9 @@ from typing import Any
 
 import sheetgen.trade
 from sheetgen import templates
+from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.method_sheet import told_step
 from sheetgen.order.demo import demo_order
-from sheetgen.recheck.report.figures import Figures
-from sheetgen.recheck.report.method_sheet import told_step
 from tests.reference.markdown import page as joined
 from tests.reference.markdown import table
 

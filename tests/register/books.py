@@ -9,9 +9,9 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from sheetgen.recheck.model import Entry
+from sheetgen.audit.model import Entry
 from sheetgen.register import Spell, Stretch, Summary, Ticket, open_register
-from sheetgen.register.entries_kept import pack
+from sheetgen.register.packed_entries import pack
 from sheetgen.register.tables import metadata
 from tests.engines import absent
 

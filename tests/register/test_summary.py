@@ -7,15 +7,15 @@ import pickle
 import pytest
 
 from sheetgen import __version__
+from sheetgen.audit.compute.book import as_dict, compute
+from sheetgen.audit.entries.read import entries_of
+from sheetgen.audit.findings import finding
+from sheetgen.audit.model import Recheck
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
-from sheetgen.recheck.compute import as_dict, compute
-from sheetgen.recheck.constants import constants
-from sheetgen.recheck.entries import entries_of
-from sheetgen.recheck.findings import finding
-from sheetgen.recheck.model import Recheck
 from sheetgen.register import across, open_register, summarize
-from tests.recheck.orders import changed
+from sheetgen.units import constants
+from tests.audit.orders import changed
 from tests.register.books import DATABASES, register_place
 
 

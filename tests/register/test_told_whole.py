@@ -8,7 +8,7 @@ from sheetgen.errors import RegisterError
 from sheetgen.order.demo import demo_order
 from sheetgen.register import database as register_database
 from sheetgen.register import open_register
-from sheetgen.register.keeping import key_of
+from sheetgen.register.returns import key_of
 from tests.register.books import (
     DAY,
     change_database,

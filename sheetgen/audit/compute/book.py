@@ -1,0 +1,60 @@
+"""Every shot, load, day, section and total computed again, from the entries alone.
+
+Nothing of the book's formulas or cached values is used: the arithmetic is that of :mod:`sheetgen.trade`, the
+rounding that which the order states. What an entry is missing for stays None; no value is guessed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from sheetgen.audit.compute.days import DayRow, compute_days
+from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.loads import LoadRow, compute_loads
+from sheetgen.audit.compute.pay import SectionRow, compute_sections, totals_of
+from sheetgen.audit.compute.shots import ShotRow, compute_shots
+from sheetgen.audit.compute.tank_chart import TankChart
+from sheetgen.audit.entries.logs import Logs
+from sheetgen.audit.model import Entry, Totals
+from sheetgen.order.model import Machine, Order
+
+
+@dataclass(frozen=True, slots=True)
+class Computation:
+    """The recomputed rows of a book, one for each used row of its logs and each section of its order.
+
+    Attributes:
+        logs: what was read
+        chart: the distributor's tank chart
+        factors: the correction column of the order's material
+        shot_rows, load_rows, day_rows, section_rows: results with the keys of the book's own columns
+        totals: of the whole book, by section and by day (by ISO date)
+    """
+
+    logs: Logs
+    chart: TankChart
+    factors: Factors
+    shot_rows: tuple[ShotRow, ...]
+    load_rows: tuple[LoadRow, ...]
+    day_rows: tuple[DayRow, ...]
+    section_rows: tuple[SectionRow, ...]
+    totals: Totals
+
+
+def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computation:
+    """Compute everything that the book computes from its logs, in the order's units."""
+    logs = Logs.of(entries)
+    chart, factors = TankChart.of(machine, order), Factors.of(order)
+    shots = compute_shots(logs, order, chart, factors)
+    loads = compute_loads(logs, order, factors)
+    days = compute_days(logs, order, chart, factors, shots, loads)
+    sections = compute_sections(shots, order)
+    totals = totals_of(logs, order, shots, loads, days, sections)
+    return Computation(logs, chart, factors, shots, loads, days, sections, totals)
+
+
+def as_dict(row: ShotRow | LoadRow | DayRow | SectionRow) -> dict[str, Any]:
+    """A recomputed row by the keys of the book's columns (``from_`` is ``from``)."""
+    return {name.rstrip("_"): value for name, value in row._asdict().items()}

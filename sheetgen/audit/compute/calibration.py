@@ -1,0 +1,141 @@
+"""The calibration computed again: pads on the road and cans under the nozzles, by the trade's arithmetic.
+
+Source: ASTM D2995-99 methods A (pads) and B (cans), as in :mod:`sheetgen.trade.uniformity`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import fsum
+from statistics import fmean
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.amounts import magnitude, quantity
+from sheetgen.audit.compute.factors import BASES
+from sheetgen.audit.compute.rounding import half_away
+from sheetgen.audit.entries.logs import Logs
+from sheetgen.audit.model import Entry
+from sheetgen.order.model import Order
+from sheetgen.trade import caught_flow, pad_rate, uniformity
+from sheetgen.xlsx.returned import is_number
+
+_Entries = Mapping[tuple[str, int, str], Entry]
+
+
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """What pads and cans show, in the order's units.
+
+    Attributes:
+        rates: at base temperature, by row of the pads; of the residue where dried pads were weighed
+        flows: by row of the nozzles
+        results: by the keys of the calibration sheet, such as ``pads_mean_across``, ``pads_greatest_along``,
+            ``catch_mean`` or ``discharge_measured``; None where there are too few readings
+    """
+
+    rates: dict[int, float] = field(default_factory=dict)
+    flows: dict[int, float] = field(default_factory=dict)
+    results: dict[str, float | None] = field(default_factory=dict)
+
+
+def compute_calibration(logs: Logs, order: Order) -> Calibration:
+    """Compute what was entered on the calibration sheet; empty where nothing was."""
+    entries = logs.entries
+    rates, flows = _rates(entries, order), _flows(entries, order)
+    results: dict[str, float | None] = {}
+    if any(table == "pads" for table, _, _ in entries):
+        lines = {line: _of_line(entries, rates, line, order) for line in ("across", "along")}
+        everything = list(rates.values())
+        results |= {"pads_mean": _mean(everything), "pads_spread": _spread(everything)}
+        for line, mine in lines.items():
+            results[f"pads_mean_{line}"] = _mean(mine)
+            results[f"pads_greatest_{line}"] = _greatest(mine)
+    if any(table == "catch" for table, _, _ in entries):
+        caught = list(flows.values())
+        results |= {"catch_mean": _mean(caught), "catch_greatest": _greatest(caught)}
+        results["discharge_measured"] = _discharge(entries, caught)
+    return Calibration(rates, flows, results)
+
+
+def _number(entries: _Entries, table: str, row: int, column: str) -> float | None:
+    entry = entries.get((table, row, column))
+    value = None if entry is None else entry.value
+    return float(value) if is_number(value) else None
+
+
+def _word(entries: _Entries, table: str, row: int, column: str) -> str:
+    entry = entries.get((table, row, column))
+    return str(entry.value).casefold() if entry is not None and entry.value is not None else ""
+
+
+def _is(entries: _Entries, place: tuple[str, int, str], word: str, order: Order) -> bool:
+    """Whether the order's word of the calibration sheet stands at a place."""
+    return _word(entries, *place) == templates.texts(order.language)[f"calibration.{word}"].casefold()
+
+
+def _gravity(entries: _Entries, order: Order) -> float | None:
+    """Of what was weighed: as entered; of the mix where wet pads were; unknown for dried ones."""
+    entered, material = _number(entries, "", 0, "pads_gravity"), order.material
+    if entered is not None or _is(entries, ("", 0, "pads_weighed"), "dry", order):
+        return entered
+    return material.dilution * material.specific_gravity + (1 - material.dilution)
+
+
+def _rates(entries: _Entries, order: Order) -> dict[int, float]:
+    gravity, system = _gravity(entries, order), order.units
+    rates: dict[int, float] = {}
+    for row in sorted({row for table, row, _ in entries if table == "pads"}):
+        before, after, area = (
+            _number(entries, "pads", row, column) for column in ("mass_before", "mass_after", "area")
+        )
+        if before is None or after is None or not area or area < 0 or after < before or not gravity:
+            continue
+        gain = quantity(after - before, "pad_mass", system)
+        rate = pad_rate(gain, quantity(area, "pad_area", system), gravity, BASES[system])
+        rates[row] = float(magnitude(rate, "rate", system))
+    return rates
+
+
+def _flows(entries: _Entries, order: Order) -> dict[int, float]:
+    """Volume over time of each nozzle; the time of all where a row has none of its own."""
+    system, common = order.units, _number(entries, "", 0, "catch_seconds")
+    flows: dict[int, float] = {}
+    for row in sorted({row for table, row, _ in entries if table == "catch"}):
+        volume, own = (_number(entries, "catch", row, column) for column in ("volume", "seconds"))
+        seconds = common if own is None else own
+        if volume is None or volume < 0 or seconds is None or seconds <= 0:
+            continue
+        flow = caught_flow(quantity(volume, "volume", system), quantity(seconds, "duration", system))
+        flows[row] = float(magnitude(flow, "flow", system))
+    return flows
+
+
+def _of_line(entries: _Entries, rates: dict[int, float], line: str, order: Order) -> list[float]:
+    return [rate for row, rate in rates.items() if _is(entries, ("pads", row, "line"), line, order)]
+
+
+def _even(values: list[float]) -> Any:
+    """Evenness does not depend on the unit: any rate will do."""
+    return uniformity(quantity(tuple(values), "rate", "us"))
+
+
+def _mean(values: list[float]) -> float | None:
+    return fmean(values) if values else None
+
+
+def _greatest(values: list[float]) -> float | None:
+    return half_away(_even(values).greatest, 6) if len(values) > 1 and any(values) else None
+
+
+def _spread(values: list[float]) -> float | None:
+    return float(_even(values).variation) if len(values) > 1 and any(values) else None
+
+
+def _discharge(entries: _Entries, flows: list[float]) -> float | None:
+    """Of the bar: the sum of its nozzles, where every one of them was caught."""
+    nozzles = _number(entries, "", 0, "catch_nozzles")
+    if not flows or nozzles != len(flows) or sum(flows) <= 0:
+        return None
+    return half_away(fsum(flows), 2)

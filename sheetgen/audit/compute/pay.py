@@ -1,0 +1,95 @@
+"""Sections and totals computed again, and what is payable by the order's rule."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from sheetgen.audit.compute.blanks import total
+from sheetgen.audit.compute.days import DayRow, remainder
+from sheetgen.audit.compute.loads import LoadRow
+from sheetgen.audit.compute.rounding import half_away
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.entries.logs import Logs
+from sheetgen.audit.model import Totals
+from sheetgen.order.model import Order, Section
+from sheetgen.xlsx.dates import date_of
+
+
+class SectionRow(NamedTuple):
+    """One ordered section computed again: undiluted volumes at base temperature, in the order's unit,
+    unrounded.
+
+    ``undiluted`` is what was sprayed and ``ordered`` what the rate ordered over the same areas; both without
+    hand-sprayed shots where the rule exempts those, whose volume is then ``hand``.
+    """
+
+    id: str
+    shots: int
+    area: float
+    undiluted: float
+    ordered: float
+    cap: float
+    hand: float
+    payable: float
+    deducted: float
+
+
+def compute_sections(shots: tuple[ShotRow, ...], order: Order) -> tuple[SectionRow, ...]:
+    """Compute every section of the order, sprayed or not."""
+    return tuple(
+        _section(section, [shot for shot in shots if shot.section == section.id], order)
+        for section in order.sections
+    )
+
+
+def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow:
+    exempt, dilution = order.pay.hand_exempt, order.material.dilution
+    by_rule = [shot for shot in shots if not (exempt and shot.by_hand)]
+    undiluted = dilution * total(shot.counted for shot in by_rule)
+    ordered = dilution * total(shot.due for shot in by_rule)
+    hand = dilution * total(shot.counted for shot in shots if shot.by_hand) if exempt else 0.0
+    cap = ordered * (1 + order.pay.excess_limit)
+    paid = min(undiluted, cap)
+    area = total(shot.area for shot in shots)
+    return SectionRow(
+        section.id, len(shots), area, undiluted, ordered, cap, hand, paid + hand, undiluted - paid
+    )  # fmt: skip
+
+
+def totals_of(
+    logs: Logs,
+    order: Order,
+    shots: tuple[ShotRow, ...],
+    loads: tuple[LoadRow, ...],
+    days: tuple[DayRow, ...],
+    sections: tuple[SectionRow, ...],
+) -> Totals:
+    """The totals of the whole book, by section and by day."""
+    decimals = order.rounding.volume
+    loaded = total(load.mix for load in loads)
+    sprayed, wasted = total(shot.base for shot in shots), total(shot.wasted for shot in shots)
+    returned = total(day.returned for day in logs.days)
+    dated = sorted((day for day in days if day.date is not None), key=lambda day: day.date or 0)
+    start, end = (dated[0].start, dated[-1].end) if dated else (None, None)
+    unexplained, share = remainder(start, loaded, sprayed, wasted, returned, end, decimals)
+    undiluted = half_away(sprayed * order.material.dilution, decimals)
+    overall: dict[str, float | None] = {
+        "start": start, "loaded": loaded, "sprayed": sprayed, "wasted": wasted, "returned": returned,
+        "end": end, "unexplained": unexplained, "share": share, "area": total(shot.area for shot in shots),
+        "undiluted": undiluted, "water": half_away(sprayed - undiluted, decimals),
+        "deducted": total(section.deducted for section in sections),
+        "payable": half_away(total(section.payable for section in sections), order.rounding.pay),
+    }  # fmt: skip
+    return Totals(
+        overall,
+        {section.id: _numbers(section, "id") for section in sections},
+        {_iso(day.date): _numbers(day, "row", "date") for day in reversed(days) if day.date is not None},
+    )
+
+
+def _numbers(row: SectionRow | DayRow, *without: str) -> dict[str, float | None]:
+    return {key: value for key, value in row._asdict().items() if key not in without}
+
+
+def _iso(day: float | None) -> str:
+    return date_of(day or 0).isoformat()

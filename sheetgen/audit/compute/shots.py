@@ -1,0 +1,195 @@
+"""The shots computed again: length, area, volumes, rates, deviation and verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+from itertools import accumulate
+from typing import Any, NamedTuple
+
+from sheetgen.amounts import magnitude, quantity
+from sheetgen.audit.compute.blanks import Column, not_negative, rounded, where_known
+from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.rounding import half_away
+from sheetgen.audit.compute.tank_chart import TankChart
+from sheetgen.audit.entries.logs import Logs, Shot
+from sheetgen.order.model import Basis, Order, Section
+from sheetgen.trade import area_of, bar_rate, rate_over, residual_rate
+from sheetgen.units import System
+
+
+class ShotRow(NamedTuple):
+    """One shot computed again, in the order's units; None where an entry is missing for it.
+
+    Volumes ``before``, ``after``, ``hot`` and ``net`` are hot, all others at base temperature; rates are of
+    mix at base temperature but ``residual_rate``. ``verdict`` is "in", "high", "low", "hand" or "incomplete".
+    """
+
+    row: int
+    date: float | None
+    section: str | None
+    verdict: str
+    from_: float | None
+    to: float | None
+    length: float | None
+    area: float | None
+    before: float | None
+    after: float | None
+    hot: float | None
+    net: float | None
+    factor: float | None
+    base: float | None
+    wasted: float | None
+    ordered_mix: float | None
+    mix_rate: float | None
+    residual_rate: float | None
+    deviation: float | None
+    allowed: float | None
+    by_hand: bool
+    due: float | None
+    counted: float | None
+    running: float | None
+
+
+def compute_shots(logs: Logs, order: Order, chart: TankChart, factors: Factors) -> tuple[ShotRow, ...]:
+    """Compute every used row of the shot log."""
+    shots, rounding = logs.shots, order.rounding
+    from_, to = [shot.from_station for shot in shots], [shot.to_station for shot in shots]
+    length = where_known(lambda start, end: abs(end - start), from_, to)
+    area = rounded(_area(length, [shot.width for shot in shots], order), rounding.area)
+    before, after = ([chart.volume(dip) for dip in dips] for dips in _dips(shots))
+    hot, waste = _hot(shots, before, after, order), _waste(logs)
+    net = rounded(where_known(lambda left, lost: left - lost, hot, waste), rounding.volume)
+    factor = factors.all([shot.temperature for shot in shots])
+    base = rounded(where_known(lambda volume, each: volume * each, net, factor), rounding.volume)
+    wasted = rounded(where_known(lambda volume, each: volume * each, waste, factor), rounding.volume)
+    measured = (from_, to, length, area, before, after, hot, net, factor, base, wasted)
+    judged = _judged(shots, order, factor, base, area)
+    return tuple(
+        ShotRow(shot.row, shot.date, shot.section, *values)
+        for shot, *values in zip(shots, judged[0], *measured, *judged[1:], strict=True)
+    )
+
+
+def _judged(
+    shots: tuple[Shot, ...], order: Order, factor: Column, base: Column, area: Column
+) -> tuple[Sequence[Any], ...]:
+    """The verdicts, and the columns from ``ordered_mix`` on: each shot against its section of the order."""
+    sections = {section.id: section for section in order.sections}
+    placed = [sections.get(shot.section or "") for shot in shots]
+    ordered, decimals = _ordered(placed, factor, order), order.rounding.rate
+    mix = rounded(_rate(base, area, order, residual=False), decimals)
+    residual = rounded(_rate(base, area, order, residual=True), decimals)
+    deviation = rounded(where_known(lambda rate, due: rate / due - 1, mix, ordered), 6)
+    allowed = [None if section is None else allowed_deviation(section) for section in placed]
+    by_hand = [_by_hand(shot, section) for shot, section in zip(shots, placed, strict=True)]
+    due = where_known(lambda spread, rate, _: spread * rate, area, ordered, base)
+    counted = [b if hand or d is not None else None for b, hand, d in zip(base, by_hand, due, strict=True)]
+    verdicts = [_verdict(*each) for each in zip(base, area, by_hand, deviation, allowed, strict=True)]
+    return verdicts, ordered, mix, residual, deviation, allowed, by_hand, due, counted, _running(base)
+
+
+def _dips(shots: tuple[Shot, ...]) -> tuple[Column, Column]:
+    return [shot.dip_before for shot in shots], [shot.dip_after for shot in shots]
+
+
+def ordered_mix_rate(section: Section, order: Order) -> float:
+    """The ordered rate as mix at the bar, at the temperature that the section's rate is given for."""
+    return _mix_rate(
+        section.rate, section.basis, order.material.residue, order.material.dilution, order.units
+    )
+
+
+@cache
+def _mix_rate(ordered: float, basis: Basis, residue: float, dilution: float, system: System) -> float:
+    if basis == "as-diluted":
+        return ordered
+    kept = residue if basis == "residual" else 1.0
+    rate = bar_rate(quantity(ordered, "rate", system), kept, dilution)
+    return float(magnitude(rate, "rate", system))
+
+
+def allowed_deviation(section: Section) -> float:
+    """The tolerance as a part of the ordered rate, to six decimals."""
+    absolute = section.tolerance_kind == "absolute"
+    return half_away(section.tolerance / section.rate if absolute else section.tolerance, 6)
+
+
+def _area(length: Column, width: Column, order: Order) -> Column:
+    system = order.units
+
+    def area(long: float, wide: float) -> float:
+        covered = area_of(quantity(long, "distance", system), quantity(wide, "width", system))
+        return float(magnitude(covered, "area", system))
+
+    return where_known(area, length, not_negative(width))
+
+
+def _hot(shots: tuple[Shot, ...], before: Column, after: Column, order: Order) -> Column:
+    """Hot volume by the reading of record, by the other one where that is missing."""
+    by_dip = where_known(lambda b, a: b - a, before, after)
+    by_meter = where_known(
+        lambda b, a: a - b, [shot.meter_before for shot in shots], [shot.meter_after for shot in shots]
+    )
+    first, second = (by_dip, by_meter) if order.pay.measured_by == "dip" else (by_meter, by_dip)
+    chosen = [one if one is not None else other for one, other in zip(first, second, strict=True)]
+    return rounded(chosen, order.rounding.volume)
+
+
+def _waste(logs: Logs) -> Column:
+    """Waste, none where the cell is blank; unknown where it cannot be read."""
+    return [None if logs.unreadable("shots", shot.row, "waste") else shot.waste or 0.0 for shot in logs.shots]
+
+
+def _ordered(placed: list[Section | None], factor: Column, order: Order) -> Column:
+    rates = {section.id: ordered_mix_rate(section, order) for section in order.sections}
+    ordered: Column = []
+    for section, each in zip(placed, factor, strict=True):
+        if section is None or section.rate_temperature == "base":
+            ordered.append(None if section is None else rates[section.id])
+        else:
+            ordered.append(None if each is None else rates[section.id] * each)
+    return ordered
+
+
+def _rate(base: Column, area: Column, order: Order, residual: bool) -> Column:
+    """Volume over area; of the residue in it where ``residual``. A shot without area has no rate."""
+    system, material = order.units, order.material
+    spread = [each or None for each in area]
+
+    def rate(volume: float, over: float) -> float:
+        mix = rate_over(quantity(volume, "volume", system), quantity(over, "area", system))
+        kept = residual_rate(mix, material.residue, material.dilution) if residual else mix
+        return float(magnitude(kept, "rate", system))
+
+    # A negative volume, of a dip that rose, is no quantity of the trade: its rate is the negative of its
+    # size.
+    sizes = where_known(rate, [None if b is None else abs(b) for b in base], spread)
+    return [
+        None if size is None or b is None else size if b >= 0 else -size
+        for size, b in zip(sizes, base, strict=True)
+    ]
+
+
+def _by_hand(shot: Shot, section: Section | None) -> bool:
+    """What the log says; where it is silent, what the order says of the section."""
+    return shot.hand if shot.hand is not None else section is not None and section.hand_spray
+
+
+def _running(base: Column) -> Column:
+    sums = accumulate(0.0 if value is None else value for value in base)
+    return [None if value is None else running for value, running in zip(base, sums, strict=True)]
+
+
+def _verdict(
+    base: float | None, area: float | None, by_hand: bool, deviation: float | None, allowed: float | None
+) -> str:
+    if base is None or area is None:
+        return "incomplete"
+    if by_hand:
+        return "hand"
+    if deviation is None or allowed is None:
+        return "incomplete"
+    if abs(deviation) <= allowed:
+        return "in"
+    return "high" if deviation > 0 else "low"

@@ -1,0 +1,268 @@
+"""How far the readings of a log can be trusted: standard uncertainties of volumes, rates and totals.
+
+JCGM 100:2008 (GUM). A reading of resolution r lies anywhere within r/2 of what was read: a rectangular
+distribution of half-width a = r/2, standard uncertainty a/√3 (4.3.7). It is propagated to first order
+(5.1.2), correlated where two entries are one reading (5.2.2): the dip after a shot that is also the dip
+before the next. The expanded uncertainty takes the coverage factor 2, about 95 % (6.3.3). Only the
+resolutions that the order states are in it; the accuracy of the chart, of the stick and of the ticket's scale
+are not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from math import hypot, sqrt
+from typing import Literal
+
+from sheetgen.audit.compute.book import Computation
+from sheetgen.audit.compute.days import DayRow
+from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.entries.logs import Day, Shot
+from sheetgen.audit.entries.shared_readings import Place, reading_numbers
+from sheetgen.order.model import Order
+
+COVERAGE = 2.0
+Verdict = Literal["in", "out", "cannot-be-told", ""]
+
+
+def standard(resolution: float) -> float:
+    """Standard uncertainty of one reading of a resolution: half of it over the square root of 3."""
+    return resolution / 2 / sqrt(3)
+
+
+@dataclass(frozen=True, slots=True)
+class ShotUncertainty:
+    """Standard uncertainties of one shot, None where it has no volume or rate.
+
+    Attributes:
+        row: of the shot log, from 0
+        base: of the volume at base temperature, in the order's unit of volume
+        rate: of the mix rate, in the order's unit of rate
+        deviation: of the deviation from the ordered rate
+        budget: relative parts of it by "dips" (or "meter"), "temperature", "stations", "width"
+        verdict: whether the shot is in or out of tolerance with expanded uncertainty; empty where it is not
+        judged
+    """
+
+    row: int
+    base: float | None = None
+    rate: float | None = None
+    deviation: float | None = None
+    budget: dict[str, float] = field(default_factory=dict)
+    verdict: Verdict = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TotalsUncertainty:
+    """Standard uncertainties of totals, in the order's unit of volume at base temperature.
+
+    Attributes:
+        overall: of "sprayed", "undiluted" and "payable"
+        by_section: of the payable quantity of each section
+        by_day: of what stays unexplained on each day, by row of the day log
+    """
+
+    overall: dict[str, float]
+    by_section: dict[str, float]
+    by_day: dict[int, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertainty:
+    """Of every shot, in the log's order, and of the totals."""
+
+    shots: tuple[ShotUncertainty, ...]
+    totals: TotalsUncertainty
+
+    def shot(self, row: int) -> ShotUncertainty:
+        """That of the shot in a row of the log."""
+        return next((each for each in self.shots if each.row == row), ShotUncertainty(row))
+
+
+def uncertainty(computation: Computation, order: Order) -> Uncertainty:
+    """Propagate the order's reading resolutions through every shot and total of a computation."""
+    budget = _Budget(computation, order)
+    shots = tuple(
+        budget.shot(shot, row)
+        for shot, row in zip(computation.logs.shots, computation.shot_rows, strict=True)
+    )
+    return Uncertainty(shots, budget.totals())
+
+
+Sensitivities = dict[
+    int, float
+]  # change of the result by a unit change of a reading, by the reading's number
+
+
+class _Budget:
+    """The sensitivities of one computation's results to its readings."""
+
+    def __init__(self, computation: Computation, order: Order) -> None:
+        self.computation, self.order = computation, order
+        self.numbers = reading_numbers(computation.logs)
+        self.dip = standard(order.reading.dip)
+        self.meter = standard(order.reading.meter)
+        self.temperature = standard(order.reading.temperature)
+        self.station = standard(order.reading.station)
+        self.width = standard(order.reading.width)
+        self.shots = {shot.row: shot for shot in computation.logs.shots}
+        self.slopes: dict[float, float] = {}
+
+    # one shot
+
+    def shot(self, shot: Shot, row: ShotRow) -> ShotUncertainty:
+        if row.base is None:
+            return ShotUncertainty(shot.row)
+        volume = self._length_of(self._readings(shot, row))
+        warm = abs(self._temperature_part(row))
+        base = hypot(volume, warm)
+        if not row.area or not row.length or not shot.width or row.mix_rate is None or row.base <= 0:
+            return ShotUncertainty(shot.row, base)
+        by_meter = "meter" if self._by_meter(shot, row) else "dips"
+        budget = {by_meter: volume / row.base, "temperature": warm / row.base} | self._area_parts(shot, row)
+        rate = row.base / row.area * hypot(*budget.values())
+        if row.ordered_mix is None:
+            return ShotUncertainty(shot.row, base, rate, None, budget)
+        deviation = rate / row.ordered_mix
+        return ShotUncertainty(shot.row, base, rate, deviation, budget, judged(row, deviation))
+
+    def _area_parts(self, shot: Shot, row: ShotRow) -> dict[str, float]:
+        length, width = row.length or 0.0, shot.width or 0.0
+        return {"stations": sqrt(2) * self.station / length, "width": self.width / width}
+
+    def _by_meter(self, shot: Shot, row: ShotRow) -> bool:
+        """Whether the shot's volume comes from the meter."""
+        metered = shot.meter_before is not None and shot.meter_after is not None
+        dipped = row.before is not None and row.after is not None
+        return metered and (self.order.pay.measured_by == "meter" or not dipped)
+
+    def _readings(self, shot: Shot, row: ShotRow) -> Sensitivities:
+        """Change of the shot's volume at base temperature by each of its readings, times their
+        uncertainty."""
+        factor = row.factor or 0.0
+        if self._by_meter(shot, row):
+            parts = {"meter_before": -factor * self.meter, "meter_after": factor * self.meter}
+        else:
+            parts = {
+                "dip_before": factor * self._slope(shot.dip_before) * self.dip,
+                "dip_after": -factor * self._slope(shot.dip_after) * self.dip,
+            }
+        return {self.numbers["shots", shot.row, column]: part for column, part in parts.items()}
+
+    def _slope(self, depth: float | None) -> float:
+        if depth is None:
+            return 0.0
+        if depth not in self.slopes:
+            self.slopes[depth] = self.computation.chart.slope(depth, self.order.reading.dip / 2)
+        return self.slopes[depth]
+
+    def _temperature_part(self, row: ShotRow) -> float:
+        temperature = self._shot(row.row).temperature
+        return (row.net or 0.0) * factor_slope(self.computation.factors, temperature) * self.temperature
+
+    def _shot(self, row: int) -> Shot:
+        return self.shots[row]
+
+    @staticmethod
+    def _length_of(parts: Sensitivities) -> float:
+        return hypot(*parts.values())
+
+    # totals
+
+    def totals(self) -> TotalsUncertainty:
+        rows = [row for row in self.computation.shot_rows if row.base is not None]
+        sprayed = self._sum(rows)
+        dilution = self.order.material.dilution
+        sections = {
+            each.id: self._section(each.id, each.deducted > 0) for each in self.computation.section_rows
+        }
+        paid = [row for row in rows if row.counted is not None]
+        capped = {each.id for each in self.computation.section_rows if each.deducted > 0}
+        payable = hypot(
+            dilution * self._sum([row for row in paid if row.section not in capped]),
+            *(sections[name] for name in capped),
+        )
+        days = zip(self.computation.logs.days, self.computation.day_rows, strict=True)
+        by_day = {row.row: self._day(day, row) for day, row in days if row.unexplained is not None}
+        overall = {"sprayed": sprayed, "undiluted": dilution * sprayed, "payable": payable}
+        return TotalsUncertainty(overall, sections, by_day)
+
+    def _sum(self, rows: Sequence[ShotRow]) -> float:
+        """Of the sum of the volumes at base temperature of several shots."""
+        readings = _added(self._readings(self._shot(row.row), row) for row in rows)
+        return hypot(self._length_of(readings), *(self._temperature_part(row) for row in rows))
+
+    def _section(self, name: str, capped: bool) -> float:
+        """Of a section's payable quantity: of what was sprayed, or of the ordered
+        quantity where that caps it."""
+        rows = [row for row in self.computation.shot_rows if row.section == name and row.counted is not None]
+        dilution, pay = self.order.material.dilution, self.order.pay
+        if not capped:
+            return dilution * self._sum(rows)
+        exempt = [row for row in rows if pay.hand_exempt and row.by_hand]
+        due = [row for row in rows if row not in exempt and row.due is not None and row.length and row.area]
+        areas = [
+            (row.due or 0.0)
+            * (1 + pay.excess_limit)
+            * hypot(*self._area_parts(self._shot(row.row), row).values())
+            for row in due
+        ]
+        return dilution * hypot(self._sum(exempt), *areas)
+
+    def _day(self, day: Day, row: DayRow) -> float:
+        """Of what stays unexplained: the day's first and last dip against those of its shots."""
+        shots = [
+            each for each in self.computation.shot_rows if each.date == row.date and each.base is not None
+        ]
+        chart, factors = self.computation.chart, self.computation.factors
+        parts: list[Sensitivities] = [
+            {number: -part for number, part in self._readings(self._shot(each.row), each).items()}
+            for each in shots
+        ]
+        warm = [self._temperature_part(each) for each in shots]
+        for sign, dip, temperature, column in (
+            (1.0, day.start_dip, day.start_temperature, "start_dip"),
+            (-1.0, day.end_dip, day.end_temperature, "end_dip"),
+        ):
+            place: Place = ("days", day.row, column)
+            factor = factors.at(temperature) or 0.0
+            parts.append({self.numbers[place]: sign * factor * self._slope(dip) * self.dip})
+            volume = chart.volume(dip) or 0.0
+            warm.append(volume * factor_slope(factors, temperature) * self.temperature)
+        return hypot(self._length_of(_added(parts)), *warm)
+
+
+@lru_cache(4096)
+def factor_slope(factors: Factors, temperature: float | None) -> float:
+    """Change of the correction factor by one degree, about a temperature."""
+    if temperature is None:
+        return 0.0
+    low, high = factors.span
+    below, above = max(temperature - 10, low), min(temperature + 10, high)
+    one, other = factors.at(below), factors.at(above)
+    return 0.0 if one is None or other is None else (other - one) / (above - below)
+
+
+def _added(parts: Iterable[Sensitivities]) -> Sensitivities:
+    """Sensitivities of a sum: those of one reading are added before they are squared."""
+    added: Sensitivities = {}
+    for part in parts:
+        for number, value in part.items():
+            added[number] = added.get(number, 0.0) + value
+    return added
+
+
+def judged(row: ShotRow, deviation: float) -> Verdict:
+    """In or out of tolerance where the expanded uncertainty of the deviation leaves no doubt.
+
+    A guard band of that width lies on either side of the limit (JCGM 106:2012, 8.3).
+    """
+    if row.verdict not in ("in", "high", "low") or row.deviation is None or row.allowed is None:
+        return ""
+    reach = COVERAGE * deviation
+    if abs(row.deviation) + reach <= row.allowed:
+        return "in"
+    return "out" if abs(row.deviation) - reach > row.allowed else "cannot-be-told"

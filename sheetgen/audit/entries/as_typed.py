@@ -1,0 +1,161 @@
+"""What a book's own formulas make of entries that only a person can read: ``350 F``, ``12 ft``, a date as text.
+
+A spreadsheet's formula takes a number as a number and a text as a text. Where the recheck reads more than that, the
+book's result is blank or leaves the row out, and neither side is at fault. :func:`views` gives the entries as the
+formulas take them; what is computed from those, with the recheck's own arithmetic, is what an untouched book shows.
+Any other value in such a row is still a value that nobody's entry explains.
+
+Spreadsheet programs differ in two things, and each combination of them is one view: what ``VALUE`` makes of a text
+that is no plain number (ECMA-376 part 1, 18.17.7.342, leaves it to the user's locale), and whether a criterion
+matches a date typed as text.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from sheetgen import templates
+from sheetgen.audit.entries.read import columns
+from sheetgen.audit.model import Entry
+from sheetgen.order.model import Order
+from sheetgen.reading.dates import FROM_1904
+from sheetgen.units import constants
+from sheetgen.xlsx.returned import Value, is_number
+
+_PLAIN = re.compile(r"\s*[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?\s*")
+_GROUPED = re.compile(r"\s*[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?\s*")
+_FRACTION = re.compile(r"\s*(\d+) (\d+)/(\d+)\s*")
+_SIXTEENTHS = 16
+_REST_OF_STATION, _REST_OF_DIP = 10, 5  # characters that the book's formulas take after "+" and "/"
+_LOGS = ("shots", "loads", "days")  # whose results this explains; a calibration's are compared by themselves
+
+
+def _plain(text: str) -> float | None:
+    """A plain number, as every program's ``VALUE`` takes it."""
+    return float(text) if _PLAIN.fullmatch(text) else None
+
+
+def _with_commas(text: str) -> float | None:
+    """The same where a comma sets thousands apart and a fraction is understood."""
+    if fraction := _FRACTION.fullmatch(text):
+        whole, top, under = (int(part) for part in fraction.groups())
+        return whole + top / under if under else None
+    return _plain(text.replace(",", "") if _GROUPED.fullmatch(text) else text)
+
+
+def _with_decimal_comma(text: str) -> float | None:
+    """The same where a comma is the decimal sign."""
+    return _with_commas(text.translate(str.maketrans(",.", ".,")))
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """One way in which programs take texts."""
+
+    number_of: Callable[[str], float | None]
+    text_dates_match: bool
+
+
+_VIEWS = tuple(
+    _View(number_of, match)
+    for match in (False, True)
+    for number_of in (_plain, _with_commas, _with_decimal_comma)
+)
+
+
+def views(entries: Iterable[Entry], order: Order) -> list[list[Entry]]:
+    """The entries as the book's formulas take them, one list for each way that changes anything.
+
+    An entry that formulas cannot use is unreadable in it: no value, and a trouble. Empty where every entry is a
+    number where the recheck read that number, or a word where it read that word: then the book has no excuse.
+    """
+    known = list(entries)
+    found: list[list[Entry]] = []
+    for view in _VIEWS:
+        taken = [_taken(entry, view, order) for entry in known]
+        differs = any(_unlike(one, other) for one, other in zip(known, taken, strict=True))
+        if differs and taken not in found:
+            found.append(taken)
+    return found
+
+
+def not_as_read(entries: Iterable[Entry], taken: Iterable[Entry]) -> Iterator[tuple[Entry, Entry]]:
+    """The entries that the formulas take otherwise than the recheck reads them, each with how they are taken."""
+    return ((one, other) for one, other in zip(entries, taken, strict=True) if _unlike(one, other))
+
+
+def _unlike(one: Entry, other: Entry) -> bool:
+    return (one.value, one.value is None and bool(one.trouble)) != (
+        other.value,
+        other.value is None and bool(other.trouble),
+    )
+
+
+def _taken(entry: Entry, view: _View, order: Order) -> Entry:
+    if entry.table not in _LOGS or not columns(entry.table)[entry.column].computed:
+        return entry
+    reading = columns(entry.table)[entry.column].reading
+    if entry.raw is None or entry.raw == "":  # blank, whatever it was merged into
+        return replace(entry, value=None, trouble="")
+    value = _READINGS[reading](entry, view, order)
+    unusable = value is None and entry.column not in ("hand", "returned")
+    return replace(entry, value=value, trouble="unreadable-entry" if unusable else "")
+
+
+def _number(entry: Entry, _: _View, __: Order) -> Value:
+    """A number is one; a text is none, whatever a person reads in it."""
+    return float(entry.raw) if is_number(entry.raw) else None
+
+
+def _date(entry: Entry, view: _View, _: Order) -> Value:
+    """Days are matched by their number, which is the same in both logs where days are counted from 1904."""
+    if is_number(entry.raw):
+        return entry.value if entry.value == entry.raw + FROM_1904 else entry.raw
+    return entry.value if view.text_dates_match and entry.table != "days" else None
+
+
+def _station(entry: Entry, view: _View, order: Order) -> Value:
+    if not isinstance(entry.raw, str):
+        return _number(entry, view, order)
+    full, plus, rest = entry.raw.partition("+")
+    parts = view.number_of(full), view.number_of(rest[:_REST_OF_STATION])
+    if not plus or parts[0] is None or parts[1] is None:
+        return None
+    return parts[0] * constants(order.units)["station_length"] + parts[1]
+
+
+def _dip(entry: Entry, view: _View, order: Order) -> Value:
+    sixteenths = order.units == "us" and order.reading.dip_notation == "sixteenths"
+    if not isinstance(entry.raw, str) or not sixteenths:
+        return _number(entry, view, order)
+    inches, slash, under = entry.raw.partition("/")
+    if not slash:
+        return view.number_of(entry.raw)
+    parts = view.number_of(inches), view.number_of(under[:_REST_OF_DIP])
+    return None if parts[0] is None or parts[1] is None else parts[0] + parts[1] / _SIXTEENTHS
+
+
+def _section(entry: Entry, _: _View, order: Order) -> Value:
+    """A name is looked up whatever its case, with every space that it was typed with."""
+    if not isinstance(entry.raw, str):
+        return None
+    typed = entry.raw.casefold()
+    return next((each.id for each in order.sections if each.id.casefold() == typed), entry.raw)
+
+
+def _yes_no(entry: Entry, _: _View, order: Order) -> Value:
+    """Only the language's own word is a yes; anything else that was typed is a no."""
+    yes = templates.texts(order.language)["words.yes"]
+    return isinstance(entry.raw, str) and entry.raw.casefold() == yes.casefold()
+
+
+_READINGS: dict[str, Callable[[Entry, _View, Order], Value]] = {
+    "number": _number,
+    "date": _date,
+    "station": _station,
+    "dip": _dip,
+    "section": _section,
+    "yes_no": _yes_no,
+}

@@ -1,0 +1,51 @@
+"""What a finding means, for whoever meets its name: :func:`explain`."""
+
+from __future__ import annotations
+
+import difflib
+
+from sheetgen.audit.findings import catalogue
+from sheetgen.errors import UnknownFindingError
+from sheetgen.templates import texts
+
+_NEAR = 5
+
+
+def explain(name: str, lang: str = "en") -> str:
+    """A finding's title, severity, why it matters and what to do, as a few lines of text.
+
+    Args:
+        name: of the finding, such as ``"dip-rose-during-shot"``; blanks and underscores count as hyphens
+        lang: "en" or "es"
+
+    Raises:
+        UnknownFindingError: there is no finding of that name; the message lists those near it.
+    """
+    say = texts(lang)
+    kind = catalogue().get("-".join(name.strip().lower().replace("_", " ").replace("-", " ").split()))
+    if kind is None:
+        raise UnknownFindingError(_unknown(name, lang))
+    severity = f"{say[f'report.severity.{kind.severity}']}. {say[f'report.severity_means.{kind.severity}']}"
+    return "\n".join(
+        (
+            kind.text("title", lang),
+            f"  {kind.name}",
+            "",
+            f"{say['report.explain.severity']}: {severity}",
+            f"{say['report.explain.why']}: {kind.text('why', lang)}",
+            f"{say['report.explain.remedy']}: {kind.text('remedy', lang)}",
+        )
+    )
+
+
+def _unknown(name: str, lang: str) -> str:
+    """That there is none of that name, and which ones are near: in spelling, or with a word in common."""
+    say, names = texts(lang), list(catalogue())
+    near = difflib.get_close_matches(name.lower(), names, n=_NEAR, cutoff=0.5)
+    words = {word for word in name.lower().replace("_", "-").split("-") if len(word) > 2}
+    near += [each for each in names if words & set(each.split("-")) and each not in near]
+    listed = "near" if near else "all"
+    shown = ", ".join(near[: 2 * _NEAR] if near else names)
+    return (
+        f"{say.say('report.explain.unknown', name=name)} {say.say(f'report.explain.{listed}', names=shown)}"
+    )

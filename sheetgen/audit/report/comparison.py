@@ -1,0 +1,167 @@
+"""The book's own results beside the recomputed ones: every shot, load, day, section and total."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import cache
+from typing import Any, NamedTuple
+
+from sheetgen import templates
+from sheetgen.audit.compute.uncertainty import COVERAGE, ShotUncertainty
+from sheetgen.audit.entries.book_values import BookValue, same
+from sheetgen.audit.model import Finding, Recheck
+from sheetgen.audit.report.document import FindingLine, Line, Result, ShotLine
+from sheetgen.xlsx.dates import date_of
+from sheetgen.xlsx.returned import Value
+
+VERDICTS = ("in", "high", "low", "hand", "incomplete")
+_NONE = BookValue(None, "", "")
+_Values = Mapping[tuple[str, int, str], BookValue]
+
+
+class Column(NamedTuple):
+    """One result of a table, from ``templates_src/report.toml``.
+
+    Attributes:
+        key: of the book's own column, format: of its numbers, unit: the kind of quantity or empty
+        typed: wordings of the entries it follows from
+        width: of its column, in characters
+    """
+
+    key: str
+    format: str
+    unit: str = ""
+    typed: tuple[str, ...] = ()
+    width: float = 10
+
+
+@cache
+def columns(table: str) -> tuple[Column, ...]:
+    """The results that are compared: of "shots", "loads", "days", "sections" or "overall"."""
+    rows = templates.toml("report.toml")[table]
+    return tuple(Column(**{**row, "typed": tuple(row.get("typed", ()))}) for row in rows)
+
+
+def shot_lines(recheck: Recheck) -> list[ShotLine]:
+    """Every shot of the log."""
+    book = _stored_values(recheck)
+    return [_shot(recheck, book, row) for row in recheck.shot_rows]
+
+
+def load_lines(recheck: Recheck) -> list[Line]:
+    """Every load of the log."""
+    book = _stored_values(recheck)
+    return [
+        Line(row["row"], str(row["row"] + 1), _results(recheck, book, "loads", row["row"], row))
+        for row in recheck.load_rows
+    ]
+
+
+def day_lines(recheck: Recheck) -> list[Line]:
+    """Every day of the log, named by its date."""
+    known: Mapping[int, float] = recheck.uncertainty.totals.by_day if recheck.uncertainty else {}
+    book, lines = _stored_values(recheck), []
+    for row in recheck.day_rows:
+        label = iso(row["date"]) or str(row["row"] + 1)
+        reach = {"unexplained": known[row["row"]]} if row["row"] in known else {}
+        results = _results(recheck, book, "days", row["row"], row, reach)
+        lines.append(Line(row=row["row"], label=label, results=results))
+    return lines
+
+
+def section_lines(recheck: Recheck) -> list[Line]:
+    """Every section of the order, in its order."""
+    known: Mapping[str, float] = recheck.uncertainty.totals.by_section if recheck.uncertainty else {}
+    book, lines = _stored_values(recheck), []
+    for number, row in enumerate(recheck.section_rows):
+        reach = {"payable": known[row["id"]]} if row["id"] in known else {}
+        results = _results(recheck, book, "sections", number, row, reach)
+        lines.append(Line(row=number, label=row["id"], results=results))
+    return lines
+
+
+def total_results(recheck: Recheck) -> dict[str, Result]:
+    """The totals of the whole book."""
+    reach: Mapping[str, float] = recheck.uncertainty.totals.overall if recheck.uncertainty else {}
+    return _results(recheck, _stored_values(recheck), "overall", 0, recheck.totals.overall, reach)
+
+
+def stored(findings: Iterable[Finding | FindingLine]) -> bool:
+    """Whether the file holds results: some programs write formulas without them."""
+    return all(finding.name != "results-not-in-file" for finding in findings)
+
+
+def iso(day: float | None) -> str:
+    """A serial day as year-month-day, empty for none."""
+    return "" if day is None else date_of(day).isoformat()
+
+
+def _stored_values(recheck: Recheck) -> _Values:
+    """The book's own results by their place; none where the file holds none."""
+    return recheck.book_values if stored(recheck.findings) else {}
+
+
+def _shot(recheck: Recheck, book: _Values, row: Mapping[str, Any]) -> ShotLine:
+    number = row["row"]
+    known = recheck.uncertainty.shot(number) if recheck.uncertainty else ShotUncertainty(number)
+    reach = {"base": known.base, "mix_rate": known.rate, "deviation": known.deviation}
+    return ShotLine(
+        row=number,
+        label=str(number + 1),
+        results=_results(recheck, book, "shots", number, row, reach),
+        judged=known.verdict,
+        allowed=row["allowed"],
+        budget=known.budget,
+    )
+
+
+def _results(
+    recheck: Recheck,
+    book: _Values,
+    table: str,
+    number: int,
+    row: Mapping[str, Any],
+    reach: Mapping[str, float | None] | None = None,
+) -> dict[str, Result]:
+    """The results of one row; ``reach`` has standard uncertainties by column."""
+    results = {}
+    for column in columns(table):
+        theirs = book.get((table, number, column.key), _NONE)
+        results[column.key] = _result(
+            recheck, column.key, row.get(column.key), theirs, (reach or {}).get(column.key)
+        )
+    return results
+
+
+def _result(recheck: Recheck, key: str, own: Value, theirs: BookValue, standard: float | None) -> Result:
+    book = None if theirs.value == "" else theirs.value
+    if key == "verdict":
+        book = _verdict(book, recheck)
+    alike = not theirs.cell or same(book, own)
+    return Result(
+        book=book,
+        recomputed=own,
+        difference=_difference(book, own, alike),
+        same=alike,
+        uncertainty=None if standard is None else COVERAGE * standard,
+        sheet=theirs.sheet,
+        cell=theirs.cell,
+    )
+
+
+def _verdict(word: Value, recheck: Recheck) -> Value:
+    """The verdict that a word of the book's language stands for; any other word as it is."""
+    return _verdicts(recheck.order.language).get(str(word), word)
+
+
+@cache
+def _verdicts(language: str) -> dict[str, str]:
+    say = templates.texts(language)
+    return {say[f"words.{key}"]: key for key in VERDICTS}
+
+
+def _difference(book: Value, own: Value, alike: bool) -> float | None:
+    for value in (book, own):
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return None
+    return 0.0 if alike else float(book) - float(own)  # type: ignore[arg-type]

@@ -1,0 +1,142 @@
+"""From a recheck to what its report says."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import sheetgen
+from sheetgen.audit.compute.uncertainty import COVERAGE
+from sheetgen.audit.findings import catalogue
+from sheetgen.audit.model import Finding, Recheck
+from sheetgen.audit.report import comparison
+from sheetgen.audit.report.document import (
+    BookFacts,
+    Claim,
+    Document,
+    EntryLine,
+    File,
+    FindingLine,
+    Money,
+)
+from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.returned_file import file_name
+from sheetgen.audit.report.verdict import origin_facts, verdict_facts
+from sheetgen.audit.report.volume_at_stake import Stakes
+from sheetgen.units import units
+
+_RANKS = {"wrong": 0, "doubt": 1, "note": 2}
+_FOLLOWS = {
+    "value-differs-from-recheck": 1,
+    "total-differs-from-recheck": 2,
+}  # a changed formula brings them along
+_ONE_READING = {
+    "date-read-by-context",
+    "number-read-by-range",
+    "station-read-by-range",
+}  # no other was possible
+
+
+def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
+    """Everything that the report on one book says, in the language of its order.
+
+    Args:
+        recheck: the result for one returned book
+        date: the day of the recheck; without one the same recheck gives the same document on every day
+    """
+    totals = comparison.total_results(recheck)
+    return Document(
+        program=f"sheetgen {sheetgen.__version__}",
+        date=None if date is None else date.isoformat(),
+        coverage=COVERAGE,
+        file=File(name=file_name(recheck.path), sha256=recheck.sha256, program=recheck.program),
+        book=_book(recheck),
+        origin=origin_facts(recheck),
+        verdict=verdict_facts(recheck),
+        totals=totals,
+        worth=_worth(recheck, totals["payable"].difference),
+        claim=_claim(recheck),
+        findings=_findings(recheck),
+        shots=comparison.shot_lines(recheck),
+        loads=comparison.load_lines(recheck),
+        days=comparison.day_lines(recheck),
+        sections=comparison.section_lines(recheck),
+        entries=[
+            EntryLine(
+                table=each.table, row=each.row, column=each.column, sheet=each.sheet, cell=each.cell,
+                raw=each.raw, value=each.value, how=each.how, trouble=each.trouble,
+            )
+            for each in recheck.entries
+        ],
+    )  # fmt: skip
+
+
+def _book(recheck: Recheck) -> BookFacts:
+    order = recheck.order
+    figures = Figures(order)
+    return BookFacts(
+        identity=recheck.identity,
+        template=recheck.template,
+        job=order.job.number,
+        job_name=order.job.name,
+        place=order.job.place,
+        invented=order.job.invented,
+        distributor=recheck.machine.name,
+        material=order.material.grade,
+        language=order.language,
+        system=order.units,
+        base=figures.base,
+        units={kind: figures.unit(kind) for kind in units(order.units)},
+        currency=order.pay.currency,
+        unit_price=order.pay.unit_price,
+    )
+
+
+def _findings(recheck: Recheck) -> list[FindingLine]:
+    """Gravest first; within a severity by what is at stake, then causes before what follows from them.
+
+    Entries that could be read in one way only, though not as they stand, come behind all that needs an explanation.
+    """
+    stakes = Stakes.of(recheck)
+    weighed = [(one, stakes.at_stake(one)) for one in recheck.findings]
+    weighed.sort(
+        key=lambda each: (
+            _RANKS[each[0].severity],
+            each[0].name in _ONE_READING,
+            each[1] is None,
+            -round(each[1] or 0.0, 6),
+            _FOLLOWS.get(each[0].name, 0),
+        )
+    )
+    language = recheck.order.language
+    return [_finding(number, one, stake, language) for number, (one, stake) in enumerate(weighed, start=1)]
+
+
+def _finding(number: int, one: Finding, stake: float | None, language: str) -> FindingLine:
+    kind = catalogue()[one.name]
+    return FindingLine(
+        number=number, name=one.name, severity=one.severity, title=kind.text("title", language),
+        sheet=one.sheet, cell=one.cell, found=one.found, expected=one.expected, matters=one.matters,
+        why=kind.text("why", language), remedy=kind.text("remedy", language), row=one.row, at_stake=stake,
+    )  # fmt: skip
+
+
+def _worth(recheck: Recheck, difference: float | None) -> dict[str, Money]:
+    """What the book's own payable quantity has too much, and what the recheck deducts, in money."""
+    figures = Figures(recheck.order)
+    found = {"book": difference, "deducted": recheck.totals.overall.get("deducted")}
+    return {
+        key: Money(volume=volume, money=figures.worth(volume))
+        for key, volume in found.items()
+        if volume is not None
+    }
+
+
+def _claim(recheck: Recheck) -> Claim | None:
+    if recheck.claim is None:
+        return None
+    own = recheck.totals.overall.get("payable")
+    difference = None
+    if own is not None:
+        volume = recheck.claim - own
+        difference = Money(volume=volume, money=Figures(recheck.order).worth(volume))
+    return Claim(claimed=recheck.claim, recomputed=own, difference=difference)

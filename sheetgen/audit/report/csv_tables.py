@@ -1,0 +1,132 @@
+"""The tables of a report as CSV files, safe to open in a spreadsheet program.
+
+A text that a spreadsheet program would take for a formula is written with an apostrophe before it: a returned book may
+have been written by a stranger. Numbers are plain, with a decimal point and the digits that the report prints them to,
+further ones where they differ there; parts of one are percentages, and their headings say so. Headings are the keys of
+the report's JSON; rows are numbered as they are printed, from 1, and led by the entries that name them, as they were
+read. UTF-8 with a byte order mark, so that spreadsheet programs read the letters of every language.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from sheetgen.audit.entries.read import columns as entry_columns
+from sheetgen.audit.report.comparison import columns
+from sheetgen.audit.report.document import AnyLine, Document, EntryLine, FindingLine, ShotLine
+from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.number_shapes import printed
+from sheetgen.whole_file import whole_file
+from sheetgen.xlsx.returned import is_number
+
+TABLES = ("findings", "shots", "loads", "days", "sections", "entries")
+# Entries that a row is named by, as a person looks for it; days and sections have their label.
+_LEADS = {"shots": ("section", "lane", "date"), "loads": ("ticket", "date")}
+# What spreadsheet programs take for the beginning of a formula; common practice, no source.
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+_Row = dict[str, str]
+
+
+def write_csv_tables(document: Document, path: Path, figures: Figures) -> list[Path]:
+    """Write ``<path>.<table>.csv`` for every table; each appears whole or not at all.
+
+    Args:
+        figures: how the order's values are written
+    """
+    written = []
+    for table in TABLES:
+        target = path.with_name(f"{path.name}.{table}.csv")
+        _write(target, list(_rows(document, table, figures)))
+        written.append(target)
+    return written
+
+
+def safe(value: Any) -> Any:
+    """A text as it may stand in a cell of a CSV file; anything else as it is, nothing for None."""
+    if value is None:
+        return ""
+    if isinstance(value, str) and value.lstrip(" \xa0").startswith(_FORMULA):
+        return f"'{value}"
+    return value
+
+
+def _rows(document: Document, table: str, figures: Figures) -> Iterable[Sequence[Any]]:
+    """A heading, then one row a line; nothing but an empty heading where there is no line."""
+    if table == "findings":
+        flat = [_finding(one) for one in document.findings]
+    elif table == "entries":
+        flat = [_entry(one, figures) for one in document.entries]
+    else:
+        typed = {(one.table, one.row, one.column): one for one in document.entries}
+        flat = [_line(line, table, typed, figures) for line in getattr(document, table)]
+    head = list(dict.fromkeys(key for line in flat for key in line))
+    yield head
+    for line in flat:
+        yield [line.get(key, "") for key in head]
+
+
+def _finding(one: FindingLine) -> _Row:
+    return {key: _cell(value) for key, value in one._asdict().items()} | {"row": _printed_row(one.row)}
+
+
+def _entry(one: EntryLine, figures: Figures) -> _Row:
+    """Dates, times and stations as people write them, in what was typed and in how it was read."""
+    known = entry_columns(one.table).get(one.column)
+    reading = known.reading if known else "text"
+    read = {
+        "row": _printed_row(one.row),
+        "raw": _entered(one.raw, reading, figures),
+        "value": _entered(one.value, reading, figures),
+    }
+    return {key: read.get(key, _cell(value)) for key, value in one._asdict().items()}
+
+
+def _line(
+    line: AnyLine, table: str, typed: Mapping[tuple[str, int, str], EntryLine], figures: Figures
+) -> _Row:
+    flat = {"row": _printed_row(line.row)}
+    for key in _LEADS.get(table, ()):
+        entry = typed.get((table, line.row, key))
+        reading = entry_columns(table)[key].reading
+        flat[key] = _entered(entry.value, reading, figures) if entry else ""
+    if table not in _LEADS:
+        flat["label"] = safe(line.label)
+    if isinstance(line, ShotLine):
+        flat |= {"judged": line.judged, "allowed %": _number(line.allowed, "0.0%")}
+    for column in columns(table):
+        result, shape = line.results[column.key], figures.format(column.format)
+        name = f"{column.key} %" if shape.split(";")[0].endswith("%") else column.key
+        flat |= {
+            f"{name} book": _number(result.book, shape),
+            f"{name} recomputed": _number(result.recomputed, shape),
+            f"{name} difference": _number(result.difference, shape),
+        }
+    return flat
+
+
+def _printed_row(row: int | None) -> str:
+    return "" if row is None else str(row + 1)
+
+
+def _entered(value: Any, reading: str, figures: Figures) -> str:
+    """An entry; only a number is let stand with a sign before it."""
+    text = figures.entry(value, reading)
+    return text if is_number(value) else str(safe(text))
+
+
+def _cell(value: Any) -> str:
+    """A value of no known kind."""
+    return f"{value:.10g}" if is_number(value) else str(safe(value))
+
+
+def _number(value: Any, shape: str) -> str:
+    """A result in a number format."""
+    return printed(shape, value) if is_number(value) else _cell(value)
+
+
+def _write(path: Path, rows: Iterable[Sequence[str]]) -> None:
+    with whole_file(path) as unfinished, unfinished.open("w", encoding="utf-8-sig", newline="") as file:
+        csv.writer(file).writerows(rows)

@@ -1,0 +1,111 @@
+"""Amounts of an order as a report prints them: with the order's unit, decimals and words."""
+
+from __future__ import annotations
+
+from math import isfinite
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.audit.compute.rounding import half_away
+from sheetgen.audit.report.comparison import iso
+from sheetgen.book.number_formats import number_format
+from sheetgen.order.model import Order
+from sheetgen.units import constants, units
+from sheetgen.xlsx.returned import Value
+
+
+class Figures:
+    """How one order's values are written in its language and units.
+
+    Attributes:
+        say: the texts of the order's language
+    """
+
+    def __init__(self, order: Order) -> None:
+        self.order = order
+        self.say = templates.texts(order.language)
+        self._formats: dict[str, str] = {}
+        self._units = units(order.units)
+
+    @property
+    def base(self) -> str:
+        """The base temperature, printed."""
+        return self.say[f"book.base_{self.order.units}"]
+
+    def unit(self, kind: str) -> str:
+        """The printed unit of a kind of quantity; empty for a bare number."""
+        return self._units[kind].labels[self.order.language] if kind in self._units else ""
+
+    def volume(self, value: float, decimals: int | None = None) -> str:
+        """A volume with its unit, to the order's decimals or to those given."""
+        digits = self.order.rounding.volume if decimals is None else decimals
+        rounded = half_away(value, digits) if isfinite(value) else value
+        return f"{rounded:,.{digits}f} {self.unit('volume')}"
+
+    def pay(self, value: float) -> str:
+        """A payable quantity with its unit."""
+        return self.volume(value, self.order.rounding.pay)
+
+    def worth(self, volume: float) -> float | None:
+        """What a volume is worth at the order's unit price; None where it gives none."""
+        price = self.order.pay.unit_price
+        worth = None if price is None else volume * price
+        return worth if worth is not None and isfinite(worth) else None
+
+    def money(self, amount: float) -> str:
+        """An amount of money with its currency."""
+        return f"{amount:,.2f} {self.order.pay.currency}"
+
+    def worth_behind(self, volume: float) -> str:
+        """``", 233.75 USD"`` for a volume; empty where the order gives no unit price."""
+        worth = self.worth(volume)
+        return "" if worth is None else f", {self.money(worth)}"
+
+    def format(self, kind: str) -> str:
+        """The number format of a kind."""
+        known = self._formats.get(kind)
+        if known is None:
+            known = self._formats[kind] = number_format(kind, self.order)
+        return known
+
+    def word(self, verdict: Value) -> str:
+        """A verdict as the book prints it."""
+        key = f"words.{verdict}"
+        return self.say[key] if key in self.say else str(verdict)
+
+    def entry(self, value: Value, reading: str) -> str:
+        """An entry as text: numbers as the book shows them, texts as they are typed, nothing for blank."""
+        if value is None:
+            return ""
+        if isinstance(value, bool):
+            return self.say["words.yes" if value else "words.no"]
+        if isinstance(value, str):
+            return value
+        return str(_WRITTEN.get(reading, _plain)(value, self.order))
+
+
+def _plain(value: float, _order: Order) -> str:
+    return f"{value:.10g}"
+
+
+def _station(value: float, order: Order) -> str:
+    length = int(constants(order.units)["station_length"])
+    full, rest = divmod(value, length)
+    digits = len(str(length)) - 1
+    text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
+    return f"{int(full)}+{text}"
+
+
+def _date(value: float, _order: Order) -> str:
+    try:
+        return iso(value)
+    except (OverflowError, ValueError):  # a number that no calendar has
+        return f"{value:.10g}"
+
+
+def _time(value: float, _order: Order) -> str:
+    minutes = round(value * 1440)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}" if 0 <= value <= 1 else f"{value:.10g}"
+
+
+_WRITTEN: dict[str, Any] = {"station": _station, "date": _date, "time": _time}

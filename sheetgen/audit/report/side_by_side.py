@@ -1,0 +1,174 @@
+"""Results side by side: for each shot, load, day or section a block of lines.
+
+As typed, in the book, recomputed, the difference, and how far the readings can be trusted. What differs has the
+sign ≠ before it and is bold; what agrees has an equals sign.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from sheetgen.audit.report.comparison import Column, columns
+from sheetgen.audit.report.document import AnyLine, Result, ShotLine
+from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.number_shapes import difference_format, reach_format
+from sheetgen.audit.report.pages import Page
+from sheetgen.audit.report.text_fit import breaks
+from sheetgen.audit.report.typed_lines import TypedLines
+from sheetgen.xlsx.returned import Value
+
+_HEIGHT = 12.5
+LABEL_WIDTH = 12.0
+
+
+class Block(NamedTuple):
+    """How one table stands side by side.
+
+    Attributes:
+        table: "shots", "loads", "days" or "sections"
+        leads: entries shown before the lines: key of the column, width
+        kinds: the lines of each block
+    """
+
+    table: str
+    leads: tuple[tuple[str, float], ...]
+    kinds: tuple[str, ...]
+
+    @property
+    def widths(self) -> list[float]:
+        """Of the columns: number or name, leads, the line's label, results."""
+        first = 11.5 if self.table in ("days", "sections") else 6
+        return [
+            first, *(width for _, width in self.leads), LABEL_WIDTH, *(each.width for each in columns(self.table)),
+        ]  # fmt: skip
+
+
+def draw_blocks(
+    page: Page, row: int, block: Block, lines: Sequence[AnyLine], typed: TypedLines, figures: Figures
+) -> tuple[int, list[int]]:
+    """Draw head and blocks from a row on; gives the row after them, and the rows at which blocks begin."""
+    _head(page, row, block, figures)
+    row += 2
+    begins = []
+    for line in lines:
+        begins.append(row)
+        for number, kind in enumerate(block.kinds):
+            _line(page, row, block, line, kind, number == 0, typed, figures)
+            row += 1
+    if not lines:
+        page.across(row, page.say["report.lines.none"], "cell")
+        row += 1
+    else:
+        for column in range(len(block.widths)):
+            page.worksheet.write_blank(row, column, None, page.book.look("plain", first=True))
+        page.height(row, 6)
+        row += 1
+    return row, begins
+
+
+def page_breaks(page: Page, begins: Sequence[int], last: int) -> list[int]:
+    """Where pages begin so that no block is cut; every page has room for what stands over the first block."""
+    if not begins:
+        return []
+    ends = [*begins[1:], last]
+    heights = [page.height_of(begin, end) for begin, end in zip(begins, ends, strict=True)]
+    return [begins[index] for index in breaks(heights, page.room - page.height_of(0, begins[0]))]
+
+
+def _head(page: Page, row: int, block: Block, figures: Figures) -> None:
+    say = page.say
+    titles = [say[f"report.lead.{block.table}"], *(_title(say, block.table, key) for key, _ in block.leads)]
+    titles.append(say["report.line.head"])
+    titles += [_title(say, block.table, column.key) for column in columns(block.table)]
+    page.head(row, titles)
+    for number in range(len(titles)):
+        column = number - len(block.leads) - 2
+        unit = figures.unit(columns(block.table)[column].unit) if column >= 0 else ""
+        page.put(row + 1, number, unit, "unit")
+    page.height(row + 1, 12)
+
+
+def _title(say: object, table: str, key: str) -> str:
+    own = f"report.head.{table}.{key}"
+    return str(say[own] if own in say else say[f"{table}.{key}"])  # type: ignore[index,operator]
+
+
+def _line(
+    page: Page,
+    row: int,
+    block: Block,
+    line: AnyLine,
+    kind: str,
+    first: bool,
+    typed: TypedLines,
+    figures: Figures,
+) -> None:
+    page.put(row, 0, _label(line, block), "line_number" if first else "line_number_again", first=first)
+    if first:  # below it nothing is to be seen in these columns, not even a border
+        for number, (key, _) in enumerate(block.leads, start=1):
+            page.put(row, number, typed.entry(block.table, line.row, key), "line_lead", first=True)
+    label = len(block.leads) + 1
+    style = "line_own_lead" if kind == "own" else "line_label"
+    page.put(row, label, page.say[f"report.line.{kind}"], style, first=first)
+    typed_texts = []
+    for number, column in enumerate(columns(block.table), start=label + 1):
+        if kind == "typed":
+            text = typed.follows_from(block.table, line.row, column)
+            typed_texts.append((text, page.widths[number], "line_typed"))
+            page.put(row, number, text, "line_typed", first=first)
+        else:
+            value, style, shape = _DRAWN[kind](line, column, line.results[column.key], figures)
+            page.put(row, number, value, style, shape, first=first)
+    page.fit(row, typed_texts, least=_HEIGHT)
+
+
+def _label(line: AnyLine, block: Block) -> Value:
+    return int(line.label) if block.table in ("shots", "loads") else line.label
+
+
+Drawn = tuple[Value, str, str]  # value, style, number format
+
+
+def _book(_line: AnyLine, column: Column, result: Result, figures: Figures) -> Drawn:
+    style = "line_book" if result.same else "line_book_differs"
+    value: Value = (
+        figures.word(result.book) if column.key == "verdict" and result.book is not None else result.book
+    )
+    if value is None and result.cell and result.recomputed is not None:
+        value = figures.say["report.none"]
+    return value, style, figures.format(column.format)
+
+
+def _own(_line: AnyLine, column: Column, result: Result, figures: Figures) -> Drawn:
+    own = result.recomputed
+    value: Value = figures.word(own) if column.key == "verdict" and own is not None else own
+    return value, "line_own", figures.format(column.format)
+
+
+def _difference(_line: AnyLine, column: Column, result: Result, figures: Figures) -> Drawn:
+    if not result.cell:
+        return None, "line_difference", ""
+    if result.same:
+        return ("=" if result.recomputed is not None else None), "line_difference", ""
+    if result.difference is None:
+        return "≠", "line_differs", ""
+    return (
+        result.difference,
+        "line_differs",
+        difference_format(figures.format(column.format), result.difference),
+    )
+
+
+def _reach(line: AnyLine, column: Column, result: Result, figures: Figures) -> Drawn:
+    if column.key == "verdict" and isinstance(line, ShotLine) and line.judged:
+        return figures.say[f"report.judged.{line.judged}"], "line_reach", ""
+    return result.uncertainty, "line_reach", reach_format(figures.format(column.format), result.uncertainty)
+
+
+_DRAWN: dict[str, Callable[[AnyLine, Column, Result, Figures], Drawn]] = {
+    "book": _book,
+    "own": _own,
+    "difference": _difference,
+    "reach": _reach,
+}

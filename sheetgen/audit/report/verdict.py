@@ -1,0 +1,137 @@
+"""The verdict in words, and what is proven of where the book comes from."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from sheetgen.audit.findings import SEVERITIES, catalogue
+from sheetgen.audit.model import Finding, Recheck
+from sheetgen.audit.report.document import Counts, Origin, OriginFacts, VerdictFacts
+from sheetgen.audit.report.figures import Figures
+
+_NEVER = ("readings", "typist", "instruments")  # what no comparison of files can prove
+
+
+def counts(findings: list[Finding]) -> Counts:
+    """How many findings of each severity."""
+    return Counts(**{key: sum(one.severity == key for one in findings) for key in SEVERITIES})
+
+
+def verdict_facts(recheck: Recheck) -> VerdictFacts:
+    """The verdict: a headline and the sentences beneath it."""
+    figures = Figures(recheck.order)
+    found = counts(recheck.findings)
+    missing = [row["row"] + 1 for row in recheck.shot_rows if row["verdict"] == "incomplete"]
+    unsure = _cannot_be_told(recheck)
+    sentences = [
+        figures.say.say(f"report.verdict.{recheck.verdict}", **found.model_dump()),
+        *_payable(recheck, figures),
+        *_claimed(recheck, figures),
+    ]
+    for key, rows in (("missing", missing), ("unsure", unsure)):
+        if rows:
+            words = {"count": len(rows), "shots": len(recheck.shot_rows), "rows": listed(rows)}
+            sentences.append(figures.say.say(f"report.verdict.{key}", **words))
+    return VerdictFacts(
+        severity=recheck.verdict,
+        headline=figures.say[f"report.headline.{recheck.verdict}"],
+        sentences=sentences,
+        counts=found,
+        shots=len(recheck.shot_rows),
+        shots_not_counted=missing,
+        shots_cannot_be_told=unsure,
+    )
+
+
+def origin_facts(recheck: Recheck) -> OriginFacts:
+    """What is proven of the book's origin, and what is not."""
+    say = Figures(recheck.order).say
+    key = f"report.origin.{recheck.origin}"
+    words = {"public_key": _fingerprint(recheck.public_key), "template": recheck.template}
+    proven = [say.say(f"{key}.proven", **words)] if f"{key}.proven" in say else []
+    not_proven = [say.say(f"{key}.not_proven", **words)] if f"{key}.not_proven" in say else []
+    names = {finding.name for finding in recheck.findings}
+    if recheck.order_given:
+        proven.append(say["report.origin.differs" if _other_order(names) else "report.origin.agrees"])
+    if recheck.origin != "unknown-version":  # such a book cannot be laid out again, so it was not compared
+        proven.append(_locked_part(recheck))
+    not_proven += [say[f"report.origin.never.{each}"] for each in _NEVER]
+    return OriginFacts(
+        status=cast(Origin, recheck.origin),
+        order_given=recheck.order_given,
+        public_key=recheck.public_key,
+        office_key=recheck.office_key,
+        headline=say[f"{key}.headline"],
+        proven=proven,
+        not_proven=not_proven,
+    )
+
+
+def listed(numbers: list[int], most: int = 12) -> str:
+    """Printed numbers, the first dozen of them."""
+    return ", ".join(str(each) for each in numbers[:most]) + (", …" if len(numbers) > most else "")
+
+
+def _payable(recheck: Recheck, figures: Figures) -> list[str]:
+    own = recheck.totals.overall.get("payable")
+    if own is None:
+        return [figures.say["report.verdict.no_payable"]]
+    reach = 2 * recheck.uncertainty.totals.overall["payable"] if recheck.uncertainty else 0.0
+    words = {
+        "payable": figures.pay(own), "reach": figures.volume(reach, 1), "base": figures.base,
+        "grade": recheck.order.material.grade, "worth": figures.worth_behind(own),
+    }  # fmt: skip
+    return [figures.say.say("report.verdict.payable", **words), _book(recheck, own, figures)]
+
+
+def _book(recheck: Recheck, own: float, figures: Figures) -> str:
+    place = recheck.book_values.get(("overall", 0, "payable"))
+    value = place.value if place is not None else None
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return figures.say["report.verdict.book_none"]
+    return _against(value, own, "book", figures)
+
+
+def _claimed(recheck: Recheck, figures: Figures) -> list[str]:
+    own = recheck.totals.overall.get("payable")
+    if recheck.claim is None or own is None:
+        return []
+    return [_against(recheck.claim, own, "claim", figures)]
+
+
+def _against(value: float, own: float, what: str, figures: Figures) -> str:
+    """A quantity against the recomputed one, in a sentence."""
+    difference = round(value - own, 9)
+    key = "same" if not difference else "more" if difference > 0 else "less"
+    decimals = figures.order.rounding.pay
+    shown = value if round(value, decimals) == value else None
+    return figures.say.say(
+        f"report.verdict.{what}_{key}",
+        value=figures.pay(value) if shown is not None else f"{value:,.10g} {figures.unit('volume')}",
+        difference=f"{abs(difference):,.10g} {figures.unit('volume')}",
+        worth=figures.worth_behind(abs(difference)),
+    )
+
+
+def _cannot_be_told(recheck: Recheck) -> list[int]:
+    shots = recheck.uncertainty.shots if recheck.uncertainty else ()
+    return [each.row + 1 for each in shots if each.verdict == "cannot-be-told"]
+
+
+def _other_order(names: set[str]) -> bool:
+    return bool(names & {"carried-order-differs", "record-unreadable"})
+
+
+def _locked_part(recheck: Recheck) -> str:
+    """What the comparison with the issued book showed."""
+    changed = [one for one in recheck.findings if catalogue()[one.name].group == "file"]
+    grave = sum(one.severity == "wrong" for one in changed)
+    say = Figures(recheck.order).say
+    if not changed:
+        return say["report.origin.unchanged"]
+    return say.say("report.origin.changed", count=grave, other=len(changed) - grave)
+
+
+def _fingerprint(key: str) -> str:
+    """The first and last digits of a key, enough to tell it from another at sight."""
+    return f"{key[:8]}…{key[-8:]}" if len(key) > 20 else key

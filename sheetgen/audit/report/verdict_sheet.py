@@ -1,0 +1,188 @@
+"""The first page: what an auditor can put before a contractor, an agency and a court."""
+
+from __future__ import annotations
+
+from sheetgen.audit.report.comparison import columns, stored
+from sheetgen.audit.report.document import Claim, Document, Money, Result
+from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.number_shapes import difference_format, finest, reach_format
+from sheetgen.audit.report.pages import Page, ReportBook
+from sheetgen.audit.report.returned_file import place
+
+_WIDTHS = (27, 13, 12, 13, 15, 17)
+_GRAVEST = 5
+_QUANTITIES = ("undiluted", "water", "wasted", "deducted", "unexplained", "area")
+
+
+def draw_verdict(book: ReportBook, document: Document, figures: Figures) -> None:
+    """Draw it: one page, whatever was found."""
+    page = book.page("verdict", _WIDTHS)
+    row = _head(page, document)
+    row = _file(page, row, document)
+    row = _origin(page, row, document)
+    row = _quantities(page, row, document, figures)
+    row = _found(page, row, document)
+    row = _close(page, row, document)
+    page.finish(row, one_page=True)
+
+
+def _head(page: Page, document: Document) -> int:
+    say, book = page.say, document.book
+    page.across(0, say["report.title"], "title")
+    page.height(0, 26)
+    page.across(1, " · ".join(filter(None, (book.job, book.job_name, book.place))), "subtitle")
+    page.height(1, 20)
+    row = 2
+    if book.invented:
+        page.across(row, say["book.invented"], "banner")
+        page.height(row, 20)
+        row += 1
+    page.height(row, 5)
+    page.across(row + 1, document.verdict.headline, f"verdict_{document.verdict.severity}")
+    page.height(row + 1, 32)
+    page.height(row + 2, 4)
+    row += 3
+    for sentence in document.verdict.sentences:
+        page.across(row, sentence, "sentence")
+        row += 1
+    return row
+
+
+def _file(page: Page, row: int, document: Document) -> int:
+    say, book, file = page.say, document.book, document.file
+    row = _group(page, row, say["report.file.head"])
+    compared = "office" if document.origin.order_given else "carried"
+    facts = (
+        ("name", file.name, "fact_bold"),
+        ("sha256", file.sha256 or say["report.file.unknown"], "code"),
+        ("program", file.program or say["report.file.unknown"], "fact"),
+        ("identity", _identity(page, document), "fact_bold"),
+        ("distributor", f"{book.distributor} · {book.material}", "fact"),
+        ("compared", say[f"report.file.{compared}"], "fact"),
+    )
+    for key, value, style in facts:
+        page.put(row, 0, say[f"report.file.{key}"], "label")
+        page.across(row, value, style, first=1)
+        row += 1
+    return row
+
+
+def _identity(page: Page, document: Document) -> str:
+    book = document.book
+    if not book.identity:
+        return page.say["report.file.unknown"]
+    return page.say.say("report.file.identity_of", identity=book.identity, template=book.template)
+
+
+def _origin(page: Page, row: int, document: Document) -> int:
+    say, origin = page.say, document.origin
+    row = _group(page, row, f"{say['report.origin.head']}: {origin.headline}")
+    for key, texts in (("proven", origin.proven), ("not_proven", origin.not_proven)):
+        for number, text in enumerate(texts):
+            page.put(row, 0, say[f"report.origin.{key}"] if not number else "", "fact_bold")
+            page.across(row, f"–  {text}", "fact", first=1)
+            row += 1
+    return row
+
+
+def _quantities(page: Page, row: int, document: Document, figures: Figures) -> int:
+    say, totals, worth = page.say, document.totals, document.worth
+    row = _group(page, row, say.say("report.quantity.head", unit=figures.unit("volume"), base=figures.base))
+    titles = ("what", "own", "reach", "book", "difference", "worth")
+    page.head(row, [say.say(f"report.quantity.{key}", coverage=f"{document.coverage:g}") for key in titles])
+    shapes = {column.key: figures.format(column.format) for column in columns("overall")}
+    has_results = stored(document.findings)
+    row += 1
+    for key in ("payable", "claim", *_QUANTITIES):
+        if key == "claim" and document.claim is not None:
+            _claim(page, row, document.claim, shapes["payable"])
+            row += 1
+        elif key in totals:
+            _quantity(page, row, key, totals[key], shapes[key], has_results)
+            row += 1
+        claimed = document.claim.difference if document.claim else None
+        worths = {"payable": worth.get("book"), "claim": claimed, "deducted": worth.get("deducted")}
+        money = worths.get(key)
+        if money is not None:
+            _money(page, row - 1, money, document)
+    return row
+
+
+def _quantity(page: Page, row: int, key: str, result: Result, number_format: str, has_results: bool) -> None:
+    title, strong = page.say[f"report.quantity.{key}"], key == "payable"
+    page.put(row, 0, title, "total_label" if strong else "sum_label")
+    page.put(row, 1, result.recomputed, "total_number" if strong else "sum_own", number_format)
+    page.put(row, 2, result.uncertainty, "sum_number", reach_format(number_format, result.uncertainty))
+    missing = "report.none" if has_results else "report.not_in_file"
+    none = page.say[missing] if result.cell or not has_results else None
+    page.put(row, 3, none if result.book is None else result.book, "sum_number", number_format)
+    _difference(page, row, result.difference, not result.same, bool(result.cell), number_format)
+    page.put(row, 5, None, "sum_number")
+    page.fit(row, [(title, page.widths[0], "sum_label")])
+
+
+def _claim(page: Page, row: int, claim: Claim, number_format: str) -> None:
+    page.put(row, 0, page.say["report.quantity.claim"], "total_label")
+    for column in (1, 2):
+        page.put(row, column, None, "sum_number")
+    page.put(row, 3, claim.claimed, "total_number", finest(number_format, claim.claimed))
+    volume = claim.difference.volume if claim.difference else None
+    _difference(page, row, volume, bool(volume), claim.difference is not None, number_format)
+    page.put(row, 5, None, "sum_number")
+
+
+def _difference(
+    page: Page, row: int, volume: float | None, differs: bool, known: bool, number_format: str
+) -> None:
+    if differs and volume is not None:
+        page.put(row, 4, volume, "sum_differs", difference_format(number_format, volume))
+    else:
+        page.put(row, 4, "≠" if differs else "=" if known else None, "sum_sign" if differs else "sum_same")
+
+
+def _money(page: Page, row: int, worth: Money, document: Document) -> None:
+    """What the difference (or the deduction) of a row is worth."""
+    if worth.money:
+        currency = document.book.currency.replace('"', "")
+        page.put(row, 5, worth.money, "sum_number", f'#,##0.00 "{currency}"')
+
+
+def _found(page: Page, row: int, document: Document) -> int:
+    say, findings = page.say, document.findings
+    counts = document.verdict.counts
+    tally = " · ".join(
+        f"{say[f'report.sign.{key}']} {say[f'report.severity.{key}']}: {getattr(counts, key)}"
+        for key in ("wrong", "doubt", "note")
+    )
+    row = _group(page, row, f"{say['report.found.head']}   {tally}")
+    for one in findings[:_GRAVEST]:
+        where = f"{one.sheet} {one.cell}".strip() or say["report.findings.whole"]
+        page.put(row, 0, f"{say[f'report.sign.{one.severity}']}  {where}", "fact_bold")
+        text = f"{one.title}: {one.found}" if one.found else one.title
+        page.across(row, text, "fact", first=1)
+        row += 1
+    rest = len(findings) - _GRAVEST
+    words = "report.found.none" if not findings else "report.found.rest" if rest > 0 else "report.found.all"
+    page.across(row, say.say(words, count=max(rest, 0)), "note")
+    link = f"internal:{place(say['report.sheet.findings'], 'A1')}"
+    page.link(row, 0, link, say.say(words, count=max(rest, 0)), "note")
+    return row + 1
+
+
+def _close(page: Page, row: int, document: Document) -> int:
+    say = page.say
+    row = _group(page, row, say["report.method.head"])
+    text = say.say("report.method.short", program=document.program, version=document.version)
+    page.across(row, text, "note")
+    row += 1
+    page.height(row, 30)
+    date = document.date or "____________"
+    page.across(row, say.say("report.signature", date=date), "plain")
+    return row
+
+
+def _group(page: Page, row: int, text: str) -> int:
+    page.height(row, 5)
+    page.across(row + 1, text, "group")
+    page.height(row + 1, 18)
+    return row + 2

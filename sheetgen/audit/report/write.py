@@ -1,0 +1,126 @@
+"""Writing the report on one returned book: each file appears whole or not at all."""
+
+from __future__ import annotations
+
+import datetime as dt
+from math import isfinite
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel
+from pydantic_core import to_json
+
+from sheetgen.audit.model import Recheck
+from sheetgen.audit.report.charts_sheet import draw_charts
+from sheetgen.audit.report.contents import contents
+from sheetgen.audit.report.csv_tables import write_csv_tables
+from sheetgen.audit.report.document import Document
+from sheetgen.audit.report.entries_sheet import draw_entries
+from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.findings_sheet import draw_findings
+from sheetgen.audit.report.log_sheets import draw_loads, draw_shots
+from sheetgen.audit.report.method_sheet import draw_method
+from sheetgen.audit.report.noted_copy import write_noted_copy
+from sheetgen.audit.report.pages import report_workbook
+from sheetgen.audit.report.reconciliation_sheet import draw_reconciliation
+from sheetgen.audit.report.returned_file import ReturnedFile
+from sheetgen.audit.report.typed_lines import TypedLines
+from sheetgen.audit.report.verdict_sheet import draw_verdict
+from sheetgen.whole_file import whole_file
+
+_PLAIN = {str, int, bool, type(None)}  # of values that are written as they are
+
+
+def report_names(path: str | Path, name: str = "") -> tuple[str, str]:
+    """The names of the report's workbook and JSON file for a returned file, or for another name."""
+    stem = name or Path(path).stem
+    return f"{stem}.recheck.xlsx", f"{stem}.recheck.json"
+
+
+def write_report(
+    recheck: Recheck,
+    out_dir: str | Path,
+    date: dt.date | None = None,
+    name: str = "",
+    copy: bool = False,
+    csv: bool = False,
+) -> list[Path]:
+    """Write ``<name>.recheck.xlsx`` and ``<name>.recheck.json`` into a folder, and what else is asked for.
+
+    Args:
+        recheck: the result for one returned book
+        out_dir: the folder, made where it is missing; reports of the same name are replaced
+        date: the day to print on it; without one the same recheck gives the same bytes on every day
+        name: of the files, where that of the returned file is taken already
+        copy: also write ``<name>.recheck.copy.xlsx``, the returned file with a note at the cell of each finding
+        csv: also write each table of the report as ``<name>.recheck.<table>.csv``
+
+    Raises:
+        UnusableBook: a copy is asked for, and the returned file is gone or was changed since.
+
+    Returns:
+        The paths: workbook, JSON, then the others. Cells of the findings lead to the returned file as it lies from
+        there.
+    """
+    folder = Path(out_dir)
+    folder.mkdir(parents=True, exist_ok=True)
+    workbook, text = (folder / name for name in report_names(recheck.path, name))
+    document = contents(recheck, date)
+    _write_workbook(recheck, document, workbook)
+    write_json(document, text)
+    written = [workbook, text]
+    if copy:
+        suffix = ".xlsm" if Path(recheck.path).suffix.lower() == ".xlsm" else ".xlsx"
+        written.append(workbook.with_name(f"{text.stem}.copy{suffix}"))
+        write_noted_copy(document, recheck.path, Figures(recheck.order), written[-1])
+    if csv:
+        written += write_csv_tables(document, text.with_name(text.stem), Figures(recheck.order))
+    return written
+
+
+def _write_workbook(recheck: Recheck, document: Document, path: Path) -> None:
+    figures = Figures(recheck.order)
+    say, order = figures.say, recheck.order
+    returned = ReturnedFile.seen_from(path.parent, recheck.path)
+    typed = TypedLines(document.entries, figures)
+    title = say.say("report.document_title", file=document.file.name)
+    with report_workbook(path, order.language, order.paper, title) as book:
+        book.footer = say.say("report.footer", file=document.file.name, identity=document.book.identity)
+        draw_verdict(book, document, figures)
+        draw_findings(book, document, figures, returned)
+        draw_shots(book, document, figures, typed)
+        draw_loads(book, document, figures, typed)
+        draw_reconciliation(book, document, figures, typed)
+        draw_entries(book, document, figures, returned)
+        draw_charts(book, document, figures)
+        draw_method(book, document, figures)
+
+
+def write_json(document: Document | BaseModel, path: Path) -> None:
+    """A document as JSON: sorted keys, two blanks an indent, numbers as they are."""
+    data = to_json(sorted_data(document), indent=2)
+    with whole_file(path) as unfinished:
+        unfinished.write_bytes(data + b"\n")
+
+
+def sorted_data(part: Any) -> Any:
+    """A part of a document as dictionaries and lists, the keys of every dictionary sorted.
+
+    Raises:
+        ValueError: it has a number that JSON does not know.
+    """
+    if isinstance(part, float):
+        if not isfinite(part):
+            raise ValueError(f"{part} is no number for JSON")
+        return part
+    if isinstance(part, list):
+        return [sorted_data(each) for each in part]
+    if isinstance(part, tuple):
+        part = part._asdict()  # type: ignore[attr-defined]
+    elif isinstance(part, BaseModel):
+        part = part.model_dump()
+    if not isinstance(part, dict):
+        return part
+    return {
+        key: value if type(value) in _PLAIN else sorted_data(value) for key, value in sorted(part.items())
+    }

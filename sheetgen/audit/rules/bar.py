@@ -1,0 +1,65 @@
+"""The width of a shot against the bar, the nozzles open and the lane."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.entries.logs import Shot
+from sheetgen.audit.model import Finding
+from sheetgen.audit.rules.case import Case
+from sheetgen.units import constants
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Every shot with the bar; what is sprayed by hand has no bar."""
+    for shot, row in case.shots:
+        if shot.width is None or row.by_hand:
+            continue
+        yield from _wider_than_bar(case, shot, shot.width)
+        yield from _wider_than_lane(case, shot, row, shot.width)
+        yield from _nozzles(case, shot, shot.width)
+
+
+def _wider_than_bar(case: Case, shot: Shot, width: float) -> Iterator[Finding]:
+    widest = max(case.machine.bar_widths)
+    if width > widest + _slack(case):
+        yield case.voice.shot(
+            "width-wider-than-bar", shot, "width",
+            width=case.voice.plain(width, "width"), bar=case.voice.plain(widest, "width"),
+            share=case.voice.percent(width / widest - 1),
+        )  # fmt: skip
+
+
+def _wider_than_lane(case: Case, shot: Shot, row: ShotRow, width: float) -> Iterator[Finding]:
+    section = case.sections.get(shot.section or "")
+    spacing = case.machine.nozzle_spacing / constants(case.order.units)["nozzle_spacing_per_width"]
+    if section is None or width > max(case.machine.bar_widths) + _slack(case):
+        return
+    if width > section.width + spacing + _slack(case) and width > min(case.machine.bar_widths):
+        beyond = (row.area or 0.0) * (1 - section.width / width)
+        yield case.voice.shot(
+            "shot-wider-than-section", shot, "width",
+            width=case.voice.plain(width, "width"), lane=case.voice.plain(section.width, "width"),
+            area=case.voice.amount(beyond, "area"),
+        )  # fmt: skip
+
+
+def _nozzles(case: Case, shot: Shot, width: float) -> Iterator[Finding]:
+    if shot.nozzles is None:
+        return
+    per_width = constants(case.order.units)["nozzle_spacing_per_width"]
+    fitting = width * per_width / case.machine.nozzle_spacing
+    covered = shot.nozzles * case.machine.nozzle_spacing / per_width
+    if abs(shot.nozzles - fitting) > 0.5 + _slack(case) * per_width / case.machine.nozzle_spacing:
+        yield case.voice.shot(
+            "width-and-nozzles-differ", shot, "nozzles",
+            nozzles=f"{shot.nozzles:g}", width=case.voice.plain(width, "width"),
+            covered=case.voice.plain(covered, "width"), fitting=f"{round(fitting)}",
+            spacing=case.voice.plain(case.machine.nozzle_spacing, "spacing"),
+        )  # fmt: skip
+
+
+def _slack(case: Case) -> float:
+    """Half of what the width is read to."""
+    return case.order.reading.width / 2

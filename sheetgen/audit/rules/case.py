@@ -1,0 +1,153 @@
+"""What a rule looks at, and how it says what it found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache, cached_property
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.audit.compute.book import Computation
+from sheetgen.audit.compute.loads import LoadRow
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.compute.uncertainty import Uncertainty
+from sheetgen.audit.entries.logs import Load, Logs, Shot
+from sheetgen.audit.findings import finding
+from sheetgen.audit.model import Finding
+from sheetgen.order.model import Machine, Order, Section
+from sheetgen.units import Unit, constants, units
+from sheetgen.xlsx.dates import date_of
+
+
+@cache
+def plausibility() -> dict[str, float]:
+    """The bounds of ``tables/plausibility.csv``, by key."""
+    return {row["key"]: float(row["value"]) for row in templates.table("plausibility")}
+
+
+@dataclass(frozen=True)
+class Case:
+    """One returned book, read and computed, in front of the rules."""
+
+    computation: Computation
+    uncertainty: Uncertainty
+    order: Order
+    machine: Machine
+
+    @property
+    def logs(self) -> Logs:
+        """The entries by row."""
+        return self.computation.logs
+
+    @cached_property
+    def shots(self) -> list[tuple[Shot, ShotRow]]:
+        """Each shot as read and as computed, in the log's order."""
+        return list(zip(self.logs.shots, self.computation.shot_rows, strict=True))
+
+    @cached_property
+    def loads(self) -> dict[int, tuple[Load, LoadRow]]:
+        """Each load as read and as computed, by its printed number (from 1)."""
+        rows = zip(self.logs.loads, self.computation.load_rows, strict=True)
+        return {load.row + 1: (load, row) for load, row in rows}
+
+    @cached_property
+    def sections(self) -> dict[str, Section]:
+        """The ordered sections by what the crew writes for them."""
+        return {section.id: section for section in self.order.sections}
+
+    @cached_property
+    def voice(self) -> Voice:
+        """How findings of this book are worded."""
+        return Voice(self.logs, self.order)
+
+
+class Voice:
+    """Findings and figures in the language and the units of an order."""
+
+    def __init__(self, logs: Logs, order: Order) -> None:
+        self._logs, self._order = logs, order
+        self.say = templates.texts(order.language)
+
+    def at(self, name: str, table: str, row: int, column: str, **facts: object) -> Finding:
+        """A finding at an entry's cell."""
+        return finding(name, **self._logs.place(table, row, column), **self.words(name, facts))
+
+    def shot(self, name: str, shot: Shot, column: str, **facts: object) -> Finding:
+        """A finding at an entry of a shot."""
+        return self.at(name, "shots", shot.row, column, **facts)
+
+    def whole(self, name: str, sheet: str = "", cell: str = "", **facts: object) -> Finding:
+        """A finding about the book as a whole, or at a cell that is no entry."""
+        return finding(name, sheet=sheet, cell=cell, **self.words(name, facts))
+
+    def whole_of(self, name: str, like: Finding, row: int | None, words: dict[str, str]) -> Finding:
+        """A finding at the place of another one, about a row of the shot log."""
+        return finding(name, sheet=like.sheet, cell=like.cell, row=row, **words)
+
+    def words(self, name: str, facts: dict[str, object]) -> dict[str, str]:
+        """Found, expected and what matters, for a finding of a name."""
+        keys = {part: f"said.{name}.{part}" for part in ("found", "expected", "matters")}
+        return {part: self.say.say(key, **facts) for part, key in keys.items() if key in self.say}
+
+    def amount(self, value: float, kind: str) -> str:
+        """A value with its unit, such as ``"85.1 gal"``."""
+        unit = self._unit(kind)
+        decimals = {"rate": self._order.rounding.rate, "volume": max(self._order.rounding.volume, 1)}
+        digits = decimals.get(kind, max(unit.decimals, 1 if kind in ("flow", "area") else 0))
+        return f"{value:,.{digits}f} {unit.labels[self._order.language]}"
+
+    def plain(self, value: float, kind: str) -> str:
+        """A reading with its unit, to as many decimals as it has."""
+        return f"{value:.6g} {self._unit(kind).labels[self._order.language]}"
+
+    def unit(self, kind: str) -> str:
+        """The printed unit of a kind of quantity."""
+        return self._unit(kind).labels[self._order.language]
+
+    def _unit(self, kind: str) -> Unit:
+        return units(self._order.units)[kind]
+
+    def volume(self, value: float) -> str:
+        """A volume with its unit."""
+        return self.amount(value, "volume")
+
+    def money(self, volume: float) -> str:
+        """What a volume is worth at the order's unit price; empty where it gives none."""
+        pay = self._order.pay
+        if pay.unit_price is None:
+            return ""
+        return self.say.say("said.worth", money=f"{volume * pay.unit_price:,.2f} {pay.currency}")
+
+    def station(self, distance: float) -> str:
+        """A station as people write it, such as ``118+50``."""
+        length = int(constants(self._order.units)["station_length"])
+        full, rest = divmod(distance, length)
+        digits = len(str(length)) - 1
+        text = f"{rest:06.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
+        return f"{int(full)}+{text}"
+
+    @staticmethod
+    def percent(part: float) -> str:
+        """A part of one, as a percentage."""
+        return f"{100 * part:.1f} %"
+
+    @staticmethod
+    def time(part: float) -> str:
+        """A part of a day, as hours and minutes."""
+        minutes = round(part * 1440)
+        return f"{minutes // 60 % 24:02d}:{minutes % 60:02d}"
+
+    @staticmethod
+    def date(day: float) -> str:
+        """A serial day, as year-month-day."""
+        return date_of(day).isoformat()
+
+    @staticmethod
+    def number(row: int) -> int:
+        """A row's printed number."""
+        return row + 1
+
+    def numbers(self, rows: Any, most: int = 12) -> str:
+        """Printed numbers of several rows, the first dozen of them."""
+        shown = [str(row + 1) for row in rows]
+        return ", ".join(shown[:most]) + (f", … ({len(shown)})" if len(shown) > most else "")

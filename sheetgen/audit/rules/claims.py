@@ -1,0 +1,69 @@
+"""A claimed payable quantity against the recomputed one, and what would explain the difference."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sheetgen.audit.compute.blanks import total
+from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.rounding import half_away
+from sheetgen.audit.compute.uncertainty import COVERAGE
+from sheetgen.audit.model import Finding
+from sheetgen.audit.rules.case import Case
+
+
+def check(case: Case, claim: float) -> Iterator[Finding]:
+    """The claim, in the order's unit of volume, with the difference in volume and in money.
+
+    Where one known mistake gives just the claim, the finding has the name of that mistake.
+    """
+    own = case.computation.totals.overall["payable"] or 0.0
+    decimals = case.order.rounding.pay
+    claimed = half_away(claim, decimals)
+    if claimed == own:
+        return
+    voice = case.voice
+    reach = COVERAGE * case.uncertainty.totals.overall["payable"]
+    facts: dict[str, str] = {
+        "claim": voice.plain(claim, "volume"), "own": voice.plain(own, "volume"),
+        "difference": voice.volume(claim - own), "share": voice.percent(claim / own - 1) if own else "-",
+        "worth": voice.money(claim - own), "reach": voice.volume(reach),
+    }  # fmt: skip
+    for name, quantity in mistakes(case):
+        if quantity != own and half_away(quantity, decimals) == claimed:
+            yield voice.whole(name, **facts)
+            return
+    yield voice.whole("claim-above-recheck" if claim > own else "claim-below-recheck", **facts)
+
+
+def mistakes(case: Case) -> list[tuple[str, float]]:
+    """The payable quantity as each known mistake would have it, with the name of its finding."""
+    computation = case.computation
+    order, rows = case.order, computation.shot_rows
+    dilution, overall = order.material.dilution, computation.totals.overall
+    counted = [row for row in rows if row.counted is not None]
+    deducted = overall["deducted"] or 0.0
+    payable = total(section.payable for section in computation.section_rows)
+    found = [
+        ("hot-volume-claimed-as-corrected", dilution * total(row.net for row in counted) - deducted),
+        ("water-claimed-as-emulsion", payable / dilution),
+        ("excess-claimed", payable + deducted),
+        ("waste-claimed", payable + dilution * total(row.wasted for row in rows)),
+        ("loads-claimed-as-sprayed", total(row.base for row in computation.load_rows)),
+        ("residue-claimed", payable * order.material.residue),
+    ]
+    for kind in ("asphalt-a", "asphalt-b", "emulsion"):
+        if kind != computation.factors.kind:
+            found.append(("claimed-by-other-column", _by_column(case, Factors.of(order, kind)) - deducted))
+    return found
+
+
+def _by_column(case: Case, factors: Factors) -> float:
+    """What the shots come to with the factors of another correction column."""
+    decimals = case.order.rounding.volume
+    volumes = []
+    for shot, row in case.shots:
+        factor = factors.at(shot.temperature)
+        if row.counted is not None and row.net is not None and factor is not None:
+            volumes.append(half_away(row.net * factor, decimals))
+    return case.order.material.dilution * total(volumes)

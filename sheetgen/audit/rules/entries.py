@@ -1,0 +1,124 @@
+"""Entries that could not be read, or only with doubt, and entries that are missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from sheetgen.audit.entries.logs import Load, Shot
+from sheetgen.audit.entries.read import columns
+from sheetgen.audit.model import Entry, Finding
+from sheetgen.audit.rules.case import Case
+
+# One finding for all such cells of a column: people who type so do it all the way down.
+_ONCE_A_COLUMN = frozenset(
+    {"entry-typed-as-text", "word-read-as-another", "same-as-above", "time-typed-as-number"}
+)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Every entry with trouble, and every needed one that is blank."""
+    yield from _troubles(case)
+    if not case.logs.shots:
+        yield case.voice.whole("no-shots-logged")
+    for shot in case.logs.shots:
+        yield from _needed(case, "shots", shot.row)
+        yield from _shot_readings(case, shot)
+    for load in case.logs.loads:
+        yield from _needed(case, "loads", load.row)
+        yield from _load_quantity(case, load)
+    for day in case.logs.days:
+        yield from _needed(case, "days", day.row)
+        for column in ("start_dip", "start_temperature", "end_dip", "end_temperature"):
+            if _blank(case, "days", day.row, column):
+                yield case.voice.at("day-reading-missing", "days", day.row, column)
+
+
+def _troubles(case: Case) -> Iterator[Finding]:
+    grouped: dict[tuple[str, str, str], list[Entry]] = {}
+    for entry in case.logs.entries.values():
+        if entry.trouble in _ONCE_A_COLUMN:
+            grouped.setdefault((entry.trouble, entry.table, entry.column), []).append(entry)
+        elif entry.trouble:
+            yield _trouble(case, entry, 1)
+    for entries in grouped.values():
+        yield _trouble(case, entries[0], len(entries))
+
+
+def _trouble(case: Case, entry: Entry, count: int) -> Finding:
+    say = case.voice.say
+    column = columns(entry.table).get(entry.column)
+    expected = _asked_for(case, column.reading if column else "text")
+    raw = f"{entry.raw:.10g}" if isinstance(entry.raw, float) else str(entry.raw).strip()
+    more = say.say("said.typed.more", count=count - 1) if count > 1 else ""
+    finding = case.voice.at(
+        entry.trouble,
+        entry.table,
+        entry.row,
+        entry.column,
+        raw=raw,
+        more=more,
+        expected=expected,
+        how=entry.how,
+    )
+    words = {
+        "found": say.say("said.typed.found", raw=raw, more=more),
+        "expected": expected,
+        "matters": entry.how,
+    }
+    return Finding(
+        finding.name, finding.severity, finding.sheet, finding.cell, **words, row=finding.row
+    )  # fmt: skip
+
+
+def _asked_for(case: Case, reading: str) -> str:
+    """What a column asks for, in words; with an example of the order's own system where there is one."""
+    say, key = case.voice.say, f"said.typed.{reading}"
+    own = f"{key}_{case.order.units}"
+    return say[own] if own in say else say[key]
+
+
+def _blank(case: Case, table: str, row: int, column: str) -> bool:
+    """Whether nothing was entered: blank, or a word that says so."""
+    entry = case.logs.entries.get((table, row, column))
+    return entry is None or (entry.value is None and not entry.trouble)
+
+
+def _needed(case: Case, table: str, row: int) -> Iterator[Finding]:
+    for key, column in columns(table).items():
+        if column.needed and _blank(case, table, row, key):
+            expected = _asked_for(case, column.reading)
+            yield case.voice.at("entry-missing", table, row, key, expected=expected)
+
+
+def _shot_readings(case: Case, shot: Shot) -> Iterator[Finding]:
+    blank = {
+        key: _blank(case, "shots", shot.row, key)
+        for key in ("dip_before", "dip_after", "meter_before", "meter_after", "temperature")
+    }
+    dipped = not (blank["dip_before"] or blank["dip_after"])
+    metered = not (blank["meter_before"] or blank["meter_after"])
+    if not dipped and not metered:
+        column = "dip_before" if blank["dip_before"] else "dip_after"
+        yield case.voice.shot("volume-reading-missing", shot, column)
+    if blank["temperature"]:
+        net = next((each.net for _, each in case.shots if each.row == shot.row), None)
+        yield _without_temperature(case, "shots", shot.row, net)
+
+
+def _without_temperature(case: Case, table: str, row: int, hot: float | None) -> Finding:
+    """What the missing temperature would change, at the temperature planned for, where the volume is known."""
+    factor = case.computation.factors.at(case.order.material.spray_planned)
+    if hot is None or factor is None:
+        found = case.voice.at("temperature-missing", table, row, "temperature", hot="", base="")
+        return replace(found, matters=case.voice.say["said.temperature-missing.unknown"])
+    facts = {"hot": case.voice.volume(hot), "base": case.voice.volume(hot * factor)}
+    return case.voice.at("temperature-missing", table, row, "temperature", **facts)
+
+
+def _load_quantity(case: Case, load: Load) -> Iterator[Finding]:
+    mass, volume = (_blank(case, "loads", load.row, key) for key in ("net_mass", "volume"))
+    if mass and volume:
+        yield case.voice.at("load-quantity-missing", "loads", load.row, "net_mass")
+    elif mass and _blank(case, "loads", load.row, "temperature"):
+        yield _without_temperature(case, "loads", load.row, load.volume)

@@ -1,0 +1,120 @@
+"""Stations: shots that overlap, leave gaps, or lie outside what was ordered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import NamedTuple
+
+from sheetgen.audit.entries.logs import Shot
+from sheetgen.audit.model import Finding
+from sheetgen.audit.rules.case import Case
+from sheetgen.order.model import Section
+from sheetgen.units import constants
+
+
+class _Cover(NamedTuple):
+    shot: Shot
+    low: float
+    high: float
+    width: float
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Shots of each lane against each other and against the section."""
+    lanes: dict[tuple[str, str], list[_Cover]] = {}
+    for shot, row in case.shots:
+        yield from _place(case, shot)
+        section = case.sections.get(shot.section or "")
+        if section is None or shot.lane is None or row.from_ is None or row.to is None:
+            continue
+        low, high = sorted((row.from_, row.to))
+        if low < high and not row.by_hand:
+            cover = _Cover(shot, low, high, shot.width or 0.0)
+            lanes.setdefault((section.id, shot.lane), []).append(cover)
+    for (name, _), covers in lanes.items():
+        yield from _overlaps(case, case.sections[name], covers)
+        yield from _gaps(case, covers)
+
+
+def _place(case: Case, shot: Shot) -> Iterator[Finding]:
+    voice, section = case.voice, case.sections.get(shot.section or "")
+    if shot.from_station is not None and shot.from_station == shot.to_station:
+        yield voice.shot("shot-without-length", shot, "to_station", station=voice.station(shot.from_station))
+    if section is None:
+        return
+    if shot.lane is not None and shot.lane not in section.lanes and _known_lane(case, shot.lane):
+        yield voice.shot(
+            "lane-not-of-section", shot, "lane",
+            lane=shot.lane, section=section.id, lanes=", ".join(section.lanes),
+        )  # fmt: skip
+    low, high = sorted((section.from_station, section.to_station))
+    for column in ("from_station", "to_station"):
+        station = getattr(shot, column)
+        beyond = 0.0 if station is None else max(low - station, station - high)
+        if beyond > case.order.reading.station:
+            yield voice.shot(
+                "shot-outside-section", shot, column, station=voice.station(station), section=section.id,
+                low=voice.station(low), high=voice.station(high), beyond=voice.plain(beyond, "distance"),
+            )  # fmt: skip
+
+
+def _known_lane(case: Case, lane: str) -> bool:
+    return any(lane in section.lanes for section in case.order.sections)
+
+
+def _overlaps(case: Case, section: Section, covers: list[_Cover]) -> Iterator[Finding]:
+    """Stretches under more width than the lane has; passes side by side are no overlap."""
+    spacing = case.machine.nozzle_spacing / constants(case.order.units)["nozzle_spacing_per_width"]
+    overlapping: dict[tuple[int, int], list[tuple[float, float]]] = {}
+    ends = sorted({end for cover in covers for end in (cover.low, cover.high)})
+    for low, high in pairwise(ends):
+        over = sorted((c for c in covers if c.low <= low and c.high >= high), key=lambda c: c.shot.row)
+        if len(over) > 1 and sum(cover.width for cover in over) > section.width + spacing:
+            pair = (over[-1].shot.row, over[-2].shot.row)
+            overlapping.setdefault(pair, []).append((low, high))
+    for (later, earlier), stretches in overlapping.items():
+        length = sum(high - low for low, high in stretches)
+        if length > case.order.reading.station:
+            yield _overlap(case, covers, later, earlier, (stretches[0][0], stretches[-1][1], length))
+
+
+def _overlap(
+    case: Case, covers: list[_Cover], later: int, earlier: int, stretch: tuple[float, float, float]
+) -> Finding:
+    cover = next(each for each in covers if each.shot.row == later)
+    low, high, length = stretch
+    area = length * cover.width / constants(case.order.units)["area_divisor"]
+    starts_inside = cover.shot.from_station is not None and low <= cover.shot.from_station <= high
+    voice = case.voice
+    return voice.shot(
+        "shots-overlap-in-lane", cover.shot, "from_station" if starts_inside else "to_station",
+        length=voice.plain(length, "distance"), low=voice.station(low), high=voice.station(high),
+        other=voice.number(earlier), area=voice.amount(area, "area"), width=voice.plain(cover.width, "width"),
+    )  # fmt: skip
+
+
+def _gaps(case: Case, covers: list[_Cover]) -> Iterator[Finding]:
+    """Stretches between shots of a lane that no shot covers. With several distributors another may have."""
+    if len(case.order.machines) > 1:
+        return
+    reached: _Cover | None = None
+    for cover in sorted(covers, key=lambda each: each.low):
+        if reached is not None and cover.low - reached.high > case.order.reading.station:
+            yield _gap(case, reached, cover)
+        if reached is None or cover.high > reached.high:
+            reached = cover
+
+
+def _gap(case: Case, below: _Cover, above: _Cover) -> Finding:
+    """At the end beside the gap of the shot that was logged later."""
+    later, end = max(((below, below.high), (above, above.low)), key=lambda each: each[0].shot.row)
+    length = above.low - below.high
+    area = length * later.width / constants(case.order.units)["area_divisor"]
+    voice = case.voice
+    return voice.shot(
+        "gap-in-lane", later.shot, "from_station" if later.shot.from_station == end else "to_station",
+        low=voice.station(below.high), high=voice.station(above.low),
+        length=voice.plain(length, "distance"), area=voice.amount(area, "area"),
+        width=voice.plain(later.width, "width"),
+    )  # fmt: skip

@@ -1,0 +1,188 @@
+"""Loads: tickets, quantities, dilution, and which shots drew on them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sheetgen.audit.compute.factors import Factors, kind_of
+from sheetgen.audit.compute.loads import LoadRow
+from sheetgen.audit.entries.logs import Load, Shot
+from sheetgen.audit.model import Finding
+from sheetgen.audit.rules.case import Case, plausibility
+from sheetgen.audit.rules.times import HALF_A_MINUTE, moments
+from sheetgen.reading.words import bare
+from sheetgen.units import constants
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Every load by itself, tickets among each other, and the shots that name a load."""
+    yield from _tickets(case)
+    for load, row in case.loads.values():
+        yield from _grade(case, load)
+        yield from _gravity(case, load)
+        yield from _column(case, load)
+        yield from _mass_and_volume(case, load, row)
+        yield from _dilution(case, load, row)
+    for shot in case.logs.shots:
+        yield from _named(case, shot)
+    yield from _while_spraying(case)
+    yield from _beyond(case)
+
+
+def _tickets(case: Case) -> Iterator[Finding]:
+    seen: dict[str, tuple[Load, LoadRow]] = {}
+    for load, row in case.loads.values():
+        if load.ticket is None:
+            continue
+        first = seen.setdefault(bare(load.ticket), (load, row))
+        if first[0] is not load:
+            voice, mix = case.voice, row.base or 0.0
+            yield voice.at(
+                "ticket-repeated", "loads", load.row, "ticket",
+                ticket=load.ticket, other=voice.number(first[0].row),
+                volume=voice.volume(mix), worth=voice.money(mix),
+            )  # fmt: skip
+
+
+def _grade(case: Case, load: Load) -> Iterator[Finding]:
+    ordered = case.order.material.grade
+    if load.grade is not None and bare(load.grade) != bare(ordered):
+        yield case.voice.at(
+            "grade-not-ordered", "loads", load.row, "grade", grade=load.grade, ordered=ordered
+        )
+
+
+def _gravity(case: Case, load: Load) -> Iterator[Finding]:
+    """A specific gravity of no asphalt or emulsion: the bounds that an order keeps to itself."""
+    least, greatest = 0.7, 1.3
+    if load.specific_gravity is not None and not least <= load.specific_gravity <= greatest:
+        yield case.voice.at(
+            "gravity-out-of-bounds", "loads", load.row, "specific_gravity",
+            gravity=f"{load.specific_gravity:g}", least=f"{least:g}", greatest=f"{greatest:g}",
+        )  # fmt: skip
+
+
+def _column(case: Case, load: Load) -> Iterator[Finding]:
+    """A ticket's gravity on the other side of the border between columns A and B."""
+    ordered, gravity = case.order.material, load.specific_gravity
+    if gravity is None or ordered.material_class == "emulsion":
+        return
+    own = case.computation.factors
+    kind = kind_of(gravity, ordered.material_class)
+    if kind is None or kind == own.kind:
+        return
+    ticket = Factors.of(case.order, kind)
+    planned = ordered.spray_planned
+    one, other = own.at(planned), ticket.at(planned)
+    voice = case.voice
+    yield voice.at(
+        "gravity-of-other-column", "loads", load.row, "specific_gravity",
+        gravity=f"{gravity:g}", ordered=f"{ordered.specific_gravity:g}",
+        theirs=voice.say[f"words.correction.{ticket.kind}"], own=voice.say[f"words.correction.{own.kind}"],
+        share=voice.percent(abs((other or 0) / one - 1)) if one and other else "?",
+        temperature=voice.amount(planned, "temperature"),
+    )  # fmt: skip
+
+
+def _mass_and_volume(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
+    """A ticket's mass against its volume, at the temperature beside it or, without one, at base
+    temperature."""
+    if load.net_mass is None or load.volume is None or not row.base:
+        return
+    by_volume = load.volume * (row.factor if row.factor is not None else 1.0)
+    difference = by_volume / row.base - 1
+    if abs(difference) > plausibility()["load_agreement"]:
+        voice = case.voice
+        uncorrected = abs(load.volume / row.base - 1) <= plausibility()["load_agreement"] / 2
+        yield voice.at(
+            "load-volume-already-corrected" if uncorrected else "load-mass-and-volume-differ",
+            "loads", load.row, "volume",
+            mass=voice.amount(load.net_mass, "mass"), volume=voice.volume(load.volume),
+            by_mass=voice.volume(row.base), by_volume=voice.volume(by_volume),
+            share=voice.percent(difference),
+            gravity=f"{row.gravity or 0:g}", density=f"{constants(case.order.units)['water_density']:g}",
+            factor=f"{row.factor or 1:g}",
+        )  # fmt: skip
+
+
+def _dilution(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
+    ordered = case.order.material.dilution
+    if case.order.material.material_class != "emulsion" or not row.mix or row.base is None:
+        return
+    dilution = row.base / row.mix
+    if abs(dilution - ordered) > plausibility()["dilution_agreement"]:
+        voice, water = case.voice, row.mix - row.base
+        yield voice.at(
+            "diluted-against-order", "loads", load.row, "water",
+            emulsion=voice.volume(row.base), water=voice.volume(water),
+            share=voice.percent(dilution), ordered=voice.percent(ordered),
+            right=voice.volume(row.base * (1 / ordered - 1)), mix=voice.volume(row.mix),
+        )  # fmt: skip
+
+
+def _named(case: Case, shot: Shot) -> Iterator[Finding]:
+    """The load that a shot names: is it listed, and had it come by then?"""
+    if shot.load is None:
+        return
+    number, voice = int(shot.load), case.voice
+    if number not in case.loads:
+        listed = ", ".join(str(each) for each in case.loads)
+        yield voice.shot("load-not-listed", shot, "load", load=str(number), listed=listed or "-")
+        return
+    load = case.loads[number][0]
+    if load.date is None or shot.date is None:
+        return
+    came = load.date + (load.time or 0.0)
+    began = shot.date + (shot.start if shot.start is not None else 1.0)
+    if came > began + 1e-9:
+        yield voice.shot(
+            "load-used-before-it-came", shot, "load", load=str(number),
+            came=f"{voice.date(load.date)} {voice.time(load.time or 0.0)}",
+            began=f"{voice.date(shot.date)} {voice.time(shot.start or 0.0)}",
+        )  # fmt: skip
+
+
+def _while_spraying(case: Case) -> Iterator[Finding]:
+    """Loads taken within a shot: a truck is filled between shots. Times that touch a shot's ends are none."""
+    spans = [(span, shot) for shot in case.logs.shots if shot.date is not None and (span := moments(shot))]
+    for number, (load, _) in case.loads.items():
+        if load.date is None or load.time is None:
+            continue
+        came = load.date + load.time
+        for (start, end), shot in spans:
+            if not start + HALF_A_MINUTE < came < end - HALF_A_MINUTE:
+                continue
+            if shot.load == number:
+                continue  # of its own load a shot says that it came too late
+            voice = case.voice
+            yield voice.at(
+                "load-taken-during-shot", "loads", load.row, "time", came=voice.time(load.time),
+                shot=voice.number(shot.row), start=voice.time(start % 1), end=voice.time(end % 1),
+            )  # fmt: skip
+            break
+
+
+def _beyond(case: Case) -> Iterator[Finding]:
+    """More sprayed with the loads up to one than they and what was on board at the start held."""
+    days = [day for day in case.computation.day_rows if day.date is not None]
+    start = min(days, key=lambda day: day.date or 0).start if days else None
+    if start is None or any(row.mix is None for _, row in case.loads.values()):
+        return
+    used, said = 0.0, set()
+    for shot, row in sorted(case.shots, key=lambda each: (each[0].load or 0, each[0].row)):
+        used += (row.base or 0.0) + (row.wasted or 0.0)
+        number = int(shot.load) if shot.load is not None else 0
+        if number not in case.loads:
+            continue
+        available = start + sum(case.loads[each][1].mix or 0.0 for each in case.loads if each <= number)
+        if used <= available * (1 + case.order.limits.unexplained):
+            continue
+        if number not in said:
+            voice = case.voice
+            yield voice.shot(
+                "load-used-beyond-its-volume", shot, "load", load=str(number), used=voice.volume(used),
+                available=voice.volume(available), beyond=voice.volume(used - available),
+                worth=voice.money((used - available) * case.order.material.dilution),
+            )  # fmt: skip
+        said.add(number)
+        used = available  # said once; the loads after it are judged afresh

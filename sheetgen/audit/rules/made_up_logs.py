@@ -1,0 +1,172 @@
+"""Patterns that honest logging seldom gives. Each is a question, with the statistic and its chance; never a
+verdict.
+
+The chances hold for the honest logging that is described with each. A crew with another habit, such as
+reading the stick to the half inch, gives such a pattern honestly: the finding asks, it does not say why.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from math import comb
+from statistics import mean, stdev
+
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.entries.logs import Shot
+from sheetgen.audit.entries.shared_readings import reading_numbers
+from sheetgen.audit.model import Finding
+from sheetgen.audit.rules.case import Case, plausibility
+from sheetgen.audit.rules.chance import as_steady, at_least, evenly
+
+_ROW = ("dip_before", "dip_after", "temperature", "start", "end")
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Repeated rows, rates too steady for the stick, preferred digits, times on the quarter hour."""
+    yield from _repeated_rows(case)
+    yield from _steady_rates(case)
+    yield from _last_digits(case)
+    yield from _quarter_hours(case)
+
+
+def _small(chance: float) -> bool:
+    return chance < plausibility()["invention_chance"]
+
+
+def _chance(chance: float) -> str:
+    return f"{chance:.1e}" if chance >= 1e-12 else "< 1e-12"
+
+
+def _repeated_rows(case: Case) -> Iterator[Finding]:
+    """Rows equal in both dips, the temperature and how long the shot took.
+
+    Honest logging: each of these agrees between two different rows as often as it does in this log. The
+    number of repeats is then binomial.
+    """
+    rows = [
+        (shot, (shot.dip_before, shot.dip_after, shot.temperature, round((shot.end - shot.start) * 1440)))
+        for shot in case.logs.shots
+        if None not in [getattr(shot, column) for column in _ROW]
+        and shot.end is not None and shot.start is not None
+    ]  # fmt: skip
+    if len(rows) < plausibility()["invention_rows"]:
+        return
+    different = list(dict.fromkeys(values for _, values in rows))
+    repeats = len(rows) - len(different)
+    if not repeats:
+        return
+    pairs = comb(len(different), 2)
+    agree = 1.0
+    for place in range(4):
+        equal = sum(comb(count, 2) for count in Counter(values[place] for values in different).values())
+        agree *= (equal + 1) / (pairs + 2)
+    chance = at_least(repeats, len(rows) - 1, min(1.0, len(different) * agree))
+    if _small(chance):
+        first: dict[object, Shot] = {}
+        again = [shot for shot, values in rows if first.setdefault(values, shot) is not shot]
+        yield case.voice.shot(
+            "rows-repeated", again[0], "dip_before", repeats=repeats, count=len(rows),
+            rows=case.voice.numbers(shot.row for shot in again), chance=_chance(chance),
+            expected=f"{(len(rows) - 1) * min(1.0, len(different) * agree):.2g}",
+        )  # fmt: skip
+
+
+def _steady_rates(case: Case) -> Iterator[Finding]:
+    """Rates of one section that differ less than the steps of the stick alone make them.
+
+    Honest logging: every reading off by an even chance within half a step, and a distributor's rate by at
+    least one percent from shot to shot.
+    """
+    numbers = reading_numbers(case.logs)
+    for name in case.sections:
+        shots = [
+            (shot, row) for shot, row in case.shots
+            if row.section == name and not row.by_hand and row.net and row.net > 0 and row.area
+            and row.before is not None and row.after is not None and row.factor
+        ]  # fmt: skip
+        if len(shots) < plausibility()["invention_rates"]:
+            continue
+        rates = [(row.net or 0) * (row.factor or 0) / (row.area or 1) for _, row in shots]
+        spread = stdev(rates) / mean(rates)
+        drops = [_drop(case, numbers, shot, row) for shot, row in shots]
+        noise = plausibility()["spray_spread"]
+        typical = (mean(sum(part**2 for _, part in drop) / 12 for drop in drops) + noise**2) ** 0.5
+        if spread > typical / 2:
+            continue
+        chance = as_steady(spread, drops, noise)
+        if _small(chance):
+            voice = case.voice
+            yield voice.shot(
+                "rates-too-steady", shots[0][0], "dip_after", section=name, count=len(shots),
+                spread=voice.percent(spread), typical=voice.percent(typical), chance=_chance(chance),
+                step=voice.plain(case.order.reading.dip, "depth"),
+            )  # fmt: skip
+
+
+def _drop(
+    case: Case, numbers: dict[tuple[str, int, str], int], shot: Shot, row: ShotRow
+) -> list[tuple[int, float]]:
+    step = case.order.reading.dip
+    parts = []
+    for column, sign in (("dip_before", 1.0), ("dip_after", -1.0)):
+        slope = case.computation.chart.slope(getattr(shot, column) or 0.0, step)
+        parts.append((numbers["shots", shot.row, column], sign * slope * step / (row.net or 1.0)))
+    return parts
+
+
+def _last_digits(case: Case) -> Iterator[Finding]:
+    """Marks of the stick that are read more often than others.
+
+    Honest logging: a level falls on every mark between two whole units of depth as often as on any other.
+    """
+    marks = _marks(case.order.reading.dip)
+    if marks < 2:
+        return
+    numbers = reading_numbers(case.logs)
+    readings: dict[int, tuple[Shot, float]] = {}
+    for shot in case.logs.shots:
+        for column in ("dip_before", "dip_after"):
+            dip = getattr(shot, column)
+            if dip is not None:
+                readings.setdefault(numbers["shots", shot.row, column], (shot, dip))
+    if len(readings) < max(plausibility()["invention_dips"], 5 * marks):
+        return
+    found = Counter(round(dip / case.order.reading.dip) % marks for _, dip in readings.values())
+    statistic, chance = evenly([found.get(mark, 0) for mark in range(marks)])
+    if _small(chance):
+        mark, count = found.most_common(1)[0]
+        voice = case.voice
+        yield voice.shot(
+            "dips-prefer-a-mark", next(iter(readings.values()))[0], "dip_before", count=len(readings),
+            mark=f"{mark * case.order.reading.dip:g}", times=count, expected=f"{len(readings) / marks:.1f}",
+            statistic=f"{statistic:.1f}", freedom=marks - 1, chance=_chance(chance),
+            unit=voice.unit("depth"), cycle=f"{marks * case.order.reading.dip:g}",
+        )  # fmt: skip
+
+
+def _marks(step: float) -> int:
+    """Marks in one unit of depth, or in ten where a step is a unit or more; 0 where the steps do not fit."""
+    for cycle in (1.0, 10.0):
+        marks = cycle / step
+        if 2 <= round(marks) <= 16 and abs(marks - round(marks)) < 1e-6:
+            return round(marks)
+    return 0
+
+
+def _quarter_hours(case: Case) -> Iterator[Finding]:
+    """Start times that are nearly all whole quarter hours.
+
+    Honest logging: even a crew that writes its times to five minutes has a quarter hour in one of three.
+    """
+    times = [(shot, round(shot.start * 1440)) for shot in case.logs.shots if shot.start is not None]
+    if len(times) < plausibility()["invention_times"]:
+        return
+    whole = sum(minute % 15 == 0 for _, minute in times)
+    chance = at_least(whole, len(times), plausibility()["five_minute_habit"])
+    if _small(chance):
+        yield case.voice.shot(
+            "times-on-the-quarter-hour", times[0][0], "start",
+            whole=whole, count=len(times), chance=_chance(chance),
+            expected=f"{len(times) * plausibility()['five_minute_habit']:.0f}",
+        )  # fmt: skip

@@ -1,0 +1,98 @@
+"""The rate of each shot against the order, as far as the readings can tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.compute.uncertainty import COVERAGE
+from sheetgen.audit.entries.logs import Shot
+from sheetgen.audit.model import Finding
+from sheetgen.audit.rules.case import Case
+from sheetgen.order.model import Section
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Rates out of tolerance beyond doubt, those that cannot be told, and how often a rate was worked out."""
+    unsure: list[tuple[Shot, ShotRow]] = []
+    for shot, row in case.shots:
+        verdict = case.uncertainty.shot(shot.row).verdict
+        if verdict == "out":
+            yield _out(case, shot, row)
+        elif verdict == "cannot-be-told":
+            unsure.append((shot, row))
+    if unsure:
+        yield _unsure(case, unsure)
+    yield from _excess(case)
+    yield from _too_few(case)
+
+
+def _out(case: Case, shot: Shot, row: ShotRow) -> Finding:
+    """By the name of what it is like: a residual or undiluted rate sprayed as mix, or just out of
+    tolerance."""
+    section, voice = case.sections[shot.section or ""], case.voice
+    mix, ordered = row.mix_rate or 0.0, row.ordered_mix or 1.0
+    spread = COVERAGE * (case.uncertainty.shot(shot.row).deviation or 0.0)
+    return voice.shot(
+        _likeness(section, row), shot, "dip_after",
+        rate=voice.amount(mix, "rate"), ordered=voice.amount(ordered, "rate"),
+        written=voice.amount(section.rate, "rate"), basis=voice.say[f"words.basis.{section.basis}"],
+        deviation=voice.percent(row.deviation or 0.0), allowed=voice.percent(row.allowed or 0.0),
+        spread=voice.percent(spread), ratio=f"{mix / ordered:.3f}", base=voice.volume(row.base or 0.0),
+        due=voice.volume((row.area or 0.0) * ordered), area=voice.amount(row.area or 0.0, "area"),
+        residue=voice.percent(case.order.material.residue),
+        dilution=voice.percent(case.order.material.dilution),
+    )  # fmt: skip
+
+
+def _likeness(section: Section, row: ShotRow) -> str:
+    """Whether the number ordered on another basis was put through the bar as it stands."""
+    mix, allowed = row.mix_rate or 0.0, row.allowed or 0.0
+    # Half the tolerance: near enough to be no chance, wide enough for a bar that holds its rate.
+    as_written = abs(mix / section.rate - 1) <= 0.5 * allowed
+    if as_written and section.basis == "residual":
+        return "residual-rate-sprayed-as-mix"
+    if as_written and section.basis == "undiluted":
+        return "undiluted-rate-sprayed-as-mix"
+    return "rate-out-of-tolerance"
+
+
+def _unsure(case: Case, unsure: list[tuple[Shot, ShotRow]]) -> Finding:
+    voice = case.voice
+    shot, row = unsure[0]
+    spread = COVERAGE * (case.uncertainty.shot(shot.row).deviation or 0.0)
+    return voice.shot(
+        "rate-cannot-be-told", shot, "dip_after", count=len(unsure),
+        shots=voice.numbers(each.row for each, _ in unsure), deviation=voice.percent(row.deviation or 0.0),
+        spread=voice.percent(spread), allowed=voice.percent(row.allowed or 0.0),
+    )  # fmt: skip
+
+
+def _excess(case: Case) -> Iterator[Finding]:
+    """More sprayed over a section than the pay rule pays for."""
+    for section in case.computation.section_rows:
+        if section.deducted <= 0:
+            continue
+        shot = next(shot for shot in case.logs.shots if shot.section == section.id)
+        voice = case.voice
+        yield voice.shot(
+            "sprayed-beyond-pay-limit", shot, "section", section=section.id,
+            used=voice.volume(section.undiluted), ordered=voice.volume(section.ordered),
+            cap=voice.volume(section.cap), limit=voice.percent(case.order.pay.excess_limit),
+            deducted=voice.volume(section.deducted), worth=voice.money(section.deducted),
+        )  # fmt: skip
+
+
+def _too_few(case: Case) -> Iterator[Finding]:
+    """Fewer rates worked out in a day than the order asks for."""
+    least = case.order.limits.rate_checks
+    if least is None:
+        return
+    for day in case.logs.days:
+        shots = [row for _, row in case.shots if day.date is not None and row.date == day.date]
+        worked_out = sum(row.mix_rate is not None for row in shots)
+        if shots and worked_out < least:
+            yield case.voice.at(
+                "too-few-rate-checks", "days", day.row, "date", date=case.voice.date(day.date or 0),
+                count=worked_out, least=least, source=case.order.limits.source,
+            )  # fmt: skip

@@ -1,0 +1,104 @@
+"""Dips, meter readings and amounts that cannot be right, shot by shot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.compute.uncertainty import COVERAGE, standard
+from sheetgen.audit.entries.logs import Shot
+from sheetgen.audit.model import Finding
+from sheetgen.audit.rules.case import Case, plausibility
+
+_NEVER_NEGATIVE = (
+    ("shots", ("width", "nozzles", "waste", "meter_before", "meter_after")),
+    ("loads", ("net_mass", "volume", "specific_gravity", "water")),
+    ("days", ("returned",)),
+)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Readings of each shot against the chart, each other and the meter."""
+    yield from _negative(case)
+    yield from _outside_chart(case)
+    for shot, row in case.shots:
+        yield from _direction(case, shot, row)
+        yield from _waste(case, shot, row)
+        yield from _dip_and_meter(case, shot, row)
+
+
+def _negative(case: Case) -> Iterator[Finding]:
+    for table, keys in _NEVER_NEGATIVE:
+        for each in getattr(case.logs, table):
+            for key in keys:
+                value = getattr(each, key)
+                if value is not None and value < 0:
+                    yield case.voice.at("negative-entry", table, each.row, key, value=f"{value:g}")
+
+
+def _outside_chart(case: Case) -> Iterator[Finding]:
+    height = case.computation.chart.height
+    places = [("shots", shot, key) for shot in case.logs.shots for key in ("dip_before", "dip_after")]
+    places += [("days", day, key) for day in case.logs.days for key in ("start_dip", "end_dip")]  # type: ignore[misc]
+    for table, each, key in places:
+        dip = getattr(each, key)
+        if dip is not None and not 0 <= dip <= height:
+            yield case.voice.at(
+                "dip-outside-chart", table, each.row, key,
+                dip=case.voice.plain(dip, "depth"), height=case.voice.plain(height, "depth"),
+            )  # fmt: skip
+
+
+def _direction(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
+    voice = case.voice
+    if row.before is not None and row.after is not None and shot.dip_before is not None:
+        if row.after > row.before:
+            yield voice.shot(
+                "dip-rose-during-shot", shot, "dip_after",
+                before=voice.plain(shot.dip_before, "depth"), after=voice.plain(shot.dip_after or 0, "depth"),
+                start=voice.volume(row.before), end=voice.volume(row.after),
+                rise=voice.volume(row.after - row.before),
+            )  # fmt: skip
+        elif row.after == row.before:
+            yield voice.shot("nothing-sprayed", shot, "dip_after", dip=voice.plain(shot.dip_before, "depth"))
+    before, after = shot.meter_before, shot.meter_after
+    if before is not None and after is not None and after < before:
+        yield voice.shot(
+            "meter-ran-backwards", shot, "meter_after",
+            before=voice.plain(before, "volume"), after=voice.plain(after, "volume"),
+        )  # fmt: skip
+
+
+def _waste(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
+    if shot.waste is not None and row.hot is not None and 0 <= row.hot < shot.waste:
+        yield case.voice.shot(
+            "waste-above-volume",
+            shot,
+            "waste",
+            waste=case.voice.volume(shot.waste),
+            hot=case.voice.volume(row.hot),
+        )
+
+
+def _dip_and_meter(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
+    """The two volumes of one shot, apart by more than both readings and a sound meter allow."""
+    if None in (row.before, row.after, shot.meter_before, shot.meter_after):
+        return
+    dipped = (row.before or 0) - (row.after or 0)
+    metered = (shot.meter_after or 0) - (shot.meter_before or 0)
+    if dipped <= 0 or metered < 0:
+        return
+    reading, chart = case.order.reading, case.computation.chart
+    slopes = [chart.slope(dip, reading.dip / 2) for dip in (shot.dip_before or 0, shot.dip_after or 0)]
+    dips = sum((slope * standard(reading.dip)) ** 2 for slope in slopes)
+    allowed = COVERAGE * 1.5 * (dips + 2 * standard(reading.meter) ** 2) ** 0.5
+    allowed += plausibility()["meter_agreement"] * metered
+    if abs(dipped - metered) > allowed:
+        voice = case.voice
+        yield voice.shot(
+            "dip-and-meter-differ", shot, "meter_after",
+            dipped=voice.volume(dipped), metered=voice.volume(metered),
+            difference=voice.volume(abs(dipped - metered)), allowed=voice.volume(allowed),
+            before=f"{row.before:g}", after=f"{row.after:g}",
+            counted_before=f"{shot.meter_before:g}", counted_after=f"{shot.meter_after:g}",
+        )  # fmt: skip

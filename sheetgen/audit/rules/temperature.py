@@ -1,0 +1,142 @@
+"""Temperatures: outside a chart or a range, risen without heat, never changing; and the weather."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.entries.logs import Day, Shot
+from sheetgen.audit.model import Finding
+from sheetgen.audit.rules.case import Case, plausibility
+from sheetgen.audit.rules.times import moments
+from sheetgen.units import constants
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Every temperature of the logs."""
+    yield from _outside_chart(case)
+    for shot in case.logs.shots:
+        yield from _range(case, shot)
+    for (before, row), (after, _) in pairwise(case.shots):
+        yield from _rose(case, before, row, after)
+    for day in case.logs.days:
+        yield from _steady(case, day)
+        yield from _weather(case, day)
+
+
+def _outside_chart(case: Case) -> Iterator[Finding]:
+    low, high = case.computation.factors.span
+    places = [("shots", shot.row, "temperature", shot.temperature) for shot in case.logs.shots]
+    places += [("loads", load.row, "temperature", load.temperature) for load in case.logs.loads]
+    for day in case.logs.days:
+        places += [
+            ("days", day.row, key, getattr(day, key)) for key in ("start_temperature", "end_temperature")
+        ]
+    voice = case.voice
+    for table, row, column, temperature in places:
+        if temperature is not None and case.computation.factors.at(temperature) is None:
+            yield voice.at(
+                "temperature-outside-chart", table, row, column,
+                temperature=voice.plain(temperature, "temperature"),
+                low=voice.amount(low, "temperature"), high=voice.amount(high, "temperature"),
+            )  # fmt: skip
+
+
+def _range(case: Case, shot: Shot) -> Iterator[Finding]:
+    material, voice, temperature = case.order.material, case.voice, shot.temperature
+    if temperature is None or case.computation.factors.at(temperature) is None:
+        return
+    if not material.spray_min <= temperature <= material.spray_max:
+        base = constants(case.order.units)["base_temperature"]
+        name = "base-temperature-written" if temperature == base else "outside-spraying-range"
+        yield voice.shot(
+            name, shot, "temperature", temperature=voice.plain(temperature, "temperature"),
+            low=voice.amount(material.spray_min, "temperature"),
+            high=voice.amount(material.spray_max, "temperature"),
+            grade=material.grade, source=material.spray_source,
+        )  # fmt: skip
+    # Cutback is sprayed above its flash point as a matter of course: there the caution is no flame, not this.
+    elif (
+        material.flash_point is not None
+        and material.material_class != "cutback"
+        and temperature >= material.flash_point
+    ):
+        yield voice.shot(
+            "above-flash-point", shot, "temperature", temperature=voice.plain(temperature, "temperature"),
+            flash=voice.amount(material.flash_point, "temperature"),
+        )  # fmt: skip
+
+
+def _rose(case: Case, before: Shot, row: ShotRow, after: Shot) -> Iterator[Finding]:
+    """A rise from one shot to the next of the same load that the burners cannot have
+    given in the time between."""
+    if (
+        None in (before.temperature, after.temperature)
+        or before.load != after.load
+        or before.date != after.date
+    ):
+        return
+    rise = (after.temperature or 0) - (before.temperature or 0)
+    ended, began = moments(before), moments(after)
+    if case.computation.factors.at(after.temperature) is None:
+        return
+    if rise <= 0 or ended is None or began is None or row.after is None or row.factor is None:
+        return
+    hours = max(began[0] - ended[1], 0.0) * 24
+    slack = plausibility()["thermometer_steps"] * case.order.reading.temperature
+    possible = _heating(case, row.after * row.factor) * hours
+    if rise > possible + slack:
+        voice = case.voice
+        yield voice.shot(
+            "temperature-rose-without-heating", after, "temperature", rise=f"{rise:g}",
+            before=voice.plain(before.temperature or 0, "temperature"),
+            after=voice.plain(after.temperature or 0, "temperature"),
+            minutes=f"{hours * 60:.0f}", possible=f"{possible:.0f}", slack=f"{slack:g}",
+        )  # fmt: skip
+
+
+def _heating(case: Case, volume: float) -> float:
+    """Degrees an hour that all burners together give a volume at base temperature, at the low end of specific
+    heat.
+
+    Heat = mass × specific heat × rise, as for the heating of a tank: 8.328 lb/gal × specific gravity.
+    """
+    system, machine = case.order.units, case.machine
+    if volume <= 0:
+        return 0.0
+    mass = volume * constants(system)["water_density"] * case.order.material.specific_gravity
+    an_hour = machine.burner_power * machine.burner_efficiency * (1 if system == "us" else 3600)  # Btu; kJ
+    return an_hour / (mass * plausibility()[f"specific_heat_{system}"])
+
+
+def _steady(case: Case, day: Day) -> Iterator[Finding]:
+    """One and the same temperature at every shot of a long day."""
+    bounds = plausibility()
+    mine = [
+        s for s in case.logs.shots if s.date == day.date and s.temperature is not None and s.start is not None
+    ]
+    if day.date is None or len(mine) < bounds["steady_shots"]:
+        return
+    hours = (max(s.start or 0 for s in mine) - min(s.start or 0 for s in mine)) * 24
+    if len({shot.temperature for shot in mine}) == 1 and hours >= bounds["steady_hours"]:
+        voice = case.voice
+        yield voice.shot(
+            "temperature-unchanged-all-day", mine[0], "temperature", count=len(mine), hours=f"{hours:.1f}",
+            temperature=voice.plain(mine[0].temperature or 0, "temperature"),
+            step=voice.plain(case.order.reading.temperature, "temperature"),
+        )  # fmt: skip
+
+
+def _weather(case: Case, day: Day) -> Iterator[Finding]:
+    limits, voice = case.order.limits, case.voice
+    for column, value, least in (
+        ("air_temperature", day.air_temperature, limits.air_min),
+        ("surface_temperature", day.surface_temperature, limits.surface_min),
+    ):
+        if value is not None and least is not None and value < least:
+            yield voice.at(
+                "air-below-limit" if column == "air_temperature" else "surface-below-limit",
+                "days", day.row, column, temperature=voice.plain(value, "temperature"),
+                limit=voice.amount(least, "temperature"), source=limits.source,
+            )  # fmt: skip

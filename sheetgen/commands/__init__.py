@@ -1,0 +1,1 @@
+"""The commands of the terminal that are more than a few lines."""

@@ -1,0 +1,217 @@
+"""The command ``sheetgen recheck``: every named book, one after the other, and what they say against each other."""
+
+from __future__ import annotations
+
+import json
+import logging
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import AbstractContextManager, ExitStack, contextmanager
+from dataclasses import asdict
+from functools import partial
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sheetgen import templates
+from sheetgen.audit.claim_sheet import book_key, read_claim
+from sheetgen.audit.findings import catalogue
+from sheetgen.audit.model import Finding
+from sheetgen.audit.report import BookLine, write_report
+from sheetgen.audit.run import recheck_book
+from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
+from sheetgen.errors import RegisterError, SheetgenError
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Order
+    from sheetgen.register import AcrossFinding, Register
+
+CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
+_MOST = 25  # findings of one book that are printed; the report has them all
+
+
+def recheck_command(
+    books: Iterable[str],
+    order: Path | None,
+    public_key: str | None,
+    claim: str | None,
+    register: str | None,
+    out: str,
+    copy: bool,
+    csv: bool,
+    as_json: bool,
+    jobs: int,
+    scheduler: str | None = None,
+) -> int:
+    """Recheck books and folders of them, write the reports, print a line or more for each; the exit status."""
+    if scheduler is not None:
+        _check_for_cluster(jobs, register)
+    books = list(books)
+    own = None if order is None else _own_order(order)
+    key = None if public_key is None else _public_key(public_key)
+    claimed = None if claim is None else read_claim(claim)
+    issued_as = None if register is None else IssuedAs(register)
+    report = partial(write_report, copy=copy, csv=csv)
+    one = partial(recheck_book, claim=claimed, public_key=key, issued_as=issued_as)
+    seen = _Seen()
+    tally = Tally()
+    unsupported: dict[str, float] = {}
+    with ExitStack() as stack:
+        alone = register is None and len(books) == 1 and Path(books[0]).is_file()
+        kept: Register | None = None if alone else stack.enter_context(_opened(register))
+        shown = stack.enter_context(_progress())
+        across: list[AcrossFinding] = []
+        try:
+            for result in recheck_many(
+                books, order=own, register=kept, out_dir=out, jobs=jobs, scheduler=scheduler,
+                recheck_one=one, write_report=report, progress=shown,
+            ):  # fmt: skip
+                tally.add(result)
+                seen.add(result)
+                _say(result, as_json)
+            unsupported = _unsupported(claimed, seen.keys)  # after a stop, nobody knows
+            if kept is not None and (seen.books > 1 or register is not None):
+                across = tally.across(kept)
+        except KeyboardInterrupt:
+            print(
+                "stopped; what was finished stays, and the same command goes on from there", file=sys.stderr
+            )
+            raise
+        finally:
+            if seen.books > 1 or unsupported:  # of what was done, also where a run is stopped
+                tally.write(out, *seen.look(own), kept, unsupported)
+    for pair, together in groupby(across, _pair):
+        if not as_json:
+            print(pair)
+        for found in together:
+            print(json.dumps(asdict(found), ensure_ascii=False) if as_json else f"  {_line(found.finding)}")
+    _say_unsupported(unsupported, claim, as_json)
+    if seen.unusable:
+        return UNUSABLE
+    return FINDINGS if across or unsupported or seen.findings else CLEAN
+
+
+def _check_for_cluster(jobs: int, register: str | None) -> None:
+    """What cannot go together with a cluster, and what its library would say on its own beside the errors of here."""
+    say = templates.texts("en")
+    if jobs > 1:
+        raise SheetgenError(say.say("batch.jobs_there"))
+    if register is not None and ("://" not in register or register.startswith("sqlite")):
+        raise RegisterError(say.say("batch.register_here", register=register))
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+
+
+# What one book alone does not need is imported where it is asked for: half of the time of such a run was imports.
+
+
+def _own_order(path: Path) -> Order:
+    from sheetgen.order.read import read_order
+
+    return read_order(path)
+
+
+def _public_key(text: str) -> str:
+    from sheetgen.signing import read_public_text
+
+    return read_public_text(text)
+
+
+def _opened(register: str | None) -> AbstractContextManager[Register]:
+    from sheetgen.register import open_register
+
+    return open_register(register)
+
+
+class _Seen:
+    """What a run has seen so far: enough for the exit status, and for comparing books and claims."""
+
+    def __init__(self) -> None:
+        self.books = 0
+        self.unusable = False
+        self.findings = False
+        self.keys: set[str] = set()  # books that a line of a claim sheet can be about
+        self._first: BookLine | None = None
+
+    def add(self, result: Result) -> None:
+        self.books += 1
+        self.unusable |= result.line is None
+        if result.line is not None:
+            self.findings |= result.verdict != "clean"
+            self.keys |= {book_key(result.line.identity), book_key(str(result.path))}
+            self._first = self._first or result.line
+
+    def look(self, own: Order | None) -> tuple[str, str]:
+        """Language and paper of a summary: the given order's, or the first book's."""
+        if own is not None:
+            return own.language, own.paper
+        return (self._first.language, self._first.paper) if self._first is not None else ("en", "letter")
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[int, int], None] | None]:
+    """Progress with rate and time left on a terminal, none in a pipe."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+    rate = TextColumn("{task.fields[rate]}")
+    columns = (TextColumn("rechecked"), BarColumn(), MofNCompleteColumn(), rate, TimeRemainingColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task("rechecked", rate="")
+
+        def show(done: int, everything: int) -> None:
+            progress.update(task, completed=done, total=everything)
+            speed = progress.tasks[task].speed
+            progress.update(task, rate="" if speed is None else f"{speed:.1f} books/s")
+
+        yield show
+
+
+def _say(result: Result, as_json: bool) -> None:
+    if result.line is None:
+        print(result.error, file=sys.stderr)
+    elif as_json:
+        print(json.dumps(json.loads(result.reports[1].read_text(encoding="utf-8")), ensure_ascii=False))
+    else:
+        print(_text(result, result.line))
+
+
+def _unsupported(claimed: float | dict[str, float] | None, seen: set[str]) -> dict[str, float]:
+    """The lines of a claim sheet that no returned book stands behind."""
+    if not isinstance(claimed, dict):
+        return {}
+    return {book: quantity for book, quantity in claimed.items() if book not in seen}
+
+
+def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) -> None:
+    for book, quantity in sorted(lines.items()):
+        said = f"{claim}: {quantity:.10g} is claimed for {book}, and no book of that name came back"
+        line = {"claimed": quantity, "book": book, "said": said}
+        print(json.dumps(line, ensure_ascii=False) if as_json else said)
+
+
+def _text(result: Result, line: BookLine) -> str:
+    counts = {"wrong": line.counts.wrong, "doubt": line.counts.doubt, "note": line.counts.note}
+    head = f"{result.path}: {result.verdict}"
+    if any(counts.values()):
+        head += " (" + ", ".join(f"{count} {severity}" for severity, count in counts.items() if count) + ")"
+    paid = "cannot be told" if line.payable is None else f"{line.payable:,.10g} {line.unit}"
+    more = len(result.findings) - _MOST
+    return "\n".join(
+        [head, f"  origin {line.origin}; payable as recomputed {paid}; report {result.reports[0]}"]
+        + [f"  {_line(finding)}" for finding in result.findings[:_MOST]]
+        + ([f"  and {more} more: see the report"] if more > 0 else [])
+    )
+
+
+def _line(finding: Finding) -> str:
+    where = f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet
+    return (
+        f"{finding.severity:<6}{where:<13} {catalogue()[finding.name].text('title', 'en')} ({finding.name})"
+    )
+
+
+def _pair(found: AcrossFinding) -> str:
+    return found.path + (f" and {found.other_path}" if found.other_path else "")

@@ -1,0 +1,156 @@
+"""Errors in loads, levels, temperatures and days."""
+
+from __future__ import annotations
+
+from sheetgen.audit.compute.tank_chart import TankChart
+from sheetgen.demo.planted_errors.plant import (
+    UNCOUNTED,
+    VOLUME,
+    Changes,
+    Plant,
+    Spot,
+    first,
+    first_of_second_load,
+    following,
+    fullest_following,
+    last_bar,
+    number,
+    rows,
+    second,
+)
+from sheetgen.units import constants
+
+
+def _part_of_tank(spot: Spot, part: float) -> Changes:
+    return spot.put(part * TankChart.of(spot.machine, spot.order).capacity)
+
+
+def _came_late(spot: Spot) -> Changes:
+    """The second load comes when the first shot that drew on it has ended."""
+    return {("loads", 1, "time"): spot.number("end")}
+
+
+def _while_spraying(spot: Spot) -> Changes:
+    """In the middle of the longest shot that drew on the load before it."""
+    shots = [row for row in rows(spot.log, "shots") if spot.log["shots", row, "load"] == spot.row]
+    start, end = max(
+        ([number(spot.log["shots", row, key]) for key in ("start", "end")] for row in shots),
+        key=lambda span: span[1] - span[0],
+    )
+    return spot.put((start + end) / 2)
+
+
+def _lighter(spot: Spot, part: float) -> Changes:
+    """Only a part of the second load on its ticket."""
+    return {("loads", 1, "net_mass"): part * number(spot.log["loads", 1, "net_mass"])}
+
+
+def _filled_up(spot: Spot) -> Changes:
+    return spot.put(TankChart.of(spot.machine, spot.order).height - spot.order.reading.dip)
+
+
+def _run_dry(spot: Spot) -> Changes:
+    chart = TankChart.of(spot.machine, spot.order)
+    return spot.put(round(chart.depth_for(0.5 * spot.machine.reserve), 1))
+
+
+def _warmer(spot: Spot) -> Changes:
+    before, rise = spot.number(back=1), spot.choose(40, 20)
+    return spot.put(before - 0.75 * rise, back=1) | spot.put(before + 0.25 * rise)
+
+
+def _always_the_same(spot: Spot) -> Changes:
+    warmth = spot.log["shots", 0, "temperature"]
+    return {("shots", row, "temperature"): warmth for row in rows(spot.log, "shots")}
+
+
+def _base(spot: Spot) -> Changes:
+    return spot.put(constants(spot.order.units)["base_temperature"])
+
+
+def _end_dip(spot: Spot, inches: float) -> Changes:
+    """The day's last dip off by so many inches, or as many times 25 mm."""
+    return spot.put(spot.number() + inches * spot.choose(1, 25))
+
+
+_WARMTH = frozenset({"temperature-rose-without-heating", "unexplained-beyond-limit"})
+_LEVELS = frozenset({"unexplained-beyond-limit", "level-fell-between-dips", "level-rose-between-dips"})
+
+BOOK_PLANTS = (
+    Plant("ticket-repeated", "loads", "ticket", second, lambda at: at.put(at.value(back=1))),
+    Plant("grade-not-ordered", "loads", "grade", second, lambda at: at.put("RS-2")),
+    Plant(
+        "gravity-out-of-bounds",
+        "loads",
+        "specific_gravity",
+        second,
+        lambda at: at.put(10.1),
+        UNCOUNTED | {"load-and-dips-differ", "load-used-beyond-its-volume"},
+    ),
+    Plant("load-mass-and-volume-differ", "loads", "volume", second, lambda at: _part_of_tank(at, 0.5)),
+    Plant(
+        "diluted-against-order",
+        "loads",
+        "water",
+        second,
+        lambda at: _part_of_tank(at, 0.1),
+        UNCOUNTED | {"load-and-dips-differ"},
+    ),
+    Plant("load-not-listed", "shots", "load", following, lambda at: at.put(14.0)),
+    Plant("load-used-before-it-came", "shots", "load", first_of_second_load, _came_late),
+    Plant("load-taken-during-shot", "loads", "time", second, _while_spraying),
+    Plant(
+        "load-and-dips-differ",
+        "shots",
+        "dip_before",
+        first_of_second_load,
+        lambda at: _lighter(at, 0.5),
+        UNCOUNTED | {"load-used-beyond-its-volume"},
+    ),
+    Plant(
+        "load-used-beyond-its-volume",
+        "shots",
+        "load",
+        first_of_second_load,
+        lambda at: _lighter(at, 0.01),
+        UNCOUNTED | {"load-and-dips-differ"},
+    ),
+    Plant("tank-above-fill-limit", "shots", "dip_before", first_of_second_load, _filled_up, VOLUME),
+    Plant("tank-below-reserve", "shots", "dip_after", last_bar, _run_dry, VOLUME),
+    Plant(
+        "temperature-outside-chart",
+        "shots",
+        "temperature",
+        following,
+        lambda at: at.put(at.number() + 200),
+        UNCOUNTED,
+    ),
+    Plant(
+        "outside-spraying-range",
+        "shots",
+        "temperature",
+        following,
+        lambda at: at.put(at.order.material.spray_max + 10),
+        _WARMTH,
+    ),
+    Plant("base-temperature-written", "shots", "temperature", following, _base, _WARMTH),
+    Plant(
+        "temperature-rose-without-heating",
+        "shots",
+        "temperature",
+        fullest_following,
+        _warmer,
+        frozenset({"outside-spraying-range"}),
+    ),
+    Plant("temperature-unchanged-all-day", "shots", "temperature", first, _always_the_same, _WARMTH),
+    Plant(
+        "air-below-limit",
+        "days",
+        "air_temperature",
+        first,
+        lambda at: at.put((at.order.limits.air_min or 0.0) - 5),
+    ),
+    Plant("unexplained-beyond-limit", "days", "end_dip", first, lambda at: _end_dip(at, -3), _LEVELS),
+    Plant("level-fell-between-dips", "days", "end_dip", first, lambda at: _end_dip(at, -3), _LEVELS),
+    Plant("level-rose-between-dips", "days", "end_dip", first, lambda at: _end_dip(at, 3), _LEVELS),
+)

@@ -1,0 +1,1 @@
+"""Workbook files (ECMA-376): reading what a stranger may have written, drawing and writing our own."""

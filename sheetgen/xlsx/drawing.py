@@ -1,0 +1,105 @@
+"""Drawing a workbook: cells, names and tables are put down first, formulas written out when all places are known."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from sheetgen.templates import Texts, texts
+from sheetgen.units import Unit, units
+from sheetgen.xlsx.formulas import Area, Compiler
+from sheetgen.xlsx.model import Cell, Place, Sheet, Value
+
+_new = tuple.__new__  # a named tuple's own constructor costs three times as much
+
+
+class Drawing:
+    """A workbook being drawn.
+
+    Attributes:
+        say: the texts of its language
+        units: the unit of each kind of quantity in its unit system
+        sheets: in the order of the tabs
+        areas: the cells and ranges that formulas name
+        tables: where each table stands
+    """
+
+    def __init__(self, system: str, language: str) -> None:
+        self.say: Texts = texts(language)
+        self.units: dict[str, Unit] = units(system)
+        self.sheets: list[Sheet] = []
+        self.areas: dict[str, Area] = {}
+        self.tables: dict[str, Place] = {}
+        self._templates: list[tuple[Sheet, int, int, str, str, int, int]] = []
+
+    def unit(self, kind: str) -> str:
+        """The printed unit of a kind of quantity."""
+        return self.units[kind].labels[self.say.language]
+
+    def add(self, key: str, tab: str) -> Sheet:
+        """A new sheet behind the others."""
+        sheet = Sheet(key, tab)
+        self.sheets.append(sheet)
+        return sheet
+
+    def put(
+        self, sheet: Sheet, row: int, col: int, value: Value = None, style: str = "plain",
+        number_format: str = "General", locked: bool = True,
+    ) -> None:  # fmt: skip
+        """A constant, or an empty cell with a look."""
+        sheet.cells[row, col] = Cell(value, None, style, number_format, locked)
+
+    def calc(
+        self, sheet: Sheet, row: int, col: int, template: str, style: str = "result",
+        number_format: str = "General", table: str = "", index: int = 0,
+    ) -> None:  # fmt: skip
+        """A formula, given as a template (see :mod:`sheetgen.xlsx.formulas`)."""
+        sheet.cells[row, col] = Cell(None, None, style, number_format, True)
+        self._templates.append((sheet, row, col, template, table, index, 1))
+
+    def calc_column(
+        self, sheet: Sheet, row: int, col: int, template: str, table: str, rows: int, style: str = "result",
+        number_format: str = "General",
+    ) -> None:  # fmt: skip
+        """A formula for each row of a table, the first at ``row``."""
+        blank = Cell(None, None, style, number_format, True)
+        sheet.cells |= {(line, col): blank for line in range(row, row + rows)}
+        self._templates.append((sheet, row, col, template, table, 0, rows))
+
+    def merge(self, sheet: Sheet, row: int, col: int, last_row: int, last_col: int) -> None:
+        """Merge cells; the look of the first cell is carried to all of them."""
+        first = sheet.cells[row, col]
+        covered = first._replace(value=None, formula=None)
+        for r in range(row, last_row + 1):
+            for c in range(col, last_col + 1):
+                if (r, c) != (row, col):
+                    sheet.cells[r, c] = covered
+        sheet.merges.append((row, col, last_row, last_col))
+
+    def write_out_formulas(self) -> None:
+        """Turn every template into its formula, once all places are known."""
+        compiler = Compiler(self.areas, self.tables, self.say)
+        for sheet, row, col, template, table, index, rows in self._templates:
+            written, cells = compiler.writer(template, sheet.name, table), sheet.cells
+            _value, _formula, *look = cells[row, col]
+            for line in range(rows):
+                cells[row + line, col] = _new(Cell, (None, written(index + line), *look))
+        for sheet in self.sheets:
+            _write_out_rules(sheet, compiler)
+
+
+def _write_out_rules(sheet: Sheet, compiler: Compiler) -> None:
+    """The formulas of a sheet's conditional looks and of its validations."""
+    for rule in sheet.conditional:
+        options: dict[str, Any] = rule[4]
+        for part in ("criteria", "minimum", "maximum"):
+            if isinstance(options.get(part), str) and "{" in options[part]:
+                options[part] = compiler.formula(options[part], sheet.name)
+    sheet.validations = [
+        replace(
+            rule,
+            formula1=compiler.formula(rule.formula1, sheet.name),
+            formula2=compiler.formula(rule.formula2, sheet.name),
+        )
+        for rule in sheet.validations
+    ]

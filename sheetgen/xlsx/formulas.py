@@ -1,0 +1,170 @@
+"""Formula templates: Excel formulas with places named instead of addressed.
+
+    [key]          the cell of that column in the same row of the same table
+    [key:other]    the cells from one column to another in the same row
+    [key..]        the column from the table's first row down to this row
+    [^key]         the cell of that column in the row above
+    [table.key]    the whole column of a table, absolute
+    [@table.key]   the cell of another table's column in the row of the same index
+    {name}         a single cell or a range of the book, absolute
+    {'text.key'}   a text of the book's language, as a quoted literal
+
+A template is compiled once and then written out for every row.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+from sheetgen.templates import Texts
+from sheetgen.xlsx.model import Place
+
+_PLACE = re.compile(
+    r"\[(?P<same>[@^]?)(?:(?P<table>[a-z_]+)\.)?(?P<key>[a-z_0-9]+)(?P<rest>\.\.|:[a-z_0-9]+)?\]"
+    r"|\{'(?P<text>[a-z_0-9.-]+)'\}"
+    r"|\{(?P<name>[a-z_0-9]+)\}"
+)
+
+_SIGNS = 0xE000  # first of the code points for private use
+
+
+@cache
+def column_letters(column: int) -> str:
+    """The letters of a column counted from 0: 0 is "A", 26 is "AA"."""
+    letters = ""
+    column += 1
+    while column:
+        column, rest = divmod(column - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def address(row: int, column: int, absolute: bool = False) -> str:
+    """The A1 address of a cell counted from 0."""
+    mark = "$" if absolute else ""
+    return f"{mark}{column_letters(column)}{mark}{row + 1}"
+
+
+@cache
+def quoted(sheet: str) -> str:
+    """A sheet's name as formulas write it, in quotes where it needs them."""
+    plain = re.fullmatch(r"[A-Za-z_][A-Za-z0-9_]*", sheet) and not re.fullmatch(r"[A-Za-z]{1,3}\d+", sheet)
+    return sheet if plain else "'" + sheet.replace("'", "''") + "'"
+
+
+def literal(text: str) -> str:
+    """A text as a formula writes it."""
+    return '"' + text.replace('"', '""') + '"'
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A single cell or a rectangle on a sheet, counted from 0, all ends included."""
+
+    sheet: str  # tab name
+    first_row: int
+    first_col: int
+    last_row: int
+    last_col: int
+    is_range: bool = (
+        False  # a list of one is still written as a range: not every engine looks up in a single cell
+    )
+
+    @property
+    def a1(self) -> str:
+        """The absolute address without the sheet."""
+        first = address(self.first_row, self.first_col, absolute=True)
+        if not self.is_range:
+            return first
+        return f"{first}:{address(self.last_row, self.last_col, absolute=True)}"
+
+    @property
+    def full(self) -> str:
+        """The absolute address with the sheet."""
+        return f"{quoted(self.sheet)}!{self.a1}"
+
+
+_Named = Mapping[str, str]  # the groups of a named place, empty where it has none
+
+
+@lru_cache(maxsize=8192)
+def _parted(template: str) -> tuple[str | _Named, ...]:
+    """A template taken apart at its named places; every book has nearly the same templates."""
+    parts: list[str | _Named] = []
+    end = 0
+    for match in _PLACE.finditer(template):
+        parts += [template[end : match.start()], match.groupdict("")]
+        end = match.end()
+    return (*parts, template[end:])
+
+
+def _with_rows(text: str, signs: Mapping[int, str], index: int) -> str:
+    for row, sign in signs.items():
+        text = text.replace(sign, str(row + index))
+    return text
+
+
+class Compiler:
+    """Turns templates into functions from a row index to a formula, once all places are known."""
+
+    def __init__(self, areas: Mapping[str, Area], tables: Mapping[str, Place], texts: Texts) -> None:
+        self._areas, self._tables, self._texts = areas, tables, texts
+        self._compiled: dict[tuple[str, str, str], Callable[[int], str]] = {}
+        self._written: dict[tuple[str, str], str] = {}  # names on each sheet
+
+    def formula(self, template: str, sheet: str, table: str = "", index: int = 0) -> str:
+        """The formula of a template at row ``index`` of ``table``, written on the sheet of that tab name."""
+        return self.writer(template, sheet, table)(index)
+
+    def writer(self, template: str, sheet: str, table: str = "") -> Callable[[int], str]:
+        """What writes the formula of a template for a row index of ``table``."""
+        key = (template, sheet, table)
+        write = self._compiled.get(key)
+        if write is None:
+            write = self._compiled[key] = self._compile(template, sheet, table)
+        return write
+
+    def _compile(self, template: str, sheet: str, table: str) -> Callable[[int], str]:
+        """A row number stands in the text as a sign that no formula holds, one sign for each number at index 0."""
+        text, signs = "", dict[int, str]()
+        for part in _parted(template):
+            if isinstance(part, str):
+                text += part
+                continue
+            for piece in self._pieces(part, sheet, table):
+                text += piece if isinstance(piece, str) else signs.setdefault(piece, chr(_SIGNS + len(signs)))
+        if not signs:
+            return lambda _index: text
+        if len(signs) == 1:
+            ((only, sign),) = signs.items()
+            return lambda index: text.replace(sign, str(only + index))
+        return lambda index: _with_rows(text, signs, index)
+
+    def _pieces(self, match: _Named, sheet: str, table: str) -> list[str | int]:
+        """Texts as they are; an integer is the row number (from 1) that the row at index 0 has."""
+        if match["text"]:
+            return [literal(self._texts[match["text"]])]
+        if match["name"]:
+            name = match["name"]
+            written = self._written.get((name, sheet))
+            if written is None:
+                area = self._areas[name]
+                written = self._written[name, sheet] = area.a1 if area.sheet == sheet else area.full
+            return [written]
+        place = self._tables[match["table"] or table]
+        prefix = "" if place.sheet == sheet else f"{quoted(place.sheet)}!"
+        letters = column_letters(place.columns[match["key"]])
+        first, last = place.first_row + 1, place.last_row + 1
+        if match["same"] == "^":
+            return [f"{prefix}${letters}", first - 1]
+        if match["table"] and not match["same"]:
+            return [f"{prefix}${letters}${first}:${letters}${last}"]
+        if match["rest"] == "..":
+            return [f"{prefix}${letters}${first}:${letters}", first]
+        if match["rest"]:
+            other = column_letters(place.columns[match["rest"][1:]])
+            return [f"{prefix}${letters}", first, f":${other}", first]
+        return [f"{prefix}${letters}", first]

@@ -1,0 +1,46 @@
+"""What a cell's style says that matters for proof (ECMA-376 part 1, 18.8): the lock, the number format."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from lxml import etree
+
+from sheetgen import templates
+from sheetgen.xlsx import markup
+
+GENERAL = "General"
+Style = tuple[bool, str]  # locked, number format
+
+DEFAULT: Style = (True, GENERAL)
+
+
+@cache
+def built_in_formats() -> dict[int, str]:
+    """The number formats that a workbook names by number only."""
+    return {int(row["id"]): row["code"] for row in templates.table("number_formats")}
+
+
+def read_styles(root: etree._Element | None) -> list[Style]:
+    """The styles by the number that cells refer to; one default style where the book has no style part."""
+    if root is None:
+        return [DEFAULT]
+    space = markup.space(root)
+    formats = dict(built_in_formats())
+    for item in root.iterfind(f"{space}numFmts/{space}numFmt"):
+        formats[_number(item.get("numFmtId"))] = item.get("formatCode", GENERAL)
+    return [_style(item, space, formats) for item in root.iterfind(f"{space}cellXfs/{space}xf")] or [DEFAULT]
+
+
+def _style(item: etree._Element, space: str, formats: dict[int, str]) -> Style:
+    """A style; a cell is locked where its style does not say that it is not (18.8.33)."""
+    protection = item.find(f"{space}protection")
+    locked = protection is None or protection.get("locked", "1") not in ("0", "false")
+    return locked, formats.get(_number(item.get("numFmtId")), GENERAL)
+
+
+def _number(text: str | None, missing: int = 0) -> int:
+    try:
+        return int(text or "")
+    except ValueError:
+        return missing

@@ -1,0 +1,71 @@
+"""Yes and no, names of the order, marks for "as above"; common practice, no source."""
+
+import pytest
+
+from sheetgen.audit.entries.read import entries_of
+from tests.audit.orders import small
+from tests.audit.reading.one import read
+
+EN, ES = small("us", "en"), small("us", "es")
+
+
+@pytest.mark.parametrize("order", [EN, ES])
+@pytest.mark.parametrize("typed", ["yes", "Yes", "YES ", "y", "sí", "Sí", "si", "x", "X", "✓", True, 1.0])
+def test_yes_in_either_language(order, typed):
+    assert read(order, "hand", typed).value is True
+
+
+@pytest.mark.parametrize("order", [EN, ES])
+@pytest.mark.parametrize("typed", ["no", "No", "N", False, 0.0])
+def test_no_in_either_language(order, typed):
+    assert read(order, "hand", typed).value is False
+
+
+@pytest.mark.parametrize("typed", ["maybe", 2.0, "quizás"])
+def test_neither_yes_nor_no(typed):
+    assert read(EN, "hand", typed).trouble == "unreadable-entry"
+
+
+def test_the_books_own_word_needs_no_note_and_another_one_does():
+    assert read(EN, "hand", "yes").trouble == ""
+    assert read(ES, "hand", "sí").trouble == ""
+    assert read(EN, "hand", "sí").trouble == "word-read-as-another"
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"), [("S1", "S1"), ("s1", "S1"), ("S 1", "S1"), ("S-1", "S1"), (" s1 ", "S1")]
+)
+def test_a_section_by_any_way_of_writing_it(typed, name):
+    assert read(EN, "section", typed).value == name
+
+
+def test_a_name_that_the_order_does_not_have_is_kept_and_named():
+    assert read(EN, "section", "S9").trouble == "section-not-ordered"
+    assert read(EN, "lane", "North").trouble == "lane-not-ordered"
+
+
+def test_a_ticket_typed_as_a_number_is_its_digits():
+    assert read(EN, "ticket", 10234.0, "loads").value == "10234"
+
+
+def test_a_mark_for_as_above_is_the_entry_above():
+    log = {("shots", 0, "section"): "S2", ("shots", 1, "section"): '"', ("shots", 2, "section"): "ídem"}
+    log |= {("shots", row, "width"): 12.0 for row in range(3)}
+    entries = entries_of(log, EN, EN.machines[0])
+    assert [e.value for e in entries if e.column == "section"] == ["S2", "S2", "S2"]
+    assert [e.trouble for e in entries if e.column == "section"] == ["", "same-as-above", "same-as-above"]
+
+
+@pytest.mark.parametrize(
+    ("column", "trouble"),
+    [
+        ("dip_before", "unreadable-entry"),
+        ("from_station", "unreadable-entry"),
+        ("start", "unreadable-entry-beside-quantities"),
+        ("meter_after", "unreadable-entry"),
+    ],
+)
+def test_a_reading_is_never_as_above(column, trouble):
+    log = {("shots", 0, column): 0.4, ("shots", 1, column): '"'}
+    entry = [e for e in entries_of(log, EN, EN.machines[0]) if e.column == column][1]
+    assert (entry.value, entry.trouble) == (None, trouble)

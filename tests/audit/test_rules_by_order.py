@@ -1,0 +1,299 @@
+"""Rules that need an order of their own, or a log that no single changed entry makes."""
+
+import pytest
+
+from sheetgen.audit.compute.tank_chart import TankChart
+from sheetgen.book.layout import lay_out
+from tests.audit.orders import (
+    ASPHALT,
+    CUTBACK,
+    SMALL,
+    changed,
+    day,
+    findings_of,
+    names_of,
+    put_before_the_rules,
+    small,
+)
+
+
+def places(log, order, name):
+    return [(each.cell, each.severity) for each in findings_of(log, order) if each.name == name]
+
+
+def first_bar_shot(log, section="S1"):
+    return next(
+        row for table, row, column in sorted(log)
+        if table == "shots" and column == "nozzles" and log["shots", row, "section"] == section
+    )  # fmt: skip
+
+
+def test_a_residual_rate_sprayed_as_mix_is_known_by_the_ratio_of_the_residue():
+    ordered = small("us")  # residual rates, residue 60 %
+    sprayed = changed(ordered, sections__basis="as-diluted")  # the same numbers put straight through the bar
+    findings = [
+        each for each in findings_of(day(sprayed), ordered) if each.name == "residual-rate-sprayed-as-mix"
+    ]
+    assert len(findings) > 5
+    ratios = [float(each.found.split("; ")[1].split()[0]) for each in findings]
+    assert ratios == pytest.approx([0.60] * len(ratios), abs=0.06)
+    assert "60.0 %" in findings[0].matters
+
+
+def test_an_undiluted_rate_sprayed_as_diluted_mix_is_known_too():
+    ordered = small("us", material__dilution=0.5, sections__basis="undiluted", sections__rate=0.08)
+    sprayed = changed(ordered, sections__basis="as-diluted")
+    assert "undiluted-rate-sprayed-as-mix" in names_of(day(sprayed), ordered)
+
+
+def test_a_rate_that_is_only_low_is_not_called_residual():
+    ordered = small("us")
+    sprayed = changed(ordered, sections__rate=0.04)  # 0.067 of mix where 0.083 was due
+    assert "rate-out-of-tolerance" in names_of(day(sprayed), ordered)
+    assert "residual-rate-sprayed-as-mix" not in names_of(day(sprayed), ordered)
+
+
+@pytest.mark.parametrize(
+    ("gravity", "column"), [(0.966, True), (0.967, False), (0.9665, False), (0.80, False), (0.9, True)]
+)
+def test_a_tickets_gravity_beyond_the_border_of_the_columns(gravity, column):
+    # ASTM D4311 table footnotes: column A from 0.967 at 60/60 °F, taken to three decimals (seen).
+    order = small("us", **ASPHALT)
+    log = day(order)
+    log["loads", 1, "specific_gravity"] = gravity
+    found = places(log, order, "gravity-of-other-column")
+    assert found == ([("specific_gravity 2", "doubt")] if column else [])
+
+
+def test_a_tickets_volume_that_is_corrected_already():
+    order = small("us", **ASPHALT)
+    log = day(order)
+    log["loads", 1, "volume"] = round(
+        log["loads", 1, "net_mass"] / 8.328 / log["loads", 1, "specific_gravity"], 1
+    )
+    assert places(log, order, "load-volume-already-corrected") == [("volume 2", "note")]
+    assert places(log, order, "load-mass-and-volume-differ") == []
+
+
+def test_a_flow_that_the_nozzles_do_not_spray_well():
+    order = small("us")
+    log = day(order)
+    narrow = small("us", machines__nozzle_flow_max=1.6)  # 24 nozzles then spray 38 gal/min, not 60
+    assert "nozzle-flow-outside-range" in names_of(log, narrow)
+    assert "nozzle-flow-outside-range" not in names_of(log, order)
+
+
+@pytest.mark.parametrize(
+    ("changes", "name"),
+    [
+        ({"machines__discharge_max": 30, "machines__discharge": 25}, "discharge-outside-pump-range"),
+        ({"machines__speed_max": 200}, "speed-outside-truck-range"),
+    ],
+)
+def test_a_pace_beyond_the_machine_alone(changes, name):
+    findings = {
+        each.name for each in findings_of(day(small("us")), small("us", **changes)) if each.severity != "note"
+    }
+    assert findings == {name}
+
+
+def test_a_shot_wider_than_the_ordered_lane():
+    order = small("us")
+    log = day(order)
+    row = first_bar_shot(log, "S3")  # ten feet wide; the bar goes to twelve
+    log["shots", row, "width"], log["shots", row, "nozzles"] = 12.0, 24.0
+    assert places(log, order, "shot-wider-than-section") == [(f"width {row + 1}", "doubt")]
+
+
+def test_hand_work_may_be_wider_than_the_bar():
+    order = small("us")  # section S4 is 22 ft wide and sprayed by hand
+    assert "width-wider-than-bar" not in names_of(day(order), order)
+
+
+def test_asphalt_at_its_flash_point_is_questioned_and_cutback_is_not():
+    # M 82-75: MC-70 has a flash point of 100 °F at least, and is sprayed at 125 to 175 °F: no such check
+    # for cutback.
+    hot = small("us", **{**ASPHALT, "material__flash_point": 300})
+    assert "above-flash-point" in names_of(day(hot), hot)
+    cutback = small("us", **CUTBACK)
+    assert "above-flash-point" not in names_of(day(cutback), cutback)
+
+
+def test_a_surface_colder_than_the_limit():
+    # Ohio 422 chip seal: pavement 60 °F or more (seen).
+    order = small("us", limits__surface_min=60)
+    log = day(order)
+    log["days", 0, "surface_temperature"] = 59.0
+    assert places(log, order, "surface-below-limit") == [("surface_temperature 1", "doubt")]
+
+
+def test_day_and_month_swapped_by_a_program():
+    order = changed(small("us"), job__date="2026-06-02")
+    log = day(order)  # 2026-06-03
+    row = first_bar_shot(log) + 1
+    log["shots", row, "date"] = 46087.0  # 2026-03-06
+    found = findings_of(log, order)
+    assert ("day-and-month-swapped", f"date {row + 1}") in {(each.name, each.cell) for each in found}
+    assert {"date-before-order", "shot-out-of-sequence", "day-not-logged"} & {
+        each.name for each in found
+    } == set()
+
+
+def test_a_day_logged_twice():
+    order = small("us")
+    log = day(order)
+    log |= {("days", 1, column): value for (table, row, column), value in log.items() if table == "days"}
+    assert places(log, order, "day-logged-twice") == [("date 2", "wrong")]
+
+
+@pytest.mark.parametrize(("metered", "flagged"), [(100.0, True), (100.2, False)])
+def test_a_meter_more_than_one_percent_off_is_questioned(metered, flagged):
+    # Tex-922-K: a meter that shows 100 gal where 101.1 went through (1.09 %) is rejected, 100.9 (0.89 %)
+    # accepted.
+    order = small("us", reading__dip=0.0001, reading__meter=0.001, rounding__chart=3)
+    log = day(order)
+    row = first_bar_shot(log)
+    computed_hot = 101.1
+    chart = TankChart.of(order.machines[0], order)
+    log["shots", row, "dip_before"] = chart.depth_for(400.0)
+    log["shots", row, "dip_after"] = chart.depth_for(400.0 - computed_hot)
+    log["shots", row, "meter_before"], log["shots", row, "meter_after"] = 500.0, 500.0 + metered
+    assert bool(places(log, order, "dip-and-meter-differ")) == flagged
+
+
+def test_control_totals_of_a_paper_page():
+    order = small("us", size={**SMALL, "shots": 16})  # the whole day on one page: as many as fit on it
+    log = day(order)
+    shots = sorted({row for table, row, _ in log if table == "shots"})
+    computation, _ = put_before_the_rules(log, order)
+    hot = round(sum(row.hot for row in computation.shot_rows), 1)
+    right = {
+        ("pages", 0, "shots"): float(len(shots)),
+        ("pages", 0, "volume"): hot,
+        ("pages", 0, "last_station"): "160+60",
+    }
+    assert not {"page-count-differs", "page-volume-differs", "page-last-station-differs"} & names_of(
+        log | right, order
+    )
+    for column, value, name in (
+        ("shots", len(shots) + 1.0, "page-count-differs"),
+        ("volume", hot + 20, "page-volume-differs"),
+        ("last_station", "160+00", "page-last-station-differs"),
+    ):
+        assert places(log | right | {("pages", 0, column): value}, order, name) == [(f"{column} 1", "doubt")]
+
+
+def test_a_paper_page_has_as_many_rows_as_the_book_prints_on_it():
+    # 20 rows stand on two even pages of ten: the book says so itself, in the cell that its own check counts with.
+    order = small("us")
+    book = lay_out(order, order.machines[0])
+    sheet, *at = book.fields["shots_per_page"]
+    per_page = book.sheet(sheet).cells[tuple(at)].value
+    log = day(order)
+    used = sorted({row for table, row, _ in log if table == "shots"})
+    assert per_page < len(used)  # so that the day is on two pages
+    pages = [sum(row // per_page == page for row in used) for page in range(2)]
+    right = {("pages", page, "shots"): float(count) for page, count in enumerate(pages)}
+    assert "page-count-differs" not in names_of(log | right, order)
+    wrong = right | {("pages", 1, "shots"): pages[1] + 1.0}
+    assert places(log | wrong, order, "page-count-differs") == [("shots 2", "doubt")]
+
+
+def test_two_passes_side_by_side_are_no_overlap():
+    order = small("us", sections__width=24)  # a bar of twelve feet, twice over each lane
+    assert "shots-overlap-in-lane" not in names_of(day(order), order)
+
+
+def test_another_distributor_may_have_sprayed_what_looks_like_a_gap():
+    order = small("us", size=SMALL)
+    log = day(order)
+    row = first_bar_shot(log) + 1
+    log["shots", row, "from_station"] = "122+00" if log["shots", row, "lane"] == "EB" else "128+00"
+    twice = order.model_dump(mode="json")
+    twice["machines"].append({**twice["machines"][0], "name": "Distributor B"})
+    both = type(order).model_validate(twice)
+    assert "gap-in-lane" not in names_of(log, both)
+
+
+def test_deduction_is_told_with_its_money():
+    order = small("us", pay__excess_limit=0.0, pay__unit_price=4.0)
+    found = [each for each in findings_of(day(order, 4), order) if each.name == "sprayed-beyond-pay-limit"]
+    assert found
+    assert all("USD" in each.matters for each in found)
+
+
+def test_a_shot_within_one_minute_may_be_typed_once_as_a_time_and_once_as_a_text():
+    order = small("us")
+    log = day(order)
+    log["shots", 2, "start"] = 10.066666666666668 / 24  # 10:04, as a program may write it
+    log["shots", 2, "end"] = "10:04"
+    assert "end-before-start" not in names_of(log, order)
+    log["shots", 2, "end"] = "10:03"
+    assert "end-before-start" in names_of(log, order)
+
+
+def test_a_mass_with_its_thousands_set_apart_is_no_mass_of_a_few_pounds():
+    for language, text in (("en", "4,060"), ("es", "4.060")):
+        order = small("us", language)
+        log = day(order)
+        log["loads", 0, "net_mass"] = text
+        computation, findings = put_before_the_rules(log, order)
+        assert computation.logs.loads[0].net_mass == 4060
+        assert "number-read-by-range" in {each.name for each in findings if each.severity == "doubt"}
+
+
+@pytest.mark.parametrize("temperature", [150.0, None])
+def test_a_load_by_volume_needs_its_temperature_and_one_by_mass_does_not(temperature):
+    order = small("us")
+    log = day(order)
+    load = min(row for table, row, column in log if table == "loads" and column == "net_mass")
+    log["loads", load, "temperature"] = temperature
+
+    def missing():
+        return [each.row for each in findings_of(log, order) if each.name == "temperature-missing"]
+
+    by_mass = missing()
+    log["loads", load, "net_mass"], log["loads", load, "volume"] = None, 300.0
+    by_volume = missing()
+    assert by_mass == []
+    assert by_volume == ([] if temperature else [load])
+
+
+A_SHOT = (10 * 60.0, 10 * 60 + 6.0)  # minutes of the day at which it starts and ends
+
+
+@pytest.mark.parametrize(
+    ("minute", "within"),
+    [(599, False), (600, False), (600.4, False), (601, True), (603, True), (605, True), (605.6, False), (606, False)],
+)  # fmt: skip
+@pytest.mark.parametrize("days_later", [0, 1])
+def test_a_load_taken_within_a_shot_is_asked_about_and_one_that_touches_its_ends_is_not(
+    minute, within, days_later
+):
+    order = small("us")
+    log = day(order, 5)
+    shot = next(row for table, row, _ in sorted(log) if table == "shots" and log["shots", row, "load"] == 1)
+    start, end = A_SHOT
+    log |= {("shots", shot, "start"): start / 1440, ("shots", shot, "end"): end / 1440}
+    log |= {("loads", 1, "time"): minute / 1440, ("loads", 1, "date"): log["loads", 1, "date"] + days_later}
+    asked = [("time 2", "doubt")] if within and not days_later else []
+    assert places(log, order, "load-taken-during-shot") == asked
+
+
+def test_a_load_taken_after_midnight_within_a_shot_that_began_before_it():
+    order = small("us")
+    log = day(order, 5)
+    log |= {("shots", 0, "start"): 1437 / 1440, ("shots", 0, "end"): 4 / 1440}
+    log |= {("loads", 1, "time"): 2 / 1440, ("loads", 1, "date"): log["shots", 0, "date"] + 1}
+    (asked,) = [each for each in findings_of(log, order) if each.name == "load-taken-during-shot"]
+    assert asked.found == "00:02, while shot 1 ran from 23:57 to 00:04"
+
+
+def test_a_load_that_came_within_the_shot_that_drew_on_it_came_too_late_and_is_said_once():
+    order = small("us")
+    log = day(order, 5)
+    shot = next(row for table, row, _ in sorted(log) if table == "shots" and log["shots", row, "load"] == 2)
+    start = log["shots", shot, "start"]
+    log |= {("shots", shot, "end"): start + 6 / 1440, ("loads", 1, "time"): start + 3 / 1440}
+    assert [cell for cell, _ in places(log, order, "load-used-before-it-came")][:1] == [f"load {shot + 1}"]
+    assert places(log, order, "load-taken-during-shot") == []
