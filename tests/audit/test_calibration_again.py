@@ -13,8 +13,8 @@ from sheetgen.audit.rules.check import check_all
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
 from sheetgen.templates import texts
-from tests.book.calibrated import GRAVITY, catch_entries, pads_entries
 from tests.audit.orders import day, small
+from tests.book.calibrated import GRAVITY, catch_entries, pads_entries
 
 SIZE = {"shots": 6, "loads": 2, "days": 1}
 US = small("us", size=SIZE)

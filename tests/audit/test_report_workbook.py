@@ -21,8 +21,8 @@ from sheetgen.audit.report.comparison import columns
 from sheetgen.audit.report.contents import contents
 from sheetgen.audit.report.log_sheets import LOADS, SHOTS
 from sheetgen.templates import LANGUAGES, texts
-from tests.engines import office
 from tests.audit.report_case import PATH, changed, report_case
+from tests.engines import office
 
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
 SHEETS = ("verdict", "findings", "shots", "loads", "reconciliation", "entries", "charts", "method")

@@ -14,9 +14,9 @@ from sheetgen.book.build import write_filled
 from sheetgen.demo.day import honest_day
 from sheetgen.errors import SheetgenError
 from sheetgen.register import open_register
+from tests.audit.orders import small
 from tests.batch import fakes, storage
 from tests.engines import absent
-from tests.audit.orders import small
 
 
 @pytest.fixture(autouse=True)

@@ -20,8 +20,8 @@ from pathlib import Path
 import psutil
 
 from sheetgen.batch import recheck_many
-from tests.bench.page import machine
 from tests.audit.honest_books import HonestBook
+from tests.bench.page import machine
 
 DIFFERENT = 120
 _MB = 2**20

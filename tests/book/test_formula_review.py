@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
+from tests.audit.orders import ASPHALT, CERTIFIED, ROUND_WITH_HEADS, small
 from tests.book.formula_dimensions import Dimensions, unit_mixes
 from tests.book.formula_review import DECLARED, Reviewed, changed, constants, numbers, reviewed, tree
 from tests.book.formula_rules import (
@@ -23,7 +24,6 @@ from tests.book.formula_rules import (
     unnamed_constants,
     volatile_functions,
 )
-from tests.audit.orders import ASPHALT, CERTIFIED, ROUND_WITH_HEADS, small
 from tests.strategies import orders
 
 RULES = (unnamed_constants, ragged_ranges, volatile_functions, bad_references, uneven_columns, unit_mixes)

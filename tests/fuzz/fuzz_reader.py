@@ -25,8 +25,8 @@ from sheetgen.errors import UnusableBook
 from sheetgen.xlsx import worksheet
 from sheetgen.xlsx.read import read_book
 from sheetgen.xlsx.returned import ReturnedBook
-from tests.fuzz.mutations import spoiled, unpacked
 from tests.audit.small_book import small_book, with_entries, write
+from tests.fuzz.mutations import spoiled, unpacked
 
 SECONDS = 5.0
 MEGABYTES = 500
