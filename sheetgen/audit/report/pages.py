@@ -16,6 +16,7 @@ import xlsxwriter
 from xlsxwriter.format import Format
 
 from sheetgen import templates
+from sheetgen.audit.report.own_files import CATEGORY, CREATED
 from sheetgen.audit.report.text_fit import text_height
 from sheetgen.book.page import MARGIN, column_inches
 from sheetgen.whole_file import whole_file
@@ -23,7 +24,7 @@ from sheetgen.xlsx.returned import Value
 from sheetgen.xlsx.workbook_file import WorkbookFile
 
 # A file must not carry the minute it was made: the same recheck gives the same bytes.
-_CREATED = dt.datetime(2020, 1, 1, tzinfo=dt.UTC)
+_CREATED = dt.datetime.fromisoformat(CREATED)
 _PAPER = {"letter": (1, 8.5, 11.0), "a4": (9, 8.27, 11.69)}
 _TOP, _BOTTOM = 0.45, 0.75
 _ROW = 15.0  # points of a row that no height was set for
@@ -45,7 +46,8 @@ def report_workbook(path: Path, language: str, paper: str, title: str) -> Iterat
     }
     with whole_file(path) as unfinished:
         workbook = WorkbookFile(str(unfinished), options)
-        workbook.set_properties({"title": shortened(title)[:_FOOTER], "created": _CREATED})
+        about = {"title": shortened(title)[:_FOOTER], "created": _CREATED, "category": CATEGORY}
+        workbook.set_properties(about)
         yield ReportBook(workbook, templates.texts(language), paper)
         workbook.close()
 
