@@ -74,7 +74,7 @@ def recheck_command(
             ):  # fmt: skip
                 tally.add(result)
                 seen.add(result)
-                _say(result, as_json)
+                _say(result, as_json, own is not None)
             unsupported = _unsupported(claimed, seen.keys)  # after a stop, nobody knows
             if kept is not None and (seen.books > 1 or register is not None):
                 across = tally.across(kept)
@@ -206,13 +206,13 @@ def _progress() -> Iterator[Callable[[int, int], None] | None]:
         yield show
 
 
-def _say(result: Result, as_json: bool) -> None:
+def _say(result: Result, as_json: bool, own: bool) -> None:
     if result.line is None:
         print(result.error, file=sys.stderr)
     elif as_json:
         print(as_json_line(json.loads(result.reports[1].read_text(encoding="utf-8"))))
     else:
-        print(_text(result, result.line))
+        print(_text(result, result.line, own))
 
 
 def _unsupported(claimed: float | dict[str, float] | None, seen: set[str]) -> dict[str, float]:
@@ -230,9 +230,11 @@ def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) 
         print(as_json_line(line) if as_json else said)
 
 
-def _text(result: Result, line: BookLine) -> str:
+def _text(result: Result, line: BookLine, own: bool) -> str:
     counts = {"error": line.counts.error, "query": line.counts.query, "note": line.counts.note}
     head = f"{printable(str(result.path), _PATH)}: {result.verdict}"
+    if line.verdict in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
+        head += ", origin not checked"
     if any(counts.values()):
         head += " (" + ", ".join(f"{count} {severity}" for severity, count in counts.items() if count) + ")"
     paid = "cannot be told" if line.payable is None else f"{line.payable:,.10g} {line.unit}"
