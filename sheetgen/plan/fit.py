@@ -100,12 +100,16 @@ class Distributor:
     def speed(self, discharge: float, rate: float, width: float) -> float:
         """The [speed] for a [rate] over a [width] at a [flow]."""
         one = quantity(discharge, "flow", self.system), quantity(rate, "rate", self.system)
-        return float(magnitude(travel_speed(*one, quantity(width, "width", self.system)), "speed", self.system))
+        return float(
+            magnitude(travel_speed(*one, quantity(width, "width", self.system)), "speed", self.system)
+        )
 
     def discharge(self, rate: float, speed: float, width: float) -> float:
         """The [flow] for a [rate] over a [width] at a [speed]."""
         one = quantity(rate, "rate", self.system), quantity(speed, "speed", self.system)
-        return float(magnitude(discharge_for(*one, quantity(width, "width", self.system)), "flow", self.system))
+        return float(
+            magnitude(discharge_for(*one, quantity(width, "width", self.system)), "flow", self.system)
+        )
 
     def reach(self, rate: float, width: float) -> float:
         """The [distance] that a full tank covers at a [rate] over a [width]."""
@@ -127,7 +131,9 @@ def choose(settings: Sequence[Setting]) -> tuple[int | None, Verdict]:
     able = [index for index, setting in enumerate(settings) if setting.possible]
     if not able:
         return None, "none"
-    best = min(able, key=lambda index: (settings[index].passes, settings[index].doubled, -settings[index].total))
+    best = min(
+        able, key=lambda index: (settings[index].passes, settings[index].doubled, -settings[index].total)
+    )
     as_calibrated = all(each.discharge == settings[best].calibrated for each in settings[best].sprayed)
     return best, "as-calibrated" if as_calibrated else "other-discharge"
 
@@ -209,13 +215,16 @@ def _nozzles(lane: Lane, distributor: Distributor, bounds: Bounds, bar: int) -> 
     joint = _width(lane.overlap, distributor.system)
     wanted = _up((lane.covered_width + (passes - 1) * joint) / pitch)
     total = cover
-    if passes > 1 and round(_joint(lane, pitch, wanted, passes) - _widest_joint(lane, distributor), _PLACES) <= 0:
+    if (
+        passes > 1
+        and round(_joint(lane, pitch, wanted, passes) - _widest_joint(lane, distributor), _PLACES) <= 0
+    ):
         total = min(wanted, passes * most)
     if total // passes >= bounds.least:
         wide = total % passes
         return [total // passes + 1] * wide + [total // passes] * (passes - wide), False
     alike = passes * bounds.least
-    if 1 < passes and bounds.least <= most and _joint(lane, pitch, alike, passes) <= bounds.least * pitch / 2:
+    if passes > 1 and bounds.least <= most and _joint(lane, pitch, alike, passes) <= bounds.least * pitch / 2:
         return [bounds.least] * passes, True
     return [], False
 
@@ -246,7 +255,9 @@ def _passes(
     overlap = None
     if len(opened) > 1:
         width = max(0.0, _each_joint(lane, bounds, opened))
-        overlap = float(magnitude(quantity(width, "width", distributor.system), "spacing", distributor.system))
+        overlap = float(
+            magnitude(quantity(width, "width", distributor.system), "spacing", distributor.system)
+        )
     return tuple(
         _pass(distributor, lane, bounds, number, nozzles, overlap, possible=possible)
         for number, nozzles in enumerate(opened, start=1)
@@ -273,9 +284,7 @@ def _pass(
     )
 
 
-def _margins(
-    distributor: Distributor, lane: Lane, bounds: Bounds, opened: Sequence[int]
-) -> dict[str, float]:
+def _margins(distributor: Distributor, lane: Lane, bounds: Bounds, opened: Sequence[int]) -> dict[str, float]:
     """How far inside each limit the calibrated discharge is, in the pass that is nearest to it."""
     machine = distributor.machine
     speeds = [distributor.speed(machine.discharge, lane.mix_hot, each * bounds.pitch) for each in opened]

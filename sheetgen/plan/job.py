@@ -101,7 +101,7 @@ def plan_machine(
         heating=heating,
         bar=bar,
         notices=notices_of_machine(
-            machine, inputs, sections, final, shots, heating, bar, ordered,
+            machine, inputs, sections, final, shots, heating, bar, ordered, usable,
             order.material.material_class == "emulsion",
         ),
     )  # fmt: skip

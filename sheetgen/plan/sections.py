@@ -16,7 +16,7 @@ def plan_section(distributor: Distributor, section: Ordered, inputs: Inputs) -> 
     """
     settings: tuple[Setting, ...] = ()
     chosen: int | None = None
-    sprayed = (Pass(1, 0, section.covered_width, None, None, None, None),)
+    sprayed: tuple[Pass, ...] = (Pass(1, 0, section.covered_width, None, None, None, None),)
     if section.hand:
         verdict = _by_hand(distributor, section, inputs)
     else:

@@ -13,8 +13,8 @@ from sheetgen import templates
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine, Tank, TankPoint
 from sheetgen.order.published import compared_rates
-from sheetgen.plan.model import Setting
 from sheetgen.plan.fit import Distributor, Lane, settings_for
+from sheetgen.plan.model import Setting
 from sheetgen.trade import spread_length
 
 Answer = Literal["yes", "slower-pump", "no"]
