@@ -171,21 +171,32 @@ def _cell(spec: Mapping[str, Any], outer: Mapping[str, Any]) -> Iterator[Column]
             yield _column(own, outer["cells"], key, f"{name}{ending}", outer)
 
 
-def _column(
-    spec: Mapping[str, Any], table: str, key: str, name: str, outer: Mapping[str, Any]
-) -> Column:
-    read, report = spec.get("read", {}), spec.get("report")
-    given = not spec.get("input") and "formula" not in spec
-    recomputed = spec.get("recomputed", False)
+def _column(spec: Mapping[str, Any], table: str, key: str, name: str, outer: Mapping[str, Any]) -> Column:
+    read, report = spec.get("read", {}), spec.get("report", {})
+    recomputed, formula = spec.get("recomputed", False), spec.get("formula", "")
+    reason = spec.get("not_recomputed", outer.get("not_recomputed", ""))
     return Column(
-        table, key, name, spec["format"], spec.get("unit", ""), spec.get("words", ""),
-        spec.get("input", False), read.get("as", ""), tuple(read.get("possible", ())),
-        *(read.get(flag, False) for flag in ("ditto", "label", "needed", "computed")),
-        spec.get("formula", ""), recomputed,
-        "" if recomputed or given or spec.get("input") else spec.get("not_recomputed", outer.get("not_recomputed", "")),
-        tuple((report or {}).get("typed", ())), _width(report, name, recomputed),
-        (report or {}).get("after", ""), outer.get("differs", "value-differs-from-recheck"),
-    )  # fmt: skip
+        table=table,
+        key=key,
+        name=name,
+        format=spec["format"],
+        unit=spec.get("unit", ""),
+        words=spec.get("words", ""),
+        input=spec.get("input", False),
+        reading=read.get("as", ""),
+        possible=tuple(read.get("possible", ())),
+        ditto=read.get("ditto", False),
+        label=read.get("label", False),
+        needed=read.get("needed", False),
+        computed=read.get("computed", False),
+        formula=formula,
+        recomputed=recomputed,
+        not_recomputed=reason if formula and not recomputed else "",
+        typed=tuple(report.get("typed", ())),
+        report_width=_width(spec.get("report"), name, recomputed),
+        after=report.get("after", ""),
+        differs=outer.get("differs", "value-differs-from-recheck"),
+    )
 
 
 def _width(report: Mapping[str, Any] | None, name: str, recomputed: bool) -> float:

@@ -54,7 +54,6 @@ class Read(NamedTuple):
     choices: tuple[float, ...] = ()
 
 
-
 @dataclass(slots=True)
 class Reader:
     """What the cells of one book are read against: its order, its distributor, its language.

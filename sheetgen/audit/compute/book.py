@@ -50,7 +50,7 @@ class Computation:
     @cached_property
     def results(self) -> dict[str, dict[int, Mapping[str, Value]]]:
         """Every recomputed result by table, row from 0 and key of the book's column; single cells are of row 0."""
-        days = {row.row: as_dict(row) for row in self.day_rows}
+        days: dict[int, Mapping[str, Value]] = {row.row: as_dict(row) for row in self.day_rows}
         return {
             "shots": {row.row: as_dict(row) for row in self.shot_rows},
             "loads": {row.row: as_dict(row) for row in self.load_rows},

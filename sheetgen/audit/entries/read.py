@@ -232,7 +232,7 @@ def _as_it_is(typed: Typed, reader: Reader) -> Read:
 
 
 _READINGS: dict[str, Callable[[Typed, Column, Reader], Read]] = {
-    "number": lambda typed, column, reader: numbers.number(typed, f"{typed.table}.{typed.column}", reader),
+    "number": lambda typed, _, reader: numbers.number(typed, f"{typed.table}.{typed.column}", reader),
     "count": lambda typed, _, reader: numbers.count(typed, reader),
     "station": lambda typed, _, reader: stations.station(typed, reader),
     "dip": lambda typed, _, reader: dips.dip(typed, reader),

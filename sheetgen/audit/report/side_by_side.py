@@ -39,9 +39,8 @@ class Block(NamedTuple):
     def widths(self) -> list[float]:
         """Of the columns: number or name, leads, the line's label, results."""
         first = 11.5 if self.table in ("days", "sections") else 6
-        return [
-            first, *(width for _, width in self.leads), LABEL_WIDTH, *(each.report_width for each in reported(self.table)),
-        ]  # fmt: skip
+        leads = [width for _, width in self.leads]
+        return [first, *leads, LABEL_WIDTH, *(each.report_width for each in reported(self.table))]
 
 
 def draw_blocks(

@@ -99,7 +99,9 @@ def _as_typed(case: Case, book: BookValues, own: Results) -> AsTyped:
     if all(same(theirs.value, own[key]) for key, theirs in book.items() if key in own):
         return AsTyped()
     ways = [
-        AsTyped(tuple(not_as_read(entries, taken)), results_of(case, compute(taken, case.order, case.machine)))
+        AsTyped(
+            tuple(not_as_read(entries, taken)), results_of(case, compute(taken, case.order, case.machine))
+        )
         for taken in views(entries, case.order)
     ]
     return min(ways, key=lambda way: way.unlike(book), default=AsTyped())
@@ -134,7 +136,7 @@ class _Comparison:
             if not column.name:
                 self._named.add((table, row))
                 break
-            
+
     def _follows(self, column: Column, row: int) -> bool:
         """Whether a difference that is already named explains this one.
 
