@@ -9,8 +9,8 @@ from pathlib import Path
 
 from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.order.model import Machine, Order
+from sheetgen.xlsx.write import write_book
 
 
 def build_books(
