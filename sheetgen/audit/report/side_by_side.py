@@ -13,9 +13,9 @@ from sheetgen.audit.report.document import AnyLine, Result, ShotLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, reach_format
 from sheetgen.audit.report.pages import Page
-from sheetgen.audit.report.text_fit import breaks
 from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.columns import Column, reported
+from sheetgen.xlsx.page import whole_blocks
 from sheetgen.xlsx.returned import Value
 
 _HEIGHT = 12.5
@@ -72,7 +72,7 @@ def page_breaks(page: Page, begins: Sequence[int], last: int) -> list[int]:
         return []
     ends = [*begins[1:], last]
     heights = [page.height_of(begin, end) for begin, end in zip(begins, ends, strict=True)]
-    return [begins[index] for index in breaks(heights, page.room - page.height_of(0, begins[0]))]
+    return [begins[index] for index in whole_blocks(heights, page.room - page.height_of(0, begins[0]))]
 
 
 def _head(page: Page, row: int, block: Block, figures: Figures) -> None:
