@@ -13,13 +13,13 @@ from sheetgen.audit.report.verdict import verdict_facts
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.layout import lay_out
 from sheetgen.book.record import identity, signed_message
-from sheetgen.book.write import write_book
 from sheetgen.demo.day import honest_day
 from sheetgen.errors import KeyFileError
 from sheetgen.order.demo import demo_order
 from sheetgen.signing import public_text, read_public_text, sign
 from sheetgen.templates import texts
 from sheetgen.xlsx.address import a1
+from sheetgen.xlsx.write import write_book
 
 ORDER = demo_order("us", "en")
 MACHINE = ORDER.machines[0]
