@@ -297,3 +297,14 @@ def test_a_load_that_came_within_the_shot_that_drew_on_it_came_too_late_and_is_s
     log |= {("shots", shot, "end"): start + 6 / 1440, ("loads", 1, "time"): start + 3 / 1440}
     assert [cell for cell, _ in places(log, order, "load-used-before-it-came")][:1] == [f"load {shot + 1}"]
     assert places(log, order, "load-taken-during-shot") == []
+
+
+@pytest.mark.parametrize(("colder", "asked"), [(0, False), (8, False), (30, True), (60, True)])
+def test_shots_written_colder_than_the_tank_can_have_been(colder, asked):
+    order = small("us")
+    log = day(order)
+    shots = [key for key in log if key[::2] == ("shots", "temperature")]
+    log |= {key: log[key] - colder for key in shots}
+    found = [each for each in findings_of(log, order) if each.name == "temperature-unlike-others"]
+    assert bool(found) == asked
+    assert len(found) <= 1  # one cause is one finding

@@ -278,4 +278,4 @@ def chance_of_signs(ups: int, count: int) -> float:
     signs are checked in the tests.
     """
     few = min(ups, count - ups)
-    return min(1.0, 2 * sum(comb(count, each) for each in range(few + 1)) / 2**count)
+    return min(1.0, 2.0 * sum(comb(count, each) for each in range(few + 1)) / float(2**count))
