@@ -308,3 +308,31 @@ def test_shots_written_colder_than_the_tank_can_have_been(colder, asked):
     found = [each for each in findings_of(log, order) if each.name == "temperature-unlike-others"]
     assert bool(found) == asked
     assert len(found) <= 1  # one cause is one finding
+
+
+def test_stick_readings_between_the_marks_are_asked_about_once():
+    order = small("us")  # a stick with a mark every sixteenth of an inch
+    log = day(order)
+    for row in range(3):
+        log["shots", row, "dip_after"] = round(log["shots", row, "dip_after"] // 1 + 0.36, 2)
+    assert places(log, order, "reading-between-marks") == [("dip_after 1", "query")]
+
+
+def test_marks_written_to_fewer_decimals_are_marks():
+    order = small("us")
+    log = day(order)
+    rounded = {key: round(value, 2) for key, value in log.items() if key[2] in ("dip_before", "dip_after")}
+    assert places(log | rounded, order, "reading-between-marks") == []
+
+
+@pytest.mark.parametrize(
+    ("change", "name"), [(60, "meter-jumped-between-shots"), (-9, "meter-fell-between-shots"), (2, None)]
+)
+def test_a_meter_that_does_not_go_on_where_it_stood(change, name):
+    order = small("us")
+    log = day(order)
+    for row in range(2, 12):
+        for key in ("meter_before", "meter_after"):
+            log["shots", row, key] += change
+    found = {each.name: each.cell for each in findings_of(log, order) if each.name.startswith("meter-")}
+    assert found == ({name: "meter_before 3"} if name else {})

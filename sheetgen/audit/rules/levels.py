@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 from math import comb, hypot
 from typing import NamedTuple
 
@@ -206,8 +207,8 @@ def _choices(case: Case, number: int, load: Load, found: list[Gap]) -> list[Gap]
     early, late = load.date, load.date + 1
     if load.time is not None:
         early, late = load.date + load.time - _ROUNDED, load.date + load.time + _ROUNDED
-    for gap, following in zip(found, [*found[1:], None], strict=True):
-        if gap.begins <= late and early <= gap.ends and gap not in chosen:
+    for gap, following in pairwise([*found, None]):
+        if gap is not None and gap.begins <= late and early <= gap.ends and gap not in chosen:
             chosen.append(gap)
             # A fill in the evening stands before or after the day's last reading, whatever the crew read first.
             if gap.after.column == "end_dip" and following is not None and following not in chosen:
