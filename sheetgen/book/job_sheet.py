@@ -8,8 +8,10 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
+from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import constant_format, number_format
 from sheetgen.book.page import page, text_height
+from sheetgen.order.burners import least_cover
 from sheetgen.units import constants
 from sheetgen.xlsx.dates import serial
 from sheetgen.xlsx.model import Sheet, Value
@@ -52,7 +54,7 @@ def _draw_group(
         canvas.put(sheet, row, col, canvas.say[f"name.{key}"], "label")
         needed = text_height(canvas.say[f"name.{key}"], 1.05 * _WIDTHS[col])
         if "formula" in field:
-            canvas.calc(sheet, row, col + 1, field["formula"], "result", shown)
+            canvas.calc(sheet, row, col + 1, expanded(field["formula"], canvas.order), "result", shown)
         else:
             value = _value(canvas, field, facts)
             shown = constant_format(field["format"], value, canvas.order)
@@ -89,11 +91,15 @@ class _Root:
 
 def job_facts(canvas: Canvas) -> dict[str, Value]:
     """Values that are not in the order as such: flags as 0 or 1, and a tank's outside dimensions."""
-    order, tank = canvas.order, canvas.machine.tank
+    order, machine, tank = canvas.order, canvas.machine, canvas.machine.tank
     calibrated = tank.shape == "calibrated"
     return {
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
+        "has_burners": int(machine.burners),
+        "cover_over_flues": (machine.cover_over_flues or least_cover(order.units))
+        if machine.burners
+        else None,
         "tank_height": tank.points[-1].depth if calibrated else tank.height,
         "tank_width": None if calibrated else (tank.width if tank.shape == "elliptical" else tank.height),
         "tank_length": None if calibrated else tank.length,

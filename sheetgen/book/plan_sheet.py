@@ -187,7 +187,6 @@ def given_values(canvas: Canvas) -> dict[str, Value]:
     values: dict[str, Value] = {
         "reading_width": order.reading.width,
         "heating_step": default(order, "heating_step"),
-        "flue_cover_published": constants(order.units)["flue_cover"],
         "angle_low": angles.low,
         "angle_high": angles.high,
         "coverage": default(order, "coverage"),

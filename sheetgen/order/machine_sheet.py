@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sheetgen.book.page import text_height
-from sheetgen.order.draft import Draft, sentences
+from sheetgen.order.draft import Draft, expanded, sentences
 from sheetgen.order.entries import entry, shown, value_at
 from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import heading, status
@@ -99,7 +99,7 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
         for number in range(count):
             name = f"m{number + 1}_live_{result['key']}"
             draft.name(name, sheet, row, FIRST + number)
-            template = result["formula"].replace("#", str(number + 1))
+            template = expanded(result["formula"]).replace("#", str(number + 1))
             look = result_format(result["format"], draft)
             draft.result(sheet, row, FIRST + number, template, "order_live", look)
         if result["key"] == "widest":
@@ -180,4 +180,5 @@ def _draw_certificate(
         sheet.validations.append(
             validation(draft, field, first, col + offset, first + rows - 1, col + offset)
         )
+    draft.name(f"m{number + 1}_depths", sheet, first, col, rows=rows)
     draft.name(f"m{number + 1}_points", sheet, first, col + 1, rows=rows)
