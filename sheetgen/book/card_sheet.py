@@ -13,9 +13,10 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.limit_marks import speed_marks
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import page, text_height
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet, Validation
+from sheetgen.xlsx.page import page
+from sheetgen.xlsx.text_fit import text_height
 
 # More sections than this do not fit in large type; the crew picks today's.
 MOST_SECTIONS = 6

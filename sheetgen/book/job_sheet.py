@@ -8,13 +8,13 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import constant_format, number_format
-from sheetgen.book.page import page, text_height
 from sheetgen.order.burners import least_cover
 from sheetgen.units import constants
 from sheetgen.xlsx.dates import serial
 from sheetgen.xlsx.model import Sheet, Value
+from sheetgen.xlsx.page import page
+from sheetgen.xlsx.text_fit import text_height
 
 _SIDES = {"left": 0, "right": 4}
 _WIDTHS = {0: 28, 1: 30, 2: 7.5, 3: 2, 4: 31, 5: 18, 6: 7.5}
@@ -54,7 +54,7 @@ def _draw_group(
         canvas.put(sheet, row, col, canvas.say[f"name.{key}"], "label")
         needed = text_height(canvas.say[f"name.{key}"], 1.05 * _WIDTHS[col])
         if "formula" in field:
-            canvas.calc(sheet, row, col + 1, expanded(field["formula"], canvas.order), "result", shown)
+            canvas.calc(sheet, row, col + 1, field["formula"], "result", shown)
         else:
             value = _value(canvas, field, facts)
             shown = constant_format(field["format"], value, canvas.order)
