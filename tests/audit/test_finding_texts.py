@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sheetgen.audit.entries import read as entries_module
+from sheetgen import audit, reading
 from sheetgen.audit.findings import catalogue
 from sheetgen.templates import LANGUAGES, texts
 
@@ -16,7 +16,7 @@ GROUPS = {
     "agreement", "claims", "invention",
 }  # fmt: skip
 KINDS = {name: kind for name, kind in catalogue().items() if kind.group in GROUPS}
-FOLDER = Path(entries_module.__file__).parent
+FOLDERS = [Path(package.__file__).parent for package in (audit, reading)]
 
 
 def strings_of(folder):
@@ -29,7 +29,7 @@ def strings_of(folder):
     return found
 
 
-USED = strings_of(FOLDER / "rules") | strings_of(FOLDER / "reading") | strings_of(FOLDER)
+USED = set().union(*map(strings_of, FOLDERS))
 
 
 @pytest.mark.parametrize("name", KINDS)
