@@ -11,7 +11,6 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.page import block_page, text_height
 from sheetgen.book.plan_charts import draw_plan_charts
 from sheetgen.book.plan_lists import draw_inputs, draw_lists
 from sheetgen.book.plan_tables import Facts, draw_plan_table
@@ -24,6 +23,8 @@ from sheetgen.plan.notice_text import notice_text
 from sheetgen.trade import limit
 from sheetgen.units import constants
 from sheetgen.xlsx.model import Sheet, Value
+from sheetgen.xlsx.page import block_page
+from sheetgen.xlsx.text_fit import text_height
 
 _LAST_COL = 16
 _WORKINGS = 19

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.table_block import unit_label
 from sheetgen.xlsx.model import Place, Sheet, Value
@@ -78,6 +77,6 @@ def _draw_cell(
         if not fact.get("shots", True) and "without_shots" in column:
             template = column["without_shots"]
         style = "result_note" if column.get("text") else "result_strong" if column.get("strong") else "result"
-        canvas.calc(sheet, row, first, expanded(template, canvas.order), style, shown, table, index)
+        canvas.calc(sheet, row, first, template, style, shown, table, index)
     if last > first:
         canvas.merge(sheet, row, first, row, last)

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
-from sheetgen.book.results import Results, results
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.templates import texts
 from sheetgen.xlsx.model import Book, Value
+from sheetgen.xlsx.results import Results, results
 
 GAINS = (41.2, 39.6, 40.8, 42.5, 38.9, 40.4)  # g
 GRAVITY = 1.01

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from sheetgen import templates
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.quantities import Quantity
 from sheetgen.trade import catch_test, pad_rate, rate_at, travel_speed, uniformity, volume_factor
+from sheetgen.xlsx.write import write_book
 from tests.book.calibrated import (
     CAUGHT,
     DAY,

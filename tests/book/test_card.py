@@ -15,14 +15,14 @@ from PIL import Image
 
 from sheetgen import templates
 from sheetgen.book.card_sheet import MOST_SECTIONS
-from sheetgen.book.results import results
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order, TankPoint
 from sheetgen.quantities import Quantity
 from sheetgen.trade import Tank, travel_speed, volume_factor
 from sheetgen.units import units
 from sheetgen.xlsx.model import Cell
+from sheetgen.xlsx.results import results
+from sheetgen.xlsx.write import write_book
 from tests.book.calibrated import Filled
 from tests.engines import differences, office, values_by_ironcalc, values_by_libreoffice
 

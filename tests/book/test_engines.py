@@ -9,12 +9,12 @@ import pytest
 
 from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
-from sheetgen.book.results import ERRORS, Results, results
-from sheetgen.book.write import write_book
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.xlsx.model import Book
+from sheetgen.xlsx.results import ERRORS, Results, results
+from sheetgen.xlsx.write import write_book
 from tests.book.entries import awkward_entries
 from tests.engines import differences, offices, values_by_ironcalc, values_in
 from tests.selection import exhaustive

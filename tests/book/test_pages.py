@@ -16,9 +16,9 @@ from PIL import Image
 from sheetgen import templates
 from sheetgen.book.layout import lay_out
 from sheetgen.book.log_sheet import FIRST_ROW
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
+from sheetgen.xlsx.write import write_book
 from tests.engines import office
 
 LOGS = ("days", "loads", "shots", "pages")

@@ -8,10 +8,10 @@ import openpyxl
 import pytest
 
 from sheetgen import templates
-from sheetgen.book.write import write_book
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
 from sheetgen.xlsx.model import Cell, Sheet
+from sheetgen.xlsx.write import write_book
 from tests.book.calibrated import Filled
 from tests.engines import differences, values_by_ironcalc, values_by_libreoffice
 

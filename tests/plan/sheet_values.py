@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from sheetgen.book.results import Results
 from sheetgen.plan.model import MachinePlan, Plan
 from sheetgen.templates import texts, toml
 from sheetgen.xlsx.model import Book, Value
+from sheetgen.xlsx.results import Results
 
 Pair = tuple[str, Any, Any]
 

@@ -10,13 +10,13 @@ from hypothesis import HealthCheck, given, settings
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.layout import lay_out
-from sheetgen.book.results import results
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.plan import plan
 from sheetgen.templates import texts
 from sheetgen.xlsx.model import Book
+from sheetgen.xlsx.results import results
+from sheetgen.xlsx.write import write_book
 from tests.engines import values_by_ironcalc, values_by_libreoffice
 from tests.plan.orders import flat_tank, order_of, planned_orders
 from tests.plan.sheet_values import SheetValues, differing, every_list_is_compared, pairs
