@@ -62,7 +62,7 @@ def test_a_recheck_of_one_book_reads_nothing_that_only_says_plans_or_many_books(
         "plan.text",
         "plan.json_form",
         "plan.small_machines",
-        "recheck.report.summary_document",
+        "audit.report.summary_document",
         "quantities",
     }
     assert names & {f"sheetgen.{name}" for name in unused} == set()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from xlsxwriter.worksheet import Worksheet
 from sheetgen import templates
 from sheetgen.book.page import MARGIN
 from sheetgen.book.results import Results, results
+from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.charts import insert_charts
 from sheetgen.xlsx.dates import CREATED
 from sheetgen.xlsx.model import Book, Sheet, Validation
@@ -29,13 +31,24 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
         path: where to; an existing file is replaced once the new one is complete
         values: results of the formulas, computed where not given
     """
+    write_whole(path, book_bytes(book, values))
+    return path
+
+
+def book_bytes(book: Book, values: Results | None = None) -> bytes:
+    """The bytes of a book's file, every formula with its result; see :func:`write_book`."""
     values = results(book) if values is None else values
-    unfinished = path.with_name(f".{path.name}.unfinished")
     # Column widths count digits of the default font: it must be the font that the cells have.
     font = {key: templates.toml("styles.toml")["base"][key] for key in ("font_name", "font_size")}
+    made = BytesIO()
     workbook = WorkbookFile(
-        str(unfinished),
-        {"strings_to_urls": False, "strings_to_formulas": False, "default_format_properties": font},
+        made,
+        {
+            "in_memory": True,
+            "strings_to_urls": False,
+            "strings_to_formulas": False,
+            "default_format_properties": font,
+        },
     )
     workbook.set_properties({**book.properties, "created": CREATED})
     workbook.set_calc_mode("auto")
@@ -46,8 +59,7 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
     for name, reference in sorted(book.names.items()):
         workbook.define_name(name, f"={reference}")
     workbook.close()
-    unfinished.replace(path)
-    return path
+    return made.getvalue()
 
 
 class _Formats:

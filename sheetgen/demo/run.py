@@ -100,8 +100,8 @@ def _summary(out: Path, made: Made) -> str:
 def _verdict(result: Recheck) -> str:
     say = texts("en")
     counts = {
-        severity: sum(one.severity == severity for one in result.findings) for severity in ("wrong", "doubt")
+        severity: sum(one.severity == severity for one in result.findings) for severity in ("error", "query")
     }
     payable = result.totals.overall.get("payable")
     key = "demo_run.nothing" if not result.findings else "demo_run.found"
-    return say.say(key, wrong=counts["wrong"], doubt=counts["doubt"], payable=f"{payable or 0:,.0f}")
+    return say.say(key, error=counts["error"], query=counts["query"], payable=f"{payable or 0:,.0f}")

@@ -71,7 +71,7 @@ def altered(request: pytest.FixtureRequest, folder: Path) -> list[Finding]:
 )
 def test_one_change_of_each_kind_is_found_after_a_resave(altered, name, sheet, cell, found, expected):
     (one,) = [finding for finding in altered if finding.name == name]
-    assert (one.sheet, one.cell, one.severity) == (sheet, cell, "wrong")
+    assert (one.sheet, one.cell, one.severity) == (sheet, cell, "error")
     assert found in one.found
     assert expected in one.expected
 
@@ -127,5 +127,5 @@ def test_three_changes_in_the_demonstration_book_are_found_after_a_resave(altere
         ("formula-replaced-by-value", *book.names["total_payable"].replace("$", "").split("!")),
         ("constant-changed", *book.names["residue"].replace("$", "").split("!")),
     }
-    wrong = [finding for finding in findings if finding.severity == "wrong"]
+    wrong = [finding for finding in findings if finding.severity == "error"]
     assert {(finding.name, finding.sheet, finding.cell) for finding in wrong} == expected

@@ -62,7 +62,7 @@ def test_a_tickets_gravity_beyond_the_border_of_the_columns(gravity, column):
     log = day(order)
     log["loads", 1, "specific_gravity"] = gravity
     found = places(log, order, "gravity-of-other-column")
-    assert found == ([("specific_gravity 2", "doubt")] if column else [])
+    assert found == ([("specific_gravity 2", "query")] if column else [])
 
 
 def test_a_tickets_volume_that_is_corrected_already():
@@ -102,7 +102,7 @@ def test_a_shot_wider_than_the_ordered_lane():
     log = day(order)
     row = first_bar_shot(log, "S3")  # ten feet wide; the bar goes to twelve
     log["shots", row, "width"], log["shots", row, "nozzles"] = 12.0, 24.0
-    assert places(log, order, "shot-wider-than-section") == [(f"width {row + 1}", "doubt")]
+    assert places(log, order, "shot-wider-than-section") == [(f"width {row + 1}", "query")]
 
 
 def test_hand_work_may_be_wider_than_the_bar():
@@ -124,7 +124,7 @@ def test_a_surface_colder_than_the_limit():
     order = small("us", limits__surface_min=60)
     log = day(order)
     log["days", 0, "surface_temperature"] = 59.0
-    assert places(log, order, "surface-below-limit") == [("surface_temperature 1", "doubt")]
+    assert places(log, order, "surface-below-limit") == [("surface_temperature 1", "query")]
 
 
 def test_day_and_month_swapped_by_a_program():
@@ -143,7 +143,7 @@ def test_a_day_logged_twice():
     order = small("us")
     log = day(order)
     log |= {("days", 1, column): value for (table, row, column), value in log.items() if table == "days"}
-    assert places(log, order, "day-logged-twice") == [("date 2", "wrong")]
+    assert places(log, order, "day-logged-twice") == [("date 2", "error")]
 
 
 @pytest.mark.parametrize(("metered", "flagged"), [(100.0, True), (100.2, False)])
@@ -180,7 +180,7 @@ def test_control_totals_of_a_paper_page():
         ("volume", hot + 20, "page-volume-differs"),
         ("last_station", "160+00", "page-last-station-differs"),
     ):
-        assert places(log | right | {("pages", 0, column): value}, order, name) == [(f"{column} 1", "doubt")]
+        assert places(log | right | {("pages", 0, column): value}, order, name) == [(f"{column} 1", "query")]
 
 
 def test_a_paper_page_has_as_many_rows_as_the_book_prints_on_it():
@@ -196,7 +196,7 @@ def test_a_paper_page_has_as_many_rows_as_the_book_prints_on_it():
     right = {("pages", page, "shots"): float(count) for page, count in enumerate(pages)}
     assert "page-count-differs" not in names_of(log | right, order)
     wrong = right | {("pages", 1, "shots"): pages[1] + 1.0}
-    assert places(log | wrong, order, "page-count-differs") == [("shots 2", "doubt")]
+    assert places(log | wrong, order, "page-count-differs") == [("shots 2", "query")]
 
 
 def test_two_passes_side_by_side_are_no_overlap():
@@ -239,7 +239,7 @@ def test_a_mass_with_its_thousands_set_apart_is_no_mass_of_a_few_pounds():
         log["loads", 0, "net_mass"] = text
         computation, findings = put_before_the_rules(log, order)
         assert computation.logs.loads[0].net_mass == 4060
-        assert "number-read-by-range" in {each.name for each in findings if each.severity == "doubt"}
+        assert "number-read-by-range" in {each.name for each in findings if each.severity == "query"}
 
 
 @pytest.mark.parametrize("temperature", [150.0, None])
@@ -276,7 +276,7 @@ def test_a_load_taken_within_a_shot_is_asked_about_and_one_that_touches_its_ends
     start, end = A_SHOT
     log |= {("shots", shot, "start"): start / 1440, ("shots", shot, "end"): end / 1440}
     log |= {("loads", 1, "time"): minute / 1440, ("loads", 1, "date"): log["loads", 1, "date"] + days_later}
-    asked = [("time 2", "doubt")] if within and not days_later else []
+    asked = [("time 2", "query")] if within and not days_later else []
     assert places(log, order, "load-taken-during-shot") == asked
 
 

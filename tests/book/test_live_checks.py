@@ -82,7 +82,7 @@ def test_an_empty_log_says_so():
 
 def test_every_wrong_finding_on_entries_has_its_live_check():
     groups = {"shots", "lanes", "loads", "times", "temperature", "tank", "pace", "entries"}
-    wrong = {name for name, kind in catalogue().items() if kind.severity == "wrong" and kind.group in groups}
+    wrong = {name for name, kind in catalogue().items() if kind.severity == "error" and kind.group in groups}
     assert wrong - set(SHOWN_BY) - BEYOND_FORMULAS == set()
 
 

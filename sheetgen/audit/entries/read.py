@@ -192,8 +192,8 @@ def _entry(typed: Typed, read: Read) -> Entry:
 
 
 def _finding(typed: Typed, trouble: str) -> str:
-    """The name of the finding: no trouble is "wrong" in a cell from which no quantity is worked out."""
-    if not trouble or _column(typed).counts or catalogue()[trouble].severity != "wrong":
+    """The name of the finding: no trouble is "error" in a cell from which no quantity is worked out."""
+    if not trouble or _column(typed).counts or catalogue()[trouble].severity != "error":
         return trouble
     return "unreadable-entry-beside-quantities"
 

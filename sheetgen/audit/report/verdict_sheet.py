@@ -152,7 +152,7 @@ def _found(page: Page, row: int, document: Document) -> int:
     counts = document.verdict.counts
     tally = " · ".join(
         f"{say[f'report.sign.{key}']} {say[f'report.severity.{key}']}: {getattr(counts, key)}"
-        for key in ("wrong", "doubt", "note")
+        for key in ("error", "query", "note")
     )
     row = _group(page, row, f"{say['report.found.head']}   {tally}")
     for one in findings[:_GRAVEST]:
