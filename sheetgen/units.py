@@ -63,6 +63,11 @@ def converted(value: float, source: str, target: str) -> float:
     return (value * a + b) / c
 
 
+def same_unit(one: str, other: str) -> bool:
+    """Tell whether two names of ``tables/unit_sizes.csv`` are of one unit."""
+    return _sizes()[one] == _sizes()[other]
+
+
 def dimension(unit: str) -> str:
     """Tell the dimension of a unit of ``tables/unit_sizes.csv``: what can be converted into each other has the same.
 

@@ -12,19 +12,14 @@ from dataclasses import dataclass
 from math import ceil
 from typing import NamedTuple, Self
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Ordered, Setting, Verdict
-from sheetgen.trade import (
-    discharge_for,
-    nozzles_open,
-    pass_overlap,
-    passes_needed,
-    round_half_away,
-    spread_length,
-    travel_speed,
-)
+from sheetgen.trade.bar import nozzles_open
+from sheetgen.trade.passes import pass_overlap, passes_needed
+from sheetgen.trade.rates import discharge_for, spread_length, travel_speed
+from sheetgen.trade.rounding import round_half_away
+from sheetgen.units import constants
 
 # Of a margin and of a count of nozzles before it is judged: dust of the arithmetic does not decide.
 _PLACES = 6
@@ -116,24 +111,18 @@ class _Bar(NamedTuple):
         machine, system = distributor.machine, distributor.system
         passes = _passes(lane.covered_width, width, lane.overlap, system)
         opened = _open_width(lane.covered_width, width, passes, lane.overlap, machine.nozzle_spacing, system)
-        bar, hot = quantity(opened, "width", system), quantity(lane.mix_hot, "rate", system)
-        speed = travel_speed(quantity(machine.discharge, "flow", system), hot, bar)
-        reach = spread_length(quantity(max(distributor.usable, 0.0), "volume", system), hot, bar)
-        slow, fast = (
-            discharge_for(hot, quantity(end, "speed", system), bar)
-            for end in (machine.speed_min, machine.speed_max)
-        )
-        covered = quantity(lane.covered_width, "width", system)
+        hot, covered = lane.mix_hot, lane.covered_width
+        reach = spread_length(max(distributor.usable, 0.0), hot, opened, system)
         return cls(
             width=width,
             passes=passes,
             open_width=opened,
-            nozzles=max(1, int(nozzles_open(bar, quantity(machine.nozzle_spacing, "spacing", system)))),
-            overlap=magnitude(pass_overlap(bar, passes, covered), "spacing", system) if passes > 1 else None,
-            speed=magnitude(speed, "speed", system),
-            steps=magnitude(reach, "distance", system) / lane.shot_step,
-            slow_discharge=magnitude(slow, "flow", system),
-            fast_discharge=magnitude(fast, "flow", system),
+            nozzles=max(1, int(nozzles_open(opened, machine.nozzle_spacing, system))),
+            overlap=pass_overlap(opened, passes, covered, system) if passes > 1 else None,
+            speed=travel_speed(machine.discharge, hot, opened, system),
+            steps=reach / lane.shot_step,
+            slow_discharge=discharge_for(hot, machine.speed_min, opened, system),
+            fast_discharge=discharge_for(hot, machine.speed_max, opened, system),
         )
 
 
@@ -141,19 +130,16 @@ def _passes(covered: float, width: float, overlap: float, system: str) -> int:
     """The passes that cover a lane; a bar no wider than the overlap cannot, and is given far too many."""
     if width >= covered:
         return 1
-    if width <= magnitude(quantity(overlap, "spacing", system), "width", system):
+    if width <= overlap / constants(system)["nozzle_spacing_per_width"]:
         return _TOO_MANY_PASSES
-    wide, lane = quantity(width, "width", system), quantity(covered, "width", system)
-    return int(passes_needed(wide, lane, quantity(overlap, "spacing", system)))
+    return int(passes_needed(width, covered, overlap, system))
 
 
 def _open_width(
     covered: float, width: float, passes: int, overlap: float, spacing: float, system: str
 ) -> float:
     """As many nozzles open as each pass needs, no wider than the bar."""
-    joint, apart = (
-        float(magnitude(quantity(size, "spacing", system), "width", system)) for size in (overlap, spacing)
-    )
+    joint, apart = (size / constants(system)["nozzle_spacing_per_width"] for size in (overlap, spacing))
     needed = (covered + (passes - 1) * joint) / passes
     return min(width, ceil(round(needed / apart, _PLACES)) * apart)
 
@@ -198,7 +184,7 @@ def _margins(machine: Machine, speed: float, nozzles: int, steps: float) -> dict
         "pump_greatest": machine.discharge_max / machine.discharge - 1,
         "load": steps - 1,
     }
-    return {key: float(round_half_away(value, _PLACES)) for key, value in margins.items()}
+    return {key: round_half_away(value, _PLACES) for key, value in margins.items()}
 
 
 def _window(machine: Machine, bar: _Bar) -> tuple[str, float, str, float]:

@@ -6,8 +6,9 @@ import re
 from functools import cache
 
 from sheetgen import templates
-from sheetgen.amounts import Amount, unit_size
 from sheetgen.reading.typed import Read, Reader, Typed, cleaned, shown, unit_of
+from sheetgen.units import converted, same_unit
+from sheetgen.units import dimension as dimension_of
 
 _NUMBER = r"[+-]?[OoIl]?\d[\dOoIl.,' ]*|[+-]?[.,]\d+"
 _WHOLE = re.compile(rf"(?P<number>{_NUMBER})(?P<rest>.*)\Z")
@@ -129,12 +130,12 @@ def _with_unit(values: tuple[float, ...], rest: str, text: str, kind: str, reade
     if dimension is None or read.value is None:
         return reader.unreadable("unit_not_expected", unit=rest) if dimension is None else read
     own = unit_of(dimension, reader.order.units)
-    if unit_size(unit) == unit_size(own):
+    if same_unit(unit, own):
         how = read.how if read.choices else reader.because("own_unit", unit=rest)
         return Read(read.value, how, read.trouble, read.choices)
-    if unit_size(unit).dimension != unit_size(own).dimension:
+    if dimension_of(unit) != dimension_of(own):
         return reader.unreadable("unit_of_other_kind", unit=rest)
-    value = round(float(Amount(read.value, unit).to(own).magnitude), 9)
+    value = round(converted(float(read.value), unit, own), 9)
     how = reader.because("converted", text=text, value=shown(value))
     return Read(value, how, "entry-in-another-unit", read.choices)
 

@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 from sheetgen import templates
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.tank import chart_of
+from sheetgen.trade.chart import Chart
 from sheetgen.units import constants, units
 from sheetgen.xlsx.returned import Value
 
@@ -74,7 +75,7 @@ class Reader:
     shallowest: float = field(init=False)
 
     def __post_init__(self) -> None:
-        chart = TankChart.of(self.machine, self.order)
+        chart = chart_of(self.machine, self.order)
         self.spans = _spans(self.order, self.machine, chart)
         self.shallowest = chart.depth_for(0.5 * self.machine.reserve)
 
@@ -95,7 +96,7 @@ class Reader:
 _LEAST_LOAD = 0.005  # of a full tank: nobody weighs in less, so 4.060 on a ticket is no 4.06
 
 
-def _spans(order: Order, machine: Machine, chart: TankChart) -> dict[str, Span]:
+def _spans(order: Order, machine: Machine, chart: Chart) -> dict[str, Span]:
     heaviest = 1.35 * constants(order.units)["water_density"] * chart.capacity
     widest = 2 * max(*machine.bar_widths, *(section.width for section in order.sections))
     stations = [end for section in order.sections for end in (section.from_station, section.to_station)]

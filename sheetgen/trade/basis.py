@@ -40,6 +40,22 @@ def residual_rate(bar_rate: Rate, residue: PartOfOne, dilution: PartOfOne = _UND
     return bar_rate * residue * dilution
 
 
+def mix_rate(ordered: Rate, basis: str, residue: PartOfOne, dilution: PartOfOne = _UNDILUTED) -> Rate:
+    """Give the [rate] of mix at the bar of a rate ordered on any basis.
+
+    Args:
+        ordered: [rate] on its basis
+        basis: ``"residual"``, ``"undiluted"`` or ``"as-diluted"``
+        residue: fraction of the undiluted material that stays, above 0 to 1
+        dilution: emulsion / (emulsion + water), above 0 to 1
+
+    Source: as for :func:`bar_rate`.
+    """
+    if basis == "as-diluted":
+        return ordered
+    return bar_rate(ordered, residue if basis == "residual" else 1.0, dilution)
+
+
 def dilution_of(emulsion: AboveZero[Number], water: Number) -> float:
     """Give the dilution that so many parts of emulsion to so many parts of water make, as a fraction.
 

@@ -24,7 +24,9 @@ def depth_at_middle(depth: Depth, distance: Reach, slope: Slope, system: str) ->
     """
     middle = depth - distance * slope
     if middle < 0:
-        raise refused("depth", shown(depth, "depth", system), "a depth at which the middle of the tank is not dry")
+        raise refused(
+            "depth", shown(depth, "depth", system), "a depth at which the middle of the tank is not dry"
+        )
     return middle
 
 

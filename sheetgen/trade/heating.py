@@ -8,7 +8,17 @@ from __future__ import annotations
 
 from sheetgen.trade.correction import factor_of
 from sheetgen.trade.density import mass_of
-from sheetgen.trade.kinds import AboveZero, Gravity, Heat, Hours, PartOfOne, Power, SpecificHeat, Temperature, Volume
+from sheetgen.trade.kinds import (
+    AboveZero,
+    Gravity,
+    Heat,
+    Hours,
+    PartOfOne,
+    Power,
+    SpecificHeat,
+    Temperature,
+    Volume,
+)
 from sheetgen.trade.refused import refused, shown
 from sheetgen.units import constants
 

@@ -88,7 +88,9 @@ Depth: TypeAlias = Annotated[float, Kind("a depth", "depth", "16.5 in or 420 mm"
 Area: TypeAlias = Annotated[float, Kind("an area", "area", "3500 yd² or 2900 m²")]
 PadArea: TypeAlias = Annotated[float, Kind("an area", "pad_area", "1 ft² or 0.09 m²")]
 PadMass: TypeAlias = Annotated[float, Kind("a mass", "pad_mass", "40 g")]
-LooseWeight: TypeAlias = Annotated[float, Kind("a mass per volume", "loose_weight", "90 lb/ft³ or 1440 kg/m³")]
+LooseWeight: TypeAlias = Annotated[
+    float, Kind("a mass per volume", "loose_weight", "90 lb/ft³ or 1440 kg/m³")
+]
 Aggregate: TypeAlias = Annotated[float, Kind("a volume", "aggregate", "14 yd³ or 11 m³")]
 AggregateDepth: TypeAlias = Annotated[
     float, Kind("a volume per area", "aggregate_depth", "0.008 yd³/yd² or 0.0073 m³/m²")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from math import nan
-from typing import Any, Literal, Self
+from typing import Any, Literal, Self, TypeAlias
 
 import numpy as np
 
@@ -30,16 +30,17 @@ from sheetgen.trade import (
 from sheetgen.trade import tolerance as judging
 from sheetgen.trade.chart import Chart as PlainChart
 from sheetgen.trade.kinds import AboveZero, Depth, PartOrRate, Rate, Temperature, Volume
-from sheetgen.trade.limits import Limit, limit
 from sheetgen.trade.refused import refused, shown
-from sheetgen.trade.rounding import round_down, round_half_away, round_up
-from sheetgen.trade.with_units import BASE_15_C, BASE_60_F, Base, base_system, is_quantity, with_units
+from sheetgen.trade.rounding import round_half_away
+from sheetgen.trade.with_units import BASE_60_F, Base, base_system, is_quantity, with_units
 from sheetgen.units import SYSTEMS, units
 
 _FLAT = quantity_in(0.0, "in")
 _CONVERTED = 1 + 1e-12  # a full tank in inches is still full in millimetres
 
-PayQuantity, Uniformity, McLeodDesign = pay.PayQuantity, evenness.Uniformity, seal.McLeodDesign
+PayQuantity: TypeAlias = pay.PayQuantity
+Uniformity: TypeAlias = evenness.Uniformity
+McLeodDesign: TypeAlias = seal.McLeodDesign
 
 area_of = with_units(rates.area_of)
 rate_over = with_units(rates.rate_over)
@@ -109,7 +110,9 @@ def volume_factor(
     Source: as for :func:`sheetgen.trade.correction.volume_factor`.
     """
     chart = correction.correction_chart(kind, base_system(base))
-    to_nan = (outside or ("nan" if np.ndim(getattr(temperature, "magnitude", temperature)) else "error")) == "nan"
+    to_nan = (
+        outside or ("nan" if np.ndim(getattr(temperature, "magnitude", temperature)) else "error")
+    ) == "nan"
 
     def factor(temperature: Temperature, system: str) -> float:
         if to_nan and not chart.covers(round_half_away(temperature)):

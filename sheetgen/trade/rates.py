@@ -88,7 +88,8 @@ def volume_for(
         extra_width: [width] added to the width, as for a prime coat sprayed a foot wider on each side
         system: ``"us"`` or ``"si"``, the units of all
 
-    Source: T = L·W·R/9, DOT study guides (seen); allowance and extra width: US Army FM 5-436 para 6-1 and EN5459 (seen).
+    Source: T = L·W·R/9, DOT study guides (seen); allowance and extra width: US Army FM 5-436 para 6-1 and EN5459
+    (seen).
     """
     return rate * area_of(length, width + extra_width, system) * (1 + allowance)
 

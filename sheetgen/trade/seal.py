@@ -92,7 +92,9 @@ def mcleod_design(
             "less than the weight of the stone without voids",
         )
     inches = least / unit["stone_per_inch"]
-    stone = number["aggregate"] * (1 - number["voids_left"] * voids) * inches * specific_gravity * waste_factor
+    stone = (
+        number["aggregate"] * (1 - number["voids_left"] * voids) * inches * specific_gravity * waste_factor
+    )
     filled = number["binder"] * inches * traffic_factor * voids * unit["rate_per_gallon_yard"]
     binder = (filled + surface_correction + absorption) / residue
     if binder <= 0:

@@ -117,7 +117,9 @@ def numbers_of(
         kinds = declared[name].kinds
         if len(kinds) > 1 and which is None:
             which = next((i for i, kind in enumerate(kinds) if _has_dimension(value, kind, system)), 0)
-        numbers[name] = number_of(name, value, kinds[-1:] and kinds[which or 0], system) if kinds else value
+        numbers[name] = (
+            number_of(name, value, kinds[which or 0 if len(kinds) > 1 else 0], system) if kinds else value
+        )
     return numbers, which or 0
 
 
@@ -148,10 +150,12 @@ def each(
     plain: Callable[..., Any],
     numbers: Mapping[str, Any],
     declared: Mapping[str, Declared],
-    fixed: Mapping[str, Any],
+    fixed: dict[str, Any],
 ) -> Any:
     """Call a function with the numbers; element by element where one of them is an array."""
-    single = {name: _listed(value, name) if declared[name].several else value for name, value in numbers.items()}
+    single = {
+        name: _listed(value, name) if declared[name].several else value for name, value in numbers.items()
+    }
     arrays = {name: value for name, value in single.items() if _is_array(value)}
     if not arrays:
         return _finite(plain, single | fixed)
@@ -189,7 +193,7 @@ def _finite(plain: Callable[..., Any], numbers: Mapping[str, Any]) -> Any:
 
 def _stacked(results: list[Any], shape: tuple[int, ...]) -> Any:
     """An array of the results; of records, a record of arrays."""
-    if results and is_dataclass(results[0]):
+    if results and is_dataclass(results[0]) and not isinstance(results[0], type):
         names = [field.name for field in fields(results[0])]
         parts = {name: _stacked([getattr(one, name) for one in results], shape) for name in names}
         return replace(results[0], **parts)
