@@ -58,7 +58,7 @@ def passes_needed(
         each = shown(bar_width, "width", system)
         raise refused(
             "least_overlap",
-            shown(least_overlap, "spacing", system),
+            shown(overlap, "width", system),
             f"less than the width of the bar, {each}",
         )
     if covered_width <= bar_width * (1 + _DUST):

@@ -17,23 +17,25 @@ _NOTHING = 0.0
 
 @dataclass(frozen=True, slots=True)
 class PayQuantity:
-    """What is paid for one application: MIN(sprayed, cap) + hand, in [volume] of undiluted material; not rounded.
+    """What is paid for one application: MIN(limited, cap) + hand, in [volume] of undiluted material; not rounded.
 
     Attributes:
-        sprayed: by the bar, or by hand where hand-sprayed areas are under the limit as well
-        ordered: for the same areas
+        sprayed: in all
+        limited: sprayed under the limit: by the bar, and by hand where hand-sprayed areas are not exempt
+        ordered: for the areas under the limit
         excess_limit: the fraction over the order that is still paid
-        hand: sprayed by hand and paid without a limit
-        cap: the most that is paid of what the bar sprayed: ordered × (1 + excess limit)
+        cap: the most that is paid of what is under the limit: ordered × (1 + excess limit)
+        hand: sprayed by hand and exempt
         payable: what is paid
-        deducted: what is not, of what the bar sprayed
+        deducted: what is not
     """
 
     sprayed: Volume
+    limited: Volume
     ordered: Volume
     excess_limit: Part
-    hand: Volume
     cap: Volume
+    hand: Volume
     payable: Volume
     deducted: Volume
 
@@ -44,7 +46,7 @@ class PayQuantity:
 
     @property
     def per_sprayed(self) -> float:
-        """Change of what is paid by a unit more that the bar sprayed: none above the cap."""
+        """Change of what is paid by a unit more that was sprayed under the limit: none above the cap."""
         return 0.0 if self.is_capped else 1.0
 
     @property
@@ -79,7 +81,9 @@ def pay_quantity(
     undiluted, order, hand = (emulsion_in(mix, dilution) for mix in (sprayed, ordered, hand_sprayed))
     cap = order * (1 + excess_limit)
     paid = min(undiluted, cap)
-    return PayQuantity(undiluted, order, excess_limit, hand, cap, paid + hand, undiluted - paid)
+    return PayQuantity(
+        undiluted + hand, undiluted, order, excess_limit, cap, hand, paid + hand, undiluted - paid
+    )
 
 
 def total_payable(payable: Iterable[Volume], decimals: int = 0) -> Volume:

@@ -7,13 +7,14 @@ from typing import Literal
 from sheetgen.trade.kinds import AboveZero, PartOrRate, Rate
 from sheetgen.trade.rounding import round_half_away
 
-_DECIMALS = 6  # of a deviation before it is judged, so that 0.070 is within 0.06 ± 0.01
+DECIMALS = 6
+"""Of a deviation before it is judged, so that 0.070 is within 0.06 ± 0.01."""
 
 Judgement = Literal["in", "low", "high"]
 
 
 def deviation(measured: Rate, ordered: AboveZero[Rate]) -> float:
-    """Give how far a rate is from the ordered one, as a fraction of the order: measured / ordered − 1, to six decimals.
+    """Give how far a rate is from the ordered one, as a fraction of the order: measured / ordered − 1.
 
     Args:
         measured: [rate] on the same basis and at the same temperature as the ordered one
@@ -21,7 +22,7 @@ def deviation(measured: Rate, ordered: AboveZero[Rate]) -> float:
 
     Source: common practice (no source).
     """
-    return round_half_away(measured / ordered - 1, _DECIMALS)
+    return measured / ordered - 1
 
 
 def allowed_deviation(tolerance: PartOrRate, ordered: AboveZero[Rate], absolute: bool = False) -> float:
@@ -35,11 +36,13 @@ def allowed_deviation(tolerance: PartOrRate, ordered: AboveZero[Rate], absolute:
     Source: a rate in Florida DOT 300-8.4 (± 0.01 gal/yd²) and Michigan 505 (± 0.015), a fraction in FAA P-602
     (10 %) (all seen).
     """
-    return round_half_away(tolerance / ordered if absolute else tolerance, _DECIMALS)
+    return round_half_away(tolerance / ordered if absolute else tolerance, DECIMALS)
 
 
 def judged(off: float, allowed: float) -> Judgement:
     """Tell whether a deviation is ``"in"`` tolerance, ``"low"`` or ``"high"``; one just at the tolerance is in.
+
+    A deviation is rounded to six decimals first.
 
     Args:
         off: from :func:`deviation`
@@ -47,6 +50,7 @@ def judged(off: float, allowed: float) -> Judgement:
 
     Source: common practice (no source).
     """
-    if abs(off) <= allowed:
+    rounded = round_half_away(off, DECIMALS)
+    if abs(rounded) <= allowed:
         return "in"
-    return "high" if off > 0 else "low"
+    return "high" if rounded > 0 else "low"

@@ -8,11 +8,12 @@ element by element. Plan, book and audit call the functions themselves, with the
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from decimal import Decimal
 from functools import wraps
-from inspect import Parameter, Signature, signature
+from inspect import Parameter, Signature, getdoc, signature
 from math import inf
 from numbers import Real
 from typing import Annotated, Any, TypeAlias, get_args, get_origin, get_type_hints
@@ -31,6 +32,10 @@ Base: TypeAlias = Any
 BASE_60_F = "60 degF"
 BASE_15_C = "15 degC"
 _SYSTEMS = {BASE_60_F: "us", BASE_15_C: "si"}
+_BASE_TEXT = '``"60 degF"`` or ``"15 degC"``, for which numbers are metric'
+_RAISES = (
+    "\nRaises:\n    QuantityError: wrong dimension, negative, not finite, or outside its bounds\n\nSource:"
+)
 _NOT_FINITE = "the result is not a finite number; expected amounts of an ordinary size"
 
 
@@ -81,6 +86,7 @@ def with_units(plain: Callable[..., Any], based: bool = False, system: str = "us
         return answered(each(plain, numbers, declared, fixed), hints["return"], which, of)
 
     reckoned.__signature__ = shape  # type: ignore[attr-defined]
+    reckoned.__doc__ = _doc(plain, based)
     return reckoned
 
 
@@ -93,6 +99,14 @@ def _signature(plain: Callable[..., Any], based: bool) -> Signature:
         if parameter.name != "system" or based
     ]
     return Signature(kept)
+
+
+def _doc(plain: Callable[..., Any], based: bool) -> str:
+    """The text of a function, with what units change about it."""
+    text = getdoc(plain) or ""
+    line = f"    base: {_BASE_TEXT}\n" if based else ""
+    text = re.sub(r"    system: .*(?:\n +.*)*\n?", line, text)
+    return text if "Raises:" in text else _RAISES.join(text.rpartition("\nSource:")[::2])
 
 
 def base_system(base: Base) -> str:

@@ -6,8 +6,8 @@ import random
 import numpy as np
 import pytest
 from scipy import stats
-
 from sheetgen.audit.compute.tank_chart import TankChart
+
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.rules.chance import as_steady, at_least, chi_squared_beyond, evenly
 from sheetgen.audit.rules.times import in_sequence

@@ -1,8 +1,8 @@
 """Rules that need an order of their own, or a log that no single changed entry makes."""
 
 import pytest
-
 from sheetgen.audit.compute.tank_chart import TankChart
+
 from sheetgen.book.layout import lay_out
 from tests.audit.orders import (
     ASPHALT,

@@ -60,7 +60,7 @@ def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow
         section.id,
         len(shots),
         area,
-        paid.sprayed,
+        paid.limited,
         paid.ordered,
         paid.cap,
         paid.hand,

@@ -79,7 +79,7 @@ def _judged(
     ordered, decimals = _ordered(placed, factor, order), order.rounding.rate
     rate = where_known(rate_over, base, [each or None for each in area])  # without area no rate
     mix, residual = rounded(rate, decimals), rounded(_residual(rate, order.material), decimals)
-    deviation = where_known(tolerance.deviation, mix, ordered)
+    deviation = rounded(where_known(tolerance.deviation, mix, ordered), tolerance.DECIMALS)
     allowed = [None if section is None else allowed_deviation(section) for section in placed]
     by_hand = [_by_hand(shot, section) for shot, section in zip(shots, placed, strict=True)]
     due = where_known(lambda spread, rate, _: spread * rate, area, ordered, base)
