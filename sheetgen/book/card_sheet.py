@@ -12,11 +12,11 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.limit_marks import speed_marks
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import page, text_height
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet, Validation
+from sheetgen.xlsx.page import page
+from sheetgen.xlsx.text_fit import text_height
 
 # More sections than this do not fit in large type; the crew picks today's.
 MOST_SECTIONS = 6
@@ -191,7 +191,7 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
         marks = f"{step}*{away}(ROUND({exact}/{step},6),0)"
         canvas.calc(sheet, row, _MIX, f"={_as_written(canvas, marks)}", "card_value", _dip_format(canvas))
         canvas.name(f"dip_{key}", sheet, row, _MIX)
-        held = amount or expanded("<<volume {flue_cover}>>", canvas.order)
+        held = amount or "<<volume {flue_cover}>>"
         canvas.calc(sheet, row, _FIRST_WIDTH, f"={held}", "card_value", volume)
         canvas.merge(sheet, row, _FIRST_WIDTH, row, split)
         texts = [(_SECTION, _RATE, canvas.say[f"card.{key}"], "card_label"),

@@ -9,10 +9,11 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.number_formats import constant_format, number_format
-from sheetgen.book.page import page, text_height
 from sheetgen.units import constants
 from sheetgen.xlsx.dates import serial
 from sheetgen.xlsx.model import Sheet, Value
+from sheetgen.xlsx.page import page
+from sheetgen.xlsx.text_fit import text_height
 
 _SIDES = {"left": 0, "right": 4}
 _WIDTHS = {0: 28, 1: 30, 2: 7.5, 3: 2, 4: 31, 5: 18, 6: 7.5}

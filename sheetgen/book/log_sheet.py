@@ -11,12 +11,12 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import even_rows, log_page, text_height
 from sheetgen.book.table_block import unit_label
 from sheetgen.xlsx.formulas import address, literal
 from sheetgen.xlsx.model import Place, Sheet, Validation
+from sheetgen.xlsx.page import even_rows, form_page, same_rows
+from sheetgen.xlsx.text_fit import text_height
 
 TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
 _CODE_INCHES = 0.7
@@ -50,7 +50,9 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
             sheet.validations.append(validation(canvas, key, column, place))
     sheet.freeze = (FIRST_ROW, 1)
     sheet.selected = (FIRST_ROW, 1)
-    log_page(canvas, sheet, len(inputs), len(columns), rows, spec["rows_per_page"], spec["row_height"])
+    form_page(canvas, sheet, len(inputs), (0, 0, FIRST_ROW + rows - 1, len(columns)), (0, UNIT_ROW), (0, 0))
+    same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, spec["rows_per_page"]), spec["row_height"])
+    sheet.page["footer"] = canvas.footer_of("book.log_footer")
     _draw_results_titles(canvas, sheet, key, len(columns))
     return sheet
 
@@ -154,7 +156,7 @@ def _draw_rows(
                 canvas.put(sheet, FIRST_ROW + index, col, value, style, shown, locked=False)
             continue
         template = column.get("formula_meter") if measured_by_meter else None
-        template = expanded(template or column["formula"], canvas.order)
+        template = template or column["formula"]
         style = column.get("style", "result")
         canvas.calc_column(sheet, FIRST_ROW, col, template, table, rows, style, shown)
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import page
 from sheetgen.units import constants
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
+from sheetgen.xlsx.page import page
 
 _GRID, _LIST_COL = 9, 14
 # How many steps stand side by side: four quarters in an inch, ten times 5 mm in 50 mm.

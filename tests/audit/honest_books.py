@@ -29,12 +29,12 @@ from lxml import etree
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.demo.day import Log, honest_day
 from sheetgen.order.model import Order
 from sheetgen.signing import public_text, sign
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.model import Book
+from sheetgen.xlsx.write import write_book
 from tests.audit.honest_orders import order_of
 from tests.audit.honest_typing import typed
 from tests.audit.resaving import PROGRAMS, resaved, resaved_together

@@ -11,9 +11,9 @@ from sheetgen.audit.entries.book_values import BookValue
 from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.rules.check import check_all
 from sheetgen.book.layout import lay_out
-from sheetgen.book.results import results
 from sheetgen.demo.planted import planted
 from sheetgen.xlsx.address import a1
+from sheetgen.xlsx.results import results
 from tests.audit.orders import VARIANTS, day
 
 TABLES = ("shots", "loads", "days", "sections")

@@ -12,8 +12,8 @@ import pytest
 
 from sheetgen.audit.proof.compare import compare
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.xlsx.read import read_book
+from sheetgen.xlsx.write import write_book
 from tests.audit.orders import small
 
 ORDER = small("us", size={"shots": 4, "loads": 2, "days": 1})

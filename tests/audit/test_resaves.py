@@ -12,11 +12,11 @@ import pytest
 from sheetgen.audit.model import Finding
 from sheetgen.audit.proof.compare import compare
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.xlsx.address import a1, area
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.read import read_book
+from sheetgen.xlsx.write import write_book
 from tests.audit.resaving import PROGRAMS, resaved
 from tests.audit.small_book import changed, small_book, with_entries, write
 

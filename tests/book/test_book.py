@@ -12,8 +12,8 @@ from sheetgen import templates
 from sheetgen.book.build import book_name, build_books
 from sheetgen.book.layout import lay_out
 from sheetgen.book.record import MARK, identity, read
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
+from sheetgen.xlsx.write import write_book
 from tests.validator import schema_errors
 
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]

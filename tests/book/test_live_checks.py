@@ -6,11 +6,11 @@ import pytest
 
 from sheetgen.audit.findings import catalogue
 from sheetgen.book.layout import lay_out
-from sheetgen.book.results import results
 from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
 from sheetgen.order.demo import demo_order
 from sheetgen.templates import texts
+from sheetgen.xlsx.results import results
 
 TABLES = {"shots": "shot_checks", "loads": "load_checks", "days": "day_checks"}
 

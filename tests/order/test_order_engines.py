@@ -6,12 +6,12 @@ import json
 
 import pytest
 
-from sheetgen.book.results import results
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
 from sheetgen.order.write import lay_out_order
+from sheetgen.xlsx.results import results
+from sheetgen.xlsx.write import write_book
 from tests.engines import differences, office, values_by_ironcalc, values_by_libreoffice
 
 pytestmark = pytest.mark.slow

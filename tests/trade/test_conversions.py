@@ -42,7 +42,8 @@ def test_a_unit_of_the_table_is_what_the_units_library_makes_of_it(row) -> None:
 
 
 @pytest.mark.parametrize(("number", "one", "other", "exact"), [
-    (49, "in", "ft", 49 / 12), (27, "yd**3", "m**3", 27 * 0.764554857984), (1, "mph", "ft/min", 88), (32, "degF", "degC", 0),
+    (49, "in", "ft", 49 / 12), (27, "yd**3", "m**3", 27 * 0.764554857984), (1, "mph", "ft/min", 88),
+    (32, "degF", "degC", 0),
     (100, "degC", "degF", 212), (-40, "degC", "degF", -40), (60, "degF", "degC", 140 / 9), (1, "t", "kg", 1000),
     (9, "gal/yd**2", "l/m**2", 9 * 9779 / 2160), (2000, "lb", "short_ton", 1),
 ])  # fmt: skip

@@ -11,16 +11,14 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import templates
-from sheetgen.book.page import MARGIN
-from sheetgen.book.results import Results, results
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.charts import insert_charts
 from sheetgen.xlsx.dates import CREATED
 from sheetgen.xlsx.model import Book, Sheet, Validation
+from sheetgen.xlsx.page import BOTTOM, MARGIN, PAPERS, TOP
 from sheetgen.xlsx.pictures import insert_pictures
+from sheetgen.xlsx.results import Results, results
 from sheetgen.xlsx.workbook_file import WorkbookFile
-
-_PAPER = {"letter": 1, "a4": 9}
 
 
 def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
@@ -183,8 +181,8 @@ def _page(worksheet: Worksheet, sheet: Sheet) -> None:
         worksheet.set_landscape()
     else:
         worksheet.set_portrait()
-    worksheet.set_paper(_PAPER[page["paper"]])
-    worksheet.set_margins(left=MARGIN, right=MARGIN, top=0.45, bottom=0.75)
+    worksheet.set_paper(PAPERS[page["paper"]].number)
+    worksheet.set_margins(left=MARGIN, right=MARGIN, top=TOP, bottom=BOTTOM)
     worksheet.set_footer(page["footer"], {"margin": 0.3})
     if page.get("fit_width"):
         worksheet.fit_to_pages(page["fit_width"], page["fit_height"])
