@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import TYPE_CHECKING
 
-from sheetgen.order.model import Machine, Order, Tank
 from sheetgen.trade import tank as shapes
 from sheetgen.trade.chart import Chart
 from sheetgen.units import constants
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Machine, Order, Tank
 
 
 def chart_of(machine: Machine, order: Order) -> Chart:

@@ -5,6 +5,7 @@ Hot asphalt, burners and vapour hurt people: nothing here replaces the maker's m
 
 from __future__ import annotations
 
+from sheetgen.order.burners import burner_line, least_cover
 from sheetgen.order.model import Machine, Order
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Heating
@@ -13,7 +14,6 @@ from sheetgen.trade.chart import Chart
 from sheetgen.trade.density import mass_of, mixed_gravity
 from sheetgen.trade.heating import heat_for, heating_time
 from sheetgen.trade.rounding import round_down
-from sheetgen.units import constants
 
 _PLACES = 9
 
@@ -45,8 +45,7 @@ def heating_of(
     heat, low, high = (load.heat(rise, each) for each in spans)
     step_heat = load.heat(inputs.heating_step, inputs.specific_heat)
     hours = load.hours(heat)
-    published = constants(order.units)["flue_cover"]
-    cover = max(machine.flue_cover, published)
+    line = burner_line(machine, order.units)
     return Heating(
         arrival=arrival,
         planned=planned,
@@ -69,9 +68,10 @@ def heating_of(
         step_heat=step_heat,
         step_hours=load.hours(step_heat),
         minutes_per_hot=60 * hours / (base / factor) if hours else 0.0,
-        flue_cover=machine.flue_cover,
-        flue_cover_published=published,
-        flue_volume=chart.volume(min(cover, chart.height)) or 0.0,
+        flue_top=None if line is None else machine.flue_top,
+        cover_over_flues=None if line is None else machine.cover_over_flues or least_cover(order.units),
+        burner_dip=line,
+        burner_volume=None if line is None else chart.volume(min(line, chart.height)),
     )
 
 
