@@ -10,8 +10,8 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.number_formats import constant_format, number_format
 from sheetgen.book.page import page, text_height
+from sheetgen.figures import serial
 from sheetgen.units import constants
-from sheetgen.xlsx.dates import serial
 from sheetgen.xlsx.model import Sheet, Value
 
 _SIDES = {"left": 0, "right": 4}

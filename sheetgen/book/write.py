@@ -13,8 +13,7 @@ from sheetgen import templates
 from sheetgen.book.page import MARGIN
 from sheetgen.book.results import Results, results
 from sheetgen.xlsx.charts import insert_charts
-from sheetgen.xlsx.dates import CREATED
-from sheetgen.xlsx.model import Book, Sheet, Validation
+from sheetgen.xlsx.model import CREATED, Book, Sheet, Validation
 from sheetgen.xlsx.pictures import insert_pictures
 from sheetgen.xlsx.workbook_file import WorkbookFile
 
