@@ -6,6 +6,7 @@ proves whether it was altered, validates its entries and recomputes its totals; 
 
 from sheetgen.api import build, read_order, recheck, write_report
 from sheetgen.errors import (
+    BookInTheWay,
     KeyFileError,
     OrderError,
     QuantityError,
@@ -17,6 +18,7 @@ from sheetgen.errors import (
 __version__ = "0.1.0"
 
 __all__ = [
+    "BookInTheWay",
     "KeyFileError",
     "OrderError",
     "QuantityError",

@@ -29,7 +29,7 @@ def build(order: Order, out_dir: str | Path, key: str | Path | None = None) -> l
 
     Args:
         order: the order
-        out_dir: the folder, made where it is missing; a book of the same name is replaced
+        out_dir: the folder, made where it is missing; a file that lies in the way is never replaced
         key: the office's signing key file; None for books that are not signed
 
     Returns:
@@ -37,6 +37,7 @@ def build(order: Order, out_dir: str | Path, key: str | Path | None = None) -> l
         program give the same bytes.
 
     Raises:
+        BookInTheWay: a file of a book's name lies there with other contents; nothing is written.
         KeyFileError: the key cannot be used.
     """
     from sheetgen.book.build import build_books

@@ -4,6 +4,7 @@
     ├── QuantityError      a number handed to the arithmetic has the wrong dimension, sign or is not finite
     ├── OrderError         an order workbook cannot be used; carries every mistake found in it
     ├── UnusableBook       a returned file cannot be read as a field book
+    ├── BookInTheWay       another file lies where a field book would be written
     ├── KeyFileError       a signing key cannot be used
     ├── RegisterError      the register of books cannot be used
     └── UnknownFindingError  there is no finding of that name
@@ -97,6 +98,10 @@ class UnusableBook(SheetgenError):
     def __reduce__(self) -> tuple[type[UnusableBook], tuple[str, str, str, str]]:
         """As it goes from process to process."""
         return type(self), (self.path, self.found, self.expected, self.remedy)
+
+
+class BookInTheWay(SheetgenError):
+    """Another file lies where a field book would be written; it is left alone, and nothing is written."""
 
 
 class KeyFileError(SheetgenError):

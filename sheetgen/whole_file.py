@@ -1,18 +1,99 @@
-"""A file that appears whole or not at all."""
+"""Files that appear whole or not at all, whoever else writes there, and however the program ends.
+
+Each writer works on a name of its own beside the place, so that two of them never mix; what a killed one left is
+taken away by a later one.
+"""
 
 from __future__ import annotations
 
+import os
+import time
+import uuid
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
+
+UNFINISHED = ".unfinished"
+_FORGOTTEN = (
+    3600.0  # seconds after which a file that nobody goes on writing belongs to a program that was killed
+)
 
 
 @contextmanager
 def whole_file(path: Path) -> Iterator[Path]:
-    """A name beside ``path`` to write to; moved into its place when the block ends well, removed when it does not."""
-    unfinished = path.with_name(f".{path.name}.unfinished")
+    """A name beside ``path`` to write to; moved into its place when the block ends well, removed when it does not.
+
+    Raises:
+        OSError: it cannot be written or moved there; the error names ``path``.
+    """
+    unfinished = beside(path)
     try:
-        yield unfinished
-        unfinished.replace(path)
+        with named_as(path):
+            yield unfinished
+            unfinished.replace(path)
     finally:
-        unfinished.unlink(missing_ok=True)
+        with suppress(OSError):
+            unfinished.unlink(missing_ok=True)
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all; one that lies there is replaced."""
+    with whole_file(path) as unfinished:
+        unfinished.write_bytes(data)
+
+
+def write_new(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all where none lies.
+
+    Raises:
+        FileExistsError: one lies there, also where it came in between.
+        OSError: it cannot be written.
+    """
+    unfinished = beside(path)
+    try:
+        with named_as(path):
+            unfinished.write_bytes(data)
+            _link(unfinished, path, data)
+    finally:
+        with suppress(OSError):
+            unfinished.unlink(missing_ok=True)
+
+
+def beside(path: Path) -> Path:
+    """A name for this writer alone, in the folder of ``path``."""
+    return path.with_name(f".{path.name[:20]}.{uuid.uuid4().hex[:12]}{UNFINISHED}")
+
+
+def remove_forgotten(folder: Path) -> None:
+    """Take away what programs that were killed left in a folder, an hour and more ago."""
+    with suppress(OSError):
+        for left in folder.glob(f".*{UNFINISHED}"):
+            with suppress(OSError):
+                if time.time() - left.stat().st_mtime > _FORGOTTEN:
+                    left.unlink()
+
+
+@contextmanager
+def named_as(path: Path) -> Iterator[None]:
+    """Errors of the system name the file that a person asked for, not the one beside it."""
+    try:
+        yield
+    except FileExistsError as error:
+        raise FileExistsError(error.errno, error.strerror, str(path)) from error
+    except OSError as error:
+        raise OSError(error.errno, error.strerror or str(error), str(path)) from error
+
+
+def _link(unfinished: Path, path: Path, data: bytes) -> None:
+    try:
+        os.link(unfinished, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without links, such as that of a memory stick
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+        except BaseException:
+            path.unlink(missing_ok=True)
+            raise

@@ -8,6 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from sheetgen.order.demo import demo_order
+from sheetgen.order.write import write_order
+
 SAMPLE = next((Path(__file__).parents[1] / "samples" / "returned").glob("*_clean.xlsx"))
 DRAWING = {"pandas", "matplotlib", "scipy"}
 HEAVY = DRAWING | {
@@ -62,7 +65,7 @@ def test_a_recheck_of_one_book_reads_nothing_that_only_says_plans_or_many_books(
         "plan.text",
         "plan.json_form",
         "plan.small_machines",
-        "recheck.report.summary_document",
+        "audit.report.summary_document",
         "quantities",
     }
     assert names & {f"sheetgen.{name}" for name in unused} == set()
@@ -70,14 +73,14 @@ def test_a_recheck_of_one_book_reads_nothing_that_only_says_plans_or_many_books(
 
 
 def test_a_build_imports_no_library_of_units(tmp_path):
-    order = Path(__file__).parents[1] / "samples" / "order.xlsx"
+    order = write_order(tmp_path / "order.xlsx", order=demo_order())
     names = imported("build", str(order), "--out", str(tmp_path))
     assert names & (DRAWING | {"pint", "sqlalchemy"}) == set()
     assert "formualizer" in names
 
 
 def test_no_command_reads_a_workbook_with_the_library_that_only_tests_read_with(tmp_path):
-    order = Path(__file__).parents[1] / "samples" / "order.xlsx"
+    order = write_order(tmp_path / "order.xlsx", order=demo_order())
     names = imported("recheck", str(SAMPLE), "--order", str(order), "--out", str(tmp_path))
     assert "openpyxl" not in names
     assert "sheetgen.order.order_file" in names

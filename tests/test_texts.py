@@ -11,6 +11,7 @@ from sheetgen.templates import LANGUAGES, texts
 
 # Words that are spelt alike in both languages.
 COGNATES = {
+    "error",
     "Material",
     "min",
     "Plan",

@@ -13,7 +13,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.audit.model import Finding, Severity
 
-SEVERITIES: tuple[Severity, ...] = ("wrong", "doubt", "note")
+SEVERITIES: tuple[Severity, ...] = ("error", "query", "note")
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from sheetgen.xlsx.returned import Value
 
-Severity = Literal["wrong", "doubt", "note"]
+Severity = Literal["error", "query", "note"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class Finding:
 
     Attributes:
         name: what happened, in plain hyphenated words
-        severity: "wrong", "doubt" or "note"
+        severity: "error", "query" or "note"
         sheet: tab name, empty where the finding is about the whole book
         cell: A1 address, empty where there is none
         found: what was found, as text
@@ -126,9 +126,9 @@ class Recheck:
         return pd.DataFrame(self.shot_rows)
 
     @property
-    def verdict(self) -> Literal["wrong", "doubt", "note", "clean"]:
+    def verdict(self) -> Literal["error", "query", "note", "clean"]:
         """The gravest severity among the findings, "clean" where there is none."""
-        for severity in ("wrong", "doubt", "note"):
+        for severity in ("error", "query", "note"):
             if any(finding.severity == severity for finding in self.findings):
                 return severity
         return "clean"

@@ -42,7 +42,7 @@ class Result:
     outcome: Outcome | None = None
 
     @property
-    def verdict(self) -> Literal["wrong", "doubt", "note", "clean", "unusable"]:
+    def verdict(self) -> Literal["error", "query", "note", "clean", "unusable"]:
         """The gravest severity among its findings, "clean" where there is none, "unusable" without a recheck."""
         if self.line is None:
             return "unusable"

@@ -2,26 +2,43 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Callable
 from pathlib import Path
 
 from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
+from sheetgen.errors import BookInTheWay
+from sheetgen.file_names import file_stems
 from sheetgen.order.model import Machine, Order
+from sheetgen.templates import texts
+from sheetgen.whole_file import remove_forgotten, write_new
+from sheetgen.xlsx.write import book_bytes, write_book
 
 
 def build_books(
     order: Order, out_dir: Path, sign: Callable[[bytes], tuple[str, str]] | None = None
 ) -> list[Path]:
-    """Write one field book for each distributor of an order into a folder."""
+    """Write one field book for each distributor of an order into a folder.
+
+    A file that lies in the way is left alone: a crew may have typed into it. Where it is the same to the last byte
+    there is nothing to write; otherwise no book is written at all.
+
+    Raises:
+        BookInTheWay: files of those names lie there with other contents; all of them are named.
+        OSError: the folder cannot be made or written into.
+    """
     out_dir.mkdir(parents=True, exist_ok=True)
-    return [
-        write_book(lay_out(order, machine, sign=sign), out_dir / book_name(order, machine))
-        for machine in order.machines
-    ]
+    remove_forgotten(out_dir)
+    paths = [out_dir / name for name in book_names(order).values()]
+    books = [book_bytes(lay_out(order, machine, sign=sign)) for machine in order.machines]
+    missing = [(path, book) for path, book in zip(paths, books, strict=True) if not path.exists()]
+    _refuse([path for path, book in zip(paths, books, strict=True) if not _is(path, book)], order)
+    for path, book in missing:
+        try:
+            write_new(path, book)
+        except FileExistsError:  # since it was looked for: by another run, of this order or of another one
+            _refuse([] if _is(path, book) else [path], order)
+    return paths
 
 
 def write_filled(
@@ -32,15 +49,25 @@ def write_filled(
     return write_book(lay_out(order, machine, entries, sign), path)
 
 
+def book_names(order: Order) -> dict[str, str]:
+    """The file names of an order's books by distributor: job number and distributor, no two alike."""
+    names = [machine.name for machine in order.machines]
+    stems = file_stems(order.job.number, names)
+    return {name: f"{stem}.xlsx" for name, stem in zip(names, stems, strict=True)}
+
+
 def book_name(order: Order, machine: Machine) -> str:
-    """The file name of a distributor's book: job number and distributor, in letters that every system takes."""
-    bare = (_unaccented(part) for part in (order.job.number, machine.name))
-    parts = (re.sub(r"[^A-Za-z0-9._-]+", "-", part).strip("-.") for part in bare)
-    return "_".join(part or "book" for part in parts) + ".xlsx"
+    """The file name of one distributor's book; see :func:`book_names`."""
+    return book_names(order)[machine.name]
 
 
-def _unaccented(text: str) -> str:
-    """A text with the letters beneath its accents: "Camión" is "Camion", as people without the key write it."""
-    return "".join(
-        letter for letter in unicodedata.normalize("NFKD", text) if not unicodedata.combining(letter)
-    )
+def _is(path: Path, book: bytes) -> bool:
+    """Whether nothing lies at a path, or these bytes."""
+    return not path.exists() or (path.is_file() and path.read_bytes() == book)
+
+
+def _refuse(paths: list[Path], order: Order) -> None:
+    if not paths:
+        return
+    say = texts(order.language)
+    raise BookInTheWay("\n".join(say.say("files.book_in_the_way", path=path) for path in paths))

@@ -11,11 +11,11 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.input_block import draw_input_cell, draw_input_table
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import broken_page, even_rows, text_height
 from sheetgen.order.model import Machine
 from sheetgen.xlsx.model import Place, Sheet
+from sheetgen.xlsx.page import broken_page, even_rows
+from sheetgen.xlsx.text_fit import text_height
 
 _LAST_COL = 12
 # Of the pads' two blocks of fields: label from, label to, entry from, entry to.
@@ -180,7 +180,7 @@ def _draw_beside_row(canvas: Canvas, sheet: Sheet, field: dict[str, Any], row: i
             canvas.put(sheet, row, value, uniformity_limits()[field["limit"]], "value_number", shown)
         else:
             style = "result_strong" if field.get("strong") else "result"
-            canvas.calc(sheet, row, value, expanded(field["formula"], canvas.order), style, shown, "catch")
+            canvas.calc(sheet, row, value, field["formula"], style, shown, "catch")
         if last > value:
             canvas.merge(sheet, row, value, row, last)
         canvas.name(key, sheet, row, value)

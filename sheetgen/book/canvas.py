@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from sheetgen import templates
 from sheetgen.order.model import Machine, Order
 from sheetgen.xlsx.drawing import Drawing
 from sheetgen.xlsx.formulas import Area
 from sheetgen.xlsx.model import Book, Place, Sheet, Value
 
 Entries = dict[tuple[str, int, str], Value]
+# Two names of this length, the line for signatures and the book's identity are within the 255 characters of a footer.
+_FOOTER_NAME = 44
 
 
 class Canvas(Drawing):
@@ -22,8 +25,10 @@ class Canvas(Drawing):
     """
 
     def __init__(self, order: Order, machine: Machine, identity: str, entries: Entries | None = None) -> None:
-        super().__init__(order.units, order.language)
+        super().__init__(order.units, order.language, order.paper)
         self.order, self.machine, self.identity = order, machine, identity
+        self.macros = macros(order)
+        self.footer = self.footer_of("book.footer")
         self.entries = entries or {}
         self.named: list[str] = []
         self.fields: dict[str, tuple[str, int, int]] = {}
@@ -39,9 +44,8 @@ class Canvas(Drawing):
     def name(
         self, key: str, sheet: Sheet, row: int, col: int, rows: int | None = None, cols: int = 1
     ) -> None:
-        """Name a cell, or a range where ``rows`` is given, for formulas and as a defined name for the office's own."""
-        last_row, last_col = row + (rows or 1) - 1, col + cols - 1
-        self.areas[key] = Area(sheet.name, row, col, last_row, last_col, rows is not None)
+        """Name a cell or a range for formulas, and as a defined name for the office's own."""
+        super().name(key, sheet, row, col, rows, cols)
         self.fields[key] = (sheet.key, row, col)
         self.named.append(key)
 
@@ -53,8 +57,31 @@ class Canvas(Drawing):
         """Register a log table so that formulas can name its columns."""
         self.tables[key] = place
 
+    def footer_of(self, key: str) -> str:
+        """The text of a footer: what the book is for, and its identity."""
+        job, machine = _in_footer(self.order.job.number), _in_footer(self.machine.name)
+        return self.say.say(key, job=job, identity=self.identity, machine=machine)
+
     def book(self, properties: dict[str, str]) -> Book:
         """The finished book, every formula written out."""
         self.write_out_formulas()
         names = {key: self.areas[key].full for key in self.named}
         return Book(self.identity, self.sheets, names, self.tables, self.fields, properties)
+
+
+def macros(order: Order) -> dict[str, str]:
+    """Pieces of formulas that many columns share, as the order's notation of dips asks for them."""
+    # Metric dips are whole millimetres: no other notation is in use for them.
+    notation = order.reading.dip_notation if order.units == "us" else "decimal"
+    pieces = templates.toml("sheets/macros.toml")
+    return {name: variants.get("any") or variants[notation] for name, variants in pieces.items()}
+
+
+def _in_footer(name: str) -> str:
+    """A name as footers take it: "&" doubled, because one alone begins a code, and cut where it is too long."""
+    letters = ["&&" if letter == "&" else letter for letter in name]
+    if sum(map(len, letters)) <= _FOOTER_NAME:
+        return "".join(letters)
+    while sum(map(len, letters)) >= _FOOTER_NAME:
+        letters.pop()
+    return "".join(letters) + "…"

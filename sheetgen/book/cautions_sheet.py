@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.page import page
 from sheetgen.xlsx.model import Sheet
+from sheetgen.xlsx.page import page
 
 
 def draw_cautions(canvas: Canvas) -> Sheet:

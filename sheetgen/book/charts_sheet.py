@@ -9,11 +9,10 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import page
 from sheetgen.xlsx.formulas import column_letters, quoted
 from sheetgen.xlsx.model import Place, Sheet
+from sheetgen.xlsx.page import page
 
 _DATA_COL, _HEAD, _FIRST = 14, 3, 4
 _BLACK = "#000000"
@@ -71,7 +70,7 @@ def _draw_rows(canvas: Canvas, sheet: Sheet) -> Place:
         col = columns[column["key"]]
         canvas.put(sheet, _HEAD, col, canvas.say[f"charts.{column['key']}"], "header_result")
         shown = number_format(column["format"], canvas.order)
-        template = expanded(column["formula"], canvas.order)
+        template = column["formula"]
         canvas.calc_column(sheet, _FIRST, col, template, spec["table"], rows, "result", shown)
     return place
 

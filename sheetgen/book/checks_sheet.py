@@ -6,9 +6,9 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.page import page
 from sheetgen.xlsx.formulas import address, column_letters, literal, quoted
 from sheetgen.xlsx.model import Place, Sheet
+from sheetgen.xlsx.page import page
 
 LIST_ROWS = 40
 # A row with more to look at than this is hardly begun: its first thing and their number say enough.

@@ -7,7 +7,6 @@ from typing import Any
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.log_sheet import validation
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.table_block import unit_label
 from sheetgen.xlsx.model import Place, Sheet
@@ -52,7 +51,7 @@ def _draw_column(canvas: Canvas, sheet: Sheet, table: str, column: dict[str, Any
             value = canvas.entry(table, index, key)
             canvas.put(sheet, row, col, value, column.get("style", "input"), shown, locked=False)
         else:
-            template = expanded(column["formula"], canvas.order)
+            template = column["formula"]
             canvas.calc(sheet, row, col, template, column.get("style", "result"), shown, table, index)
     if "validation" in column:
         sheet.validations.append(validation(canvas, table, column, place))

@@ -11,12 +11,12 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import even_rows, log_page, text_height
 from sheetgen.book.table_block import unit_label
 from sheetgen.xlsx.formulas import address, literal
 from sheetgen.xlsx.model import Place, Sheet, Validation
+from sheetgen.xlsx.page import even_rows, form_page, same_rows
+from sheetgen.xlsx.text_fit import text_height
 
 TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
 _CODE_INCHES = 0.7
@@ -50,7 +50,9 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
             sheet.validations.append(validation(canvas, key, column, place))
     sheet.freeze = (FIRST_ROW, 1)
     sheet.selected = (FIRST_ROW, 1)
-    log_page(canvas, sheet, len(inputs), len(columns), rows, spec["rows_per_page"], spec["row_height"])
+    form_page(canvas, sheet, len(inputs), (0, 0, FIRST_ROW + rows - 1, len(columns)), (0, UNIT_ROW), (0, 0))
+    same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, spec["rows_per_page"]), spec["row_height"])
+    sheet.page["footer"] = canvas.footer_of("book.log_footer")
     _draw_results_titles(canvas, sheet, key, len(columns))
     return sheet
 
@@ -121,11 +123,25 @@ def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
     canvas.put(sheet, TITLE_ROW, first, text, "subtitle_lines")
     if first < last:
         canvas.merge(sheet, TITLE_ROW, first, TITLE_ROW, last)
-    canvas.put(sheet, NOTE_ROW, 1, caution, "caution_line")
+    if key == "loads" and canvas.machine.burners:
+        caution = f"{caution} {_draw_burner_line(canvas, sheet, caution)}"
+    else:
+        canvas.put(sheet, NOTE_ROW, 1, caution, "caution_line")
     canvas.merge(sheet, NOTE_ROW, 1, NOTE_ROW, last)
     for row, left, words, size in ((TITLE_ROW, first, text, 9), (NOTE_ROW, 1, caution, 9.5)):
         width = sum(widths[col] for col in range(left, last + 1))
         sheet.row_heights[row] = max(sheet.row_heights[row], text_height(words, width, size))
+
+
+def _draw_burner_line(canvas: Canvas, sheet: Sheet, caution: str) -> str:
+    """The caution with the stick reading at which burners may be lit; gives that sentence about as long as it is."""
+    units = {"depth": canvas.unit("depth"), "volume_unit": canvas.unit("volume")}
+    sentence = canvas.say.say("book.burner_line", dip="|", volume="|", **units)
+    before, between, after = sentence.split("|")
+    parts = (f"{caution} ", before, "{dip_burners}", between, "{burner_volume}", after)
+    template = "&".join(part if part.startswith("{") else literal(part) for part in parts)
+    canvas.calc(sheet, NOTE_ROW, 1, f"={template}", "caution_line")
+    return sentence.replace("|", "00.00")
 
 
 def _draw_heads(canvas: Canvas, sheet: Sheet, key: str, columns: list[dict[str, Any]]) -> None:
@@ -154,7 +170,7 @@ def _draw_rows(
                 canvas.put(sheet, FIRST_ROW + index, col, value, style, shown, locked=False)
             continue
         template = column.get("formula_meter") if measured_by_meter else None
-        template = expanded(template or column["formula"], canvas.order)
+        template = template or column["formula"]
         style = column.get("style", "result")
         canvas.calc_column(sheet, FIRST_ROW, col, template, table, rows, style, shown)
 

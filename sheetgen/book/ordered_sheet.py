@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.page import page, text_height
 from sheetgen.book.table_block import draw_table
 from sheetgen.order.model import Section
 from sheetgen.xlsx.model import Sheet, Value
+from sheetgen.xlsx.page import page
+from sheetgen.xlsx.text_fit import text_height
 
 BASIS_CODES = {"residual": 1, "undiluted": 2, "as-diluted": 3}
 FIRST_ROW = 4

@@ -7,11 +7,10 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import constant_format, number_format
-from sheetgen.book.page import text_height
 from sheetgen.plan.model import Given
 from sheetgen.xlsx.model import Sheet, Value
+from sheetgen.xlsx.text_fit import text_height
 
 # Of the two sides: label from, label to, value, unit.
 _SIDES = {"left": (0, 4, 5, 6), "right": (9, 13, 14, 15)}
@@ -79,7 +78,7 @@ def _draw_list(
             canvas.put(sheet, row, value, fixed, "value_number", look)
         else:
             style = "result_strong" if field.get("strong") else "result"
-            canvas.calc(sheet, row, value, expanded(field["formula"], canvas.order), style, shown)
+            canvas.calc(sheet, row, value, field["formula"], style, shown)
         canvas.mark(names.get(f"{key}.{field['key']}", f"plan_{field['key']}"), sheet, row, value)
         canvas.put(sheet, row, unit, _unit(canvas, field.get("unit", "")), "unit")
     return row + 2

@@ -14,9 +14,10 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.limit_marks import Block, discharge_marks, flow_marks, rate_marks, speed_marks
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import broken_page, text_height
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet, Validation
+from sheetgen.xlsx.page import broken_page
+from sheetgen.xlsx.text_fit import text_height
 
 LINES = 12
 _FIRST_COLUMN = 30.0

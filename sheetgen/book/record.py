@@ -15,9 +15,9 @@ from dataclasses import dataclass
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.page import page
 from sheetgen.order.model import Machine, Order
 from sheetgen.xlsx.model import Sheet
+from sheetgen.xlsx.page import page
 
 MARK = "field book record 1"
 # Raised with every change to the code that lays a book out; what stands in templates_src is counted by its digest.

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import number_format
 from sheetgen.xlsx.model import Place, Sheet, Value
 
@@ -65,7 +64,7 @@ def _draw_column(
             canvas.put(*at, value, style, "General" if text else shown)
         else:
             style = column.get("style", "result")
-            canvas.calc(*at, expanded(column["formula"], canvas.order), style, shown, table, index)
+            canvas.calc(*at, column["formula"], style, shown, table, index)
 
 
 def unit_label(canvas: Canvas, kind: str | None) -> str | None:

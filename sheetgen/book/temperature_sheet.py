@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.macros import expanded
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import page
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
+from sheetgen.xlsx.page import page
 
 KINDS = ("asphalt-a", "asphalt-b", "emulsion")
 _FIRST, _GRID = 5, 14
@@ -80,7 +79,7 @@ def _draw_choice(canvas: Canvas, sheet: Sheet) -> None:
         canvas.name(name, sheet, row + 1, col)
     canvas.put(sheet, row + 1, 0, canvas.say["temperature.used"], "label")
     canvas.put(sheet, row + 2, 0, canvas.say["temperature.planned"], "label")
-    planned = expanded("=<<factor {spray_planned}>>", canvas.order)
+    planned = "=<<factor {spray_planned}>>"
     canvas.calc(sheet, row + 2, 1, planned, "result", number_format("factor", canvas.order))
     canvas.name("planned_factor", sheet, row + 2, 1)
     sheet.row_heights[row] = 42

@@ -7,9 +7,10 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import page, text_height
 from sheetgen.book.table_block import draw_table
 from sheetgen.xlsx.model import Sheet
+from sheetgen.xlsx.page import page
+from sheetgen.xlsx.text_fit import text_height
 
 _LAST_COL = 8
 # As many lines of sections and days stand on one page in a type that can be read.

@@ -7,9 +7,10 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.page import broken_page, even_breaks, text_height
 from sheetgen.xlsx.formulas import address, quoted
 from sheetgen.xlsx.model import Cell, Sheet
+from sheetgen.xlsx.page import block_page
+from sheetgen.xlsx.text_fit import text_height
 
 _NAME, _WHAT, _UNIT, _NOW, _WHERE = range(5)
 _WIDTHS = {_NAME: 25, _WHAT: 47, _UNIT: 9, _NOW: 22, _WHERE: 20}
@@ -30,9 +31,8 @@ def draw_words(canvas: Canvas) -> Sheet:
     sheet.row_heights[head] = 20
     headings, last = _draw_names(canvas, sheet, head + 1)
     sheet.freeze = (head + 1, 1) if head < 4 else None
-    breaks = even_breaks(canvas, sheet, _WHERE, last, head, headings)
-    broken_page(canvas, sheet, "portrait", _WHERE, last, breaks)
-    sheet.page["repeat_rows"] = (head, head)
+    starts = [0, *(row for row in range(head + 1, last + 1) if row - 1 not in headings)]
+    block_page(canvas, sheet, "portrait", _WHERE, last, starts, repeat=(head, head))
     return sheet
 
 

@@ -136,7 +136,7 @@ class _Seen:
         self.books += 1
         self.unusable |= result.line is None
         if result.line is not None:
-            self.findings |= result.verdict != "clean"
+            self.findings |= result.verdict in ("error", "query")
             self.keys |= {book_key(result.line.identity), book_key(str(result.path))}
             self._first = self._first or result.line
 
@@ -193,7 +193,7 @@ def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) 
 
 
 def _text(result: Result, line: BookLine) -> str:
-    counts = {"wrong": line.counts.wrong, "doubt": line.counts.doubt, "note": line.counts.note}
+    counts = {"error": line.counts.error, "query": line.counts.query, "note": line.counts.note}
     head = f"{result.path}: {result.verdict}"
     if any(counts.values()):
         head += " (" + ", ".join(f"{count} {severity}" for severity, count in counts.items() if count) + ")"

@@ -11,7 +11,6 @@ from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import book_name, build_books
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
 from sheetgen.order.demo import demo_order
@@ -20,6 +19,7 @@ from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
 from sheetgen.templates import texts
 from sheetgen.xlsx.model import Book
+from sheetgen.xlsx.write import write_book
 
 SEED = 7
 
@@ -100,8 +100,8 @@ def _summary(out: Path, made: Made) -> str:
 def _verdict(result: Recheck) -> str:
     say = texts("en")
     counts = {
-        severity: sum(one.severity == severity for one in result.findings) for severity in ("wrong", "doubt")
+        severity: sum(one.severity == severity for one in result.findings) for severity in ("error", "query")
     }
     payable = result.totals.overall.get("payable")
     key = "demo_run.nothing" if not result.findings else "demo_run.found"
-    return say.say(key, wrong=counts["wrong"], doubt=counts["doubt"], payable=f"{payable or 0:,.0f}")
+    return say.say(key, error=counts["error"], query=counts["query"], payable=f"{payable or 0:,.0f}")

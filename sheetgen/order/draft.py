@@ -2,41 +2,31 @@
 
 from __future__ import annotations
 
-import re
-
 from sheetgen.order.fields import layout
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW
 from sheetgen.xlsx.drawing import Drawing
-from sheetgen.xlsx.formulas import Area
 from sheetgen.xlsx.model import Book, Sheet
-
-_MACRO = re.compile(r"<<(?P<name>[a-z0-9]+) (?P<argument>(?:(?!<<).)*?)>>")
 
 
 class Draft(Drawing):
     """An order workbook being drawn.
 
     Attributes:
-        system, language, paper: what it is made for
+        language: that it is made in
         job_number: for the footer; empty in a blank order
     """
 
     def __init__(self, system: str, language: str, paper: str, job_number: str = "") -> None:
-        super().__init__(system, language)
-        self.system, self.language, self.paper, self.job_number = system, language, paper, job_number
+        super().__init__(system, language, paper)
+        self.macros = layout()["macros"]
+        self.language, self.job_number = language, job_number
+        self.footer = self.say.say("order.footer", number=job_number.replace("&", "&&"))
 
     def sheet(self, key: str) -> Sheet:
         """A new sheet with the marker by which a reader knows it; column A is hidden."""
         sheet = self.add(key, self.say[f"order.sheet.{key}.tab"])
         self.put(sheet, 0, 0, f"{layout()['marker']}|{key}|{self.system}|{self.language}", "order_key")
         return sheet
-
-    def calc(
-        self, sheet: Sheet, row: int, col: int, template: str, style: str = "order_live",
-        number_format: str = "General", table: str = "", index: int = 0,
-    ) -> None:  # fmt: skip
-        """A formula, given as a template of :mod:`sheetgen.xlsx.formulas` with macros."""
-        super().calc(sheet, row, col, expanded(template), style, number_format, table, index)
 
     def result(
         self, sheet: Sheet, row: int, col: int, template: str, style: str = "order_live",
@@ -46,10 +36,6 @@ class Draft(Drawing):
         template = f'=IFERROR({template.removeprefix("=")},"")'
         self.calc(sheet, row, col, template, style, number_format, table, index)
 
-    def name(self, key: str, sheet: Sheet, row: int, col: int, rows: int = 1, cols: int = 1) -> None:
-        """Name a cell or a range for the formulas of this workbook."""
-        self.areas[key] = Area(sheet.name, row, col, row + rows - 1, col + cols - 1, rows * cols > 1)
-
     def head(self, sheet: Sheet, last_col: int, first_col: int = 1) -> None:
         """The sheet's title and note in its first two rows, and its page."""
         self.put(sheet, 0, first_col, self.say[f"order.sheet.{sheet.key}.title"], "title")
@@ -57,14 +43,6 @@ class Draft(Drawing):
         self.merge(sheet, 1, first_col, 1, last_col)
         self.put(sheet, KEY_ROW, KEY_COLUMN, KEY_LINE, "order_key")
         sheet.row_heights |= {0: 26, 1: 30, KEY_ROW: 0}
-
-    def page(self, sheet: Sheet, orientation: str, **more: object) -> None:
-        """A sheet that prints on one page width."""
-        footer = self.say.say("order.footer", number=self.job_number.replace("&", "&&"))
-        sheet.page = {
-            "orientation": orientation, "paper": self.paper, "fit_width": 1, "fit_height": 0,
-            "header": "", "footer": footer, **more,
-        }  # fmt: skip
 
     def book(self) -> Book:
         """The finished workbook, every formula written out."""
@@ -82,11 +60,3 @@ def sentences(draft: Draft, key: str) -> str:
         f'IF(IFERROR({condition},FALSE),{{\'{said[name]}\'}}&" ","")'
         for name, condition in layout()[key]["check"].items()
     )
-
-
-def expanded(template: str) -> str:
-    """A template with every ``<<name argument>>`` replaced, innermost first."""
-    while match := _MACRO.search(template):
-        body: str = layout()["macros"][match["name"]]
-        template = template[: match.start()] + body.replace("$x", match["argument"]) + template[match.end() :]
-    return template

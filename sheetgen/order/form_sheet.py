@@ -6,7 +6,6 @@ from functools import cache
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.book.page import text_height
 from sheetgen.order.draft import Draft, sentences
 from sheetgen.order.entries import default_entry, entry, shown, value_at
 from sheetgen.order.fields import Field, fields, unit_label
@@ -15,6 +14,8 @@ from sheetgen.order.places import KEY_COLUMN, KEY_ROW, STATUS_ROW, VALUE_KEY
 from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
 from sheetgen.xlsx.model import Sheet
+from sheetgen.xlsx.page import page
+from sheetgen.xlsx.text_fit import text_height
 
 LABEL, VALUE, UNIT, MARK, NOTE = range(1, 6)
 _WIDTHS = {KEY_COLUMN: 0, LABEL: 33, VALUE: 32, UNIT: 14, MARK: 12, NOTE: 56}
@@ -40,7 +41,7 @@ def draw_form(draft: Draft, key: str, order: Order | None) -> tuple[Sheet, int]:
     draft.name(f"{key}_marks", sheet, first, MARK, rows=row - first)
     status(draft, sheet, f"COUNTIF({{{key}_marks}},{{'order.fill'}})", NOTE)
     sheet.freeze = (STATUS_ROW + 1, 0)
-    draft.page(sheet, "portrait")
+    page(draft, sheet, "portrait")
     return sheet, row
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from sheetgen import templates
-from sheetgen.book.page import blocks, text_height
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import fields
 from sheetgen.order.places import KEY_ROW
 from sheetgen.xlsx.model import Sheet
+from sheetgen.xlsx.page import block_page
+from sheetgen.xlsx.text_fit import text_height
 
 _TERM, _TEXT = 1, 2
 _TERM_WIDTH, _TEXT_WIDTH = 24, 88
@@ -26,8 +27,7 @@ def draw_guide(draft: Draft) -> Sheet:
     starts.append(row)
     row = _draw_cautions(draft, sheet, row)
     sheet.freeze = (2, 0)
-    draft.page(sheet, "portrait")
-    sheet.page |= blocks(sheet, draft.paper, "portrait", _TEXT, row - 1, starts)
+    block_page(draft, sheet, "portrait", _TEXT, row - 1, starts)
     return sheet
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.book.page import text_height
 from sheetgen.order.draft import Draft, sentences
 from sheetgen.order.entries import entry, shown, value_at
 from sheetgen.order.fields import Field, fields, layout, unit_label
@@ -13,8 +12,10 @@ from sheetgen.order.model import Machine, Order
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, machine_key, point_key
 from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
-from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.formulas import address, expanded
 from sheetgen.xlsx.model import Sheet
+from sheetgen.xlsx.page import page
+from sheetgen.xlsx.text_fit import text_height
 
 LABEL, UNIT, FIRST = range(1, 4)
 HEAD_ROW = KEY_ROW + 1
@@ -49,7 +50,7 @@ def draw_machines(draft: Draft, order: Order | None) -> Sheet:
     sheet.column_widths |= {KEY_COLUMN: 0, LABEL: 33, UNIT: 9, note_col: _NOTE_WIDTH}
     sheet.column_widths |= {FIRST + number: 15 for number in range(count)}
     sheet.freeze = (HEAD_ROW + 1, FIRST)
-    draft.page(sheet, "landscape", fit_height=1)
+    page(draft, sheet, "landscape", fit_height=1)
     return sheet
 
 
@@ -99,7 +100,7 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
         for number in range(count):
             name = f"m{number + 1}_live_{result['key']}"
             draft.name(name, sheet, row, FIRST + number)
-            template = result["formula"].replace("#", str(number + 1))
+            template = expanded(result["formula"], draft.macros).replace("#", str(number + 1))
             look = result_format(result["format"], draft)
             draft.result(sheet, row, FIRST + number, template, "order_live", look)
         if result["key"] == "widest":
@@ -156,7 +157,7 @@ def draw_points(draft: Draft, order: Order | None) -> Sheet:
     sheet.column_widths |= {0: 0, 1: 5} | {2 + col: 12 for col in range(2 * count)}
     sheet.row_heights |= {STATUS_ROW: 0}
     sheet.freeze = (first, 2)
-    draft.page(sheet, "portrait", repeat_rows=(POINTS_HEAD, POINTS_HEAD + 1))
+    page(draft, sheet, "portrait", repeat_rows=(POINTS_HEAD, POINTS_HEAD + 1))
     return sheet
 
 
@@ -180,4 +181,5 @@ def _draw_certificate(
         sheet.validations.append(
             validation(draft, field, first, col + offset, first + rows - 1, col + offset)
         )
+    draft.name(f"m{number + 1}_depths", sheet, first, col, rows=rows)
     draft.name(f"m{number + 1}_points", sheet, first, col + 1, rows=rows)

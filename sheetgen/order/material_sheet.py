@@ -19,6 +19,7 @@ from sheetgen.order.model import Order
 from sheetgen.order.shown import result_format
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
+from sheetgen.xlsx.page import page
 
 RANGES = 6  # spraying ranges listed for a grade: no grade has more
 _FACTS = (
@@ -41,7 +42,7 @@ def draw_material(draft: Draft, order: Order | None) -> Sheet:
     row = heading(draft, sheet, row + 1, "published", NOTE)
     row = _draw_facts(draft, sheet, row)
     _draw_ranges(draft, sheet, row + 1)
-    draft.page(sheet, "portrait", fit_height=1)
+    page(draft, sheet, "portrait", fit_height=1)
     return sheet
 
 

@@ -10,6 +10,7 @@ from sheetgen.order.model import Order
 from sheetgen.order.places import KEY_ROW
 from sheetgen.order.shown import result_format
 from sheetgen.xlsx.model import Place, Sheet
+from sheetgen.xlsx.page import page
 
 ID, ROAD, FIRST = 1, 2, 3
 _MACHINE_RESULTS = ("usable", "minutes", "widest", "nozzle_flow")
@@ -29,7 +30,7 @@ def draw_preview(draft: Draft, order: Order | None) -> Sheet:
     for number in range(count):
         for offset, part in enumerate(parts):
             sheet.column_widths[FIRST + number * len(parts) + offset] = part["width"]
-    draft.page(sheet, "landscape", fit_height=1)
+    page(draft, sheet, "landscape", fit_height=1)
     return sheet
 
 

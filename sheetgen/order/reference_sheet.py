@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sheetgen import templates
-from sheetgen.book.page import blocks, text_height
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import fields
 from sheetgen.order.form_sheet import heading, planning_defaults
 from sheetgen.order.places import KEY_ROW
 from sheetgen.order.published import Range, compared_rates, grade_facts, rates, spray_ranges
 from sheetgen.xlsx.model import Sheet, Value
+from sheetgen.xlsx.page import block_page
+from sheetgen.xlsx.text_fit import text_height
 
 LAST = 10
 _SOURCE_WIDTH = 54
@@ -19,7 +20,7 @@ _WIDTHS = {0: 0, 1: 42, 2: 20, 3: 15, 4: 14, 5: 14, 6: 14, 7: 17, 8: 17, 9: 17, 
 _TEXT = "order_cell_text"
 _CONSTANTS = (
     "area_divisor", "water_density", "mass_per_ton", "nozzle_spacing_per_width", "base_temperature",
-    "station_length", "cubic_per_volume", "gravity_limit", "flue_cover",
+    "station_length", "cubic_per_volume", "gravity_limit", "cover_over_flues",
 )  # fmt: skip
 _CORRECTIONS = ("emulsion", "asphalt-a", "asphalt-b")
 
@@ -36,8 +37,7 @@ def draw_reference(draft: Draft) -> Sheet:
         starts.append(row)
     sheet.column_widths |= _WIDTHS
     sheet.freeze = (2, 0)
-    draft.page(sheet, "landscape")
-    sheet.page |= blocks(sheet, draft.paper, "landscape", LAST, row - 1, starts[:-1])
+    block_page(draft, sheet, "landscape", LAST, row - 1, starts[:-1])
     return sheet
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.book.page import MARGIN, column_inches
 from sheetgen.order.draft import Draft, sentences
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label
@@ -14,12 +13,13 @@ from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW
 from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
 from sheetgen.xlsx.model import Place, Sheet
+from sheetgen.xlsx.page import even_rows, form_page, same_rows
 
 GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(KEY_ROW + 1, KEY_ROW + 5)
 NUMBER, FIRST = 1, 2
 TITLE = FIRST + 1  # beside the columns that every printed page repeats
+_ROWS_PER_PAGE = 20
 _ROW_HEIGHT = 38  # three lines of what is to be looked at
-_PAPER_WIDTH = {"letter": 11.0, "a4": 11.69}  # inches, landscape
 
 
 def draw_sections(draft: Draft, order: Order | None) -> Sheet:
@@ -36,14 +36,15 @@ def draw_sections(draft: Draft, order: Order | None) -> Sheet:
     for index in range(rows):
         _draw_entries(draft, sheet, index, inputs, order)
         _draw_results(draft, sheet, index, inputs, results, place)
-        sheet.row_heights[FIRST_ROW + index] = _ROW_HEIGHT
     for col, field in enumerate(inputs, start=FIRST):
         sheet.validations.append(validation(draft, field, FIRST_ROW, col, FIRST_ROW + rows - 1, col))
     status(draft, sheet, "SUM([sections.blank])", FIRST + len(inputs) - 1, TITLE)
     sheet.column_widths |= {KEY_COLUMN: 0, NUMBER: 4}
     sheet.row_heights[HEAD_ROW] = 46
     sheet.freeze = (FIRST_ROW, FIRST + 1)
-    _set_page(draft, sheet, FIRST + len(inputs), last_col, rows)
+    area = (0, 0, FIRST_ROW + rows - 1, last_col)
+    form_page(draft, sheet, FIRST + len(inputs) - 1, area, (GROUP_ROW, UNIT_ROW), (NUMBER, FIRST))
+    same_rows(draft, sheet, FIRST_ROW, rows, even_rows(rows, _ROWS_PER_PAGE), _ROW_HEIGHT)
     return sheet
 
 
@@ -121,23 +122,3 @@ def _blank_formula(inputs: tuple[Field, ...], index: int) -> str:
 def _look_formula(draft: Draft) -> str:
     blanks = "IF(N([blank])>0,[blank]&{'order.blank_cells'},\"\")"
     return f'=IF([blank]="","",TRIM({blanks}&{sentences(draft, "sections")}))'
-
-
-def _set_page(draft: Draft, sheet: Sheet, live_col: int, last_col: int, rows: int) -> None:
-    """Entries on one page width, results on the next, each with the section's name.
-
-    Excel ignores page breaks set by hand on a sheet that is fitted to pages, so the scale is worked out here.
-    """
-    widths = [column_inches(sheet.column_widths[col]) for col in range(NUMBER, last_col + 1)]
-    repeated = sum(widths[:2])
-    widest = max(sum(widths[: live_col - NUMBER]), repeated + sum(widths[live_col - NUMBER :]))
-    draft.page(
-        sheet,
-        "landscape",
-        fit_width=None,
-        scale=min(100, int(97 * (_PAPER_WIDTH[draft.paper] - 2 * MARGIN) / widest)),
-        repeat_rows=(GROUP_ROW, UNIT_ROW),
-        repeat_columns=(NUMBER, FIRST),
-        column_breaks=[live_col],
-        area=(0, 0, FIRST_ROW + rows - 1, last_col),
-    )

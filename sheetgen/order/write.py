@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from sheetgen.book.write import write_book
 from sheetgen.order.draft import Draft
 from sheetgen.order.form_sheet import draw_form
 from sheetgen.order.guide_sheet import draw_guide
@@ -16,6 +15,7 @@ from sheetgen.order.preview_sheet import draw_preview
 from sheetgen.order.reference_sheet import draw_reference
 from sheetgen.order.section_sheet import draw_sections
 from sheetgen.xlsx.model import Book
+from sheetgen.xlsx.write import write_book
 
 _PAPER = {"us": "letter", "si": "a4"}
 

@@ -7,11 +7,11 @@ the optional extra "pictures".
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any
 
 from sheetgen.errors import SheetgenError
+from sheetgen.file_names import file_stems
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan
 from sheetgen.plan.picture_strip import draw_strip
@@ -45,12 +45,12 @@ def draw_pictures(plan: Plan, folder: Path, lang: str | None = None) -> list[Pat
     figures = Figures(plan.units, lang or plan.language)
     made = []
     with pyplot.rc_context(_STYLE):
-        for machine in plan.machines:
+        stems = file_stems(plan.job, (machine.name for machine in plan.machines), "plan")
+        for machine, stem in zip(plan.machines, stems, strict=True):
             for key, draw in (("strip", draw_strip), ("window", draw_window)):
                 picture = pyplot.figure()
                 draw(picture, plan, machine, figures)
-                name = f"{_file_name(plan.job)}_{_file_name(machine.name)}_{key}"
-                made += _save(picture, folder / name, alternative(key, plan, machine, figures))
+                made += _save(picture, folder / f"{stem}_{key}", alternative(key, plan, machine, figures))
                 pyplot.close(picture)
     return made
 
@@ -97,10 +97,6 @@ def _pyplot() -> Any:
     from matplotlib import pyplot
 
     return pyplot
-
-
-def _file_name(text: str) -> str:
-    return re.sub(r"[^A-Za-z0-9._-]+", "-", text).strip("-.") or "plan"
 
 
 def _save(picture: Any, stem: Path, text: str) -> list[Path]:

@@ -180,7 +180,7 @@ def _with_unit(values: tuple[float, ...], rest: str, text: str, expected: Expect
         return _with_remark(text, known)
     read = _settled(values, expected)
     if own is None:
-        return read if unit == expected.unit else Outcome(None, "unit_not_expected", {"unit": rest})
+        return Outcome(None, "unit_not_expected", {"unit": rest})
     if read.value is None:
         return read
     one, other = unit_size(unit), unit_size(own.name)

@@ -57,13 +57,11 @@ class Expected(NamedTuple):
         kind: of quantity, as in ``tables/units.csv``; empty for a bare number
         span: the least and greatest value that is believed; None where nothing is known
         step: the resolution of the instrument; 0 where it is not known
-        unit: the unit that a bare number may be given, by pint's name of it
     """
 
     kind: str = ""
     span: Span | None = None
     step: float = 0.0
-    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)

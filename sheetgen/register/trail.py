@@ -18,6 +18,9 @@ from sheetgen.register.tables import (
     returned_rechecks,
 )
 
+# Severities as registers of earlier versions name them.
+_EARLIER = {"wrong": "error", "doubt": "query"}
+
 
 @dataclass(frozen=True, slots=True)
 class IssuedBook:
@@ -142,11 +145,17 @@ def _returned(
         supersedes=numbers.get(row.supersedes),
         superseded_by=numbers.get(row.superseded_by),
         origin=row.origin,
-        verdict=row.verdict,
+        verdict=_severity(row.verdict),
         overall=json.loads(row.totals)["overall"],
         rechecks=tuple(
-            RecheckMade(each.rechecked, each.program, each.origin, each.verdict, json.loads(each.totals))
+            RecheckMade(
+                each.rechecked, each.program, each.origin, _severity(each.verdict), json.loads(each.totals)
+            )
             for each in made
         ),
         changes=changes(before.entries, row.entries) if before is not None else (),
     )
+
+
+def _severity(verdict: str) -> str:
+    return _EARLIER.get(verdict, verdict)

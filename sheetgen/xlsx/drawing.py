@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
 from sheetgen.templates import Texts, texts
 from sheetgen.units import Unit, units
-from sheetgen.xlsx.formulas import Area, Compiler
+from sheetgen.xlsx.formulas import Area, Compiler, expanded
 from sheetgen.xlsx.model import Cell, Place, Sheet, Value
 
 _new = tuple.__new__  # a named tuple's own constructor costs three times as much
@@ -19,14 +20,20 @@ class Drawing:
     Attributes:
         say: the texts of its language
         units: the unit of each kind of quantity in its unit system
+        paper: what it is printed on: "letter" or "a4"
+        footer: of every page, in the codes of the file (ECMA-376 part 1, 18.3.1.46)
+        macros: pieces of formulas that templates share, by name
         sheets: in the order of the tabs
         areas: the cells and ranges that formulas name
         tables: where each table stands
     """
 
-    def __init__(self, system: str, language: str) -> None:
+    macros: Mapping[str, str] = {}
+
+    def __init__(self, system: str, language: str, paper: str, footer: str = "") -> None:
         self.say: Texts = texts(language)
         self.units: dict[str, Unit] = units(system)
+        self.system, self.paper, self.footer = system, paper, footer
         self.sheets: list[Sheet] = []
         self.areas: dict[str, Area] = {}
         self.tables: dict[str, Place] = {}
@@ -55,7 +62,7 @@ class Drawing:
     ) -> None:  # fmt: skip
         """A formula, given as a template (see :mod:`sheetgen.xlsx.formulas`)."""
         sheet.cells[row, col] = Cell(None, None, style, number_format, True)
-        self._templates.append((sheet, row, col, template, table, index, 1))
+        self._templates.append((sheet, row, col, expanded(template, self.macros), table, index, 1))
 
     def calc_column(
         self, sheet: Sheet, row: int, col: int, template: str, table: str, rows: int, style: str = "result",
@@ -64,7 +71,7 @@ class Drawing:
         """A formula for each row of a table, the first at ``row``."""
         blank = Cell(None, None, style, number_format, True)
         sheet.cells |= {(line, col): blank for line in range(row, row + rows)}
-        self._templates.append((sheet, row, col, template, table, 0, rows))
+        self._templates.append((sheet, row, col, expanded(template, self.macros), table, 0, rows))
 
     def merge(self, sheet: Sheet, row: int, col: int, last_row: int, last_col: int) -> None:
         """Merge cells; the look of the first cell is carried to all of them."""
@@ -75,6 +82,13 @@ class Drawing:
                 if (r, c) != (row, col):
                     sheet.cells[r, c] = covered
         sheet.merges.append((row, col, last_row, last_col))
+
+    def name(
+        self, key: str, sheet: Sheet, row: int, col: int, rows: int | None = None, cols: int = 1
+    ) -> None:
+        """Name a cell, or a range where ``rows`` is given, for the formulas of this workbook."""
+        last_row, last_col = row + (rows or 1) - 1, col + cols - 1
+        self.areas[key] = Area(sheet.name, row, col, last_row, last_col, rows is not None or cols > 1)
 
     def write_out_formulas(self) -> None:
         """Turn every template into its formula, once all places are known."""

@@ -8,6 +8,7 @@
     [@table.key]   the cell of another table's column in the row of the same index
     {name}         a single cell or a range of the book, absolute
     {'text.key'}   a text of the book's language, as a quoted literal
+    <<name what>>  a piece that many formulas share, with "what" at its places
 
 A template is compiled once and then written out for every row.
 """
@@ -28,6 +29,7 @@ _PLACE = re.compile(
     r"|\{(?P<name>[a-z_0-9]+)\}"
 )
 
+_MACRO = re.compile(r"<<(?P<name>[a-z0-9]+) (?P<argument>(?:(?!<<).)*?)>>", re.DOTALL)
 _SIGNS = 0xE000  # first of the code points for private use
 
 
@@ -58,6 +60,14 @@ def quoted(sheet: str) -> str:
 def literal(text: str) -> str:
     """A text as a formula writes it."""
     return '"' + text.replace('"', '""') + '"'
+
+
+def expanded(template: str, macros: Mapping[str, str]) -> str:
+    """A template with every ``<<name what>>`` replaced, innermost first: "what" stands for ``$x`` in the piece."""
+    while "<<" in template and (match := _MACRO.search(template)):
+        piece = macros[match["name"]].replace("$x", match["argument"])
+        template = template[: match.start()] + piece + template[match.end() :]
+    return template
 
 
 @dataclass(frozen=True, slots=True)

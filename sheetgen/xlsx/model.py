@@ -1,6 +1,6 @@
 """A field book as plain data: what stands in every cell before any file is written.
 
-:mod:`sheetgen.book.layout` makes a :class:`Book` from an order, :mod:`sheetgen.book.write` writes it with XlsxWriter,
+:mod:`sheetgen.book.layout` makes a :class:`Book` from an order, :mod:`sheetgen.xlsx.write` writes it with XlsxWriter,
 and the recheck compares a returned file with it. Rows and columns count from 0.
 """
 

@@ -1,8 +1,8 @@
 """Honest filled books, typed as people type and saved again by the programs people use: nothing in them is wrong.
 
 ``python -m tests.audit.honest_books [BOOKS] [FIRST]`` makes BOOKS (1,000) filled files from number FIRST (0) on,
-rechecks each, and says how many there were of each way to fill and to save, how many findings were ``wrong`` (there
-must be none), and how often each ``doubt`` and ``note`` came. A book is made again alike by its number.
+rechecks each, and says how many there were of each way to fill and to save, how many findings were ``error`` (there
+must be none), and how often each ``query`` and ``note`` came. A book is made again alike by its number.
 
 Orders, crews and days are invented.
 """
@@ -29,12 +29,12 @@ from lxml import etree
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.demo.day import Log, honest_day
 from sheetgen.order.model import Order
 from sheetgen.signing import public_text, sign
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.model import Book
+from sheetgen.xlsx.write import write_book
 from tests.audit.honest_orders import order_of
 from tests.audit.honest_typing import typed
 from tests.audit.resaving import PROGRAMS, resaved, resaved_together
@@ -187,7 +187,7 @@ class Tally:
     def __init__(self) -> None:
         self.made: Counter[str] = Counter()
         self.books = 0
-        self.found: dict[str, Counter[str]] = {severity: Counter() for severity in ("wrong", "doubt", "note")}
+        self.found: dict[str, Counter[str]] = {severity: Counter() for severity in ("error", "query", "note")}
 
     def add(self, book: HonestBook, result: Recheck) -> None:
         """One rechecked book; what is more than a note in it is printed at once."""
@@ -203,7 +203,7 @@ class Tally:
     @property
     def wrong(self) -> int:
         """Books with a wrong finding, each as often as it has names of them."""
-        return sum(self.found["wrong"].values())
+        return sum(self.found["error"].values())
 
     def lines(self) -> Iterator[str]:
         """The summary."""

@@ -11,9 +11,9 @@ from sheetgen.audit.entries.book_values import BookValue
 from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.rules.check import check_all
 from sheetgen.book.layout import lay_out
-from sheetgen.book.results import results
 from sheetgen.demo.planted import planted
 from sheetgen.xlsx.address import a1
+from sheetgen.xlsx.results import results
 from tests.audit.orders import VARIANTS, day
 
 TABLES = ("shots", "loads", "days", "sections")
@@ -49,7 +49,7 @@ def test_recheck_and_formulas_agree_in_every_value(name):
     values = book_values(order, log)
     assert len(values) > 300  # the comparison has something to compare
     findings = check_all(compute(entries, order, machine), entries, order, machine, values)
-    assert [finding for finding in findings if "differ" in finding.name or finding.severity == "wrong"] == []
+    assert [finding for finding in findings if "differ" in finding.name or finding.severity == "error"] == []
 
 
 WRONG_ENTRIES = (

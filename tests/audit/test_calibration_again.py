@@ -87,7 +87,7 @@ def test_a_result_pasted_over_is_questioned_at_its_cell(returned, place, factor)
     computation = compute(returned.entries, order, returned.machine)
     findings = check_all(computation, returned.entries, order, returned.machine, values)
     (one,) = [each for each in findings if each.name == "calibration-differs-from-recheck"]
-    assert (one.sheet, one.cell, one.severity) == (values[place].sheet, values[place].cell, "doubt")
+    assert (one.sheet, one.cell, one.severity) == (values[place].sheet, values[place].cell, "query")
 
 
 @pytest.mark.parametrize("value", ["", None, "#REF!"])

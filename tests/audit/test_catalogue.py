@@ -22,20 +22,20 @@ def _forget():
 
 
 def test_kinds_are_in_the_order_of_files_and_lines(folder):
-    (folder / "days.toml").write_text('[late]\nseverity = "note"\n[early]\nseverity = "doubt"\n', "utf-8")
-    (folder / "book.toml").write_text('[torn]\nseverity = "wrong"\n', "utf-8")
+    (folder / "days.toml").write_text('[late]\nseverity = "note"\n[early]\nseverity = "query"\n', "utf-8")
+    (folder / "book.toml").write_text('[torn]\nseverity = "error"\n', "utf-8")
     kinds = findings.catalogue()
     assert [(kind.name, kind.severity, kind.group) for kind in kinds.values()] == [
-        ("torn", "wrong", "book"), ("late", "note", "days"), ("early", "doubt", "days"),
+        ("torn", "error", "book"), ("late", "note", "days"), ("early", "query", "days"),
     ]  # fmt: skip
-    assert findings.finding("early", row=3).severity == "doubt"
+    assert findings.finding("early", row=3).severity == "query"
     with pytest.raises(KeyError):
         findings.finding("never")
 
 
 def test_a_kind_that_stands_in_two_groups_is_refused(folder):
     for group in ("book", "days"):
-        (folder / f"{group}.toml").write_text('[torn]\nseverity = "wrong"\n', "utf-8")
+        (folder / f"{group}.toml").write_text('[torn]\nseverity = "error"\n', "utf-8")
     with pytest.raises(ValueError, match="'torn' stands twice"):
         findings.catalogue()
 

@@ -137,7 +137,7 @@ def test_a_validation_removed_from_one_cell_is_found(tmp_path):
     lower = type(rule)(10, 1, FIRST + ROWS - 1, 1, "decimal", ">=", "0")
     book.sheets[1].validations[:1] = [upper, lower]
     one = only(found(write(book, tmp_path / "a.xlsx")))
-    assert (one.name, one.cell, one.severity) == ("validation-removed", "B10", "wrong")
+    assert (one.name, one.cell, one.severity) == ("validation-removed", "B10", "error")
     assert "B10" in one.found
 
 

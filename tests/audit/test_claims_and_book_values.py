@@ -44,7 +44,7 @@ def differences(order, log, changes):
     for place, value in changes.items():
         book[place] = BookValue(value, book[place].sheet, book[place].cell)
     _, findings = checked(order, log, book)
-    return {(each.name, each.cell) for each in findings if each.severity == "wrong" or "file" in each.name}
+    return {(each.name, each.cell) for each in findings if each.severity == "error" or "file" in each.name}
 
 
 def test_a_right_book_has_no_difference():
@@ -166,7 +166,7 @@ def test_a_right_claim_is_no_finding():
 
 @pytest.mark.parametrize(
     ("more", "name", "severity"),
-    [(25.0, "claim-above-recheck", "wrong"), (-25.0, "claim-below-recheck", "doubt")],
+    [(25.0, "claim-above-recheck", "error"), (-25.0, "claim-below-recheck", "query")],
 )
 def test_a_claim_is_told_in_volume_and_money(more, name, severity):
     computation, (found,) = claims(lambda computation: payable(computation) + more)

@@ -87,27 +87,27 @@ def test_a_clean_book_is_two_lines_with_what_is_payable(run, out):
 def test_a_finding_is_named_with_its_cell_and_counted_by_severity(run):
     status, lines, complaints = run("spoilt.xlsx")
     assert (status, complaints) == (FINDINGS, "")
-    assert lines[0] == f"spoilt.xlsx: wrong (1 wrong{lines[0].partition('1 wrong')[2]}"
+    assert lines[0] == f"spoilt.xlsx: error (1 error{lines[0].partition('1 error')[2]}"
     (named,) = [line for line in lines if line.endswith("(ticket-repeated)")]
-    assert named.split()[:2] == ["wrong", "Loads!D7"]
+    assert named.split()[:2] == ["error", "Loads!D7"]
 
 
 def test_findings_of_the_whole_book_and_of_sheets_with_long_names_are_told_apart_from_their_titles(run):
     status, lines, _ = run("clean.xlsx", order=None, public_key="a" * 64)
     (unsigned,) = [line for line in lines if line.endswith("(book-not-signed)")]
     severity, where, title = unsigned.split(maxsplit=2)
-    assert (status, severity, "!" in where) == (FINDINGS, "wrong" if "wrong" in lines[0] else "doubt", False)
+    assert (status, severity, "!" in where) == (FINDINGS, "error" if "error" in lines[0] else "query", False)
     assert title
 
 
 @pytest.mark.parametrize(
     ("sheet", "cell", "line"),
     [
-        ("Loads", "D7", "wrong Loads!D7      {} (formula-changed)"),
-        ("Temperature", "B5", "wrong Temperature!B5 {} (formula-changed)"),
-        ("Temperature", "B12", "wrong Temperature!B12 {} (formula-changed)"),
-        ("The crew's own sheet", "", "wrong The crew's own sheet {} (formula-changed)"),
-        ("", "", "wrong               {} (formula-changed)"),
+        ("Loads", "D7", "error Loads!D7      {} (formula-changed)"),
+        ("Temperature", "B5", "error Temperature!B5 {} (formula-changed)"),
+        ("Temperature", "B12", "error Temperature!B12 {} (formula-changed)"),
+        ("The crew's own sheet", "", "error The crew's own sheet {} (formula-changed)"),
+        ("", "", "error               {} (formula-changed)"),
     ],
 )
 def test_the_line_of_a_finding_has_a_blank_behind_its_place(sheet, cell, line):

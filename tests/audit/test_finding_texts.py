@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from sheetgen.audit.entries import read as entries_module
+from sheetgen import audit, reading
 from sheetgen.audit.findings import catalogue
+from sheetgen.columns import tables
 from sheetgen.templates import LANGUAGES, texts
 
 GROUPS = {
@@ -16,7 +17,7 @@ GROUPS = {
     "agreement", "claims", "invention",
 }  # fmt: skip
 KINDS = {name: kind for name, kind in catalogue().items() if kind.group in GROUPS}
-FOLDER = Path(entries_module.__file__).parent
+FOLDERS = [Path(package.__path__[0]) for package in (audit, reading)]
 
 
 def strings_of(folder):
@@ -29,7 +30,8 @@ def strings_of(folder):
     return found
 
 
-USED = strings_of(FOLDER / "rules") | strings_of(FOLDER / "reading") | strings_of(FOLDER)
+DECLARED = {column.differs for table in tables().values() for column in table.values()}
+USED = DECLARED.union(*map(strings_of, FOLDERS))
 
 
 @pytest.mark.parametrize("name", KINDS)
@@ -74,5 +76,5 @@ def test_reasons_of_readings_are_the_same_in_both_languages():
 
 def test_what_changes_a_quantity_is_wrong_and_a_pattern_never_is():
     for name in ("dip-rose-during-shot", "ticket-repeated", "shots-overlap-in-lane", "temperature-missing"):
-        assert KINDS[name].severity == "wrong"
-    assert {kind.severity for kind in KINDS.values() if kind.group == "invention"} == {"doubt"}
+        assert KINDS[name].severity == "error"
+    assert {kind.severity for kind in KINDS.values() if kind.group == "invention"} == {"query"}

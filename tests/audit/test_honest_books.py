@@ -30,8 +30,8 @@ def test_nothing_is_wrong_in_honest_books_and_hardly_anything_doubtful(rechecked
     doubts = []
     for book, result in rechecked.items():
         assert result.origin == "issued", book
-        assert [each for each in result.findings if each.severity == "wrong"] == [], (book, book.chain)
-        doubts += [each.name for each in result.findings if each.severity == "doubt"]
+        assert [each for each in result.findings if each.severity == "error"] == [], (book, book.chain)
+        doubts += [each.name for each in result.findings if each.severity == "query"]
         assert result.totals.overall["payable"]
     assert len(doubts) <= 2, doubts
 

@@ -13,8 +13,8 @@ def test_nothing_is_wrong_in_honest_logs(name):
     doubts = Counter()
     for seed in range(12):
         for finding in findings_of(day(order, seed, days=1 + seed % 3), order):
-            assert finding.severity != "wrong", finding
-            doubts[finding.name] += finding.severity == "doubt"
+            assert finding.severity != "error", finding
+            doubts[finding.name] += finding.severity == "query"
     assert sum(doubts.values()) <= 1, doubts
 
 
@@ -45,4 +45,4 @@ def test_an_empty_log_and_a_log_of_one_shot():
     order = VARIANTS["inch-pound"]
     assert {each.name for each in findings_of({}, order)} == {"no-shots-logged"}
     log = {key: value for key, value in day(order).items() if key[0] != "shots" or key[1] == 0}
-    assert [each for each in findings_of(log, order) if each.severity == "wrong"] == []
+    assert [each for each in findings_of(log, order) if each.severity == "error"] == []

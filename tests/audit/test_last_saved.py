@@ -8,9 +8,9 @@ import pytest
 
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.register.summary import summarize
 from sheetgen.xlsx.read import read_book
+from sheetgen.xlsx.write import write_book
 from tests.audit.orders import day, small
 from tests.audit.small_book import small_book, write
 

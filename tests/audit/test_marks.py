@@ -12,8 +12,8 @@ import pytest
 
 from sheetgen.audit.proof.compare import compare
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.xlsx.read import read_book
+from sheetgen.xlsx.write import write_book
 from tests.audit.orders import small
 
 ORDER = small("us", size={"shots": 4, "loads": 2, "days": 1})
@@ -58,7 +58,7 @@ def test_a_rule_written_otherwise_or_several_times_means_the_same(returned):
 def test_a_rule_taken_away_is_missed_at_its_cells(returned):
     sheet, cells, _ = first_rule(returned)
     del sheet.conditional[0]
-    assert marks_in(returned) == [("mark-removed", "Rates", cells.split(":")[0], "doubt")]
+    assert marks_in(returned) == [("mark-removed", "Rates", cells.split(":")[0], "query")]
 
 
 def test_a_rule_with_another_limit_is_gone_and_another_one_there(returned):
@@ -66,8 +66,8 @@ def test_a_rule_with_another_limit_is_gone_and_another_one_there(returned):
     sheet.conditional[0] = (cells, formula.replace("speed_max", "9999"))
     first = cells.split(":")[0]
     assert marks_in(returned) == [
-        ("mark-removed", "Rates", first, "doubt"),
-        ("mark-added", "Rates", first, "doubt"),
+        ("mark-removed", "Rates", first, "query"),
+        ("mark-added", "Rates", first, "query"),
     ]
 
 
@@ -79,7 +79,7 @@ def test_a_rule_for_fewer_cells_is_missed(returned):
 
 def test_a_rule_that_could_hide_a_total_is_questioned_and_one_beside_the_book_is_not(returned):
     returned.sheet("Totals").conditional += [("D5:D17", "TRUE"), ("ZA900:ZB950", "TRUE"), ("D5", "dataBar")]
-    assert marks_in(returned) == [("mark-added", "Totals", "D5", "doubt")] * 2
+    assert marks_in(returned) == [("mark-added", "Totals", "D5", "query")] * 2
 
 
 def test_all_rules_gone_is_one_note_of_a_program(returned):

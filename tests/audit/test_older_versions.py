@@ -8,10 +8,10 @@ from sheetgen.audit.run import recheck_book
 from sheetgen.book import record
 from sheetgen.book.layout import lay_out
 from sheetgen.book.packed_layout import pack, unpack
-from sheetgen.book.write import write_book
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
 from sheetgen.register import open_register
+from sheetgen.xlsx.write import write_book
 
 ORDER = demo_order()
 MACHINE = ORDER.machines[0]

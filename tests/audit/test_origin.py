@@ -95,7 +95,7 @@ def test_the_offices_key_counts_in_capitals_as_well():
 def test_a_key_that_is_not_the_offices_is_shown_beside_the_offices():
     (found,) = origin_of(returned(STRANGER), public_key=public_text(OFFICE)).findings
     assert (found.found, found.expected) == (public_text(STRANGER), public_text(OFFICE))
-    assert (found.sheet, found.severity) == (issued().sheet("record").name, "wrong")
+    assert (found.sheet, found.severity) == (issued().sheet("record").name, "error")
 
 
 def test_a_missing_signature_is_told_in_the_words_of_the_book():
@@ -246,7 +246,7 @@ def test_with_the_offices_own_order_it_is_a_finding_and_the_book_is_rechecked(ma
     assert told(origin) == ("altered", ["record-unreadable"])
     assert (origin.order, origin.machine, origin.record) == (ORDER, MACHINE, None)
     (found,) = origin.findings
-    assert (found.found, found.expected, found.severity) == (why, SAY["origin.record"], "wrong")
+    assert (found.found, found.expected, found.severity) == (why, SAY["origin.record"], "error")
 
 
 def test_the_reason_is_told_in_the_language_of_the_offices_order():

@@ -49,7 +49,7 @@ def test_rows_copied_from_other_rows():
         took = log["shots", row - 15, "end"] - log["shots", row - 15, "start"]
         log["shots", row, "end"] = log["shots", row, "start"] + took
     found = patterns(log)["rows-repeated"]
-    assert found.severity == "doubt"
+    assert found.severity == "query"
     assert "8 of" in found.found
     assert "e-" in found.matters or "<" in found.matters
 
@@ -62,7 +62,7 @@ def test_dips_worked_back_from_the_ordered_rate():
         after = chart.depth_for(chart.volume(log["shots", shot.row, "dip_before"]) - due)
         log["shots", shot.row, "dip_after"] = round(after * 16) / 16
     found = patterns(log)["rates-too-steady"]
-    assert found.severity == "doubt"
+    assert found.severity == "query"
     assert "standard deviation" in found.found
 
 
@@ -106,7 +106,7 @@ def test_too_small_a_sample_says_nothing(kept):
 @pytest.mark.parametrize("name", PATTERNS)
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_a_pattern_is_a_question_and_never_an_accusation(name, language):
-    assert catalogue()[name].severity == "doubt"
+    assert catalogue()[name].severity == "query"
     say = texts(language)
     said = " ".join(say[key] for key in sorted(say.keys()) if f".{name}." in key).lower()
     harsh = ("fraud", "fake", "forge", "false", "lie", "cheat", "invent", "dishonest", "crime", "guilt",

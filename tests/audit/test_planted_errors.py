@@ -60,7 +60,7 @@ def test_the_demonstrations_errors_are_all_found_and_well_apart(units):
     for error in made:
         assert (error.finding, f"{error.column} {error.row + 1}") in places
     assert len({(error.table, error.row) for error in made}) == len(made)
-    assert any(catalogue()[error.finding].severity == "wrong" for error in made)
+    assert any(catalogue()[error.finding].severity == "error" for error in made)
 
 
 def test_planting_leaves_the_honest_log_alone():

@@ -110,7 +110,7 @@ def test_doubts_with_one_possible_reading_stand_behind_the_other_doubts(case):
     other = ["dip-and-meter-differ", "nothing-sprayed"]
     lot = [*read, *(finding(name, found="1", expected="2") for name in other)]
     found = contents(changed(case, findings=lot)).findings
-    assert [one.name for one in found if one.severity == "doubt"] == [*other, *names]
+    assert [one.name for one in found if one.severity == "query"] == [*other, *names]
 
 
 def test_at_stake_is_the_difference_the_row_or_the_whole_payable_quantity(case):
@@ -167,8 +167,8 @@ def test_what_was_compared_with_the_office_s_own_order_is_said(case):
     [
         ([], "clean"),
         (["results-not-in-file"], "note"),
-        (["results-not-in-file", "nothing-sprayed"], "doubt"),
-        (["nothing-sprayed", "dip-rose-during-shot"], "wrong"),
+        (["results-not-in-file", "nothing-sprayed"], "query"),
+        (["nothing-sprayed", "dip-rose-during-shot"], "error"),
     ],
 )
 def test_the_verdict_is_that_of_the_gravest_finding(case, names, severity):

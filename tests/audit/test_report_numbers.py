@@ -7,7 +7,8 @@ import pytest
 from sheetgen.audit.report.number_shapes import difference_format, finest, printed, reach_format
 from sheetgen.audit.report.pages import shortened
 from sheetgen.audit.report.returned_file import ReturnedFile, place
-from sheetgen.audit.report.text_fit import breaks, text_height
+from sheetgen.xlsx.page import whole_blocks
+from sheetgen.xlsx.text_fit import text_height
 
 
 @pytest.mark.parametrize(
@@ -114,9 +115,10 @@ def test_a_text_stands_no_lower_in_a_narrower_column_a_larger_font_or_bold():
 
 
 def test_blocks_are_never_cut_by_a_page():
-    assert breaks([50, 50, 50, 50, 50], 120) == [2, 4]
-    assert breaks([200, 10], 120) == [1]
-    assert breaks([], 120) == []
+    assert whole_blocks([50, 50, 50, 50, 50], 120) == [2, 4]
+    assert whole_blocks([200, 10], 120) == []  # it stands on the page where the long one ends
+    assert whole_blocks([200, 50], 120) == [1]
+    assert whole_blocks([], 120) == []
 
 
 def test_signs_that_a_file_cannot_have_are_replaced_and_all_others_kept():

@@ -38,7 +38,7 @@ def lines():
 def test_a_line_has_the_verdict_the_counts_and_the_difference(lines):
     case = report_case()
     own = case.totals.overall["payable"]
-    assert (lines[0].verdict, lines[0].payable, lines[0].claim) == ("wrong", own, case.claim)
+    assert (lines[0].verdict, lines[0].payable, lines[0].claim) == ("error", own, case.claim)
     assert lines[0].difference == case.claim - own
     assert lines[0].money == pytest.approx((case.claim - own) * case.order.pay.unit_price)
     assert sum(lines[0].kinds.values()) == len(case.findings)
@@ -62,7 +62,7 @@ def test_findings_by_kind_count_findings_and_books(lines):
     for name, kind in kinds.items():
         assert kind.count == sum(line.kinds.get(name, 0) for line in lines)
         assert kind.books == sum(name in line.kinds for line in lines)
-    ranks = [("wrong", "doubt", "note").index(kind.severity) for kind in kinds.values()]
+    ranks = [("error", "query", "note").index(kind.severity) for kind in kinds.values()]
     assert ranks == sorted(ranks)
 
 

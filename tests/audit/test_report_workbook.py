@@ -93,10 +93,10 @@ def test_every_finding_appears_with_its_cell_and_all_that_it_says(workbook, case
 
 def test_the_gravest_stand_first_and_the_larger_volume_before_the_smaller(case):
     found = contents(case).findings
-    ranks = [("wrong", "doubt", "note").index(one.severity) for one in found]
+    ranks = [("error", "query", "note").index(one.severity) for one in found]
     assert ranks == sorted(ranks)
     assert [one.number for one in found] == list(range(1, len(found) + 1))
-    for severity in ("wrong", "doubt", "note"):
+    for severity in ("error", "query", "note"):
         stakes = [one.at_stake for one in found if one.severity == severity]
         known = [stake for stake in stakes if stake is not None]
         assert stakes == sorted(known, reverse=True) + [None] * (len(stakes) - len(known))

@@ -12,11 +12,11 @@ import pytest
 from sheetgen.audit.model import Finding
 from sheetgen.audit.proof.compare import compare
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.xlsx.address import a1, area
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.read import read_book
+from sheetgen.xlsx.write import write_book
 from tests.audit.resaving import PROGRAMS, resaved
 from tests.audit.small_book import changed, small_book, with_entries, write
 
@@ -71,7 +71,7 @@ def altered(request: pytest.FixtureRequest, folder: Path) -> list[Finding]:
 )
 def test_one_change_of_each_kind_is_found_after_a_resave(altered, name, sheet, cell, found, expected):
     (one,) = [finding for finding in altered if finding.name == name]
-    assert (one.sheet, one.cell, one.severity) == (sheet, cell, "wrong")
+    assert (one.sheet, one.cell, one.severity) == (sheet, cell, "error")
     assert found in one.found
     assert expected in one.expected
 
@@ -127,5 +127,5 @@ def test_three_changes_in_the_demonstration_book_are_found_after_a_resave(altere
         ("formula-replaced-by-value", *book.names["total_payable"].replace("$", "").split("!")),
         ("constant-changed", *book.names["residue"].replace("$", "").split("!")),
     }
-    wrong = [finding for finding in findings if finding.severity == "wrong"]
+    wrong = [finding for finding in findings if finding.severity == "error"]
     assert {(finding.name, finding.sheet, finding.cell) for finding in wrong} == expected

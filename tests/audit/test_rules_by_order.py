@@ -62,7 +62,7 @@ def test_a_tickets_gravity_beyond_the_border_of_the_columns(gravity, column):
     log = day(order)
     log["loads", 1, "specific_gravity"] = gravity
     found = places(log, order, "gravity-of-other-column")
-    assert found == ([("specific_gravity 2", "doubt")] if column else [])
+    assert found == ([("specific_gravity 2", "query")] if column else [])
 
 
 def test_a_tickets_volume_that_is_corrected_already():
@@ -102,7 +102,7 @@ def test_a_shot_wider_than_the_ordered_lane():
     log = day(order)
     row = first_bar_shot(log, "S3")  # ten feet wide; the bar goes to twelve
     log["shots", row, "width"], log["shots", row, "nozzles"] = 12.0, 24.0
-    assert places(log, order, "shot-wider-than-section") == [(f"width {row + 1}", "doubt")]
+    assert places(log, order, "shot-wider-than-section") == [(f"width {row + 1}", "query")]
 
 
 def test_hand_work_may_be_wider_than_the_bar():
@@ -124,7 +124,7 @@ def test_a_surface_colder_than_the_limit():
     order = small("us", limits__surface_min=60)
     log = day(order)
     log["days", 0, "surface_temperature"] = 59.0
-    assert places(log, order, "surface-below-limit") == [("surface_temperature 1", "doubt")]
+    assert places(log, order, "surface-below-limit") == [("surface_temperature 1", "query")]
 
 
 def test_day_and_month_swapped_by_a_program():
@@ -143,7 +143,7 @@ def test_a_day_logged_twice():
     order = small("us")
     log = day(order)
     log |= {("days", 1, column): value for (table, row, column), value in log.items() if table == "days"}
-    assert places(log, order, "day-logged-twice") == [("date 2", "wrong")]
+    assert places(log, order, "day-logged-twice") == [("date 2", "error")]
 
 
 @pytest.mark.parametrize(("metered", "flagged"), [(100.0, True), (100.2, False)])
@@ -180,7 +180,7 @@ def test_control_totals_of_a_paper_page():
         ("volume", hot + 20, "page-volume-differs"),
         ("last_station", "160+00", "page-last-station-differs"),
     ):
-        assert places(log | right | {("pages", 0, column): value}, order, name) == [(f"{column} 1", "doubt")]
+        assert places(log | right | {("pages", 0, column): value}, order, name) == [(f"{column} 1", "query")]
 
 
 def test_a_paper_page_has_as_many_rows_as_the_book_prints_on_it():
@@ -196,7 +196,7 @@ def test_a_paper_page_has_as_many_rows_as_the_book_prints_on_it():
     right = {("pages", page, "shots"): float(count) for page, count in enumerate(pages)}
     assert "page-count-differs" not in names_of(log | right, order)
     wrong = right | {("pages", 1, "shots"): pages[1] + 1.0}
-    assert places(log | wrong, order, "page-count-differs") == [("shots 2", "doubt")]
+    assert places(log | wrong, order, "page-count-differs") == [("shots 2", "query")]
 
 
 def test_two_passes_side_by_side_are_no_overlap():
@@ -239,7 +239,7 @@ def test_a_mass_with_its_thousands_set_apart_is_no_mass_of_a_few_pounds():
         log["loads", 0, "net_mass"] = text
         computation, findings = put_before_the_rules(log, order)
         assert computation.logs.loads[0].net_mass == 4060
-        assert "number-read-by-range" in {each.name for each in findings if each.severity == "doubt"}
+        assert "number-read-by-range" in {each.name for each in findings if each.severity == "query"}
 
 
 @pytest.mark.parametrize("temperature", [150.0, None])
@@ -276,7 +276,7 @@ def test_a_load_taken_within_a_shot_is_asked_about_and_one_that_touches_its_ends
     start, end = A_SHOT
     log |= {("shots", shot, "start"): start / 1440, ("shots", shot, "end"): end / 1440}
     log |= {("loads", 1, "time"): minute / 1440, ("loads", 1, "date"): log["loads", 1, "date"] + days_later}
-    asked = [("time 2", "doubt")] if within and not days_later else []
+    asked = [("time 2", "query")] if within and not days_later else []
     assert places(log, order, "load-taken-during-shot") == asked
 
 
@@ -297,3 +297,42 @@ def test_a_load_that_came_within_the_shot_that_drew_on_it_came_too_late_and_is_s
     log |= {("shots", shot, "end"): start + 6 / 1440, ("loads", 1, "time"): start + 3 / 1440}
     assert [cell for cell, _ in places(log, order, "load-used-before-it-came")][:1] == [f"load {shot + 1}"]
     assert places(log, order, "load-taken-during-shot") == []
+
+
+@pytest.mark.parametrize(("colder", "asked"), [(0, False), (8, False), (30, True), (60, True)])
+def test_shots_written_colder_than_the_tank_can_have_been(colder, asked):
+    order = small("us")
+    log = day(order)
+    shots = [key for key in log if key[::2] == ("shots", "temperature")]
+    log |= {key: log[key] - colder for key in shots}
+    found = [each for each in findings_of(log, order) if each.name == "temperature-unlike-others"]
+    assert bool(found) == asked
+    assert len(found) <= 1  # one cause is one finding
+
+
+def test_stick_readings_between_the_marks_are_asked_about_once():
+    order = small("us")  # a stick with a mark every sixteenth of an inch
+    log = day(order)
+    for row in range(3):
+        log["shots", row, "dip_after"] = round(log["shots", row, "dip_after"] // 1 + 0.36, 2)
+    assert places(log, order, "reading-between-marks") == [("dip_after 1", "query")]
+
+
+def test_marks_written_to_fewer_decimals_are_marks():
+    order = small("us")
+    log = day(order)
+    rounded = {key: round(value, 2) for key, value in log.items() if key[2] in ("dip_before", "dip_after")}
+    assert places(log | rounded, order, "reading-between-marks") == []
+
+
+@pytest.mark.parametrize(
+    ("change", "name"), [(60, "meter-jumped-between-shots"), (-9, "meter-fell-between-shots"), (2, None)]
+)
+def test_a_meter_that_does_not_go_on_where_it_stood(change, name):
+    order = small("us")
+    log = day(order)
+    for row in range(2, 12):
+        for key in ("meter_before", "meter_after"):
+            log["shots", row, key] += change
+    found = {each.name: each.cell for each in findings_of(log, order) if each.name.startswith("meter-")}
+    assert found == ({name: "meter_before 3"} if name else {})

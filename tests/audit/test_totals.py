@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sheetgen.audit.compute.days import remainder
-from tests.audit.orders import VARIANTS, day, put_before_the_rules
+from tests.audit.orders import VARIANTS, day, put_before_the_rules, small
 
 NAMES = ["inch-pound", "metric", "asphalt", "diluted one to one", "hand work not exempt", "coarse rounding"]
 OVERALL = {
@@ -81,3 +81,14 @@ def test_totals_by_section_and_by_day_are_the_rows_themselves(totalled):
 def test_of_nothing_available_no_part_stays_unexplained():
     assert remainder(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 1) == (0.0, None)
     assert remainder(100.0, 50.0, 120.0, 5.0, 0.0, 22.0, 1) == (3.0, 0.02)
+
+
+def test_a_mark_for_hand_work_lifts_no_pay_limit_where_the_bar_was_ordered():
+    order = small("us")
+    log = day(order)
+    rows = [row for table, row, column in log if (table, column) == ("shots", "nozzles")]
+    log |= {("shots", row, "dip_after"): log["shots", row, "dip_before"] - 6.0 for row in rows}
+    marked = log | {("shots", row, "hand"): "yes" for row in rows}
+    as_bar, as_hand = (put_before_the_rules(each, order)[0].totals.overall for each in (log, marked))
+    assert as_bar["deducted"] > 0
+    assert (as_hand["payable"], as_hand["deducted"]) == (as_bar["payable"], as_bar["deducted"])

@@ -143,7 +143,7 @@ def test_a_value_pasted_beside_such_an_entry_is_still_wrong(table, row, column, 
     log = typed(order, "shots", 2, "temperature", lambda was: f"{was:g} F")
     findings, values = checked(order, log, {(table, row, column): pasted})
     assert differing(findings) == {(finding, values[table, row, column].cell)}
-    assert all(each.severity == "wrong" for each in findings if "differs-from-recheck" in each.name)
+    assert all(each.severity == "error" for each in findings if "differs-from-recheck" in each.name)
 
 
 def test_nothing_is_excused_where_the_book_could_use_every_entry():

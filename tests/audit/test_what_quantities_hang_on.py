@@ -1,4 +1,4 @@
-"""Which quantities hang on which entries, as ``entries.toml`` declares it: what cannot be read is "wrong" only where
+"""Which quantities hang on which entries, as the columns declare it: what cannot be read is "error" only where
 one does, or where a row cannot be counted without it."""
 
 from __future__ import annotations
@@ -9,8 +9,9 @@ import pytest
 
 from sheetgen.audit.compute.book import as_dict, compute
 from sheetgen.audit.compute.calibration import compute_calibration
-from sheetgen.audit.entries.read import columns, entries_of
+from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.findings import catalogue
+from sheetgen.columns import entry_columns as columns
 from tests.audit.orders import day, findings_of, small
 
 LOGS = ("shots", "loads", "days")
@@ -84,7 +85,7 @@ def test_an_error_value_is_wrong_just_where_a_quantity_or_a_row_hangs_on_it(tabl
         if (each.table, each.row, each.column) == (table, 0, column)
     ]  # fmt: skip
     spec = columns(table)[column]
-    assert catalogue()[entry.trouble].severity == ("wrong" if spec.computed or spec.needed else "doubt")
+    assert catalogue()[entry.trouble].severity == ("error" if spec.computed or spec.needed else "query")
     (found,) = [
         each for each in findings_of(log, order) if each.cell == f"{column} 1" and each.found == "#REF!"
     ]
@@ -94,15 +95,15 @@ def test_an_error_value_is_wrong_just_where_a_quantity_or_a_row_hangs_on_it(tabl
 @pytest.mark.parametrize(
     ("column", "typed", "severity"),
     [
-        ("start", "early", "doubt"),
-        ("start", 7.5, "doubt"),
-        ("end", 45621.0, "doubt"),
-        ("load", "the second", "doubt"),
-        ("load", 2.5, "doubt"),
-        ("nozzles", "most", "doubt"),
-        ("width", "most", "wrong"),
-        ("temperature", "hot", "wrong"),
-        ("dip_before", "full", "wrong"),
+        ("start", "early", "query"),
+        ("start", 7.5, "query"),
+        ("end", 45621.0, "query"),
+        ("load", "the second", "query"),
+        ("load", 2.5, "query"),
+        ("nozzles", "most", "query"),
+        ("width", "most", "error"),
+        ("temperature", "hot", "error"),
+        ("dip_before", "full", "error"),
     ],
 )
 def test_what_cannot_be_read_of_a_shot(column, typed, severity):

@@ -54,7 +54,7 @@ def recheck(path, order=None, claim=None):
         path.write_text(path.read_text() + " and more")
     if happens == "slow":
         time.sleep(0.05)
-    found = [finding("gap-in-lane")] if happens == "doubt" else []
+    found = [finding("gap-in-lane")] if happens == "query" else []
     made = _honest("en" if order is None else order.language)
     return replace(made, path=str(path), sha256="", identity=f"book {words[1]}", findings=found, claim=claim)
 

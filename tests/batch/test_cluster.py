@@ -22,7 +22,7 @@ from tests.register.books import emptied_server
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="workers are killed by signals here")
 
-WORDS = ["honest", "slow", "doubt", "slow"] * 6
+WORDS = ["honest", "slow", "query", "slow"] * 6
 
 
 @pytest.fixture(scope="module")

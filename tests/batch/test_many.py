@@ -81,11 +81,11 @@ def test_a_report_inside_the_folder_of_returns_is_no_return(tmp_path, run):
 
 @pytest.mark.parametrize("jobs", JOBS)
 def test_results_come_in_the_order_of_the_files(tmp_path, run, jobs):
-    words = ["slow", "honest", "honest", "doubt", "slow", *["honest"] * 12, "doubt"]
+    words = ["slow", "honest", "honest", "query", "slow", *["honest"] * 12, "query"]
     files = fakes.make_returns(tmp_path / "returned", words)
     results = list(run(jobs=jobs))
     assert [result.path for result in results] == files
-    assert verdicts(results) == ["doubt" if word == "doubt" else "clean" for word in words]
+    assert verdicts(results) == ["query" if word == "query" else "clean" for word in words]
     assert all(fakes.whole(report) for result in results for report in result.reports)
     assert [result.summary.identity for result in results] == [f"book {n}" for n in range(len(words))]
 
@@ -207,7 +207,7 @@ def test_only_as_many_results_are_held_as_are_under_way(tmp_path, run):
 
 @pytest.mark.parametrize("jobs", JOBS)
 def test_a_second_run_takes_over_what_is_done(tmp_path, run, jobs):
-    fakes.make_returns(tmp_path / "returned", ["honest", "doubt", "unusable", "honest"])
+    fakes.make_returns(tmp_path / "returned", ["honest", "query", "unusable", "honest"])
     first = list(run(jobs=jobs))
     times = {path: path.stat().st_mtime_ns for path in (tmp_path / "out").glob("*.txt")}
     second = list(run(jobs=jobs))
@@ -335,14 +335,14 @@ def test_a_register_that_cannot_be_used_stops_the_batch_and_leaves_its_reports(t
 
 def test_the_tally_has_a_line_a_book_and_what_they_say_against_each_other(tmp_path, run):
     """The stand-in reads one log out of every file, so each book has the tickets of the first."""
-    fakes.make_returns(tmp_path / "returned", ["honest", "unusable", "doubt"])
+    fakes.make_returns(tmp_path / "returned", ["honest", "unusable", "query"])
     tally = Tally()
     with open_register() as register:
         for result in run(register=register):
             tally.add(result)
         names = {found.finding.name for found in tally.across(register)}
         written = tally.write(tmp_path / "out", register=register)
-    assert [line.verdict for line in tally.lines] == ["clean", "doubt"]
+    assert [line.verdict for line in tally.lines] == ["clean", "query"]
     assert [error.path for error in tally.unusable] == [str(tmp_path / "returned" / "book 001.xlsx")]
     assert names == {"ticket-in-two-books", "stretch-in-two-books", "machine-in-two-places"}
     assert all(path.is_file() for path in written)

@@ -22,7 +22,7 @@ BOOKS = 30
 @pytest.fixture
 def start(tmp_path):
     """Start a batch in a process of its own, in a group of its own as a terminal gives it one."""
-    fakes.make_returns(tmp_path / "returned", ["honest", "slow", "doubt"] * (BOOKS // 3))
+    fakes.make_returns(tmp_path / "returned", ["honest", "slow", "query"] * (BOOKS // 3))
     runs = []
 
     def begin(jobs):

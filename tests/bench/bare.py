@@ -13,9 +13,9 @@ from typing import Any
 import xlsxwriter
 
 from sheetgen import templates
-from sheetgen.book.results import Results
-from sheetgen.book.write import _validation  # what XlsxWriter calls the parts of a validation
 from sheetgen.xlsx.model import Book
+from sheetgen.xlsx.results import Results
+from sheetgen.xlsx.write import _validation  # what XlsxWriter calls the parts of a validation
 
 
 def bare_writer(book: Book, values: Results, path: Path) -> Callable[[], None]:

@@ -14,8 +14,8 @@ import python_calamine
 from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.layout import lay_out
-from sheetgen.book.results import results
-from sheetgen.book.write import write_book
+from sheetgen.xlsx.results import results
+from sheetgen.xlsx.write import write_book
 from tests.bench.bare import bare_writer
 from tests.bench.books import copies, order_of
 from tests.bench.rounds import Times, cost, in_turn, run_program

@@ -36,8 +36,8 @@ def test_the_bare_writing_holds_every_cell_of_the_built_book(tmp_path):
     import openpyxl
 
     from sheetgen.book.layout import lay_out
-    from sheetgen.book.results import results
-    from sheetgen.book.write import write_book
+    from sheetgen.xlsx.results import results
+    from sheetgen.xlsx.write import write_book
 
     order = order_of(4)
     book = lay_out(order, order.machines[0])

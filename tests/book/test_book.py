@@ -12,8 +12,8 @@ from sheetgen import templates
 from sheetgen.book.build import book_name, build_books
 from sheetgen.book.layout import lay_out
 from sheetgen.book.record import MARK, identity, read
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
+from sheetgen.xlsx.write import write_book
 from tests.validator import schema_errors
 
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
@@ -118,10 +118,14 @@ def test_invented_data_is_marked_on_the_job_sheet_and_on_every_log(order):
 
 
 def test_the_file_name_has_letters_that_every_system_takes(order):
-    machine = order.machines[0].model_copy(update={"name": "Nº 7 / rear: left"})
-    assert re.fullmatch(r"[A-Za-z0-9._-]+\.xlsx", book_name(order, machine))
-    machine = machine.model_copy(update={"name": "Camión Ñandú 2"})
-    assert book_name(order, machine).endswith("_Camion-Nandu-2.xlsx")
+    for name, end in (
+        ("Nº 7 / rear: left", "_No-7-rear-left.xlsx"),
+        ("Camión Ñandú 2", "_Camion-Nandu-2.xlsx"),
+    ):
+        machine = order.machines[0].model_copy(update={"name": name})
+        named = order.model_copy(update={"machines": (machine,)})
+        assert re.fullmatch(r"[A-Za-z0-9._-]+\.xlsx", book_name(named, machine))
+        assert book_name(named, machine).endswith(end)
 
 
 def test_a_validation_stands_on_input_cells_only(order):

@@ -12,9 +12,9 @@ import pytest
 from lxml import etree
 
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.xlsx.chart_file import with_defaults_stated
+from sheetgen.xlsx.write import write_book
 
 C = {"c": "http://schemas.openxmlformats.org/drawingml/2006/chart"}
 SHOWN = ("showLegendKey", "showVal", "showCatName", "showSerName", "showPercent", "showBubbleSize")

@@ -4,9 +4,9 @@ import pytest
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen.book.layout import lay_out
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.xlsx.workbook_file import SheetFile, WorkbookFile
+from sheetgen.xlsx.write import write_book
 
 
 @pytest.mark.parametrize(

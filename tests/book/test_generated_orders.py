@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.layout import lay_out
-from sheetgen.book.results import ERRORS, results
-from sheetgen.book.write import write_book
 from sheetgen.demo.day import honest_day
 from sheetgen.order.model import BookSize
+from sheetgen.xlsx.results import ERRORS, results
+from sheetgen.xlsx.write import write_book
 from tests.engines import differences, values_by_ironcalc, values_by_libreoffice
 from tests.strategies import orders
 

@@ -6,11 +6,11 @@ import pytest
 
 from sheetgen.audit.findings import catalogue
 from sheetgen.book.layout import lay_out
-from sheetgen.book.results import results
 from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
 from sheetgen.order.demo import demo_order
 from sheetgen.templates import texts
+from sheetgen.xlsx.results import results
 
 TABLES = {"shots": "shot_checks", "loads": "load_checks", "days": "day_checks"}
 
@@ -82,7 +82,7 @@ def test_an_empty_log_says_so():
 
 def test_every_wrong_finding_on_entries_has_its_live_check():
     groups = {"shots", "lanes", "loads", "times", "temperature", "tank", "pace", "entries"}
-    wrong = {name for name, kind in catalogue().items() if kind.severity == "wrong" and kind.group in groups}
+    wrong = {name for name, kind in catalogue().items() if kind.severity == "error" and kind.group in groups}
     assert wrong - set(SHOWN_BY) - BEYOND_FORMULAS == set()
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from sheetgen.book.layout import lay_out
 from sheetgen.book.number_formats import plain_format
-from sheetgen.book.results import results
+from sheetgen.xlsx.results import results
 from tests.plan.test_plan_sheet import ORDERS
 
 

@@ -6,12 +6,12 @@ import json
 
 import pytest
 
-from sheetgen.book.results import results
-from sheetgen.book.write import write_book
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
 from sheetgen.order.write import lay_out_order
+from sheetgen.xlsx.results import results
+from sheetgen.xlsx.write import write_book
 from tests.engines import differences, office, values_by_ironcalc, values_by_libreoffice
 
 pytestmark = pytest.mark.slow
@@ -22,7 +22,7 @@ def variants() -> dict[str, tuple[str, str, Order | None]]:
     odd = json.loads(demo_order("us", "en").canonical())
     odd["material"] |= {"dilution": 0.5, "spray_min": 20, "spray_planned": 25, "residue": 0.5}
     odd["sections"][0] |= {"basis": "undiluted", "rate_temperature": "spraying", "rate": 0.5, "width": 20}
-    odd["machines"].append({**odd["machines"][0], "name": "B", "bar_widths": [7.3], "flue_cover": 1})
+    odd["machines"].append({**odd["machines"][0], "name": "B", "bar_widths": [7.3], "burner_power": 0})
     points = [{"depth": 0, "volume": 0}, {"depth": 40, "volume": 30}]
     odd["machines"].append(
         {**odd["machines"][0], "name": "C", "tank": {"shape": "calibrated", "points": points}}

@@ -7,11 +7,11 @@ import math
 
 import pytest
 
-from sheetgen.book.results import results
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.order.write import lay_out_order
 from sheetgen.templates import texts
+from sheetgen.xlsx.results import results
 
 SAY = texts("en")
 

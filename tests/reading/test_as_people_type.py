@@ -6,6 +6,7 @@ import datetime as dt
 
 import pytest
 
+from sheetgen.audit.entries.read import entries_of
 from sheetgen.order.entries import MisreadError, Typed, read_entry
 from sheetgen.order.fields import Field, fields
 from sheetgen.reading.outcome import Expected, Known, cleaned
@@ -90,7 +91,8 @@ def test_feet_are_a_metric_station_where_they_lie_in_the_work():
 DITTO = [
     '"', "''", "”", "“", "„", "«", "»", "〃", "″", "``", "´´", '-"-', '- " -', "–”–", '"""', '" "', ",,", "-''-", '."',
     "id.", "Id", "íd.", "ÍD.", "i\u0301d.", "idem", "ídem", "IDEM.", "do.", "do", "ditto", "Ditto.", "-do-", "same",
-    "as above", "same as above", "igual", "igual que arriba", "lo mismo", "el mismo", "la misma", "ibid.", '\u00a0"\u200b',
+    "as above", "same as above", "igual", "igual que arriba", "lo mismo", "el mismo", "la misma", "ibid.",
+    '\u00a0"\u200b',
 ]  # fmt: skip
 
 
@@ -98,8 +100,6 @@ DITTO = [
 @pytest.mark.parametrize("order", [US, ES], ids=["en", "es"])
 def test_a_mark_or_word_for_as_above_in_any_form_and_either_language(order, mark):
     assert meaning(mark) == "ditto"
-    from sheetgen.audit.entries.read import entries_of
-
     log = {("shots", 0, "section"): "S2", ("shots", 1, "section"): mark}
     entries = entries_of(log, order, order.machines[0])
     [entry] = [one for one in entries if (one.row, one.column) == (1, "section")]

@@ -1,4 +1,4 @@
-"""A cell may hold 32,767 signs (ECMA-376 leaves it open; spreadsheet programs stop there): none costs more than itself."""
+"""A cell may hold 32,767 signs (where spreadsheet programs stop): no entry costs more than itself."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ import time
 import pytest
 
 from sheetgen.audit.entries.as_typed import views
-from sheetgen.audit.entries.read import columns, entries_of
+from sheetgen.audit.entries.read import entries_of
+from sheetgen.columns import entry_columns as columns
 from tests.audit.orders import day, small
 
 US, SIXTEENTHS = small("us"), small("us", reading__dip_notation="sixteenths")

@@ -6,7 +6,7 @@ from sheetgen import templates
 from sheetgen.audit.findings import catalogue
 from tests.reference.markdown import page as joined
 
-SEVERITIES = ("wrong", "doubt", "note")
+SEVERITIES = ("error", "query", "note")
 HEADS = {
     "en": ("Findings", "The words of `sheetgen explain`. Severities:"),
     "es": ("Hallazgos", "Las palabras de `sheetgen explain --lang es`. Gravedades:"),

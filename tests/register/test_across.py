@@ -345,7 +345,7 @@ def test_a_book_with_another_order_than_issued_is_wrong(register):
     order = demo_order()
     issued = register.record_issue(order, order.machines[0])
     (found,) = across([summary("a", identity=issued.identity, order=order_digest("{}"))], register)
-    assert (found.finding.name, found.finding.severity) == ("order-differs-from-register", "wrong")
+    assert (found.finding.name, found.finding.severity) == ("order-differs-from-register", "error")
 
 
 # Thousands

@@ -141,8 +141,8 @@ def test_counts_totals_and_identity_are_those_of_the_recheck(order, log):
     found = [finding("gap-in-lane"), finding("gap-in-lane"), finding("ticket-repeated")]
     result = rechecked(order, log, findings=found)
     kept = summarize(result)
-    assert kept.counts == {"doubt": 2, "wrong": 1}
-    assert kept.verdict == "wrong"
+    assert kept.counts == {"query": 2, "error": 1}
+    assert kept.verdict == "error"
     assert kept.overall["payable"] == result.totals.overall["payable"] > 0
     assert kept.sections == result.totals.by_section
     job = order.job

@@ -48,7 +48,7 @@ def test_the_right_call_is_right(call: Call) -> None:
 
 
 @pytest.mark.parametrize(("call", "name"), _arguments())
-@pytest.mark.parametrize("wrong", [
+@pytest.mark.parametrize("error", [
     Q(3, "ampere"), None, "12 ft", float("nan"), float("inf"), True, 1j, object(), [None], Q(1, "delta_degF"),
     Q(np.array([True, False]), "gal"), Q(np.array(["a"]), ""),
 ], ids=lambda wrong: str(wrong).split(" at 0x")[0])  # fmt: skip

@@ -43,7 +43,8 @@ def compute_sections(shots: tuple[ShotRow, ...], order: Order) -> tuple[SectionR
 
 
 def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow:
-    exempt, dilution = order.pay.hand_exempt, order.material.dilution
+    # What the crew marks as hand work is exempt only where the office ordered hand work.
+    exempt, dilution = order.pay.hand_exempt and section.hand_spray, order.material.dilution
     by_rule = [shot for shot in shots if not (exempt and shot.by_hand)]
     undiluted = dilution * total(shot.counted for shot in by_rule)
     ordered = dilution * total(shot.due for shot in by_rule)

@@ -202,7 +202,8 @@ class _Budget:
         dilution, pay = self.order.material.dilution, self.order.pay
         if not capped:
             return dilution * self._sum(rows)
-        exempt = [row for row in rows if pay.hand_exempt and row.by_hand]
+        ordered_by_hand = any(section.id == name and section.hand_spray for section in self.order.sections)
+        exempt = [row for row in rows if pay.hand_exempt and ordered_by_hand and row.by_hand]
         due = [row for row in rows if row not in exempt and row.due is not None and row.length and row.area]
         areas = [
             (row.due or 0.0)

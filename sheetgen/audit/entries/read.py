@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from sheetgen import templates
-from sheetgen.audit.entries.context import expected_of, known_of
+from sheetgen.audit.entries.possible import expected_of, known_of
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry
+from sheetgen.columns import Column, entry_columns
 from sheetgen.order.model import Machine, Order
 from sheetgen.reading import dates, dips, numbers, stations, times, words
 from sheetgen.reading.outcome import Expected, Known, Outcome
@@ -60,38 +60,8 @@ class _Reader:
         return cls(known_of(order, machine, date_1904), expected_of(order, machine), sections, lanes)
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
-    """How one input column is read, from ``templates_src/entries.toml``."""
-
-    reading: str
-    kind: str
-    ditto: bool
-    label: bool
-    needed: bool
-    computed: bool
-
-    @property
-    def counts(self) -> bool:
-        """Whether what cannot be read here leaves a quantity wrong, or a row that cannot be counted."""
-        return self.needed or self.computed
-
-
-_FIELD = Column("as_it_is", "", False, False, False, False)  # a single input cell outside the logs
-
-
-@cache
-def columns(table: str) -> dict[str, Column]:
-    """The input columns of a log by key."""
-    spec: dict[str, dict[str, Any]] = templates.toml("entries.toml").get(table, {})
-    return {
-        key: Column(
-            facts["as"], facts.get("kind", ""),
-            facts.get("ditto", False), facts.get("label", False), facts.get("needed", False),
-            facts.get("computed", False),
-        )
-        for key, facts in spec.items()
-    }  # fmt: skip
+# An input cell that no template declares: of a book of another version.
+_UNDECLARED = Column("", "", input=True, reading="as_it_is")
 
 
 def read_entries(returned: ReturnedBook, issued: Book, order: Order, machine: Machine) -> list[Entry]:
@@ -114,7 +84,7 @@ def entries_of(values: Mapping[tuple[str, int, str], Value], order: Order, machi
     typed = [
         _InputCell(table, row, key, table, f"{key} {row + 1}", ReturnedCell(value, None, _kind(value)))
         for table, row in rows
-        for key in columns(table)
+        for key in entry_columns(table)
         for value in [values.get((table, row, key))]
     ]
     return _read(typed, _Reader.of(order, machine))
@@ -133,7 +103,7 @@ def _from_logs(returned: ReturnedBook, issued: Book) -> Iterator[_InputCell]:
         sheet = returned.sheet(place.sheet)
         if sheet is None or not place.inputs:
             continue
-        keys = [key for key in columns(table) if key in place.columns]
+        keys = [key for key in entry_columns(table) if key in place.columns]
         merged = _merged(sheet, issued, place)
         for row in range(place.first_row, place.last_row + 1):
             cells = [(key, sheet.cells.get((row, place.columns[key]), _BLANK)) for key in keys]
@@ -218,14 +188,14 @@ def _entry(cell: _InputCell, read: Outcome, say: Texts) -> Entry:
 
 
 def _finding(cell: _InputCell, name: str) -> str:
-    """The name of the finding: none is "wrong" at a cell from which no quantity is worked out."""
-    if not name or _column(cell).counts or catalogue()[name].severity != "wrong":
+    """The name of the finding: none is "error" at a cell from which no quantity is worked out."""
+    if not name or _column(cell).counts or catalogue()[name].severity != "error":
         return name
     return "unreadable-entry-beside-quantities"
 
 
 def _column(cell: _InputCell) -> Column:
-    return columns(cell.table).get(cell.column) or _FIELD
+    return entry_columns(cell.table).get(cell.column) or _UNDECLARED
 
 
 def _one(cell: _InputCell, reader: _Reader, above: Value) -> Outcome:
@@ -274,7 +244,7 @@ def _as_it_is(back: ReturnedCell) -> Outcome:
 
 _READINGS: dict[str, Callable[[ReturnedCell, Column, _Reader], Outcome]] = {
     "number": lambda back, column, reader: numbers.number(
-        back.value, reader.expected[column.kind], reader.known
+        back.value, reader.expected[f"{column.table}.{column.key}"], reader.known
     ),
     "count": lambda back, _, reader: numbers.count(back.value, reader.expected["count"], reader.known),
     "station": lambda back, _, reader: stations.station(back.value, reader.expected["station"], reader.known),

@@ -24,7 +24,7 @@ from sheetgen.audit.report.verdict import origin_facts, verdict_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.units import units
 
-_RANKS = {"wrong": 0, "doubt": 1, "note": 2}
+_RANKS = {"error": 0, "query": 1, "note": 2}
 _FOLLOWS = {
     "value-differs-from-recheck": 1,
     "total-differs-from-recheck": 2,

@@ -16,7 +16,7 @@ from pydantic import BaseModel, ConfigDict, Field
 _EXPANDED = "expanded: standard uncertainty times the coverage factor"
 
 Value = float | str | bool | None
-Severity = Literal["wrong", "doubt", "note"]
+Severity = Literal["error", "query", "note"]
 Origin = Literal["issued", "signed", "unsigned", "altered", "unknown-version"]
 Row = Annotated[int, Field(ge=0, description="row of its log, from 0; the printed number is one more")]
 
@@ -77,15 +77,15 @@ class OriginFacts(NamedTuple):
 class Counts(Part):
     """How many findings of each severity."""
 
-    wrong: int
-    doubt: int
+    error: int
+    query: int
     note: int
 
 
 class VerdictFacts(NamedTuple):
     """The verdict, in a word and in sentences."""
 
-    severity: Literal["wrong", "doubt", "note", "clean"]
+    severity: Literal["error", "query", "note", "clean"]
     headline: str
     sentences: list[str]
     counts: Counts

@@ -10,7 +10,7 @@ from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.units import constants
 
 _WIDTHS = (22, 46, 30)
-_SEVERITIES = ("wrong", "doubt", "note")
+_SEVERITIES = ("error", "query", "note")
 
 
 def draw_method(book: ReportBook, document: Document, figures: Figures) -> None:

@@ -104,8 +104,8 @@ def _notes(document: Document, figures: Figures, sheets: list[str]) -> dict[str,
     """The texts to stand at each cell, by sheet; the first sheet's first cell says what the file is."""
     say, counts = figures.say, document.verdict.counts
     head = say.say(
-        "report.copy.head", file=document.file.name, sha256=document.file.sha256, wrong=counts.wrong,
-        doubt=counts.doubt, note=counts.note,
+        "report.copy.head", file=document.file.name, sha256=document.file.sha256, error=counts.error,
+        query=counts.query, note=counts.note,
     )  # fmt: skip
     notes: dict[str, dict[Cell, list[str]]] = {sheets[0]: {(0, 0): [head]}}
     for one in document.findings:

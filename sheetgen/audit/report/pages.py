@@ -16,16 +16,14 @@ import xlsxwriter
 from xlsxwriter.format import Format
 
 from sheetgen import templates
-from sheetgen.audit.report.text_fit import text_height
-from sheetgen.book.page import MARGIN, column_inches
 from sheetgen.whole_file import whole_file
+from sheetgen.xlsx.page import BOTTOM, MARGIN, PAPERS, TOP, column_inches
 from sheetgen.xlsx.returned import Value
+from sheetgen.xlsx.text_fit import text_height
 from sheetgen.xlsx.workbook_file import WorkbookFile
 
 # A file must not carry the minute it was made: the same recheck gives the same bytes.
 _CREATED = dt.datetime(2020, 1, 1, tzinfo=dt.UTC)
-_PAPER = {"letter": (1, 8.5, 11.0), "a4": (9, 8.27, 11.69)}
-_TOP, _BOTTOM = 0.45, 0.75
 _ROW = 15.0  # points of a row that no height was set for
 _LONGEST = 32_000  # characters; a cell holds 32,767
 _FOOTER = 255  # characters that a footer holds, or a property
@@ -207,12 +205,12 @@ class Page:
     ) -> None:
         """Set the page up: paper, margins, footer, one page wide; headings again on every page."""
         worksheet = self.worksheet
-        number, wide, high = _PAPER[self.book.paper]
+        number, wide, high = PAPERS[self.book.paper]
         worksheet.set_paper(number)
         if self.landscape:
             worksheet.set_landscape()
             wide, high = high, wide
-        worksheet.set_margins(left=MARGIN, right=MARGIN, top=_TOP, bottom=_BOTTOM)
+        worksheet.set_margins(left=MARGIN, right=MARGIN, top=TOP, bottom=BOTTOM)
         worksheet.set_footer(self._footer(), {"margin": 0.3})
         worksheet.print_area(0, 0, max(last_row, 1), self.last)
         if one_page:
@@ -228,15 +226,15 @@ class Page:
     @property
     def scale(self) -> int:
         """At which the columns go on one page, at most 100."""
-        _, wide, high = _PAPER[self.book.paper]
+        _, wide, high = PAPERS[self.book.paper]
         across = (high if self.landscape else wide) - 2 * MARGIN
         return max(10, min(100, int(98 * across / sum(column_inches(width) for width in self.widths))))
 
     @property
     def room(self) -> float:
         """Points of rows that one page holds at its scale."""
-        _, wide, high = _PAPER[self.book.paper]
-        return 72 * ((wide if self.landscape else high) - _TOP - _BOTTOM) * 100 / self.scale * 0.97
+        _, wide, high = PAPERS[self.book.paper]
+        return 72 * ((wide if self.landscape else high) - TOP - BOTTOM) * 100 / self.scale * 0.97
 
     def _footer(self) -> str:
         # A space behind the size: a digit there would be read as part of it.

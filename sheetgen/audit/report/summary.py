@@ -35,7 +35,7 @@ class BookLine(Part):
     job: str
     distributor: str
     origin: str
-    verdict: Literal["wrong", "doubt", "note", "clean"]
+    verdict: Literal["error", "query", "note", "clean"]
     counts: Counts
     kinds: dict[str, int] = Field(description="number of findings by name")
     payable: float | None = Field(description="recomputed, in the unit beside it")

@@ -163,7 +163,7 @@ def _kinds(lines: Sequence[BookLine]) -> list[KindLine]:
     for line in lines:
         found.update(line.kinds)
         books.update(line.kinds.keys())
-    severities = ("wrong", "doubt", "note")
+    severities = ("error", "query", "note")
     kinds = [
         KindLine(name=name, severity=catalogue()[name].severity, count=number, books=books[name])
         for name, number in found.items()

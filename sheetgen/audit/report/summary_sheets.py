@@ -14,7 +14,7 @@ from sheetgen.audit.report.summary_document import SummaryDocument, TotalLine
 
 _BOOKS = (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
-    ("verdict", 10), ("wrong", 7), ("doubt", 7), ("note", 7), ("payable", 12), ("book", 11), ("claim", 11),
+    ("verdict", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("book", 11), ("claim", 11),
     ("difference", 14), ("unit", 6), ("money", 15),
 )  # fmt: skip
 _KINDS = (("severity", 12), ("title", 44), ("count", 10), ("books", 10), ("name", 30))
@@ -64,7 +64,7 @@ def _tally(page: Page, row: int, document: SummaryDocument) -> int:
     """How many books of each verdict, in one line."""
     say, verdicts = page.say, [line.verdict for line in document.books]
     counted = {"books": len(verdicts)} | {
-        key: verdicts.count(key) for key in ("wrong", "doubt", "note", "clean")
+        key: verdicts.count(key) for key in ("error", "query", "note", "clean")
     }
     counted["unusable"] = len(document.unusable)
     if document.unsupported:
@@ -89,7 +89,7 @@ def _book(page: Page, row: int, number: int, line: BookLine) -> None:
     page.put(
         row, 6, f"{say[f'report.sign.{line.verdict}']} {say[f'report.severity.{line.verdict}']}", "cell_bold"
     )
-    for column, count in enumerate((line.counts.wrong, line.counts.doubt, line.counts.note), start=7):
+    for column, count in enumerate((line.counts.error, line.counts.query, line.counts.note), start=7):
         page.put(row, column, count, "cell_centre")
     page.put(row, 10, line.payable, "cell_number", shape)
     for column, value in ((11, line.book), (12, line.claim)):

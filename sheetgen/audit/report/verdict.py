@@ -125,7 +125,7 @@ def _other_order(names: set[str]) -> bool:
 def _locked_part(recheck: Recheck) -> str:
     """What the comparison with the issued book showed."""
     changed = [one for one in recheck.findings if catalogue()[one.name].group == "file"]
-    grave = sum(one.severity == "wrong" for one in changed)
+    grave = sum(one.severity == "error" for one in changed)
     say = Figures(recheck.order).say
     if not changed:
         return say["report.origin.unchanged"]

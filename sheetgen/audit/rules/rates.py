@@ -8,7 +8,7 @@ from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
-from sheetgen.audit.rules.case import Case
+from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.order.model import Section
 
 
@@ -16,6 +16,7 @@ def check(case: Case) -> Iterator[Finding]:
     """Rates out of tolerance beyond doubt, those that cannot be told, and how often a rate was worked out."""
     unsure: list[tuple[Shot, ShotRow]] = []
     for shot, row in case.shots:
+        yield from _by_hand(case, shot, row)
         verdict = case.uncertainty.shot(shot.row).verdict
         if verdict == "out":
             yield _out(case, shot, row)
@@ -43,6 +44,38 @@ def _out(case: Case, shot: Shot, row: ShotRow) -> Finding:
         residue=voice.percent(case.order.material.residue),
         dilution=voice.percent(case.order.material.dilution),
     )  # fmt: skip
+
+
+def _by_hand(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
+    """Give hand spray that was not ordered, and hand spray far above the ordered rate."""
+    section = case.sections.get(shot.section or "")
+    if section is None or not row.by_hand:
+        return
+    ordered, mix = row.ordered_mix or 0.0, row.mix_rate
+    above = 0.0 if mix is None or ordered <= 0 else mix / ordered - 1
+    spread = COVERAGE * (case.uncertainty.shot(shot.row).deviation or 0.0)
+    if section.hand_spray and above - spread <= plausibility()["hand_agreement"]:
+        return
+    voice = case.voice
+    due = (row.area or 0.0) * ordered
+    beyond = max(0.0, (row.base or 0.0) - due)
+    yield voice.shot(
+        "hand-spray-above-rate" if section.hand_spray else "hand-spray-not-ordered", shot, "hand",
+        section=section.id, base=voice.volume(row.base or 0.0), area=voice.amount(row.area or 0.0, "area"),
+        due=voice.volume(due), beyond=voice.volume(beyond), worth=voice.money(beyond),
+        rate="" if mix is None else voice.amount(mix, "rate"), ordered=voice.amount(ordered, "rate"),
+        evidence=_signs_of_the_bar(case, shot),
+    )  # fmt: skip
+
+
+def _signs_of_the_bar(case: Case, shot: Shot) -> str:
+    """Say what in the row speaks of the spray bar: nozzles, or one of its widths; empty for nothing."""
+    say, signs = case.voice.say, []
+    if shot.nozzles:
+        signs.append(say.say("said.hand-spray-not-ordered.nozzles", nozzles=f"{shot.nozzles:g}"))
+    if shot.width in case.machine.bar_widths:
+        signs.append(say.say("said.hand-spray-not-ordered.bar", width=case.voice.amount(shot.width, "width")))
+    return "".join(signs)
 
 
 def _likeness(section: Section, row: ShotRow) -> str:

@@ -83,6 +83,11 @@ def bar_shots(log: Log) -> list[int]:
     return [row for row in rows(log, "shots") if ("shots", row, "nozzles") in log]
 
 
+def hand_shots(log: Log) -> list[int]:
+    """The shots that were sprayed by hand."""
+    return [row for row in rows(log, "shots") if ("shots", row, "nozzles") not in log]
+
+
 def first(_: Log) -> list[int]:
     """The first row."""
     return [0]

@@ -13,12 +13,14 @@ from sheetgen.demo.planted_errors.plant import (
     Spot,
     after_a_long_one,
     following,
+    hand_shots,
     largest,
     last,
     last_bar,
     next_following,
 )
 from sheetgen.demo.writing import MINUTES_IN_A_DAY, station_cell
+from sheetgen.templates import texts
 from sheetgen.units import constants
 
 
@@ -51,6 +53,11 @@ def _slower(spot: Spot) -> Changes:
     hot = spot.number("meter_after") - spot.number("meter_before")
     minutes = int(hot / (0.75 * spot.machine.discharge)) + 2
     return spot.put(spot.number("start") + minutes / MINUTES_IN_A_DAY)
+
+
+def _deeper_after(spot: Spot) -> Changes:
+    """A last stick reading so low that hand work took several times what was due."""
+    return spot.put(spot.number("dip_after") - spot.choose(3, 80), "dip_after")
 
 
 def _capacity(spot: Spot) -> float:
@@ -159,7 +166,14 @@ SHOT_PLANTS = (
         lambda at: at.put(at.number() - 365),
         UNCOUNTED | {"day-not-logged", "load-used-before-it-came", "level-fell-between-dips"},
     ),
-    Plant("day-not-logged", "shots", "date", last, lambda at: at.put(at.number() + 3), VOLUME),
+    Plant(
+        "day-not-logged",
+        "shots",
+        "date",
+        last,
+        lambda at: at.put(at.number() + 3),
+        VOLUME | {"level-rose-overnight"},
+    ),
     Plant(
         "shot-past-midnight",
         "shots",
@@ -183,6 +197,17 @@ SHOT_PLANTS = (
         last_bar,
         lambda at: _later(at, 25),
         TIME | {"discharge-outside-pump-range"},
+    ),
+    Plant(
+        "hand-spray-not-ordered",
+        "shots",
+        "hand",
+        following,
+        lambda at: at.put(texts(at.order.language)["words.yes"]),
+        frozenset({"gap-in-lane", "rate-out-of-tolerance"}),
+    ),
+    Plant(
+        "hand-spray-above-rate", "shots", "hand", hand_shots, _deeper_after, VOLUME | {"tank-below-reserve"}
     ),
     Plant("speed-and-rate-disagree", "shots", "end", largest, _slower, TIME),
 )

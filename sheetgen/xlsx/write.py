@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -10,14 +11,13 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import templates
-from sheetgen.book.page import MARGIN
-from sheetgen.book.results import Results, results
+from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.charts import insert_charts
 from sheetgen.xlsx.model import CREATED, Book, Sheet, Validation
+from sheetgen.xlsx.page import BOTTOM, MARGIN, PAPERS, TOP
 from sheetgen.xlsx.pictures import insert_pictures
+from sheetgen.xlsx.results import Results, results
 from sheetgen.xlsx.workbook_file import WorkbookFile
-
-_PAPER = {"letter": 1, "a4": 9}
 
 
 def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
@@ -28,13 +28,24 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
         path: where to; an existing file is replaced once the new one is complete
         values: results of the formulas, computed where not given
     """
+    write_whole(path, book_bytes(book, values))
+    return path
+
+
+def book_bytes(book: Book, values: Results | None = None) -> bytes:
+    """The bytes of a book's file, every formula with its result; see :func:`write_book`."""
     values = results(book) if values is None else values
-    unfinished = path.with_name(f".{path.name}.unfinished")
     # Column widths count digits of the default font: it must be the font that the cells have.
     font = {key: templates.toml("styles.toml")["base"][key] for key in ("font_name", "font_size")}
+    made = BytesIO()
     workbook = WorkbookFile(
-        str(unfinished),
-        {"strings_to_urls": False, "strings_to_formulas": False, "default_format_properties": font},
+        made,
+        {
+            "in_memory": True,
+            "strings_to_urls": False,
+            "strings_to_formulas": False,
+            "default_format_properties": font,
+        },
     )
     workbook.set_properties({**book.properties, "created": CREATED})
     workbook.set_calc_mode("auto")
@@ -45,8 +56,7 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
     for name, reference in sorted(book.names.items()):
         workbook.define_name(name, f"={reference}")
     workbook.close()
-    unfinished.replace(path)
-    return path
+    return made.getvalue()
 
 
 class _Formats:
@@ -170,8 +180,8 @@ def _page(worksheet: Worksheet, sheet: Sheet) -> None:
         worksheet.set_landscape()
     else:
         worksheet.set_portrait()
-    worksheet.set_paper(_PAPER[page["paper"]])
-    worksheet.set_margins(left=MARGIN, right=MARGIN, top=0.45, bottom=0.75)
+    worksheet.set_paper(PAPERS[page["paper"]].number)
+    worksheet.set_margins(left=MARGIN, right=MARGIN, top=TOP, bottom=BOTTOM)
     worksheet.set_footer(page["footer"], {"margin": 0.3})
     if page.get("fit_width"):
         worksheet.fit_to_pages(page["fit_width"], page["fit_height"])
