@@ -12,8 +12,8 @@ from sheetgen.order.entries import MisreadError, Typed, read_entry
 from sheetgen.order.fields import FORMS, Field, fields, unit_label
 from sheetgen.order.order_file import Grid, OrderFile
 from sheetgen.order.places import FIRST_LINE, VALUE_KEY, machine_key, point_key
+from sheetgen.output import printable
 from sheetgen.xlsx.formulas import address
-from sheetgen.xlsx.unusable import printable
 
 Loc = tuple[str | int, ...]
 _LONGEST = 60

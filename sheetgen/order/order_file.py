@@ -10,13 +10,13 @@ from sheetgen.errors import Mistake, OrderError, UnusableBook
 from sheetgen.order.entries import Typed
 from sheetgen.order.fields import SHEETS, layout
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE
+from sheetgen.output import printable
 from sheetgen.templates import LANGUAGES, Texts
 from sheetgen.units import SYSTEMS
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.read import read_book
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell, ReturnedSheet
 from sheetgen.xlsx.styles import shown_value
-from sheetgen.xlsx.unusable import printable
 
 _MOST_ROWS, _MOST_COLUMNS = 5_000, 100  # far beyond any order
 _FIELD_BOOK = "field book record"
