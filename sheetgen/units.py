@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from math import lcm
 from typing import Literal
 
 from sheetgen import templates
@@ -52,46 +51,38 @@ def constants(system: str) -> dict[str, float]:
     }
 
 
-def converted(value: float, source: str, target: str) -> float:
-    """Convert a number from one unit of ``tables/unit_sizes.csv`` into another of the same dimension, by their names.
+@dataclass(frozen=True, slots=True)
+class UnitSize:
+    """One unit of ``tables/unit_sizes.csv`` in the units of the SI.
 
-    Raises:
-        ValueError: units of different dimensions
-        KeyError: a unit that the table does not have
+    Attributes:
+        dimension: what can be converted into each other has the same
+        size: of one, in coherent units of the SI, exactly; of an angle, in degrees
+        zero: where its scale begins, K; 0 but for temperatures
     """
-    a, b, c = _line(source, target)
-    return (value * a + b) / c
 
-
-def same_unit(one: str, other: str) -> bool:
-    """Tell whether two names of ``tables/unit_sizes.csv`` are of one unit."""
-    return _sizes()[one] == _sizes()[other]
-
-
-def dimension(unit: str) -> str:
-    """Tell the dimension of a unit of ``tables/unit_sizes.csv``: what can be converted into each other has the same.
-
-    Raises:
-        KeyError: a unit that the table does not have
-    """
-    return _sizes()[unit][0]
+    dimension: str
+    size: Fraction
+    zero: Fraction
 
 
 @cache
-def _sizes() -> dict[str, tuple[str, Fraction, Fraction]]:
-    """Dimension, size and zero of every unit."""
+def unit_size(unit: str) -> UnitSize:
+    """Give what a unit of the table is, by pint's name of it; ``KeyError`` where the table has none."""
+    return _sizes()[unit]
+
+
+@cache
+def _sizes() -> dict[str, UnitSize]:
     return {
-        row["unit"]: (row["dimension"], Fraction(row["size"]), Fraction(row["zero"]))
+        row["unit"]: UnitSize(row["dimension"], Fraction(row["size"]), Fraction(row["zero"]))
         for row in templates.table("unit_sizes")
     }
 
 
-@cache
-def _line(source: str, target: str) -> tuple[float, float, float]:
-    """(a, b, c) of the conversion (value * a + b) / c, whole numbers: what can be exact then is."""
-    (one, size, zero), (other, other_size, other_zero) = _sizes()[source], _sizes()[target]
-    if one != other:
+def converted(value: float, source: str, target: str) -> float:
+    """Convert a plain number from one unit into another of the same dimension, exactly before it is rounded."""
+    one, other = unit_size(source), unit_size(target)
+    if one.dimension != other.dimension:
         raise ValueError(f"a number in {source} cannot be given in {target}")
-    factor, shift = size / other_size, (zero - other_zero) / other_size
-    whole = lcm(factor.denominator, shift.denominator)
-    return float(factor * whole), float(shift * whole), float(whole)
+    return float((Fraction(value) * one.size + one.zero - other.zero) / other.size)

@@ -9,9 +9,9 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.number_formats import constant_format, number_format
+from sheetgen.figures import serial
 from sheetgen.order.burners import least_cover
 from sheetgen.units import constants
-from sheetgen.xlsx.dates import serial
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
 from sheetgen.xlsx.text_fit import text_height

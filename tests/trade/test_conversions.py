@@ -12,7 +12,7 @@ import pytest
 
 from sheetgen import templates
 from sheetgen.quantities import ureg
-from sheetgen.units import SYSTEMS, converted, dimension, same_unit, units
+from sheetgen.units import SYSTEMS, converted, unit_size, units
 from tests.published import Q
 
 ROWS = templates.table("unit_sizes")
@@ -65,9 +65,8 @@ def test_every_unit_of_the_table_is_named_by_an_order_or_a_word() -> None:
 
 
 def test_two_names_of_one_unit_are_one_unit() -> None:
-    assert same_unit("gal", "gallon")
-    assert not same_unit("gal", "l")
-    assert dimension("gal") == dimension("l") != dimension("lb")
+    assert unit_size("gal") == unit_size("gallon") != unit_size("l")
+    assert unit_size("gal").dimension == unit_size("l").dimension != unit_size("lb").dimension
 
 
 def test_what_cannot_be_converted_is_refused() -> None:
