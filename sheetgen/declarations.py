@@ -39,8 +39,8 @@ class Read(Part):
     as_: Readings = Field(alias="as", description="what it is read as")
     possible: list[float | str] = Field(
         default=[],
-        description="minimum and maximum of a number, to tell 1,200 from 1.2: numbers in the order's unit, or multiples "
-        "of " + ", ".join(MEASURES) + ", such as '1.5 capacity'",
+        description="minimum and maximum of a number, to tell 1,200 from 1.2: numbers in the order's unit, or "
+        f"multiples of {', '.join(MEASURES)}, such as '1.5 capacity'",
     )
     ditto: bool = Field(default=False, description="'as above' can be entered")
     label: bool = Field(default=False, description="a merged cell can hold it for all its rows")
@@ -63,9 +63,12 @@ class Report(Part):
 
     width: float = Field(default=10, gt=0, description="of its column in the report, in characters")
     typed: list[str] = Field(
-        default=[], description="wordings of the entries it follows from: report.typed.<table>.<key> in the texts"
+        default=[],
+        description="wordings of the entries it follows from: report.typed.<table>.<key> in the texts",
     )
-    after: str = Field(default="", description="key of the column behind which it stands; as declared where blank")
+    after: str = Field(
+        default="", description="key of the column behind which it stands; as declared where blank"
+    )
 
 
 class Validation(Part):
@@ -85,7 +88,9 @@ class Item(Part):
 
     key: Key = Field(description="its name in formulas, in the texts and in the recheck")
     format: str = Field(description="of its numbers: a key of sheetgen/book/number_formats.py")
-    unit: str = Field(default="", description="kind of quantity of tables/units.csv; printed below the heading")
+    unit: str = Field(
+        default="", description="kind of quantity of tables/units.csv; printed below the heading"
+    )
     words: str = Field(default="", description="text table that a code is a key of")
     style: str = Field(default="", description="look of its cells, a key of styles.toml")
     strong: bool = Field(default=False, description="stands out")
@@ -139,7 +144,9 @@ class Result(Item):
     all: Formula = ""
     across: Formula = ""
     along: Formula = ""
-    limits: list[str] = Field(default=[], description="lines whose limit of tables/uniformity.csv stands here")
+    limits: list[str] = Field(
+        default=[], description="lines whose limit of tables/uniformity.csv stands here"
+    )
 
 
 class Table(Part):
@@ -243,18 +250,37 @@ class OrderField(Part):
     default: Any = Field(default=None, description="what stands in a blank order; {us, si} where it differs")
     above: float | None = Field(default=None, description="the cell refuses what is not above")
     least: float | None = Field(default=None, description="the cell refuses what is below")
-    most: float | None = Field(default=None, description="the cell refuses what is above; of a text its length")
-    plausible: Any = Field(default=None, description="between which numbers an entry is believed without asking")
+    most: float | None = Field(
+        default=None, description="the cell refuses what is above; of a text its length"
+    )
+    plausible: Any = Field(
+        default=None, description="between which numbers an entry is believed without asking"
+    )
     suggest: str = Field(default="", description="a list offered without refusing anything else")
     width: float = 12
 
 
+class Plant(Part):
+    """One entry that shows a finding in an otherwise honest log: the tests and the demonstration plant it."""
+
+    table: Literal["shots", "loads", "days"]
+    column: Key = Field(description="the entry, at which the finding must stand")
+    value: float | str = Field(default="", description="what is typed; nothing where blank")
+    also: list[str] = Field(default=[], description="findings that follow from it of necessity")
+
+
 class Rule(Part):
-    """A finding. Its words are findings.<name> and said.<name> in the texts."""
+    """A finding. Its words are findings.<name> and said.<name> in the texts. The live checks that stand for it name it
+    in sheets/checks.toml; who else shows it follows from its file."""
 
     severity: Literal["error", "query", "note"] = Field(
         description="error: changes a quantity or breaks proof; query: needs an explanation; note: asks for nothing"
     )
+    evidence: list[str] = Field(
+        default=[],
+        description="entries without which it cannot be seen, as table.column; a test leaves each out",
+    )
+    plant: Plant | None = None
 
 
 _SHEETS: dict[str, type[Part]] = {
@@ -278,9 +304,10 @@ def check_declarations() -> None:
     for table, columns in tables().items():
         for column in columns.values():
             if column.formula and not column.recomputed and not column.not_recomputed:
-                where = f"column {column.key!r} of the table {table!r}"
-                remedy = "Declare recomputed = true, or say why not in not_recomputed."
-                raise TemplateError("sheets", 0, f"{where} is not compared by the recheck", remedy)
+                found = f"the result {column.key!r} of {table!r} is not compared by the recheck"
+                raise TemplateError(
+                    "sheets", 0, found, "Declare recomputed = true, or say why not in not_recomputed."
+                )
 
 
 def check_part(file: str, data: Any, model: type[Part], at: Sequence[str | int] = ()) -> None:
@@ -318,47 +345,73 @@ def _template_error(
         remedy = f"Write {near[0]!r}." if near else f"Known keys: {', '.join(allowed)}."
         return TemplateError(file, line, f"unknown key {key!r}", remedy)
     where = ".".join(str(each) for each in path)
-    return TemplateError(file, line, f"{where}: {first['msg']}", "See sheetgen/declarations.py for what may stand there.")
+    return TemplateError(
+        file, line, f"{where}: {first['msg']}", "See sheetgen/declarations.py for what may stand there."
+    )
 
 
 def _keys_at(model: type[BaseModel], path: Sequence[str | int]) -> list[str]:
     """The keys that may stand at a path below a model."""
+    models = {each.__name__: each for each in _parts(Part)}
     for part in path:
         if isinstance(part, str):
-            field = next(f for name, f in model.model_fields.items() if part in (name, f.alias))
-            found = re.findall(r"[A-Z]\w+", str(field.annotation).replace("sheetgen.declarations.", ""))
-            model = next(_MODELS[name] for name in found if name in _MODELS)
-    return [field.alias or name for name, field in model.model_fields.items()]
+            field = next(one for name, one in model.model_fields.items() if part in (name, one.alias))
+            names = re.findall(r"\w+", str(field.annotation))
+            model = next(models[name] for name in names if name in models)
+    return [one.alias or name for name, one in model.model_fields.items()]
 
 
-_MODELS = {each.__name__: each for each in list(globals().values()) if isinstance(each, type) and issubclass(each, Part)}
+def _parts(model: type[Part]) -> Iterator[type[Part]]:
+    for each in model.__subclasses__():
+        yield each
+        yield from _parts(each)
 
 
 def line_of(text: str, path: Sequence[str | int]) -> int:
-    """The number of the line, from 1, at which a path of keys and indexes stands in a TOML text; the nearest above
-    where it is not found. (The parser says no lines.)"""
+    """The number of the line, from 1, at which a path of keys and indexes stands in a TOML text.
+
+    The parser tells no lines. Where the path is not found it is the line nearest above.
+    """
     lines = text.split("\n")
     low, high, header = 0, len(lines), ""
     parts = list(path)
     while parts:
         part = parts.pop(0)
         if isinstance(part, int):
-            items = [row for row in range(low, high) if lines[row].lstrip().startswith("{")]
-            low = items[part] if part < len(items) else low
+            low = _item(lines, low, high, part)
             high = low + 1
             continue
         name = f"{header}.{part}" if header else part
-        heads = [row for row in range(low, high) if re.fullmatch(rf"\[\[?{re.escape(name)}\]\]?", lines[row].split("#")[0].strip())]
+        heads = [
+            row
+            for row in range(low, high)
+            if lines[row].split("#")[0].strip() in (f"[{name}]", f"[[{name}]]")
+        ]
         if heads:
-            number = parts.pop(0) if parts and isinstance(parts[0], int) else 0
-            low, header = heads[number], name
+            low, header = heads[_index(parts)], name
             high = next((row for row in range(low + 1, high) if _ends(lines[row], name)), high)
             continue
-        inner = [row for row in range(low, high) if re.search(rf"(?:^|[{{,\s]){re.escape(part)}\s*=", lines[row])]
+        if any(lines[row].lstrip("[").startswith(f"{name}.") for row in range(low, high)):
+            header = name
+            continue
+        inner = [
+            row for row in range(low, high) if re.search(rf"(?:^|[{{,\s]){re.escape(part)}\s*=", lines[row])
+        ]
         low = inner[0] if inner else low
         if inner and parts and not isinstance(parts[0], int):
             high = low + 1
     return low + 1
+
+
+def _index(parts: list[str | int]) -> int:
+    """The index that follows in a path, taken off it; 0 where none does."""
+    return parts.pop(0) if parts and isinstance(parts[0], int) else 0  # type: ignore[return-value]
+
+
+def _item(lines: Sequence[str], low: int, high: int, number: int) -> int:
+    """The row of an item of a list that has one item a row."""
+    items = [row for row in range(low, high) if lines[row].lstrip().startswith("{")]
+    return items[number] if number < len(items) else low
 
 
 def _ends(line: str, name: str) -> bool:
