@@ -218,6 +218,9 @@ class Check(Part):
 
     key: Key
     finds: list[str] = Field(description="the findings of the recheck that it stands for")
+    pair: bool = Field(
+        default=False, description="marks both rows of a pair; the finding stands at the later one"
+    )
     formula: Formula
 
 
