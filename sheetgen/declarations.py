@@ -20,6 +20,7 @@ from sheetgen.errors import TemplateError
 from sheetgen.units import SYSTEMS, units
 
 Formula = Annotated[str, Field(description="a formula template, see sheetgen/xlsx/formulas.py")]
+Limit = float | dict[Literal["us", "si"], float]
 Key = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
 Readings = Literal[
     "number", "count", "station", "dip", "time", "date", "yes_no", "section", "lane", "text", "as_it_is"
@@ -251,9 +252,9 @@ class OrderField(Part):
     unit_text: str = Field(default="", description="key of a text that stands in place of a unit")
     choice: str = Field(default="", description="key of its drop-down")
     default: Any = Field(default=None, description="what stands in a blank order; {us, si} where it differs")
-    above: float | None = Field(default=None, description="the cell refuses what is not above")
-    least: float | None = Field(default=None, description="the cell refuses what is below")
-    most: float | None = Field(
+    above: Limit | None = Field(default=None, description="the cell refuses what is not above")
+    least: Limit | None = Field(default=None, description="the cell refuses what is below")
+    most: Limit | None = Field(
         default=None, description="the cell refuses what is above; of a text its length"
     )
     plausible: Any = Field(
