@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
 from sheetgen.errors import BookInTheWay
 from sheetgen.file_names import file_stems
 from sheetgen.order.model import Machine, Order
 from sheetgen.templates import texts
 from sheetgen.whole_file import remove_forgotten, write_new
+from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.write import book_bytes, write_book
 
 

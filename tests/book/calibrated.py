@@ -6,11 +6,11 @@ six pads of 1 ft² that gain 41.2 to 40.4 g at gravity 1.01, and 0.92 gal from e
 
 from __future__ import annotations
 
-from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.templates import texts
+from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.model import Book, Value
 from sheetgen.xlsx.results import Results, results
 
