@@ -45,6 +45,20 @@ class Part(NamedTuple):
     locked: bool = True
 
 
+class TableLook(NamedTuple):
+    """How a table looks: of headings of given and of calculated columns, of texts and of numbers that are given."""
+
+    given: str = "header_input"
+    result: str = "header_result"
+    text: str = "value"
+    number: str = "value_number"
+    unit_row: bool = True  # units stand in a row of their own, or behind the headings
+
+
+USUAL_TABLE = TableLook()
+PLAIN_TABLE = TableLook("order_head_live", "order_head_live", "order_cell_text", "order_cell", unit_row=False)
+
+
 class Columns(NamedTuple):
     """Where a list of labelled values stands: first and last column of label and value, and the unit's or none."""
 
@@ -162,9 +176,9 @@ def _cell(drawing: Drawing, columns: Columns, field: Spec, facts: Facts) -> Part
 
 def draw_table(
     drawing: Drawing, sheet: Sheet, spec: Spec, facts: Sequence[Facts], row: int, col: int = 0, texts: str = "",
-    head: float = 39.0,
+    head: float = 39.0, look: TableLook = USUAL_TABLE,
 ) -> Place:  # fmt: skip
-    """Headings at ``row``, units below them and a line for each of ``facts``; registers the table and its columns.
+    """Headings at ``row``, units, and a line for each of ``facts``; registers the table and its columns.
 
     Args:
         spec: ``table``, the key that formulas know it by, ``column``, and ``numbered`` where a first column counts
@@ -176,8 +190,8 @@ def draw_table(
     place = Place(
         sheet=sheet.name,
         header_row=row,
-        first_row=row + 2,
-        last_row=row + 1 + len(facts),
+        first_row=row + 1 + look.unit_row,
+        last_row=row + look.unit_row + len(facts),
         columns=({"no": col} if spec.get("numbered") else {}) | starts,
         inputs=frozenset(column["key"] for column in columns if column.get("input")),
     )
@@ -186,8 +200,8 @@ def draw_table(
     if spec.get("numbered"):
         _draw_numbers(drawing, sheet, place)
     for column in columns:
-        _draw_head(drawing, sheet, column, place, texts or table)
-        _draw_column(drawing, sheet, column, place, facts, table, texts or table)
+        _draw_head(drawing, sheet, column, place, texts or table, look)
+        _draw_column(drawing, sheet, column, place, facts, table, texts or table, look)
     return place
 
 
@@ -208,23 +222,30 @@ def _draw_numbers(drawing: Drawing, sheet: Sheet, place: Place) -> None:
         drawing.put(sheet, row, col, row - place.first_row + 1, "row_number")
 
 
-def _draw_head(drawing: Drawing, sheet: Sheet, column: Spec, place: Place, texts: str) -> None:
-    first = place.columns[column["key"]]
+def _draw_head(
+    drawing: Drawing, sheet: Sheet, column: Spec, place: Place, texts: str, look: TableLook
+) -> None:
+    row, first = place.header_row, place.columns[column["key"]]
     last = first + column.get("span", 1) - 1
-    own = "header_result" if "formula" in column or "result" in column else "header_input"
+    text = drawing.say[column.get("text") or f"{texts}.{column['key']}"]
+    unit = unit_label(drawing, column.get("unit"))
+    if look.unit_row:
+        drawing.put(sheet, row + 1, first, unit, "header_unit")
+    elif unit:
+        text += f" ({unit})"
     drawing.put(
-        sheet, place.header_row, first, drawing.say[column.get("text") or f"{texts}.{column['key']}"], own
+        sheet, row, first, text, look.result if "formula" in column or "result" in column else look.given
     )
-    drawing.put(sheet, place.header_row + 1, first, unit_label(drawing, column.get("unit")), "header_unit")
     if "width" in column:
         sheet.column_widths[first] = max(column["width"], sheet.column_widths.get(first, 0))
     if last > first:
-        for row in (place.header_row, place.header_row + 1):
-            drawing.merge(sheet, row, first, row, last)
+        for line in range(row, place.first_row):
+            drawing.merge(sheet, line, first, line, last)
 
 
 def _draw_column(
-    drawing: Drawing, sheet: Sheet, column: Spec, place: Place, facts: Sequence[Facts], table: str, texts: str
+    drawing: Drawing, sheet: Sheet, column: Spec, place: Place, facts: Sequence[Facts], table: str, texts: str,
+    look: TableLook,
 ) -> None:  # fmt: skip
     key, first, rows = column["key"], place.columns[column["key"]], len(facts)
     if "formula" in column:
@@ -241,7 +262,8 @@ def _draw_column(
     last = first + column.get("span", 1) - 1
     for row, fact in enumerate(facts, start=place.first_row):
         value = value_of(drawing, column, fact)
-        style = column.get("style", "value") if isinstance(value, str) else "value_number"
+        text = isinstance(value, str) or (value is None and not look.unit_row)
+        style = column.get("style", look.text) if text else look.number
         drawing.put(sheet, row, first, value, style, drawing.shown_value(column["format"], value))
         if last > first:
             drawing.merge(sheet, row, first, row, last)
@@ -255,9 +277,9 @@ def value_of(drawing: Drawing, spec: Spec, facts: Facts) -> Value:
     if "constant" in spec:
         return constants(drawing.system)[spec["constant"]]
     value = value_at(spec.get("value", spec["key"]), facts)
-    if "words" in spec and value is not None:
+    if "words" in spec and value not in (None, ""):
         return drawing.say[f"{spec['words']}.{value}"]
-    return serial(value) if hasattr(value, "toordinal") else value
+    return serial(value) if hasattr(value, "toordinal") else None if value == "" else value
 
 
 def value_at(path: str, source: Any) -> Any:
@@ -267,7 +289,10 @@ def value_at(path: str, source: Any) -> Any:
     for name in path.split("."):
         if source is None:
             return None
-        source = source[name] if isinstance(source, Mapping) else getattr(source, name)
+        if isinstance(source, Mapping):
+            source = source[name]
+        else:
+            source = source[int(name)] if name.isdecimal() else getattr(source, name)
     return source
 
 
