@@ -19,6 +19,7 @@ _FIXED = {
     "percent": "0.0%",
     "signed_percent": "+0.0%;-0.0%;0.0%",
     "flow2": "0.00",
+    "one": "0.0",
     "gravity": "0.000",
     "minutes": "0.0",
     "nozzles": "0",

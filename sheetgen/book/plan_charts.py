@@ -6,6 +6,7 @@ are labelled. Every chart has a text in its stead.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from sheetgen.book.canvas import Canvas
@@ -59,8 +60,11 @@ def _strip(canvas: Canvas, sheet: Sheet, machine: MachinePlan, figures: Figures,
     most = max(len(shots) for shots in by_run.values())
     first = row + 1
     runs = list(reversed(machine.runs))  # a bar chart begins at the bottom
+    ids = [section.id for section in machine.sections]
     for line, run in enumerate(runs):
-        _strip_row(canvas, sheet, first + line, run.number - 1, most)
+        label = f"{ids[run.section]}  {run.lane}  {run.pass_number}"
+        of_run = [_shot_at(by_run[run.number], place) for place in range(most)]
+        _strip_row(canvas, sheet, first + line, label, of_run)
     ends = [end for run in runs for end in (run.from_station, run.to_station)]
     rows = (first, first + len(runs) - 1)
     none = {"none": True}
@@ -112,15 +116,15 @@ def _strip_series(values: str, shots: list[PlannedShot | None]) -> dict[str, Any
     }
 
 
-def _strip_row(canvas: Canvas, sheet: Sheet, row: int, index: int, most: int) -> None:
+def _strip_row(
+    canvas: Canvas, sheet: Sheet, row: int, label: str, shots: Sequence[PlannedShot | None]
+) -> None:
     """The pass in words, its lower end, and the lengths of its shots in the order of the stations."""
-    label = '=[id]&"  "&[lane]&"  "&[pass_number]'
-    canvas.calc(sheet, row, _FIRST_COL, label, "result_text", "General", "plan_runs", index)
-    canvas.calc(sheet, row, _FIRST_COL + 1, "=MIN([from],[to])", "result", "General", "plan_runs", index)
-    for place in range(most):
-        number = f"IF([onward]=1,[first]+{place},[first]+[count]-1-{place})"
-        length = f"=IF({place}<[count],INDEX([plan_shots.length],{number}),0)"
-        canvas.calc(sheet, row, _FIRST_COL + 2 + place, length, "result", "0", "plan_runs_more", index)
+    ends = [end for shot in shots if shot is not None for end in (shot.from_station, shot.to_station)]
+    canvas.put(sheet, row, _FIRST_COL, label, "value")
+    canvas.put(sheet, row, _FIRST_COL + 1, min(ends), "value_number", "General")
+    for place, shot in enumerate(shots):
+        canvas.put(sheet, row, _FIRST_COL + 2 + place, shot.length if shot else 0, "value_number", "0")
 
 
 def _shot_at(shots: list[PlannedShot], place: int) -> PlannedShot | None:

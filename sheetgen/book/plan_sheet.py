@@ -1,7 +1,6 @@
-"""The Plan sheet: what :mod:`sheetgen.plan` works out for this distributor, as formulas.
+"""The Plan sheet: what :mod:`sheetgen.plan` calculates for this distributor.
 
-How many rows its tables have follows from the plan; every number in them is a formula of the order's values, and an
-engine that recalculates them must agree with the plan.
+No entry of the book changes a plan, so its tables hold values; the lists of heating and quantities are formulas.
 """
 
 from __future__ import annotations
@@ -12,6 +11,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.plan_charts import draw_plan_charts
+from sheetgen.book.plan_facts import PlanFacts
 from sheetgen.book.plan_lists import draw_inputs, draw_lists
 from sheetgen.book.plan_tables import Facts, draw_plan_table
 from sheetgen.errors import QuantityError
@@ -27,7 +27,6 @@ from sheetgen.xlsx.page import block_page
 from sheetgen.xlsx.text_fit import text_height
 
 _LAST_COL = 16
-_WORKINGS = 19
 _WIDTH = 9.4
 
 
@@ -75,40 +74,37 @@ def _draw_all(
 ) -> int:
     """Draw every part of a plan; notes where each begins, and gives the last row."""
     spec = templates.toml("sheets/plan.toml")
-    sections = section_facts(canvas, made, machine)
+    facts = PlanFacts(canvas.order, made, machine)
     parts: list[tuple[str, str, Facts]] = [
-        ("sections", "sections_planned", sections),
-        ("settings", "settings", setting_facts(machine)),
-        ("judging", "judging_and_guide", sections),
+        ("sections", "sections_planned", facts.sections()),
+        ("passes", "passes", facts.passes()),
+        ("settings", "settings", facts.settings()),
+        ("judging", "judging_and_guide", facts.judging()),
     ]
-    for key, heading, facts in parts:
-        row = _draw_tables(canvas, sheet, spec, key, heading, facts, row, starts)
+    for key, heading, rows in parts:
+        row = _draw_tables(canvas, sheet, spec, key, heading, rows, row, starts)
     row = _draw_notices(canvas, sheet, [*made.notices, *machine.notices], row, starts)
     if machine.shots:
         row = draw_plan_charts(canvas, sheet, made, machine, row, starts)
-        for key, numbers in (("shots", len(machine.shots)), ("loads", len(machine.loads))):
-            numbered: Facts = [{"number": number} for number in range(1, numbers + 1)]
-            row = _draw_tables(canvas, sheet, spec, key, key, numbered, row, starts)
-        row = _draw_tables(canvas, sheet, spec, "runs", "runs", run_facts(made, machine), row, starts)
+        for key, rows in (("shots", facts.shots()), ("loads", facts.loads()), ("runs", facts.runs())):
+            row = _draw_tables(canvas, sheet, spec, key, key, rows, row, starts)
     drawn = {name for name, there in (("shots", machine.shots), ("seal", made.seal)) if there}
     starts.append(row)
     row = draw_inputs(canvas, sheet, made.inputs, row)
     starts.append(row)
-    return draw_lists(canvas, sheet, given_values(canvas), drawn, row) - 2
+    return draw_lists(canvas, sheet, given_values(canvas) | facts.day(), drawn, row) - 2
 
 
 def _draw_tables(
     canvas: Canvas, sheet: Sheet, spec: dict[str, Any], key: str, heading: str, facts: Facts, row: int,
     starts: list[int],
 ) -> int:  # fmt: skip
-    """A table under its heading, and its workings beside it; nothing where it has no rows."""
+    """A table under its heading; nothing where it has no rows."""
     if not facts:
         return row
     starts.append(row)
     canvas.put(sheet, row, 0, canvas.say[f"plan.part.{heading}"], "grid_title")
     place = draw_plan_table(canvas, sheet, spec[key], facts, row + 1)
-    if f"{key}_more" in spec:
-        draw_plan_table(canvas, sheet, spec[f"{key}_more"], facts, row + 1, _WORKINGS)
     for index, _fact in enumerate(facts):
         sheet.row_heights[place.first_row + index] = 24 if key in ("sections", "settings", "judging") else 17
     return place.last_row + 2
@@ -130,63 +126,11 @@ def _draw_notices(canvas: Canvas, sheet: Sheet, notices: list[Notice], row: int,
     return row + 2
 
 
-def section_facts(canvas: Canvas, made: Plan, machine: MachinePlan) -> Facts:
-    """What the tables show of each section beside formulas."""
-    return [
-        {
-            "no": number,
-            "id": section.id,
-            "is_prime": int(section.work == "prime"),
-            "is_chip": int(section.work == "chip-seal"),
-            "by_hand": int(section.hand),
-            "has_meter": int(canvas.machine.meter),
-            "shots": bool(machine.shots),
-            "low": section.guidance.low,
-            "high": section.guidance.high,
-            "other_low": section.guidance.other_low,
-            "other_high": section.guidance.other_high,
-        }
-        for number, section in enumerate(made.sections, start=1)
-    ]
-
-
-def setting_facts(machine: MachinePlan) -> Facts:
-    """One row for every bar width on every section that is not sprayed by hand."""
-    rows: list[dict[str, Value]] = []
-    for section_no, section in enumerate(machine.sections, start=1):
-        for index, setting in enumerate(section.settings):
-            rows.append(
-                {
-                    "no": len(rows) + 1,
-                    "section_no": section_no,
-                    "index": index,
-                    "id": section.id,
-                    "bar": setting.bar_width,
-                }
-            )
-    return rows
-
-
-def run_facts(made: Plan, machine: MachinePlan) -> Facts:
-    """One row for every pass."""
-    return [
-        {
-            "number": run.number,
-            "section_no": run.section + 1,
-            "id": made.sections[run.section].id,
-            "lane": run.lane,
-            "pass_number": run.pass_number,
-        }
-        for run in machine.runs
-    ]
-
-
 def given_values(canvas: Canvas) -> dict[str, Value]:
     """Values that the lists take as they are: of the order, of published tables, fixed numbers."""
     order, machine = canvas.order, canvas.machine
     angles = limit("nozzle_angle")
     values: dict[str, Value] = {
-        "reading_width": order.reading.width,
         "heating_step": default(order, "heating_step"),
         "flue_cover_published": constants(order.units)["flue_cover"],
         "angle_low": angles.low,

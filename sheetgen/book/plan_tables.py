@@ -10,7 +10,7 @@ from sheetgen.book.number_formats import number_format
 from sheetgen.xlsx.blocks import unit_label
 from sheetgen.xlsx.model import Place, Sheet, Value
 
-Facts = Sequence[Mapping[str, Value]]
+Facts = Sequence[Mapping[str, Any]]
 
 
 def draw_plan_table(
@@ -18,8 +18,7 @@ def draw_plan_table(
 ) -> Place:
     """Draw headings at ``row``, units below them and one row for each of ``facts``; register the table.
 
-    A column takes its value from the facts (``given``) or from its ``formula``; in rows whose fact "by_hand" is 1
-    from its formula ``by_hand`` where it has one.
+    A column takes the fact of its key.
     """
     places = _columns(spec["column"], col)
     place = Place(
@@ -34,7 +33,7 @@ def draw_plan_table(
     for column, (first, last) in places:
         _draw_heading(canvas, sheet, column, row, first, last)
         for index, fact in enumerate(facts):
-            _draw_cell(canvas, sheet, spec["table"], column, fact, index, (row + 2 + index, first, last))
+            _draw_cell(canvas, sheet, column, fact[column["key"]], (row + 2 + index, first, last))
     sheet.row_heights[row] = 41
     return place
 
@@ -52,31 +51,25 @@ def _columns(columns: Sequence[dict[str, Any]], col: int) -> list[tuple[dict[str
 def _draw_heading(
     canvas: Canvas, sheet: Sheet, column: dict[str, Any], row: int, first: int, last: int
 ) -> None:
-    style = "header_input" if "given" in column else "header_result"
-    canvas.put(sheet, row, first, canvas.say[f"plan.column.{column['key']}"], style)
+    canvas.put(sheet, row, first, _heading(canvas, column["key"]), "header_result")
     canvas.put(sheet, row + 1, first, unit_label(canvas, column.get("unit")), "header_unit")
     if last > first:
         canvas.merge(sheet, row, first, row, last)
         canvas.merge(sheet, row + 1, first, row + 1, last)
 
 
+def _heading(canvas: Canvas, key: str) -> str:
+    return canvas.say.own(f"plan.column.{key}", canvas.order.units)
+
+
 def _draw_cell(
-    canvas: Canvas, sheet: Sheet, table: str, column: dict[str, Any], fact: Mapping[str, Value], index: int,
-    at: tuple[int, int, int],
-) -> None:  # fmt: skip
+    canvas: Canvas, sheet: Sheet, column: dict[str, Any], value: Value, at: tuple[int, int, int]
+) -> None:
     row, first, last = at
     shown = number_format(column["format"], canvas.order)
     if column.get("hide_zero"):
         shown = f"{shown};-{shown};"
-    if "given" in column:
-        value = fact[column["given"]]
-        style = "value" if isinstance(value, str) else "value_number"
-        canvas.put(sheet, row, first, value, style, "General" if isinstance(value, str) else shown)
-    else:
-        template = column["by_hand"] if fact.get("by_hand") and "by_hand" in column else column["formula"]
-        if not fact.get("shots", True) and "without_shots" in column:
-            template = column["without_shots"]
-        style = "result_note" if column.get("text") else "result_strong" if column.get("strong") else "result"
-        canvas.calc(sheet, row, first, template, style, shown, table, index)
+    style = "result_note" if column.get("text") else "value" if isinstance(value, str) else "value_number"
+    canvas.put(sheet, row, first, value, style, "General" if isinstance(value, str) else shown)
     if last > first:
         canvas.merge(sheet, row, first, row, last)

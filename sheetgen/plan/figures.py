@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from sheetgen.plan.model import Setting
 from sheetgen.templates import Texts, texts
 from sheetgen.units import units
 
@@ -57,3 +60,19 @@ class Figures:
             return self.full(value, kind)
         word = {"limit": f"plan.limit.{value}", "basis": f"words.basis.{value}"}.get(kind, "")
         return self.say[word] if word and word in self.say else str(value)
+
+
+def nozzles_of(setting: Setting) -> str:
+    """The nozzles open in each pass, such as "13 + 12"; once where they are alike."""
+    return " + ".join(_once(str(each.nozzles) for each in setting.sprayed))
+
+
+def speeds_of(setting: Setting, figures: Figures) -> str:
+    """The planned speed of each pass; once where they are alike."""
+    return " + ".join(_once(figures.bare(each.speed, "speed") for each in setting.sprayed))
+
+
+def _once(values: Iterable[str]) -> list[str]:
+    """Values of every pass, or the only one."""
+    found = list(values)
+    return found[:1] if len(set(found)) == 1 else found

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from sheetgen.amounts import quantity
 from sheetgen.order.model import Machine, Order
 from sheetgen.plan.bar_card import bar_card
+from sheetgen.plan.fit import Distributor
 from sheetgen.plan.heating import heating_of
 from sheetgen.plan.inputs import Inputs, inputs_of
 from sheetgen.plan.judging import Stick, counted, judge, standard
@@ -16,7 +17,6 @@ from sheetgen.plan.ordered import factor_at, ordered_sections
 from sheetgen.plan.quantities_to_order import to_order
 from sheetgen.plan.seal import seal_of
 from sheetgen.plan.sections import plan_section
-from sheetgen.plan.settings import Distributor
 from sheetgen.plan.shots import cut_into_shots, runs_of
 from sheetgen.plan.timeline import day_of, loads_of, timed
 from sheetgen.trade import (
@@ -76,7 +76,7 @@ def plan_machine(
     heating = heating_of(order, machine, inputs, full, chart, factor)
     runs = runs_of(sections, plans)
     cuts = cut_into_shots(
-        runs, plans, usable, machine.reserve, inputs.shot_step, order.rounding.volume, inputs.most_shots
+        runs, usable, machine.reserve, inputs.shot_step, order.rounding.volume, inputs.most_shots
     )
     shots = None if cuts is None else timed(cuts, plans, inputs, machine.reserve, heating.minutes_per_hot)
     final = tuple(counted(each, _of(shots, each)) for each in plans)
@@ -101,7 +101,7 @@ def plan_machine(
         heating=heating,
         bar=bar,
         notices=notices_of_machine(
-            machine, inputs, sections, final, shots, heating, bar, ordered,
+            machine, inputs, sections, final, shots, heating, bar, ordered, usable,
             order.material.material_class == "emulsion",
         ),
     )  # fmt: skip

@@ -46,8 +46,9 @@ def judge(order: Order, stick: Stick, section: Ordered, plan: SectionPlan) -> Se
     if plan.verdict == "none":
         return plan
     reading = order.reading
-    dip = sqrt(2) * stick.slope * standard(reading.dip) / plan.volume_per_length
-    meter = sqrt(2) * standard(reading.meter) / plan.volume_per_length
+    narrowest = plan.sprayed[-1]
+    dip = sqrt(2) * stick.slope * standard(reading.dip) / narrowest.volume_per_length
+    meter = sqrt(2) * standard(reading.meter) / narrowest.volume_per_length
     least = [_least_length(order, stick, section, plan, part) for part in (dip, meter)]
     return plan._replace(
         judged=Judged(
@@ -73,7 +74,7 @@ def counted(plan: SectionPlan, shots: list[PlannedShot]) -> SectionPlan:
 def _least_length(
     order: Order, stick: Stick, section: Ordered, plan: SectionPlan, tank: float
 ) -> float | None:
-    width = standard(order.reading.width) / plan.open_width
+    width = standard(order.reading.width) / plan.sprayed[-1].width
     room = (section.allowed / _COVERAGE) ** 2 - stick.temperature_part**2 - width**2
     if room <= 0:
         return None

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from sheetgen.plan.model_fit import Judged, Judging, SectionPlan, Setting, Verdict
+from sheetgen.plan.model_fit import Judged, Judging, Pass, SectionPlan, Setting, Verdict
 from sheetgen.plan.model_machine import BarCard, Heating, MachineLimits, ToOrder
 from sheetgen.plan.model_ordered import Given, Guidance, Guide, Notice, Ordered, PublishedRate, Seal
 from sheetgen.plan.model_work import Day, PlannedLoad, PlannedShot, Run
@@ -27,6 +27,7 @@ __all__ = [
     "MachinePlan",
     "Notice",
     "Ordered",
+    "Pass",
     "Plan",
     "PlannedLoad",
     "PlannedShot",

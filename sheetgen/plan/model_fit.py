@@ -8,36 +8,59 @@ Verdict = Literal["as-calibrated", "other-discharge", "none", "hand"]
 Judging = Literal["every-shot", "longer-shot", "meter", "pads", "hand"]
 
 
+class Pass(NamedTuple):
+    """One pass beside the others of a lane.
+
+    Attributes:
+        number: from 1, beginning at one edge of the lane
+        nozzles: open; 0 for one by hand
+        width: [width] sprayed
+        overlap: [spacing] with the pass beside it, None for a single one
+        discharge, speed, flow: [flow] of the bar, [speed], [flow] of one nozzle; None where it cannot be sprayed
+        volume_per_length: [volume] hot per [distance]
+        minutes_per_length: spraying time per [distance]; None where it cannot be sprayed
+        land: [distance] covered by one truck of aggregate; 0 where shots are not matched to trucks
+    """
+
+    number: int
+    nozzles: int
+    width: float
+    overlap: float | None
+    discharge: float | None
+    speed: float | None
+    flow: float | None
+    volume_per_length: float = 0.0
+    minutes_per_length: float | None = None
+    land: float = 0.0
+
+
 class Setting(NamedTuple):
     """One bar width of one machine on one section.
 
     Attributes:
         bar_width: [width] of the machine
-        passes: side by side in one lane
-        nozzles: open in each pass
-        open_width: [width] sprayed in one pass
-        overlap: [spacing] between adjoining passes, None for a single one
+        sprayed: every pass of a lane, the widest first
+        possible: every limit is kept
+        doubled: joints are doubled beyond what was asked for, because fewer nozzles keep no limit
+        short: joints overlap by less than was asked for: whole nozzles or the bar leave no more
         beyond: [width] sprayed outside the lane, by a single pass whose nozzles do not end at its edge
-        speed, nozzle_flow: [speed], [flow] at the calibrated discharge
-        margins: by limit, how far inside it is: 0.25 is a quarter of the limit to spare, below zero is outside
+        calibrated: [flow] of the machine
+        speed: [speed] of the widest pass at the calibrated discharge
+        margins: by limit, how far inside it is at the calibrated discharge: 0.25 is a quarter of the limit to spare
         limit: the limit with the least margin
         margin: that margin
-        least_discharge, greatest_discharge: [flow] between which every limit is kept; none where they cross
+        least_discharge, greatest_discharge: [flow] between which the narrowest pass keeps every limit
         least_by, greatest_by: the limits that set these two
-        discharge: [flow] inside these nearest to the calibrated one, None where there is none
-        sprayed_at: [speed] at that discharge
-        flow_at: [flow] of one nozzle at that discharge
-        rank: the lower, the nearer: passes first, then change of discharge, then width
     """
 
     bar_width: float
-    passes: int
-    nozzles: int
-    open_width: float
-    overlap: float | None
+    sprayed: tuple[Pass, ...]
+    possible: bool
+    doubled: bool
+    short: bool
     beyond: float
+    calibrated: float
     speed: float
-    nozzle_flow: float
     margins: dict[str, float]
     limit: str
     margin: float
@@ -45,15 +68,56 @@ class Setting(NamedTuple):
     greatest_discharge: float
     least_by: str
     greatest_by: str
-    discharge: float | None
-    sprayed_at: float | None
-    flow_at: float | None
-    rank: int
+
+    @property
+    def passes(self) -> int:
+        """How many, side by side in one lane."""
+        return len(self.sprayed)
+
+    @property
+    def total(self) -> int:
+        """Nozzles of all passes together."""
+        return sum(each.nozzles for each in self.sprayed)
+
+    @property
+    def nozzles(self) -> int:
+        """Open in the widest pass."""
+        return self.sprayed[0].nozzles
+
+    @property
+    def open_width(self) -> float:
+        """[width] of the widest pass."""
+        return self.sprayed[0].width
+
+    @property
+    def overlap(self) -> float | None:
+        """[spacing] of adjoining passes, None for a single one."""
+        return self.sprayed[0].overlap
+
+    @property
+    def nozzle_flow(self) -> float:
+        """[flow] of one nozzle of the widest pass at the calibrated discharge."""
+        return self.calibrated / self.nozzles
+
+    @property
+    def discharge(self) -> float | None:
+        """[flow] of the widest pass."""
+        return self.sprayed[0].discharge
+
+    @property
+    def sprayed_at(self) -> float | None:
+        """[speed] of the widest pass."""
+        return self.sprayed[0].speed
+
+    @property
+    def flow_at(self) -> float | None:
+        """[flow] of one nozzle of the widest pass."""
+        return self.sprayed[0].flow
 
     @property
     def works(self) -> bool:
         """As calibrated."""
-        return self.margin >= 0
+        return self.possible and self.margin >= 0
 
 
 class Judged(NamedTuple):
@@ -83,11 +147,8 @@ class SectionPlan(NamedTuple):
         settings: every bar width of the machine; empty for a section sprayed by hand
         chosen: index of the setting that is planned, None for none
         verdict: whether the machine can do it, and how
-        open_width: [width] sprayed in one pass
-        passes: in one lane
-        volume_per_length: [volume] hot, of one pass, per [distance]
-        minutes_per_length: spraying time per [distance]; None where it cannot be sprayed
-        land: [distance] covered by one truck of aggregate; 0 where shots are not matched to trucks
+        sprayed: every pass of one lane, the widest first; one of the ordered width by hand or where it cannot be
+            sprayed
         sprayed_area: [area] of all passes, overlaps included
         sprayed_hot, sprayed_base: [volume]
         judged: see :class:`Judged`; None where it cannot be sprayed
@@ -97,11 +158,7 @@ class SectionPlan(NamedTuple):
     settings: tuple[Setting, ...]
     chosen: int | None
     verdict: Verdict
-    open_width: float
-    passes: int
-    volume_per_length: float
-    minutes_per_length: float | None
-    land: float
+    sprayed: tuple[Pass, ...]
     sprayed_area: float
     sprayed_hot: float
     sprayed_base: float
@@ -111,3 +168,23 @@ class SectionPlan(NamedTuple):
     def setting(self) -> Setting | None:
         """The setting that is planned."""
         return None if self.chosen is None else self.settings[self.chosen]
+
+    @property
+    def passes(self) -> int:
+        """In one lane."""
+        return len(self.sprayed)
+
+    @property
+    def open_width(self) -> float:
+        """[width] of the widest pass."""
+        return self.sprayed[0].width
+
+    @property
+    def volume_per_length(self) -> float:
+        """[volume] hot, of the widest pass, per [distance]."""
+        return self.sprayed[0].volume_per_length
+
+    @property
+    def land(self) -> float:
+        """[distance] that a truck of aggregate covers in the widest pass."""
+        return self.sprayed[0].land

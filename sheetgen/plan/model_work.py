@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from sheetgen.plan.model_fit import Pass
+
 
 class Run(NamedTuple):
     """One pass over the whole length of a section: what the shots divide.
@@ -15,6 +17,7 @@ class Run(NamedTuple):
         pass_number: from 1
         from_station, to_station: [distance]
         volume: [volume] hot
+        of: the pass of the section's lane
     """
 
     number: int
@@ -24,6 +27,7 @@ class Run(NamedTuple):
     from_station: float
     to_station: float
     volume: float
+    of: Pass
 
 
 class PlannedShot(NamedTuple):

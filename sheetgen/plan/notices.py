@@ -18,6 +18,7 @@ from sheetgen.plan.model import (
     Setting,
     ToOrder,
 )
+from sheetgen.plan.shots import trucks_limit
 from sheetgen.trade import limit
 
 _PLACES = 6
@@ -63,13 +64,15 @@ def notices_of_machine(
     heating: Heating,
     bar: BarCard,
     ordered: ToOrder,
+    usable: float,
     emulsion: bool,
 ) -> tuple[Notice, ...]:
     """What to know of one machine on this job."""
     found: list[Notice] = []
     for section, plan in zip(sections, plans, strict=True):
-        found += _of_fit(machine, plan)
+        found += _of_fit(machine, plan, usable)
         found += _of_overlap(plan, inputs)
+        found += _of_stone(plan, inputs, usable)
         if plan.judged is not None and plan.verdict != "hand":
             found += _of_judging(section, plan)
     if shots is None:
@@ -107,7 +110,7 @@ def _or_blank(value: float | None) -> float | str:
     return "–" if value is None else value
 
 
-def _of_fit(machine: Machine, plan: SectionPlan) -> Iterator[Notice]:
+def _of_fit(machine: Machine, plan: SectionPlan, usable: float) -> Iterator[Notice]:
     if plan.verdict == "other-discharge" and plan.setting is not None:
         setting = plan.setting
         yield Notice(
@@ -122,13 +125,13 @@ def _of_fit(machine: Machine, plan: SectionPlan) -> Iterator[Notice]:
             ),
         )
     if plan.verdict == "none":
-        yield _none_works(plan)
+        yield _none_works(plan, usable)
 
 
-def _none_works(plan: SectionPlan) -> Notice:
+def _none_works(plan: SectionPlan, usable: float) -> Notice:
     """Why no setting works, by the setting that is nearest: the limits that cross, and how far apart they are."""
     if not plan.settings or all(setting.margins["load"] < 0 for setting in plan.settings):
-        return Notice("tank-too-small", plan.id)
+        return Notice("tank-too-small", plan.id, (("usable", usable, "volume"),))
     nearest = min(plan.settings, key=_crossing)
     return Notice(
         "none-works",
@@ -155,15 +158,40 @@ def _of_overlap(plan: SectionPlan, inputs: Inputs) -> Iterator[Notice]:
         return
     source = limit("pass_overlap").source
     if setting.overlap is not None:
-        outside = round(setting.overlap - inputs.overlap_most, _PLACES) > 0
         values: list[tuple[str, float | str, str]] = [
             ("passes", float(setting.passes), ""),
+            ("nozzles", " + ".join(str(each.nozzles) for each in setting.sprayed), ""),
             ("overlap", setting.overlap, "spacing"),
+            ("asked", inputs.overlap, "spacing"),
             ("most", inputs.overlap_most, "spacing"),
         ]
-        yield Notice("overlap-wide" if outside else "overlap", plan.id, tuple(values), source)
+        yield Notice(_overlap_key(setting, inputs), plan.id, tuple(values), source)
     if setting.beyond > 0:
         yield Notice("beyond-lane", plan.id, (("beyond", setting.beyond, "width"),))
+
+
+def _overlap_key(setting: Setting, inputs: Inputs) -> str:
+    if setting.doubled:
+        return "overlap-doubled"
+    if setting.short:
+        return "overlap-short"
+    usual = max(inputs.overlap, inputs.overlap_most)
+    return "overlap-wide" if round((setting.overlap or 0.0) - usual, _PLACES) > 0 else "overlap"
+
+
+def _of_stone(plan: SectionPlan, inputs: Inputs, usable: float) -> Iterator[Notice]:
+    """Whether the trucks of aggregate end a shot before the tank does, or are too large to be matched."""
+    one = plan.sprayed[0]
+    if plan.setting is None or not one.land:
+        return
+    key = "stone-limits" if trucks_limit(one, usable, inputs.shot_step) else "stone-not-matched"
+    reach = usable / one.volume_per_length
+    values = (
+        ("land", one.land, "distance"),
+        ("reach", reach, "distance"),
+        ("step", inputs.shot_step, "distance"),
+    )
+    yield Notice(key, plan.id, values, "TxDOT Seal Coat Manual ch. 8")
 
 
 def _of_judging(section: Ordered, plan: SectionPlan) -> Iterator[Notice]:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from sheetgen.amounts import magnitude, quantity
+from sheetgen.plan.fit import Distributor, Lane, choose, settings_for
 from sheetgen.plan.inputs import Inputs
-from sheetgen.plan.model import Ordered, SectionPlan, Setting, Verdict
-from sheetgen.plan.settings import Distributor, Lane, choose, settings_for
+from sheetgen.plan.model import Ordered, Pass, SectionPlan, Setting, Verdict
 from sheetgen.trade import area_of, rock_land, volume_for
 
 
@@ -16,29 +16,37 @@ def plan_section(distributor: Distributor, section: Ordered, inputs: Inputs) -> 
     """
     settings: tuple[Setting, ...] = ()
     chosen: int | None = None
+    sprayed: tuple[Pass, ...] = (Pass(1, 0, section.covered_width, None, None, None, None),)
     if section.hand:
         verdict = _by_hand(distributor, section, inputs)
     else:
         settings = settings_for(distributor, Lane.of(section, inputs))
         chosen, verdict = choose(settings)
-    setting = None if chosen is None else settings[chosen]
-    open_width = section.covered_width if setting is None else setting.open_width
-    passes = 1 if setting is None else setting.passes
-    area = _area(section.length, open_width * passes, distributor.system) * len(section.lanes)
+        sprayed = sprayed if chosen is None else settings[chosen].sprayed
+    sprayed = tuple(_measured(distributor, section, inputs, each, verdict) for each in sprayed)
+    width = sum(each.width for each in sprayed)
+    area = _area(section.length, width, distributor.system) * len(section.lanes)
     return SectionPlan(
         id=section.id,
         settings=settings,
         chosen=chosen,
         verdict=verdict,
-        open_width=open_width,
-        passes=passes,
-        volume_per_length=volume_per_length(distributor, section, open_width),
-        minutes_per_length=_minutes_per_length(distributor, setting, verdict, open_width, inputs),
-        land=_land(distributor, section, open_width, inputs),
+        sprayed=sprayed,
         sprayed_area=area,
         sprayed_hot=area * section.mix_hot,
         sprayed_base=area * section.mix_base,
         judged=None,
+    )
+
+
+def _measured(
+    distributor: Distributor, section: Ordered, inputs: Inputs, one: Pass, verdict: Verdict
+) -> Pass:
+    """A pass with what a length of it takes."""
+    return one._replace(
+        volume_per_length=volume_per_length(distributor, section, one.width),
+        minutes_per_length=_minutes_per_length(distributor, one, verdict, inputs),
+        land=_land(distributor, section, one.width, inputs),
     )
 
 
@@ -50,9 +58,10 @@ def volume_per_length(distributor: Distributor, section: Ordered, width: float) 
 
 
 def _by_hand(distributor: Distributor, section: Ordered, inputs: Inputs) -> Verdict:
-    """A section by hand needs a load that reaches one step, and nothing else of the machine."""
-    step = volume_per_length(distributor, section, section.covered_width) * inputs.shot_step
-    return "hand" if round(distributor.usable / step - 1, 6) >= 0 else "none"
+    """A section by hand needs a load that reaches one step or its end, and nothing else of the machine."""
+    step = min(inputs.shot_step, section.length)
+    needed = volume_per_length(distributor, section, section.covered_width) * step
+    return "hand" if round(distributor.usable / needed - 1, 6) >= 0 else "none"
 
 
 def _area(length: float, width: float, system: str) -> float:
@@ -64,11 +73,11 @@ def _area(length: float, width: float, system: str) -> float:
 
 
 def _minutes_per_length(
-    distributor: Distributor, setting: Setting | None, verdict: Verdict, width: float, inputs: Inputs
+    distributor: Distributor, one: Pass, verdict: Verdict, inputs: Inputs
 ) -> float | None:
     if verdict == "hand":
-        return _area(1.0, width, distributor.system) / inputs.hand_rate
-    return None if setting is None or setting.sprayed_at is None else 1 / setting.sprayed_at
+        return _area(1.0, one.width, distributor.system) / inputs.hand_rate
+    return None if one.speed is None else 1 / one.speed
 
 
 def _land(distributor: Distributor, section: Ordered, width: float, inputs: Inputs) -> float:

@@ -1,8 +1,9 @@
 """Loads and shots: every pass of every lane cut so that no shot empties the tank and each ends on a station.
 
-A shot goes to the end of its pass where the tank reaches so far; else to the last whole station step, or as many
-whole truckloads of aggregate as it reaches (TxDOT Seal Coat Manual ch. 8: 1, 2 or 3 rock lands, not 1.7). Where it
-does not reach one, the tank is filled first. The last filling is what the rest of the job takes, and no more.
+A shot goes to the end of its pass where the tank reaches so far; else to the last whole station step. Where trucks of
+aggregate are matched it covers whole truckloads of what the tank reaches (TxDOT Seal Coat Manual ch. 8: 1, 2 or 3 rock
+lands, not 1.7), and ends on the last whole step of these: a crew finds a station, not a fraction of one. Where it does
+not reach one step, the tank is filled first. The last filling is what the rest of the job takes, and no more.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from sheetgen.plan.model import Ordered, Run, SectionPlan
+from sheetgen.plan.model import Ordered, Pass, Run, SectionPlan
 from sheetgen.trade import round_up
 
 _PLACES = 9  # of a count of steps before it is cut to whole ones
@@ -40,16 +41,15 @@ def runs_of(sections: Sequence[Ordered], plans: Sequence[SectionPlan]) -> tuple[
         if plan.verdict == "none":
             continue
         for lane in section.lanes:
-            for number in range(1, plan.passes + 1):
-                volume = section.length * plan.volume_per_length
+            for one in plan.sprayed:
+                volume = section.length * one.volume_per_length
                 ends = (section.from_station, section.to_station)
-                runs.append(Run(len(runs) + 1, index, lane, number, *ends, volume))
+                runs.append(Run(len(runs) + 1, index, lane, one.number, *ends, volume, one))
     return tuple(runs)
 
 
 def cut_into_shots(
     runs: Sequence[Run],
-    plans: Sequence[SectionPlan],
     usable: float,
     reserve: float,
     step: float,
@@ -60,7 +60,6 @@ def cut_into_shots(
 
     Args:
         runs: what is to be sprayed
-        plans: of the sections
         usable: [volume] hot of a full tank that may be sprayed
         reserve: [volume] that the first filling brings as well
         step: [distance] shots end on whole multiples of it
@@ -70,17 +69,17 @@ def cut_into_shots(
     cuts: list[Cut] = []
     total, done, left = sum(run.volume for run in runs), 0.0, 0.0
     for run in runs:
-        plan, here = plans[run.section], run.from_station
+        here = run.from_station
         while round(abs(run.to_station - here), _LENGTH_PLACES) > 0:
             if len(cuts) == most:
                 return None
-            refill = not cuts or _end(run, plan, here, left, usable, step) is None
+            refill = not cuts or _end(run, here, left, usable, step) is None
             on_board = left
             if refill:
                 on_board = min(usable, round_up(max(0.0, round(total - done, _REST_PLACES)), decimals))
-            end = _end(run, plan, here, on_board, usable, step)
+            end = _end(run, here, on_board, usable, step)
             assert end is not None  # a section is planned only if a full tank reaches one step of it
-            volume = abs(end - here) * plan.volume_per_length
+            volume = abs(end - here) * run.of.volume_per_length
             loaded = on_board - left + (0.0 if cuts else reserve) if refill else 0.0
             load = (cuts[-1].load if cuts else 0) + refill
             cuts.append(Cut(run, load, here, end, volume, refill, on_board, loaded))
@@ -88,17 +87,22 @@ def cut_into_shots(
     return tuple(cuts)
 
 
-def _end(
-    run: Run, plan: SectionPlan, here: float, on_board: float, usable: float, step: float
-) -> float | None:
+def _end(run: Run, here: float, on_board: float, usable: float, step: float) -> float | None:
     """Where a shot from ``here`` ends with so much on board; None where it is not worth beginning."""
-    onward = 1 if run.to_station > run.from_station else -1
-    rest = abs(run.to_station - here) * plan.volume_per_length
+    rest = abs(run.to_station - here) * run.of.volume_per_length
     if round(on_board - rest, _VOLUME_PLACES) >= 0:
         return run.to_station
-    reach = on_board / plan.volume_per_length
-    if plan.land and round(usable / plan.volume_per_length / plan.land, _PLACES) >= 1:
-        lands = math.floor(round(reach / plan.land, _PLACES))
-        return here + onward * lands * plan.land if lands >= 1 else None
+    reach = on_board / run.of.volume_per_length
+    if trucks_limit(run.of, usable, step):
+        reach = math.floor(round(reach / run.of.land, _PLACES)) * run.of.land
+    onward = 1 if run.to_station > run.from_station else -1
     end = onward * math.floor(round((onward * here + reach) / step, _PLACES)) * step
     return end if round(onward * (end - here), _LENGTH_PLACES) > 0 else None
+
+
+def trucks_limit(one: Pass, usable: float, step: float) -> bool:
+    """Whether shots of a pass are whole truckloads of aggregate: a full tank reaches those of one station step."""
+    if not one.land:
+        return False
+    lands = math.floor(round(usable / one.volume_per_length / one.land, _PLACES))
+    return round(lands * one.land / step, _PLACES) >= 1

@@ -13,8 +13,8 @@ from sheetgen import templates
 from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine, Tank, TankPoint
 from sheetgen.order.published import compared_rates
+from sheetgen.plan.fit import Distributor, Lane, settings_for
 from sheetgen.plan.model import Setting
-from sheetgen.plan.settings import Distributor, Lane, settings_for
 from sheetgen.trade import spread_length
 
 Answer = Literal["yes", "slower-pump", "no"]
@@ -105,9 +105,9 @@ def _small_machine(bar: float, spacing: float, pump: float, surface: str, rate: 
         reserve=0,
     )
     usable = min(_sizes("tank")) * (_size("fill") - _size("reserve"))
-    lane = Lane(_size("lane"), rate, _size("overlap"), shot_step=1.0)
+    lane = Lane(_size("lane"), rate, _size("overlap"), reach=1.0)
     (setting,) = settings_for(Distributor(machine, _US, usable), lane)
-    answer: Answer = "yes" if setting.works else "no" if setting.discharge is None else "slower-pump"
+    answer: Answer = "yes" if setting.works else "slower-pump" if setting.possible else "no"
     return SmallMachine(bar, spacing, pump, surface, rate, answer, setting)
 
 

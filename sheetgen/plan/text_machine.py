@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetgen.plan.figures import Figures
+from sheetgen.plan.figures import Figures, nozzles_of, speeds_of
 from sheetgen.plan.model import MachinePlan, SectionPlan, Setting
 from sheetgen.plan.text_table import Lines, head
 
@@ -52,7 +52,7 @@ def settings(machine: MachinePlan, figures: Figures) -> Lines:
 
 
 def _setting(section: SectionPlan, setting: Setting, planned: bool, figures: Figures) -> list[str]:
-    possible = setting.discharge is not None
+    possible = setting.possible
     window = f"{figures.bare(setting.least_discharge, 'flow')} – {figures.bare(setting.greatest_discharge, 'flow')}"
     return [
         section.id,
@@ -60,14 +60,14 @@ def _setting(section: SectionPlan, setting: Setting, planned: bool, figures: Fig
         figures.bare(setting.bar_width, "width"),
         str(setting.passes),
         figures.bare(setting.open_width, "width"),
-        str(setting.nozzles),
+        nozzles_of(setting),
         figures.bare(setting.overlap, "spacing"),
         figures.bare(setting.speed, "speed"),
         figures.bare(setting.nozzle_flow, "flow", 2),
         f"{100 * setting.margin:+.0f} %",
         figures.say[f"plan.limit_short.{setting.limit}"],
         window if possible else figures.say["plan.none"],
-        figures.bare(setting.sprayed_at, "speed") if possible else figures.say["plan.not_possible"],
+        speeds_of(setting, figures) if possible else figures.say["plan.not_possible"],
     ]
 
 

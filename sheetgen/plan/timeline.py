@@ -38,7 +38,7 @@ def timed(
     day, end = 1, inputs.start_hour * 60
     for cut in cuts:
         plan = plans[cut.run.section]
-        block = _block(cut, plan, inputs, heat_minutes_per_volume, first=not shots)
+        block = _block(cut, inputs, heat_minutes_per_volume, first=not shots)
         begin = end
         shift_end = (day - 1) * _DAY + (inputs.start_hour + inputs.shift_hours) * 60
         if shots and round(end + block.minutes - shift_end, _PLACES) > 0:
@@ -63,15 +63,13 @@ class _Block:
         return self.refill + self.heat + self.setup + self.spray
 
 
-def _block(
-    cut: Cut, plan: SectionPlan, inputs: Inputs, heat_minutes_per_volume: float, first: bool
-) -> _Block:
+def _block(cut: Cut, inputs: Inputs, heat_minutes_per_volume: float, first: bool) -> _Block:
     trips = 0 if not cut.refill else 1 if first else 2  # the first load comes straight to the job
     return _Block(
         refill=inputs.load_time * bool(trips) + inputs.haul_time * trips,
         heat=cut.loaded * heat_minutes_per_volume,
         setup=inputs.position_time + 2 * inputs.dip_time,
-        spray=abs(cut.to_station - cut.from_station) * (plan.minutes_per_length or 0.0),
+        spray=abs(cut.to_station - cut.from_station) * (cut.run.of.minutes_per_length or 0.0),
     )
 
 

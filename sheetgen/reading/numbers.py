@@ -13,20 +13,12 @@ _NUMBER = r"[+-]?[OoIl]?\d[\dOoIl.,' ]*|[+-]?[.,]\d+"
 _WHOLE = re.compile(rf"(?P<number>{_NUMBER})(?P<rest>.*)\Z")
 _ANY = re.compile(r"\d+(?:[.,' ]\d+)*")
 _LOOKALIKE = str.maketrans({"O": "0", "o": "0", "I": "1", "l": "1"})
-# What a column's quantity is measured in; None for a bare number.
-_UNIT_KIND = {
-    "weather": "temperature",
-    "meter": "volume",
-    "load_volume": "volume",
-    "count": None,
-    "gravity": None,
-    "seconds": None,
-}
-_BARE_UNIT = {"seconds": "second"}  # a column without a unit of its own that may still be given one
+# What a station, a depth and a count are measured in; columns of numbers declare it.
+_UNITS = {"station": "distance", "depth": "depth", "count": ""}
 
 
 def number(typed: Typed, kind: str, reader: Reader) -> Read:
-    """Read a number of a kind of quantity, in the order's unit of it.
+    """Read a number of a column ("table.column"), or a "station", "depth" or "count", in the order's unit.
 
     A number in the cell is taken as it is. A text is read where it can mean one number only; where it can
     mean two, the one that is possible for the quantity is taken and questioned, and none where both are.
@@ -44,7 +36,7 @@ def number_in(text: str, kind: str, reader: Reader) -> Read:
     if not match:
         return _with_remark(text, reader)
     body, rest = match["number"].rstrip(" .,'"), match["rest"].strip()
-    body, rest = _lookalikes(body, rest, kind)
+    body, rest = _lookalikes(body, rest, _unit(kind, reader))
     values = values_of(body.translate(_LOOKALIKE), reader.order.language)
     if not values:
         return _with_remark(text, reader)
@@ -56,11 +48,16 @@ def number_in(text: str, kind: str, reader: Reader) -> Read:
     return read
 
 
-def _lookalikes(body: str, rest: str, kind: str) -> tuple[str, str]:
+def _unit(kind: str, reader: Reader) -> str:
+    """The kind of quantity that a number of a column is of; empty for a bare number."""
+    return reader.units[kind] if kind in reader.units else _UNITS[kind]
+
+
+def _lookalikes(body: str, rest: str, unit: str) -> tuple[str, str]:
     """A letter at the number's end with letters after it belongs to a word, such as ``l`` of ``lb``."""
     while body and body[-1].isalpha() and rest and rest[0].isalpha():
         body, rest = body[:-1], body[-1] + rest
-    litres = kind in ("volume", "load_volume", "meter") or " " in body
+    litres = unit == "volume" or " " in body
     if body.endswith("l") and not rest and litres:  # "500 l" is a volume in litres, not 5001
         body, rest = body[:-1], "l"
     return body.strip(), rest
@@ -119,15 +116,13 @@ def _settled(values: tuple[float, ...], kind: str, reader: Reader) -> Read:
 
 def _with_unit(values: tuple[float, ...], rest: str, text: str, kind: str, reader: Reader) -> Read:
     word = rest.strip(" .").casefold()
-    dimension = _UNIT_KIND.get(kind, "distance" if kind == "station" else kind)
+    dimension = _unit(kind, reader)
     unit = unit_words(reader.order.units).get(word)
     if unit is None:
         return _with_remark(text, reader)
     read = _settled(values, kind, reader)
-    if dimension is None and unit == _BARE_UNIT.get(kind):
-        return read
-    if dimension is None or read.value is None:
-        return reader.unreadable("unit_not_expected", unit=rest) if dimension is None else read
+    if not dimension or read.value is None:
+        return read if dimension else reader.unreadable("unit_not_expected", unit=rest)
     own = unit_of(dimension, reader.order.units)
     if unit_size(unit) == unit_size(own):
         how = read.how if read.choices else reader.because("own_unit", unit=rest)

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from sheetgen import templates
-from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.tank_chart import TankChart
+from sheetgen.audit.entries.possible import Span, number_units, possible_values
 from sheetgen.order.model import Machine, Order
-from sheetgen.units import constants, units
+from sheetgen.units import units
 from sheetgen.xlsx.returned import Value
 
 
@@ -54,15 +54,14 @@ class Read(NamedTuple):
     choices: tuple[float, ...] = ()
 
 
-Span = tuple[float, float]
-
-
 @dataclass(slots=True)
 class Reader:
     """What the cells of one book are read against: its order, its distributor, its language.
 
     Attributes:
-        spans: the least and greatest possible value of each kind of quantity
+        spans: minimum and maximum possible value of each column that holds a number, by "table.column", and of
+            "depth", "station" and "count"
+        units: kind of quantity of each such column, empty for a bare number
         date_1904: whether the file counts days from 1904
         shallowest: depth of half the reserve: no shot is read so low in the tank
     """
@@ -71,11 +70,13 @@ class Reader:
     machine: Machine
     date_1904: bool = False
     spans: dict[str, Span] = field(init=False)
+    units: dict[str, str] = field(init=False)
     shallowest: float = field(init=False)
 
     def __post_init__(self) -> None:
         chart = TankChart.of(self.machine, self.order)
-        self.spans = _spans(self.order, self.machine, chart)
+        self.spans = possible_values(self.order, self.machine, chart)
+        self.units = number_units()
         self.shallowest = chart.depth_for(0.5 * self.machine.reserve)
 
     @property
@@ -90,31 +91,6 @@ class Reader:
     def unreadable(self, key: str, **values: object) -> Read:
         """A cell that cannot be read, and why."""
         return Read(None, self.because(key, **values), "unreadable-entry")
-
-
-_LEAST_LOAD = 0.005  # of a full tank: nobody weighs in less, so 4.060 on a ticket is no 4.06
-
-
-def _spans(order: Order, machine: Machine, chart: TankChart) -> dict[str, Span]:
-    heaviest = 1.35 * constants(order.units)["water_density"] * chart.capacity
-    widest = 2 * max(*machine.bar_widths, *(section.width for section in order.sections))
-    stations = [end for section in order.sections for end in (section.from_station, section.to_station)]
-    return {
-        "depth": (0.0, chart.height),
-        "temperature": Factors.of(order).span,
-        "weather": (-60.0, 200.0),
-        "volume": (0.0, 1.5 * chart.capacity),
-        "mass": (_LEAST_LOAD * heaviest, heaviest),
-        "load_volume": (_LEAST_LOAD * chart.capacity, 1.5 * chart.capacity),
-        "gravity": (0.7, 1.3),
-        "width": (0.0, widest),
-        "count": (1.0, 500.0),
-        "station": (min(stations), max(stations)),
-        "meter": (0.0, 1e9),
-        "pad_area": (0.0, 100.0),
-        "pad_mass": (0.0, 1e5),
-        "seconds": (0.0, 3600.0),
-    }
 
 
 _SPACES = re.compile(r"[\s\u00a0\u2000-\u200b\u202f\u205f\u2060\u3000\ufeff]+")

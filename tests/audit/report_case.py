@@ -84,14 +84,12 @@ def _foot(units: str) -> str:
 
 def _book_values(places: dict[Any, BookValue], computation: Any, say: Any) -> dict[Any, BookValue]:
     """The book's own results: as recomputed, but for one of every sort of difference."""
-    own: dict[Any, Any] = {("overall", 0, key): value for key, value in computation.totals.overall.items()}
-    for table, rows in (
-        ("shots", computation.shot_rows), ("loads", computation.load_rows), ("days", computation.day_rows),
-        ("sections", computation.section_rows),
-    ):  # fmt: skip
-        for number, row in enumerate(rows):
-            index = getattr(row, "row", number)
-            own |= {(table, index, key): value for key, value in as_dict(row).items()}
+    own: dict[Any, Any] = {
+        (table, row, key): value
+        for table, rows in computation.results.items()
+        for row, values in rows.items()
+        for key, value in values.items()
+    }
     values = {}
     for key, place in places.items():
         value = own.get(key)

@@ -6,7 +6,7 @@ import math
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sheetgen.audit.entries.read import columns
+from sheetgen.columns import entry_columns as columns
 from tests.audit.orders import VARIANTS, day, put_before_the_rules
 
 PLACES = [(table, column) for table in ("shots", "loads", "days", "pages") for column in columns(table)]

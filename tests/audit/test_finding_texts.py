@@ -9,6 +9,7 @@ import pytest
 
 from sheetgen import audit, reading
 from sheetgen.audit.findings import catalogue
+from sheetgen.columns import tables
 from sheetgen.templates import LANGUAGES, texts
 
 GROUPS = {
@@ -29,7 +30,8 @@ def strings_of(folder):
     return found
 
 
-USED = set().union(*map(strings_of, FOLDERS))
+DECLARED = {column.differs for table in tables().values() for column in table.values()}
+USED = DECLARED.union(*map(strings_of, FOLDERS))
 
 
 @pytest.mark.parametrize("name", KINDS)

@@ -52,7 +52,9 @@ def test_the_books_own_results_were_there_to_compare(returned):
     _, _, findings, values = returned
     assert len(values) > 500
     assert "results-not-in-file" not in {each.name for each in findings}
-    assert {key[0] for key in values} == {"shots", "loads", "days", "sections", "overall"}
+    assert {key[0] for key in values} == {
+        "shots", "loads", "days", "sections", "by_day", "overall", "pads", "catch", "calibration"
+    }  # fmt: skip
 
 
 def test_a_program_that_leaves_results_out_is_one_note_and_the_errors_are_still_found(tmp_path):

@@ -1,4 +1,4 @@
-"""Which quantities hang on which entries, as ``entries.toml`` declares it: what cannot be read is "error" only where
+"""Which quantities hang on which entries, as the columns declare it: what cannot be read is "error" only where
 one does, or where a row cannot be counted without it."""
 
 from __future__ import annotations
@@ -9,8 +9,9 @@ import pytest
 
 from sheetgen.audit.compute.book import as_dict, compute
 from sheetgen.audit.compute.calibration import compute_calibration
-from sheetgen.audit.entries.read import columns, entries_of
+from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.findings import catalogue
+from sheetgen.columns import entry_columns as columns
 from tests.audit.orders import day, findings_of, small
 
 LOGS = ("shots", "loads", "days")

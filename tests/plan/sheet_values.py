@@ -29,15 +29,6 @@ _LISTS = {
         "nozzle_angle": "plan_bar_nozzle_angle",
     },
 }
-_LIMITS = (
-    "speed_least",
-    "speed_greatest",
-    "nozzle_least",
-    "nozzle_greatest",
-    "pump_least",
-    "pump_greatest",
-    "load",
-)
 
 
 class SheetValues:
@@ -60,8 +51,6 @@ class SheetValues:
     def column(self, table: str, key: str) -> list[Value]:
         """A column of a table, or of its workings."""
         place = self._book.tables[table]
-        if key not in place.columns:
-            place = self._book.tables[f"{table}_more"]
         return [self.at(row, place.columns[key]) for row in range(place.first_row, place.last_row + 1)]
 
 
@@ -100,14 +89,11 @@ def _sections(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[
             ("id", section.id), ("covered", section.covered_width), ("mix_hot", section.mix_hot),
             ("passes", planned.passes), ("open", planned.open_width), ("sprayed_area", planned.sprayed_area),
             ("sprayed_hot", planned.sprayed_hot), ("sprayed_base", planned.sprayed_base),
-            ("verdict", say[f"plan.verdict.{planned.verdict}"]), ("land", planned.land),
-            ("volume_per_length", planned.volume_per_length), ("minutes_per_length", planned.minutes_per_length),
-            ("setting", _row(machine, index)),
+            ("verdict", say[f"plan.verdict.{planned.verdict}"]),
         ):  # fmt: skip
             yield of("plan_sections", key, ours)
-        for column, attribute in (("bar", "bar_width"), ("nozzles", "nozzles"), ("overlap", "overlap"),
-                                  ("discharge", "discharge"), ("sprayed_at", "sprayed_at"), ("flow_at", "flow_at"),
-                                  ("margin", "margin")):  # fmt: skip
+        for column, attribute in (("bar", "bar_width"), ("nozzles", "nozzles"), ("discharge", "discharge"),
+                                  ("sprayed_at", "sprayed_at"), ("margin", "margin")):  # fmt: skip
             yield of("plan_sections", column, None if setting is None else getattr(setting, attribute))
         for key in ("by_dip", "by_meter", "longest"):
             yield of("plan_judging", key, None if judged is None else getattr(judged, key))
@@ -124,41 +110,38 @@ def _half_up(minutes: float) -> int:
     return math.floor(round(minutes, 9) + 0.5)
 
 
-def _row(machine: MachinePlan, index: int) -> int:
-    """The row of the chosen setting in the table of all settings, from 1; 0 for none."""
-    chosen = machine.sections[index].chosen
-    before = sum(len(section.settings) for section in machine.sections[:index])
-    return 0 if chosen is None else before + chosen + 1
-
-
 def _settings(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
-    say, row = texts(plan.language), 0
+    say, row, of_pass = texts(plan.language), 0, 0
     for section in machine.sections:
         for index, setting in enumerate(section.settings):
             named = f"{section.id} {setting.bar_width:g}"
-            for attribute in ("bar_width", "passes", "nozzles", "open_width", "overlap", "beyond", "speed",
+            for attribute in ("bar_width", "passes", "open_width", "overlap", "beyond", "speed",
                               "nozzle_flow", "margin", "least_discharge", "greatest_discharge", "discharge",
-                              "sprayed_at", "flow_at", "rank"):  # fmt: skip
+                              "sprayed_at", "flow_at"):  # fmt: skip
                 column = _SETTING.get(attribute, attribute)
-                yield (
-                    f"{named} {column}",
-                    getattr(setting, attribute),
-                    sheet.column("plan_settings", column)[row],
-                )
-            for key, margin in setting.margins.items():
-                yield f"{named} {key}", margin, sheet.column("plan_settings_more", key)[row]
-            yield (
-                f"{named} limit",
-                say[f"plan.limit_short.{setting.limit}"],
-                sheet.column("plan_settings", "limit")[row],
-            )
-            for key in ("least_by", "greatest_by"):
-                yield (
-                    f"{named} {key}", _LIMITS.index(getattr(setting, key)) + 1,
-                    sheet.column("plan_settings", key)[row],
-                )  # fmt: skip
-            yield f"{named} pick", int(index == section.chosen), sheet.column("plan_settings", "pick")[row]
+                shown = sheet.column("plan_settings", column)[row]
+                yield f"{named} {column}", getattr(setting, attribute), shown
+            shown = sheet.column("plan_settings", "limit")[row]
+            yield f"{named} limit", say[f"plan.limit_short.{setting.limit}"], shown
+            mark = say["plan.planned_mark"] if index == section.chosen else ""
+            yield f"{named} mark", mark, sheet.column("plan_settings", "mark")[row]
             row += 1
+        for each in section.sprayed if section.setting else ():
+            for attribute in ("number", "nozzles", "width", "overlap", "discharge", "speed", "flow"):
+                column = {"number": "pass_number"}.get(attribute, attribute)
+                shown = sheet.column("plan_passes", column)[of_pass]
+                yield f"{section.id} pass {each.number} {attribute}", getattr(each, attribute), shown
+            per_minute, length = (88, 100) if plan.units == "us" else (1000 / 60, 100)
+            for column, ours in (
+                ("road_speed", each.speed / per_minute),
+                ("seconds", 60 * length / each.speed),
+            ):
+                yield (
+                    f"{section.id} pass {each.number} {column}",
+                    ours,
+                    sheet.column("plan_passes", column)[of_pass],
+                )
+            of_pass += 1
 
 
 def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
@@ -174,10 +157,10 @@ def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair
     for row, shot in enumerate(machine.shots):
         for name, value in shot._asdict().items():
             column = _SHOT.get(name, name)
+            if column not in toml_columns("shots"):
+                continue
             if name in ("begin", "end"):
-                column = f"{name}_minutes"
-                shown = sheet.column("plan_shots", name)[row]
-                yield f"shot {shot.number} {name}", _half_up(value) / 1440, shown
+                value = _half_up(value) / 1440
             if name == "told":
                 value = say["plan.yes" if value else "plan.no"]
             yield f"shot {shot.number} {column}", value, sheet.column("plan_shots", column)[row]
@@ -211,6 +194,11 @@ def _lists(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pai
             yield f"seal {key}", getattr(plan.seal, key), sheet.named(f"plan_{key}")
     for given in plan.inputs:
         yield given.key, given.value, sheet.named(f"plan_{given.key}")
+
+
+def toml_columns(table: str) -> set[str]:
+    """The columns of a table of the sheet."""
+    return {column["key"] for column in toml("sheets/plan.toml")[table]["column"]}
 
 
 def every_list_is_compared() -> set[str]:

@@ -64,7 +64,11 @@ def chip_seal() -> MachinePlan:
     """TxDOT's load: 1,800 gal on board, 100 kept, 12 ft, 0.42 at the bar; 14 yd³ a truck, 1 yd³ on 125 yd²."""
     section = {"to_station": 6000, "width": 12, "rate": 0.42, "work": "chip-seal"}
     machine = {"tank": flat_tank(1800), "reserve": 100}
-    return one(section=section, machine=machine, planning={"aggregate_truck": 14, "aggregate_cover": 125})
+    return one(
+        section=section,
+        machine=machine,
+        planning={"aggregate_truck": 14, "aggregate_cover": 125, "shot_step": 1},
+    )
 
 
 def fog(rate: float) -> MachinePlan:
@@ -211,7 +215,11 @@ LOADS = [
 def _timed() -> MachinePlan:
     section = {"to_station": 6000, "width": 12, "rate": 0.42, "work": "chip-seal"}
     machine = {"tank": flat_tank(1800), "reserve": 100, "discharge": 0.42 * 12 * 400 / 9}
-    return one(section=section, machine=machine, planning={"aggregate_truck": 14, "aggregate_cover": 125})
+    return one(
+        section=section,
+        machine=machine,
+        planning={"aggregate_truck": 14, "aggregate_cover": 125, "shot_step": 1},
+    )
 
 
 def _nine_loads() -> MachinePlan:

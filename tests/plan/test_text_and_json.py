@@ -59,7 +59,20 @@ def test_every_notice_that_can_be_given_has_a_text(lang):
     import sheetgen.plan.notices as module
 
     source = Path(module.__file__).read_text(encoding="utf-8")
-    keys = set(re.findall(r'Notice\(\s*"([a-z-]+)"', source)) | {"overlap", "overlap-wide"}
+    keys = set(re.findall(r'Notice\(\s*"([a-z-]+)"', source)) | {
+        "overlap",
+        "overlap-wide",
+        "overlap-short",
+        "overlap-doubled",
+    }
+    keys |= {
+        "overlap",
+        "overlap-wide",
+        "overlap-short",
+        "overlap-doubled",
+        "stone-limits",
+        "stone-not-matched",
+    }
     keys |= {"above", "below", "looks-like-bar-rate", "looks-like-residual"}
     keys |= {f"judge-{verdict}" for verdict in ("longer-shot", "meter", "pads")}
     say = texts(lang)

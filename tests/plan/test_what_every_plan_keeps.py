@@ -89,24 +89,30 @@ def test_every_stretch_of_every_pass_is_sprayed_once(order):
 
 @usual
 @believable
-def test_passes_cover_the_lane_with_the_overlap_asked_for(order):
-    inch_or_mm = 12 if order.units == "us" else 1000
+def test_passes_cover_the_lane_once_with_the_overlap_asked_for(order):
+    per_width, six_inches = (12, 6) if order.units == "us" else (1000, 150)
     made = plan(order)
-    least = next(given.value for given in made.inputs if given.key == "overlap")
-    for machine in made.machines:
+    asked = next(given.value for given in made.inputs if given.key == "overlap")
+    for machine, ordered in zip(made.machines, order.machines, strict=True):
         for section, planned in zip(made.sections, machine.sections, strict=True):
             setting = planned.setting
             if setting is None:
                 continue
-            assert setting.open_width <= setting.bar_width + 1e-9
-            if setting.passes == 1:
-                assert setting.open_width >= section.covered_width * (1 - 1e-6)
+            widths = [each.width for each in setting.sprayed]
+            assert max(widths) <= setting.bar_width * (1 + 1e-6)
+            one_nozzle = widths[0] / setting.nozzles
+            assert one_nozzle * per_width == pytest.approx(ordered.nozzle_spacing, rel=0.2)
+            if len(widths) == 1:
+                assert section.covered_width * (1 - 1e-6) <= widths[0] < section.covered_width + one_nozzle
                 continue
-            covered = (
-                setting.passes * setting.open_width - (setting.passes - 1) * setting.overlap / inch_or_mm
-            )
-            assert covered == pytest.approx(section.covered_width)
-            assert setting.overlap >= least - 1e-3
+            assert max(widths) - min(widths) <= one_nozzle * (1 + 1e-6)
+            joint = setting.overlap / per_width
+            assert sum(widths) - (len(widths) - 1) * joint == pytest.approx(section.covered_width)
+            assert joint >= -1e-9
+            if not setting.doubled:
+                assert setting.overlap <= max(asked, six_inches, one_nozzle * per_width) + 1e-6
+            if not setting.short:
+                assert setting.overlap >= asked - 1e-4
 
 
 @usual
@@ -114,13 +120,11 @@ def test_passes_cover_the_lane_with_the_overlap_asked_for(order):
 def test_what_is_planned_is_within_every_limit_of_the_machine(order):
     for machine, made in _pairs(order):
         for planned in made.sections:
-            setting = planned.setting
-            if setting is None:
-                continue
-            within = 1 + 2e-6
-            assert machine.speed_min / within <= setting.sprayed_at <= machine.speed_max * within
-            assert machine.nozzle_flow_min / within <= setting.flow_at <= machine.nozzle_flow_max * within
-            assert machine.discharge_min / within <= setting.discharge <= machine.discharge_max * within
+            for each in planned.sprayed if planned.setting else ():
+                within = 1 + 2e-6
+                assert machine.speed_min / within <= each.speed <= machine.speed_max * within
+                assert machine.nozzle_flow_min / within <= each.flow <= machine.nozzle_flow_max * within
+                assert machine.discharge_min / within <= each.discharge <= machine.discharge_max * within
 
 
 @usual

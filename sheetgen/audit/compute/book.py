@@ -6,10 +6,12 @@ rounding that which the order states. What an entry is missing for stays None; n
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
+from sheetgen.audit.compute.calibration import Calibration, compute_calibration
 from sheetgen.audit.compute.days import DayRow, compute_days
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.loads import LoadRow, compute_loads
@@ -19,9 +21,10 @@ from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.model import Entry, Totals
 from sheetgen.order.model import Machine, Order
+from sheetgen.xlsx.returned import Value
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Computation:
     """The recomputed rows of a book, one for each used row of its logs and each section of its order.
 
@@ -31,6 +34,7 @@ class Computation:
         factors: the correction column of the order's material
         shot_rows, load_rows, day_rows, section_rows: results with the keys of the book's own columns
         totals: of the whole book, by section and by day (by ISO date)
+        calibration: what pads and cans show
     """
 
     logs: Logs
@@ -41,6 +45,23 @@ class Computation:
     day_rows: tuple[DayRow, ...]
     section_rows: tuple[SectionRow, ...]
     totals: Totals
+    calibration: Calibration
+
+    @cached_property
+    def results(self) -> dict[str, dict[int, Mapping[str, Value]]]:
+        """Every recomputed result by table, row from 0 and key of the book's column; single cells are of row 0."""
+        days: dict[int, Mapping[str, Value]] = {row.row: as_dict(row) for row in self.day_rows}
+        return {
+            "shots": {row.row: as_dict(row) for row in self.shot_rows},
+            "loads": {row.row: as_dict(row) for row in self.load_rows},
+            "days": days,
+            "sections": {index: as_dict(row) for index, row in enumerate(self.section_rows)},
+            "by_day": days,
+            "overall": {0: self.totals.overall},
+            "pads": {row: {"rate": rate} for row, rate in self.calibration.rates.items()},
+            "catch": {row: {"flow": flow} for row, flow in self.calibration.flows.items()},
+            "calibration": {0: self.calibration.results},
+        }
 
 
 def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computation:
@@ -52,7 +73,8 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     days = compute_days(logs, order, chart, factors, shots, loads)
     sections = compute_sections(shots, order)
     totals = totals_of(logs, order, shots, loads, days, sections)
-    return Computation(logs, chart, factors, shots, loads, days, sections, totals)
+    calibration = compute_calibration(logs, order)
+    return Computation(logs, chart, factors, shots, loads, days, sections, totals, calibration)
 
 
 def as_dict(row: ShotRow | LoadRow | DayRow | SectionRow) -> dict[str, Any]:

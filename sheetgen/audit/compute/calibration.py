@@ -51,6 +51,7 @@ def compute_calibration(logs: Logs, order: Order) -> Calibration:
         results |= {"pads_mean": _mean(everything), "pads_spread": _spread(everything)}
         for line, mine in lines.items():
             results[f"pads_mean_{line}"] = _mean(mine)
+            results[f"pads_spread_{line}"] = _spread(mine)
             results[f"pads_greatest_{line}"] = _greatest(mine)
     if any(table == "catch" for table, _, _ in entries):
         caught = list(flows.values())

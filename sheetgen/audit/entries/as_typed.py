@@ -17,8 +17,8 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from sheetgen import templates
-from sheetgen.audit.entries.read import columns
 from sheetgen.audit.model import Entry
+from sheetgen.columns import entry_columns
 from sheetgen.order.model import Order
 from sheetgen.reading.dates import FROM_1904
 from sheetgen.units import constants
@@ -29,7 +29,6 @@ _GROUPED = re.compile(r"\s*[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?\s*")
 _FRACTION = re.compile(r"\s*(\d+) (\d+)/(\d+)\s*")
 _SIXTEENTHS = 16
 _REST_OF_STATION, _REST_OF_DIP = 10, 5  # characters that the book's formulas take after "+" and "/"
-_LOGS = ("shots", "loads", "days")  # whose results this explains; a calibration's are compared by themselves
 
 
 def _plain(text: str) -> float | None:
@@ -94,12 +93,12 @@ def _unlike(one: Entry, other: Entry) -> bool:
 
 
 def _taken(entry: Entry, view: _View, order: Order) -> Entry:
-    if entry.table not in _LOGS or not columns(entry.table)[entry.column].computed:
+    column = entry_columns(entry.table).get(entry.column)
+    if column is None or not column.computed:
         return entry
-    reading = columns(entry.table)[entry.column].reading
     if entry.raw is None or entry.raw == "":  # blank, whatever it was merged into
         return replace(entry, value=None, trouble="")
-    value = _READINGS[reading](entry, view, order)
+    value = _READINGS.get(column.reading, _as_read)(entry, view, order)
     unusable = value is None and entry.column not in ("hand", "returned")
     return replace(entry, value=value, trouble="unreadable-entry" if unusable else "")
 
@@ -151,8 +150,15 @@ def _yes_no(entry: Entry, _: _View, order: Order) -> Value:
     return isinstance(entry.raw, str) and entry.raw.casefold() == yes.casefold()
 
 
+def _as_read(entry: Entry, _: _View, __: Order) -> Value:
+    """A word that formulas compare as it stands."""
+    return entry.value
+
+
 _READINGS: dict[str, Callable[[Entry, _View, Order], Value]] = {
     "number": _number,
+    "count": _number,
+    "time": _number,
     "date": _date,
     "station": _station,
     "dip": _dip,

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import cache
-from typing import Any
 
-from sheetgen import templates
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry
+from sheetgen.columns import Column, entry_columns
 from sheetgen.order.model import Machine, Order
 from sheetgen.reading import dates, dips, numbers, stations, times, words
 from sheetgen.reading.typed import Read, Reader, Typed
@@ -23,38 +20,8 @@ _ERRORS = frozenset({"#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#N/A", "#NUM!", "
 _BLANK = ReturnedCell(None, kind="blank")
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
-    """How one input column is read, from ``templates_src/entries.toml``."""
-
-    reading: str
-    kind: str
-    ditto: bool
-    label: bool
-    needed: bool
-    computed: bool
-
-    @property
-    def counts(self) -> bool:
-        """Whether what cannot be read here leaves a quantity wrong, or a row that cannot be counted."""
-        return self.needed or self.computed
-
-
-_FIELD = Column("as_it_is", "", False, False, False, False)  # a single input cell outside the logs
-
-
-@cache
-def columns(table: str) -> dict[str, Column]:
-    """The input columns of a log by key."""
-    spec: dict[str, dict[str, Any]] = templates.toml("entries.toml").get(table, {})
-    return {
-        key: Column(
-            facts["as"], facts.get("kind", ""),
-            facts.get("ditto", False), facts.get("label", False), facts.get("needed", False),
-            facts.get("computed", False),
-        )
-        for key, facts in spec.items()
-    }  # fmt: skip
+# An input cell that no template declares: of a book of another version.
+_UNDECLARED = Column("", "", input=True, reading="as_it_is")
 
 
 def read_entries(returned: ReturnedBook, issued: Book, order: Order, machine: Machine) -> list[Entry]:
@@ -77,7 +44,7 @@ def entries_of(values: Mapping[tuple[str, int, str], Value], order: Order, machi
     typed = [
         Typed(table, row, key, table, f"{key} {row + 1}", value, kind=_kind(value))
         for table, row in rows
-        for key in columns(table)
+        for key in entry_columns(table)
         for value in [values.get((table, row, key))]
     ]
     return _read(typed, Reader(order, machine))
@@ -96,7 +63,7 @@ def _from_logs(returned: ReturnedBook, issued: Book) -> Iterator[Typed]:
         sheet = returned.sheet(place.sheet)
         if sheet is None or not place.inputs:
             continue
-        keys = [key for key in columns(table) if key in place.columns]
+        keys = [key for key in entry_columns(table) if key in place.columns]
         merged = _merged(sheet, issued, place)
         for row in range(place.first_row, place.last_row + 1):
             cells = [(key, sheet.cells.get((row, place.columns[key]), _BLANK)) for key in keys]
@@ -199,7 +166,7 @@ def _finding(typed: Typed, trouble: str) -> str:
 
 
 def _column(typed: Typed) -> Column:
-    return columns(typed.table).get(typed.column) or _FIELD
+    return entry_columns(typed.table).get(typed.column) or _UNDECLARED
 
 
 def _one(typed: Typed, reader: Reader, above: Value) -> Read:
@@ -265,7 +232,7 @@ def _as_it_is(typed: Typed, reader: Reader) -> Read:
 
 
 _READINGS: dict[str, Callable[[Typed, Column, Reader], Read]] = {
-    "number": lambda typed, column, reader: numbers.number(typed, column.kind, reader),
+    "number": lambda typed, _, reader: numbers.number(typed, f"{typed.table}.{typed.column}", reader),
     "count": lambda typed, _, reader: numbers.count(typed, reader),
     "station": lambda typed, _, reader: stations.station(typed, reader),
     "dip": lambda typed, _, reader: dips.dip(typed, reader),

@@ -4,42 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from sheetgen import templates
 from sheetgen.audit.compute.uncertainty import COVERAGE, ShotUncertainty
 from sheetgen.audit.entries.book_values import BookValue, same
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import FindingLine, Line, Result, ShotLine
+from sheetgen.columns import reported
 from sheetgen.xlsx.dates import date_of
 from sheetgen.xlsx.returned import Value
 
 VERDICTS = ("in", "high", "low", "hand", "incomplete")
 _NONE = BookValue(None, "", "")
 _Values = Mapping[tuple[str, int, str], BookValue]
-
-
-class Column(NamedTuple):
-    """One result of a table, from ``templates_src/report.toml``.
-
-    Attributes:
-        key: of the book's own column, format: of its numbers, unit: the kind of quantity or empty
-        typed: wordings of the entries it follows from
-        width: of its column, in characters
-    """
-
-    key: str
-    format: str
-    unit: str = ""
-    typed: tuple[str, ...] = ()
-    width: float = 10
-
-
-@cache
-def columns(table: str) -> tuple[Column, ...]:
-    """The results that are compared: of "shots", "loads", "days", "sections" or "overall"."""
-    rows = templates.toml("report.toml")[table]
-    return tuple(Column(**{**row, "typed": tuple(row.get("typed", ()))}) for row in rows)
 
 
 def shot_lines(recheck: Recheck) -> list[ShotLine]:
@@ -125,7 +103,7 @@ def _results(
 ) -> dict[str, Result]:
     """The results of one row; ``reach`` has standard uncertainties by column."""
     results = {}
-    for column in columns(table):
+    for column in reported(table):
         theirs = book.get((table, number, column.key), _NONE)
         results[column.key] = _result(
             recheck, column.key, row.get(column.key), theirs, (reach or {}).get(column.key)

@@ -14,11 +14,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from sheetgen.audit.entries.read import columns as entry_columns
-from sheetgen.audit.report.comparison import columns
 from sheetgen.audit.report.document import AnyLine, Document, EntryLine, FindingLine, ShotLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import printed
+from sheetgen.columns import entry_columns, reported
 from sheetgen.whole_file import whole_file
 from sheetgen.xlsx.returned import is_number
 
@@ -96,7 +95,7 @@ def _line(
         flat["label"] = safe(line.label)
     if isinstance(line, ShotLine):
         flat |= {"judged": line.judged, "allowed %": _number(line.allowed, "0.0%")}
-    for column in columns(table):
+    for column in reported(table):
         result, shape = line.results[column.key], figures.format(column.format)
         name = f"{column.key} %" if shape.split(";")[0].endswith("%") else column.key
         flat |= {

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from sheetgen.audit.entries.read import columns as entry_columns
 from sheetgen.audit.report.document import Document, EntryLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.audit.report.returned_file import ReturnedFile
+from sheetgen.columns import entry_columns
 from sheetgen.xlsx.returned import Value, is_number
 
 _COLUMNS = (
@@ -60,10 +60,8 @@ def draw_entries(book: ReportBook, document: Document, figures: Figures, returne
 
 def _kind(page: Page, one: EntryLine, figures: Figures) -> _Kind:
     known = entry_columns(one.table).get(one.column)
-    reading, kind = (known.reading, known.kind) if known else ("text", "")
-    kinds = {"dip": "depth", "station": "distance"}
-    wanted = {"meter": "volume", "weather": "temperature"}.get(kind, kind)
-    return _Kind(_title(page, one), reading, figures.unit(kinds.get(reading, wanted)))
+    reading, unit = (known.reading, known.unit) if known else ("text", "")
+    return _Kind(_title(page, one), reading, figures.unit("distance" if unit == "station" else unit))
 
 
 def _draw(

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from sheetgen.audit.report.comparison import columns
 from sheetgen.audit.report.document import Document, Line, Result
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, reach_format
 from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.audit.report.side_by_side import Block, draw_blocks
 from sheetgen.audit.report.typed_lines import TypedLines
+from sheetgen.columns import reported
 
 DAYS = Block("days", (), ("typed", "book", "own", "difference", "reach"))
 SECTIONS = Block("sections", (), ("book", "own", "difference", "reach"))
@@ -48,7 +48,7 @@ def _whole(page: Page, row: int, document: Document, figures: Figures) -> int:
     for key, (first, last) in zip(heads, _PLACES, strict=True):
         title = say.say(f"report.reconciliation.{key}", unit=figures.unit("volume"))
         _span(page, row, first, last, title, "head")
-    shapes = {column.key: figures.format(column.format) for column in columns("overall")}
+    shapes = {column.key: figures.format(column.format) for column in reported("overall")}
     row += 1
     for key, sign in (*_SUM, ("unexplained", "="), ("share", "")):
         result = document.totals.get(key)

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-from sheetgen.audit.report.comparison import Column, columns
 from sheetgen.audit.report.document import AnyLine, Result, ShotLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, reach_format
 from sheetgen.audit.report.pages import Page
 from sheetgen.audit.report.typed_lines import TypedLines
+from sheetgen.columns import Column, reported
 from sheetgen.xlsx.page import whole_blocks
 from sheetgen.xlsx.returned import Value
 
@@ -39,9 +39,8 @@ class Block(NamedTuple):
     def widths(self) -> list[float]:
         """Of the columns: number or name, leads, the line's label, results."""
         first = 11.5 if self.table in ("days", "sections") else 6
-        return [
-            first, *(width for _, width in self.leads), LABEL_WIDTH, *(each.width for each in columns(self.table)),
-        ]  # fmt: skip
+        leads = [width for _, width in self.leads]
+        return [first, *leads, LABEL_WIDTH, *(each.report_width for each in reported(self.table))]
 
 
 def draw_blocks(
@@ -80,11 +79,11 @@ def _head(page: Page, row: int, block: Block, figures: Figures) -> None:
     say = page.say
     titles = [say[f"report.lead.{block.table}"], *(_title(say, block.table, key) for key, _ in block.leads)]
     titles.append(say["report.line.head"])
-    titles += [_title(say, block.table, column.key) for column in columns(block.table)]
+    titles += [_title(say, block.table, column.key) for column in reported(block.table)]
     page.head(row, titles)
     for number in range(len(titles)):
         column = number - len(block.leads) - 2
-        unit = figures.unit(columns(block.table)[column].unit) if column >= 0 else ""
+        unit = figures.unit(reported(block.table)[column].unit) if column >= 0 else ""
         page.put(row + 1, number, unit, "unit")
     page.height(row + 1, 12)
 
@@ -112,7 +111,7 @@ def _line(
     style = "line_own_lead" if kind == "own" else "line_label"
     page.put(row, label, page.say[f"report.line.{kind}"], style, first=first)
     typed_texts = []
-    for number, column in enumerate(columns(block.table), start=label + 1):
+    for number, column in enumerate(reported(block.table), start=label + 1):
         if kind == "typed":
             text = typed.follows_from(block.table, line.row, column)
             typed_texts.append((text, page.widths[number], "line_typed"))

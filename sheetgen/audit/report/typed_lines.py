@@ -6,10 +6,9 @@ import re
 from collections.abc import Iterable
 from functools import cache
 
-from sheetgen.audit.entries.read import columns as entry_columns
-from sheetgen.audit.report.comparison import Column
 from sheetgen.audit.report.document import EntryLine
 from sheetgen.audit.report.figures import Figures
+from sheetgen.columns import Column, entry_columns
 
 # What stands for a unit in the wordings, and its kind of quantity.
 _UNITS = {"of_depth": "depth", "of_width": "width", "of_temperature": "temperature", "of_volume": "volume",

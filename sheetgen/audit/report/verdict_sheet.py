@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from sheetgen.audit.report.comparison import columns, stored
+from sheetgen.audit.report.comparison import stored
 from sheetgen.audit.report.document import Claim, Document, Money, Result
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, finest, reach_format
 from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.audit.report.returned_file import place
+from sheetgen.columns import reported
 
 _WIDTHS = (27, 13, 12, 13, 15, 17)
 _GRAVEST = 5
@@ -90,7 +91,7 @@ def _quantities(page: Page, row: int, document: Document, figures: Figures) -> i
     row = _group(page, row, say.say("report.quantity.head", unit=figures.unit("volume"), base=figures.base))
     titles = ("what", "own", "reach", "book", "difference", "worth")
     page.head(row, [say.say(f"report.quantity.{key}", coverage=f"{document.coverage:g}") for key in titles])
-    shapes = {column.key: figures.format(column.format) for column in columns("overall")}
+    shapes = {column.key: figures.format(column.format) for column in reported("overall")}
     has_results = stored(document.findings)
     row += 1
     for key in ("payable", "claim", *_QUANTITIES):

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding, Recheck
-from sheetgen.audit.report.comparison import columns
+from sheetgen.columns import columns
 
 Place = tuple[str, int, str]  # table, row, column
 
@@ -76,7 +76,7 @@ class Stakes(NamedTuple):
 
 
 def _volumes(table: str) -> set[str]:
-    return {column.key for column in columns(table) if column.unit == "volume"}
+    return {column.key for column in columns(table).values() if column.unit == "volume"}
 
 
 def _size(*keys: str) -> Callable[[dict[str, Any]], float | None]:

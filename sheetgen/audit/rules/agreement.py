@@ -2,37 +2,58 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 from sheetgen.audit.compute.book import Computation, compute
-from sheetgen.audit.compute.days import DayRow
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.loads import LoadRow
-from sheetgen.audit.compute.pay import SectionRow
 from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.as_typed import not_as_read, views
 from sheetgen.audit.entries.book_values import BookValue, BookValues, same
-from sheetgen.audit.model import Finding
+from sheetgen.audit.findings import catalogue
+from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
-from sheetgen.audit.rules.unused_entries import Excuse, Results, unused_entries
+from sheetgen.columns import Column, compared, entry_columns
 from sheetgen.xlsx.returned import Value
 
-_Row = ShotRow | LoadRow | DayRow | SectionRow
-# In the order in which one follows from another: the first that differs explains the rest of its row.
-_SHOT = (
-    "from", "to", "length", "area", "before", "after", "hot", "net", "factor", "base", "wasted",
-    "ordered_mix", "mix_rate", "residual_rate", "deviation", "verdict", "running",
-)  # fmt: skip
-_LOAD = ("gravity", "factor", "base", "mix", "running")
-_DAY = ("area", "start", "loaded", "sprayed", "wasted", "end", "unexplained", "share")
-_SECTION = ("shots", "area", "undiluted", "ordered", "cap", "hand", "payable", "deducted")
-_KINDS = {
-    "area": "area", "length": "distance", "from": "distance", "to": "distance",
-    "ordered_mix": "rate", "mix_rate": "rate", "residual_rate": "rate",
-}  # fmt: skip
-_PARTS = frozenset({"deviation", "share"})  # parts of one, said as percentages
-_NO_UNIT = frozenset({"factor", "gravity", "shots", "verdict"})
+_Place = tuple[str, int, str]
+Results = dict[_Place, Value]
+# Entries that decide where a row is counted: what they change shows in days, sections and totals.
+_SORTING = frozenset({"date", "section", "hand", "returned"})
+_TABLE_IN_FORMULA = re.compile(r"\[@?(\w+)\.")
+
+
+@dataclass(frozen=True)
+class AsTyped:
+    """What an untouched book shows where its formulas cannot use some entries as they were typed.
+
+    Attributes:
+        entries: those entries, each with how the formulas take it
+        results: what is computed from the entries as the formulas take them
+        explained: places of results that differ from the recheck for that reason alone
+    """
+
+    entries: tuple[tuple[Entry, Entry], ...] = ()
+    results: Mapping[_Place, Value] = field(default_factory=dict)
+    explained: set[_Place] = field(default_factory=set)
+
+    def explains(self, place: _Place, theirs: BookValue | None, own: Value) -> bool:
+        """Whether a result differs from the recheck, and is exactly what the entries as typed give; noted if so."""
+        if theirs is None or place not in self.results or same(theirs.value, own):
+            return False
+        if not same(theirs.value, self.results[place]):
+            return False
+        self.explained.add(place)
+        return True
+
+    def unlike(self, book: BookValues) -> int:
+        """How many results of the book it does not give."""
+        return sum(
+            place in self.results and not same(theirs.value, self.results[place])
+            for place, theirs in book.items()
+        )
 
 
 def check(case: Case, book: BookValues) -> Iterator[Finding]:
@@ -49,127 +70,125 @@ def check(case: Case, book: BookValues) -> Iterator[Finding]:
         yield case.voice.whole("results-not-in-file", first.sheet, first.cell, count=len(book))
         return
     own = results_of(case, case.computation)
-    excuse = _excuse(case, book, own)
-    for table, rows, columns in _tables(case.computation):
-        yield from _table(case, book, excuse, table, rows, columns)
-    for key, value in case.computation.totals.overall.items():
-        theirs = book.get(("overall", 0, key))
-        if not excuse.covers(("overall", 0, key), theirs, value):
-            yield from _one(case, theirs, key, value, "total-differs-from-recheck")
-    yield from unused_entries(case, excuse, _totals(case, book))
-
-
-def _tables(computation: Computation) -> tuple[tuple[str, Sequence[_Row], tuple[str, ...]], ...]:
-    """The tables whose rows are compared, each with the columns of them."""
-    return (
-        ("shots", computation.shot_rows, _SHOT),
-        ("loads", computation.load_rows, _LOAD),
-        ("days", computation.day_rows, _DAY),
-        ("sections", computation.section_rows, _SECTION),
-    )
+    comparison = _Comparison(case, book, own, _as_typed(case, book, own))
+    for table, rows in case.computation.results.items():
+        for row in rows:
+            yield from comparison.row(table, row)
+    yield from _unused_entries(case, comparison.typed, _payable(case, book))
 
 
 def results_of(case: Case, computation: Computation) -> Results:
     """The recomputed results that are compared, as a book shows them, by (table, row from 0, column)."""
-    results: Results = {}
-    for table, rows, columns in _tables(computation):
-        for index, row in enumerate(rows):
-            place = index if isinstance(row, SectionRow) else row.row
-            results |= {(table, place, column): _own(case, row, column) for column in columns}
-    return results | {("overall", 0, key): value for key, value in computation.totals.overall.items()}
+    return {
+        (table, row, column.key): _shown_as(case, column, values[column.key])
+        for table, rows in computation.results.items()
+        for row, values in rows.items()
+        for column in compared(table)
+        if column.key in values
+    }
 
 
-def _excuse(case: Case, book: BookValues, own: Results) -> Excuse:
+def _shown_as(case: Case, column: Column, value: Value) -> Value:
+    """A value as the book shows it: a code as the word that stands for it."""
+    return case.voice.say[f"{column.words}.{value}"] if column.words and value is not None else value
+
+
+def _as_typed(case: Case, book: BookValues, own: Results) -> AsTyped:
     """What the book's formulas make of the entries as typed, in the way that leaves least to explain."""
     entries = list(case.logs.entries.values())
     if all(same(theirs.value, own[key]) for key, theirs in book.items() if key in own):
-        return Excuse()
-    excuses = [
-        Excuse(tuple(not_as_read(entries, taken)), results_of(case, compute(taken, case.order, case.machine)))
+        return AsTyped()
+    ways = [
+        AsTyped(
+            tuple(not_as_read(entries, taken)), results_of(case, compute(taken, case.order, case.machine))
+        )
         for taken in views(entries, case.order)
     ]
-    return min(excuses, key=lambda excuse: excuse.unlike(book), default=Excuse())
+    return min(ways, key=lambda way: way.unlike(book), default=AsTyped())
 
 
-def _totals(case: Case, book: BookValues) -> tuple[str, str]:
+def _payable(case: Case, book: BookValues) -> tuple[str, str]:
     """The payable quantity as the book and as the recheck has it."""
+    (column,) = (each for each in compared("overall") if each.key == "payable")
     theirs = book.get(("overall", 0, "payable"))
     own = case.computation.totals.overall["payable"]
-    return _shown(case, theirs.value if theirs else None, "payable"), _shown(case, own, "payable")
+    return _amount(case, theirs.value if theirs else None, column), _amount(case, own, column)
 
 
-def _table(
-    case: Case,
-    book: BookValues,
-    excuse: Excuse,
-    table: str,
-    rows: Sequence[_Row],
-    columns: tuple[str, ...],
-) -> Iterator[Finding]:
-    """The first result that differs in each row; a running total only where nothing above explains it."""
-    name = "value-differs-from-recheck" if table in ("shots", "loads") else "total-differs-from-recheck"
-    explained = False
-    for index, row in enumerate(rows):
-        place = row.row if not isinstance(row, SectionRow) else index
-        for column in columns:
-            theirs, own = book.get((table, place, column)), _own(case, row, column)
-            if excuse.covers((table, place, column), theirs, own):
+class _Comparison:
+    """One book's results against the recomputed ones, row by row, with what is already named."""
+
+    def __init__(self, case: Case, book: BookValues, own: Results, typed: AsTyped) -> None:
+        self._case, self._book, self._own, self.typed = case, book, own, typed
+        self._named: set[tuple[str, int]] = set()  # rows with a finding
+
+    def row(self, table: str, row: int) -> Iterator[Finding]:
+        """The first result of a row that differs, from which the others follow; of single cells every one."""
+        for column in compared(table):
+            place = (table, row, column.key)
+            if place not in self._own or place not in self._book:
                 continue
-            found = list(_one(case, theirs, column, own, name))
-            if found and not (column == "running" and explained):
-                yield _explained(case, row, column, theirs, found[0])
-            if found:
-                explained = True
+            theirs, own = self._book[place], self._own[place]
+            if self.typed.explains(place, theirs, own) or same(theirs.value, own):
+                continue
+            if not self._follows(column, row):
+                yield self._finding(column, row, theirs, own)
+            if not column.name:
+                self._named.add((table, row))
                 break
 
+    def _follows(self, column: Column, row: int) -> bool:
+        """Whether a difference that is already named explains this one.
 
-def _own(case: Case, row: _Row, column: str) -> Value:
-    value: Value = getattr(row, "from_" if column == "from" else column)
-    return case.voice.say[f"words.{value}"] if column == "verdict" else value
+        A running total follows from the rows above, a copy from the row it repeats. Of the cells that only raise a
+        query, those follow that are calculated from a table with a difference; an error is always named.
+        """
+        tables = {table for table, _ in self._named}
+        if column.running and column.table in tables:
+            return True
+        if column.copied_from and (column.copied_from, row) in self._named:
+            return True
+        query = catalogue()[column.differs].severity != "error"
+        return bool(column.name) and query and bool(tables & set(_TABLE_IN_FORMULA.findall(column.formula)))
+
+    def _finding(self, column: Column, row: int, theirs: BookValue, own: Value) -> Finding:
+        case = self._case
+        amounts = [_amount(case, value, column) for value in (theirs.value, own)]
+        difference = "-"
+        if isinstance(theirs.value, int | float) and isinstance(own, int | float):
+            difference = _amount(case, theirs.value - own, column)
+        facts = {"theirs": amounts[0], "own": amounts[1], "difference": difference}
+        plain = case.voice.whole(column.differs, theirs.sheet, theirs.cell, **facts)
+        return _named(case, column, row, theirs, plain) if column.table == "shots" else plain
 
 
-def _one(case: Case, theirs: BookValue | None, column: str, own: Value, name: str) -> Iterator[Finding]:
-    if theirs is None or same(theirs.value, own):
-        return
-    voice = case.voice
-    amounts = [_shown(case, value, column) for value in (theirs.value, own)]
-    difference = ""
-    if isinstance(theirs.value, int | float) and isinstance(own, int | float):
-        difference = _shown(case, theirs.value - own, column)
-    facts = {"theirs": amounts[0], "own": amounts[1], "difference": difference or "-"}
-    yield voice.whole(name, theirs.sheet, theirs.cell, **facts)
-
-
-def _shown(case: Case, value: Value, column: str) -> str:
+def _amount(case: Case, value: Value, column: Column) -> str:
     """A value to as many digits as it has, with its unit."""
     if value is None or value == "":
         return case.voice.say["said.nothing"]
-    if column in _PARTS and isinstance(value, int | float):
+    if isinstance(value, str | bool):
+        return str(value)
+    if "percent" in column.format:
         return f"{100 * value:.10g} %"
-    if isinstance(value, str) or column in _NO_UNIT:
-        return f"{value:.10g}" if isinstance(value, float) else str(value)
-    return f"{value:.10g} {case.voice.unit(_KINDS.get(column, 'volume'))}"
+    if not column.unit:
+        return f"{value:.10g}"
+    return f"{value:.10g} {case.voice.unit(column.unit)}"
 
 
-def _explained(
-    case: Case,
-    row: _Row,
-    column: str,
-    theirs: BookValue | None,
-    plain: Finding,
-) -> Finding:
-    """The finding under the name of the mistake that gives just the book's value, where there is one."""
-    if not isinstance(row, ShotRow) or theirs is None or not isinstance(theirs.value, int | float):
+def _named(case: Case, column: Column, place: int, theirs: BookValue, plain: Finding) -> Finding:
+    """The finding under the name of the mistake that gives exactly the book's value, where there is one."""
+    if not isinstance(theirs.value, int | float):
         return plain
-    name = _mistake(case, row, column, float(theirs.value))
+    row = next(each for each in case.computation.shot_rows if each.row == place)
+    name = _mistake(case, row, column.key, float(theirs.value))
     if not name:
         return plain
     voice = case.voice
     words = voice.words(
         name,
         {
-            "theirs": _shown(case, theirs.value, column),
-            "own": _shown(case, _own(case, row, column), column),
+            "theirs": _amount(case, theirs.value, column),
+            "own": _amount(case, getattr(row, column.key), column),
             "hot": voice.volume(row.net or 0.0), "factor": f"{row.factor or 0:g}",
             "residue": voice.percent(case.order.material.residue),
         },
@@ -194,3 +213,51 @@ def _mistake(case: Case, row: ShotRow, column: str, theirs: float) -> str:
     if column == "residual_rate" and same(theirs, row.mix_rate):
         return "mix-rate-as-residual-rate"
     return ""
+
+
+def _unused_entries(case: Case, typed: AsTyped, payable: tuple[str, str]) -> Iterator[Finding]:
+    """One finding for each column with entries that the book's formulas could not use, at the first of them.
+
+    Args:
+        payable: the payable quantity in the book's words and in the recheck's
+    """
+    rows = {(table, row) for table, row, _ in typed.explained}
+    sums = any(not entry_columns(table) for table, _, _ in typed.explained) or any(
+        table == "days" for table, _, _ in typed.explained
+    )
+    grouped: dict[tuple[str, str], list[tuple[Entry, Entry]]] = {}
+    for entry, taken in typed.entries:
+        counted_by = not entry.table or entry.column in _SORTING
+        if (entry.table, entry.row) in rows or (sums and counted_by):
+            grouped.setdefault((entry.table, entry.column), []).append((entry, taken))
+    for pairs in grouped.values():
+        yield _unused(case, pairs, len(typed.explained), payable)
+
+
+def _unused(case: Case, pairs: list[tuple[Entry, Entry]], count: int, payable: tuple[str, str]) -> Finding:
+    say, (entry, taken) = case.voice.say, pairs[0]
+    more = say.say("said.typed.more", count=len(pairs) - 1) if len(pairs) > 1 else ""
+    return case.voice.at(
+        "book-could-not-use-entry",
+        entry.table,
+        entry.row,
+        entry.column,
+        raw=_entered(case, entry.raw, entry),
+        more=more,
+        taken=_entered(case, taken.value, entry),
+        read=_entered(case, entry.value, entry),
+        count=count,
+        theirs=payable[0],
+        own=payable[1],
+    )
+
+
+def _entered(case: Case, value: Value, entry: Entry) -> str:
+    say = case.voice.say
+    if value is None or value == "":
+        return say["said.nothing"]
+    if isinstance(value, bool):
+        return say["words.yes" if value else "words.no"]
+    if isinstance(value, float) and entry.column == "date" and 0 < value < 1e5:
+        return case.voice.date(value)
+    return f"{value:.10g}" if isinstance(value, float) else str(value).strip()

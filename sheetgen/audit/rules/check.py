@@ -11,7 +11,6 @@ from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules import (
     agreement,
     bar,
-    calibration,
     claims,
     lanes,
     levels,
@@ -69,7 +68,6 @@ def check_all(
     case = Case(computation, known or uncertainty(computation, order), order, machine)
     findings = [finding for check in _RULES for finding in check(case)]
     findings += agreement.check(case, book_values or {})
-    findings += calibration.check(case, book_values or {})
     if claim is not None:
         findings += claims.check(case, claim)
     return findings

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from sheetgen.audit.entries.logs import Load, Shot
-from sheetgen.audit.entries.read import columns
 from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
+from sheetgen.columns import entry_columns
 
 # One finding for all such cells of a column: people who type so do it all the way down.
 _ONCE_A_COLUMN = frozenset(
@@ -47,7 +47,7 @@ def _troubles(case: Case) -> Iterator[Finding]:
 
 def _trouble(case: Case, entry: Entry, count: int) -> Finding:
     say = case.voice.say
-    column = columns(entry.table).get(entry.column)
+    column = entry_columns(entry.table).get(entry.column)
     expected = _asked_for(case, column.reading if column else "text")
     raw = f"{entry.raw:.10g}" if isinstance(entry.raw, float) else str(entry.raw).strip()
     more = say.say("said.typed.more", count=count - 1) if count > 1 else ""
@@ -85,7 +85,7 @@ def _blank(case: Case, table: str, row: int, column: str) -> bool:
 
 
 def _needed(case: Case, table: str, row: int) -> Iterator[Finding]:
-    for key, column in columns(table).items():
+    for key, column in entry_columns(table).items():
         if column.needed and _blank(case, table, row, key):
             expected = _asked_for(case, column.reading)
             yield case.voice.at("entry-missing", table, row, key, expected=expected)

@@ -2,8 +2,9 @@
 
 import pytest
 
-from sheetgen.audit.entries.read import columns, entries_of, read_entries
+from sheetgen.audit.entries.read import entries_of, read_entries
 from sheetgen.book.layout import lay_out
+from sheetgen.columns import entry_columns as columns
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell, ReturnedSheet
 from tests.audit.orders import day, small
 

@@ -1,0 +1,157 @@
+"""The rows of the Plan sheet's tables: a plan's records by the keys of ``sheets/plan.toml``."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import floor
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.book.plan_tables import Facts
+from sheetgen.order.model import Order
+from sheetgen.plan.figures import nozzles_of
+from sheetgen.plan.model import MachinePlan, Plan
+from sheetgen.templates import Texts
+from sheetgen.units import constants
+
+_DAY = 1440
+
+
+@dataclass(frozen=True, slots=True)
+class PlanFacts:
+    """A plan with one machine, as rows of values."""
+
+    order: Order
+    made: Plan
+    machine: MachinePlan
+
+    @property
+    def _say(self) -> Texts:
+        return templates.texts(self.order.language)
+
+    def sections(self) -> Facts:
+        """One row for each section: the widest pass, and what all passes come to."""
+        rows = []
+        for section, planned in zip(self.made.sections, self.machine.sections, strict=True):
+            setting = planned.setting
+            rows.append(
+                planned._asdict()
+                | {
+                    "covered": section.covered_width,
+                    "mix_hot": section.mix_hot,
+                    "bar": setting and setting.bar_width,
+                    "passes": planned.passes,
+                    "nozzles": setting and setting.nozzles,
+                    "open": planned.open_width,
+                    "discharge": setting and setting.discharge,
+                    "sprayed_at": setting and setting.sprayed_at,
+                    "margin": setting and setting.margin,
+                    "limit": setting and self._say[f"plan.limit_short.{setting.limit}"],
+                    "verdict": self._say[f"plan.verdict.{planned.verdict}"],
+                }
+            )
+        return rows
+
+    def passes(self) -> Facts:
+        """One row for every pass of a lane of every section that the bar sprays."""
+        fixed = constants(self.order.units)
+        return [
+            one._asdict()
+            | {
+                "id": planned.id,
+                "pass_number": one.number,
+                "bar": planned.setting.bar_width,
+                "road_speed": (one.speed or 0.0) / fixed["speed_per_road_speed"],
+                "seconds": 60 * fixed["timing_length"] / (one.speed or 1.0),
+            }
+            for planned in self.machine.sections
+            if planned.setting is not None
+            for one in planned.sprayed
+        ]
+
+    def settings(self) -> Facts:
+        """One row for every bar width on every section that is not sprayed by hand."""
+        return [
+            setting._asdict()
+            | {
+                "id": planned.id,
+                "mark": self._say["plan.planned_mark"] if index == planned.chosen else "",
+                "bar": setting.bar_width,
+                "passes": setting.passes,
+                "nozzles": nozzles_of(setting),
+                "open": setting.open_width,
+                "overlap": setting.overlap,
+                "nozzle_flow": setting.nozzle_flow,
+                "limit": self._say[f"plan.limit_short.{setting.limit}"],
+                "least": setting.least_discharge,
+                "greatest": setting.greatest_discharge,
+                "discharge": setting.discharge,
+                "sprayed_at": setting.sprayed_at,
+                "flow_at": setting.flow_at,
+            }
+            for planned in self.machine.sections
+            for index, setting in enumerate(planned.settings)
+        ]
+
+    def judging(self) -> Facts:
+        """One row for each section: how long a shot must be, and what is published."""
+        rows = []
+        for section, planned in zip(self.made.sections, self.machine.sections, strict=True):
+            judged, guidance = planned.judged, section.guidance
+            found: Mapping[str, Any] = (
+                judged._asdict() if judged else dict.fromkeys(("by_dip", "by_meter", "longest"))
+            )
+            rows.append(
+                {"id": section.id, "shots": 0, "told": 0, **found}
+                | guidance._asdict()
+                | {
+                    "advice": self._say[f"plan.judge.{judged.verdict}"] if judged else None,
+                    "guide": self._say[f"plan.guide.{guidance.verdict}"],
+                }
+            )
+        return rows
+
+    def shots(self) -> Facts:
+        """One row for every shot."""
+        return [
+            shot._asdict()
+            | {
+                "id": shot.section,
+                "from": shot.from_station,
+                "to": shot.to_station,
+                "begin": _clock(shot.begin),
+                "end": _clock(shot.end),
+                "told": self._say["plan.yes" if shot.told else "plan.no"],
+            }
+            for shot in self.machine.shots
+        ]
+
+    def loads(self) -> Facts:
+        """One row for every filling of the tank."""
+        return [load._asdict() | {"id": load.section} for load in self.machine.loads]
+
+    def runs(self) -> Facts:
+        """One row for every pass of every lane."""
+        return [
+            run._asdict()
+            | {
+                "id": self.made.sections[run.section].id,
+                "from": run.from_station,
+                "to": run.to_station,
+                "width": run.of.width,
+            }
+            for run in self.machine.runs
+        ]
+
+    def day(self) -> dict[str, Any]:
+        """The work as a whole, each value by "day." and its name."""
+        day = self.machine.day
+        return {f"day.{key}": value for key, value in day._asdict().items()} | {
+            "day.end": None if day.end is None else _clock(day.end)
+        }
+
+
+def _clock(minutes: float) -> float:
+    """Whole minutes as a part of a day."""
+    return floor(round(minutes, 9) + 0.5) / _DAY

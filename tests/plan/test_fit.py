@@ -1,0 +1,150 @@
+"""How a distributor sprays a lane: the cases that small crews meet, each worked out by hand.
+
+Speeds by S = k·Q/(W·R) with k = 9 ft²/yd² (DOT study guide HMA-8-1, seen). That two passes end at the edges of a lane,
+and that a nozzle carries the strip between it and the next, is geometry.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from sheetgen.plan import plan
+from tests.plan.orders import flat_tank, order_of
+
+# A small distributor: 8 ft bar, 6 in between nozzles, 10 to 60 gal/min, 1 to 5 gal/min a nozzle, 100 to 900 ft/min.
+SMALL = {
+    "bar_widths": [8], "nozzle_spacing": 6, "discharge": 40, "discharge_min": 10, "discharge_max": 60,
+    "nozzle_flow_min": 1, "nozzle_flow_max": 5, "speed_min": 100, "speed_max": 900, "tank": flat_tank(600),
+}  # fmt: skip
+
+
+def _planned(width, machine=None, planning=None, **section):
+    order = order_of(
+        {"width": width, "rate": 0.15} | section, SMALL | (machine or {}), planning=planning or {}
+    )
+    made = plan(order)
+    (planned,) = made.machines[0].sections
+    return planned, [notice.key for notice in made.machines[0].notices]
+
+
+def _passes(planned):
+    return [(each.nozzles, each.width) for each in planned.sprayed]
+
+
+def test_an_8_ft_bar_on_a_12_ft_lane_opens_12_and_13_nozzles():
+    planned, notices = _planned(12)
+    assert _passes(planned) == [(13, 6.5), (12, 6.0)]
+    assert planned.setting.overlap == pytest.approx(6)  # 12.5 ft of nozzles on 12 ft of lane
+    assert [each.speed for each in planned.sprayed] == pytest.approx(
+        [9 * 40 / (6.5 * 0.15), 9 * 40 / (6 * 0.15)]
+    )
+    assert "overlap-wide" in notices  # more than the 4 in of NCHRP Synthesis 342 p. 44
+
+
+def test_an_8_ft_bar_on_a_10_5_ft_lane():
+    # 21 nozzles are 10.5 ft; with 2 in of overlap 22 are needed, whose joint is 6 in.
+    planned, _ = _planned(10.5)
+    assert _passes(planned) == [(11, 5.5), (11, 5.5)]
+    assert planned.setting.overlap == pytest.approx(6)
+
+
+def test_a_12_ft_bar_on_a_24_ft_road_takes_two_passes_whatever_the_overlap():
+    planned, notices = _planned(24, {"bar_widths": [12]}, rate=0.06)
+    assert _passes(planned) == [(24, 12), (24, 12)]
+    assert planned.setting.overlap == pytest.approx(0)
+    assert "overlap-short" in notices
+    planned, notices = _planned(24, {"bar_widths": [12]}, {"overlap": 0}, rate=0.06)
+    assert _passes(planned) == [(24, 12), (24, 12)]
+    assert "overlap-short" not in notices
+
+
+def test_a_4_ft_shoulder_takes_one_pass_where_the_pump_can_be_turned_down():
+    planned, _ = _planned(4)
+    assert _passes(planned) == [(8, 4.0)]
+    assert planned.verdict == "as-calibrated"  # 40 gal/min through 8 nozzles are 5 each; 600 ft/min
+    planned, notices = _planned(4, {"discharge_min": 41, "discharge": 45})
+    assert planned.verdict == "none"  # 41 gal/min through 8 nozzles are more than 5 each
+    assert "none-works" in notices
+
+
+def test_nozzles_12_in_apart_meet_at_the_joint_rather_than_double_a_foot():
+    planned, notices = _planned(12, {"nozzle_spacing": 12})
+    assert _passes(planned) == [(6, 6.0), (6, 6.0)]
+    assert planned.setting.overlap == pytest.approx(0)
+    assert "overlap-short" in notices
+
+
+def test_4_in_spacing_gives_the_overlap_asked_for_to_one_nozzle():
+    planned, notices = _planned(12, {"nozzle_spacing": 4, "nozzle_flow_max": 3})
+    assert [nozzles for nozzles, _ in _passes(planned)] == [19, 18]
+    assert planned.setting.overlap == pytest.approx(4)
+    assert "overlap" in notices
+
+
+def test_the_sections_of_an_extended_bar_are_chosen_by_the_lane():
+    machine = {"bar_widths": [8, 10, 12]}
+    assert [_planned(width, machine, rate=0.08)[0].setting.bar_width for width in (7.5, 8, 9, 12)] == [
+        8,
+        8,
+        10,
+        12,
+    ]
+
+
+def test_a_pump_too_small_for_the_whole_bar_sprays_the_lane_in_more_passes():
+    # At 100 ft/min and 0.5 gal/yd² one 6 in nozzle gives 100·0.5·0.5/9 = 2.78 gal/min: 40 gal/min feed 14 of 16.
+    planned, _ = _planned(8, {"discharge_max": 40}, rate=0.5, planning={"overlap": 0})
+    assert _passes(planned) == [(8, 4.0), (8, 4.0)]
+
+
+def test_a_joint_is_doubled_only_where_nothing_else_works_and_it_is_said():
+    # 30 gal/min at least through nozzles of 2.2 at most: 14 open at least, 14 ft of nozzles on a lane of 12 ft.
+    planned, notices = _planned(12, {"discharge_min": 30, "nozzle_flow_max": 2.2, "discharge": 30})
+    assert _passes(planned) == [(14, 7.0), (14, 7.0)]
+    assert planned.setting.overlap == pytest.approx(24)
+    assert "overlap-doubled" in notices
+
+
+def test_a_lane_beyond_six_passes_is_not_planned():
+    assert _planned(26, {"bar_widths": [4]}, rate=0.3)[0].verdict == "none"
+
+
+def test_a_section_shorter_than_a_station_step_needs_a_tank_only_for_its_own_length():
+    machine = {"tank": flat_tank(12)}  # 12 ft at 0.15 take 0.2 gal a foot
+    planned, _ = _planned(12, machine, {"overlap": 0}, to_station=50)
+    assert planned.verdict == "as-calibrated"
+
+
+@pytest.mark.parametrize("side", ["us", "si"])
+def test_bars_typed_in_round_metric_figures_keep_their_nozzles(side):
+    # 8 ft and 12 ft bars of 4 in spacing in metric figures: 2.44 and 3.66 m, 102 mm.
+    order = order_of(
+        {"width": 3.66, "rate": 0.6}, {"bar_widths": [2.44, 3.66], "nozzle_spacing": 102, "discharge": 200,
+        "speed_max": 400, "tank": flat_tank(2000, 1500)}, units="si", reading={"dip": 2, "temperature": 1, "meter": 5,
+        "station": 0.5, "width": 0.05}) if side == "si" else order_of(
+        {"width": 12, "rate": 0.1}, {"bar_widths": [8, 12], "nozzle_spacing": 4, "tank": flat_tank(600)})  # fmt: skip
+    (planned,) = plan(order).machines[0].sections
+    assert _passes(planned) == [(36, pytest.approx(planned.setting.bar_width))]
+
+
+def test_stone_trucks_end_a_shot_on_a_station_and_it_is_said():
+    # 6 m³ at 80 m²/m³ on 1.8 m: 266.67 m a truck; stations every 20 m; a full tank reaches more.
+    order = order_of(
+        {"width": 1.8, "rate": 1.5, "to_station": 2000, "work": "chip-seal"},
+        {"bar_widths": [1.8], "nozzle_spacing": 100, "discharge": 100, "tank": flat_tank(1000, 1500)},
+        units="si", reading={"dip": 2, "temperature": 1, "meter": 5, "station": 0.5, "width": 0.05},
+        planning={"aggregate_truck": 6, "aggregate_cover": 80},
+    )  # fmt: skip
+    machine = plan(order).machines[0]
+    assert machine.shots[0].to_station == 260
+    assert all(shot.to_station % 20 == pytest.approx(0) for shot in machine.shots)
+    assert "stone-limits" in [notice.key for notice in machine.notices]
+
+
+def test_trucks_too_large_for_the_tank_are_not_matched_and_it_is_said():
+    machine = plan(order_of(
+        {"rate": 0.4, "to_station": 2000, "work": "chip-seal"}, {"tank": flat_tank(400)},
+        planning={"aggregate_truck": 14, "aggregate_cover": 125},
+    )).machines[0]  # fmt: skip
+    assert machine.shots[0].to_station == 700  # 750 ft reached, stations every 100 ft; a truck covers 1,312.5
+    assert "stone-not-matched" in [notice.key for notice in machine.notices]
