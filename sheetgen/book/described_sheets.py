@@ -8,6 +8,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
+from sheetgen.order.burners import least_cover
 from sheetgen.order.model import Section
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_fields, draw_line, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet, Value
@@ -52,6 +53,10 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
         "machine": machine,
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
+        "has_burners": int(machine.burners),
+        "cover_over_flues": (machine.cover_over_flues or least_cover(order.units))
+        if machine.burners
+        else None,
         "tank_height": tank.points[-1].depth if calibrated else tank.height,
         "tank_width": None if calibrated else (tank.width if tank.shape == "elliptical" else tank.height),
         "tank_length": None if calibrated else tank.length,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
 from sheetgen.units import constants
-from sheetgen.xlsx.blocks import Part, draw_line, draw_title
+from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
@@ -30,11 +30,15 @@ def draw_tank(canvas: Canvas) -> Sheet:
     sheet = canvas.sheet("tank")
     note = [(canvas.say["tank.note"], "note")]
     first = draw_title(canvas, sheet, canvas.say["sheet.tank.title"], note, 11) + 1
-    rows = (("capacity", "volume"), ("full_volume", "volume"), ("reserve", "volume"), ("flue_cover", "depth"))
+    rows = [("capacity", "volume"), ("full_volume", "volume"), ("reserve", "volume")]
+    if canvas.machine.burners:
+        rows += [("burner_dip", "depth"), ("burner_volume", "volume")]
     for row, (key, unit) in enumerate(rows, start=first):
         label = Part(0, 3, canvas.say[f"name.{key}"], "label")
         value = Part(4, 5, None, "result_strong", canvas.shown(unit), f"={{{key}}}")
         draw_line(canvas, sheet, row, label, value, Part(6, 6, canvas.unit(unit), "unit"))
+    if not canvas.machine.burners:
+        across(canvas, sheet, first + len(rows), 6, canvas.say["card.no_burners"], "label")
     depths = chart_depths(canvas)
     _draw_list(canvas, sheet, depths)
     last_row = _draw_grid(canvas, sheet, depths[-1])

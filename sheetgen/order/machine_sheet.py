@@ -12,7 +12,7 @@ from sheetgen.order.model import Machine, Order
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, machine_key, point_key
 from sheetgen.order.validations import validation
 from sheetgen.xlsx.blocks import Part, draw_line
-from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.formulas import address, expanded
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
@@ -102,7 +102,7 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
         ]
         for number in range(1, count + 1):
             draft.name(f"m{number}_live_{result['key']}", sheet, row, UNIT + number)
-            template = result["formula"].replace("#", str(number))
+            template = expanded(result["formula"], draft.macros).replace("#", str(number))
             parts.append(draft.result_part(UNIT + number, UNIT + number, template, result["format"]))
         draw_line(draft, sheet, row, *parts)
         if result["key"] == "widest":
@@ -184,4 +184,5 @@ def _draw_certificate(
         sheet.validations.append(
             validation(draft, field, first, col + offset, first + rows - 1, col + offset)
         )
+    draft.name(f"m{number + 1}_depths", sheet, first, col, rows=rows)
     draft.name(f"m{number + 1}_points", sheet, first, col + 1, rows=rows)

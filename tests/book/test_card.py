@@ -119,12 +119,30 @@ def test_every_dip_is_rounded_to_its_safe_side(system):
     assert holds("dip_full") <= filled.named("full_volume") + slack
     assert holds("dip_half") <= filled.named("capacity") / 2 + slack
     assert holds("dip_reserve") >= filled.named("reserve") - slack
-    assert filled.named("dip_flues") >= filled.named("flue_cover")
+    assert filled.named("dip_burners") >= filled.named("burner_dip")
 
 
-def test_flues_are_covered_at_the_published_depth():
-    # NAVEDTRA 14081: at least 6 in before a burner is lit (seen)
-    assert filled_book(US).named("dip_flues") == 6.0
+def test_burners_are_lit_only_with_the_flues_covered():
+    # NAVEDTRA 14081: at least 6 in over the flues (seen). Top of the flues 14 in over the bottom: a stick reading of
+    # 20 in, 289.8 gal in the demonstration's tank (numeric integration of its elliptical section).
+    filled = filled_book(US)
+    assert filled.named("dip_burners") == 20.0
+    assert filled.named("burner_volume") == 289.8
+    assert filled.named("dip_burners") > filled.named("flue_top") + 5.9
+
+
+def test_the_loads_sheet_says_where_burners_may_be_lit():
+    shown = [value for (sheet, *_place), value in filled_book(US).values.items() if sheet == "loads"]
+    sentence = "Light burners only at or above stick reading 20 in (289.8 gal)."
+    assert any(sentence in str(value) for value in shown)
+
+
+def test_a_distributor_without_burners_says_so():
+    book = filled_book(_with(US, burners=False, flue_top=None, cover_over_flues=None, burner_power=0.0)).book
+    for key in ("card", "tank"):
+        texts = {cell.value for cell in book.sheet(key).cells.values()}
+        assert "This distributor has no burners." in texts
+    assert "dip_burners" not in book.names
 
 
 def test_dips_are_written_as_the_crew_writes_them():
@@ -192,7 +210,7 @@ def test_the_letters_show_on_the_printed_page():
     card = next(page for page in pages if templates.texts("en")["sheet.card.title"] in page)
     assert "1103 s" in card
     assert "12.5 s" in card
-    assert sum(templates.texts("en")["card.rule_flues"] in page for page in pages) == 1
+    assert sum(templates.texts("en")["card.rule_burners"] in page for page in pages) == 1
 
 
 _EVERYWHERE = {"burners", "flame", "burns", "traffic"}

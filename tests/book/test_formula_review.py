@@ -154,7 +154,7 @@ CHANGES = {
     "square feet for square yards": (unit_mixes, "shots.area", "/{area_divisor}", "/1"),
     "an area taken from volumes": (unit_mixes, "total_unexplained", "{total_wasted}", "{total_area}"),
     "feet for inches": (unit_mixes, "plan_settings.overlap", "*{spacing_per_width}", "*1"),
-    "a volume compared with a depth": (unit_mixes, "shot_checks.is_reserve", "{reserve}", "{flue_cover}"),
+    "a volume compared with a depth": (unit_mixes, "shot_checks.is_reserve", "{reserve}", "{burner_dip}"),
     "minutes for hours": (unit_mixes, "plan_day_area", "=SUMIFS", "=60*SUMIFS"),
     "a product for a quotient": (unit_mixes, "ordered.quantity", "*", "/"),
     "a mass without the density": (unit_mixes, "loads.base", "{water_density}", "1"),
