@@ -21,8 +21,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
+from sheetgen.figures import serial
 from sheetgen.units import constants
-from sheetgen.xlsx.dates import serial
 from sheetgen.xlsx.drawing import Drawing
 from sheetgen.xlsx.model import Place, Sheet, Value
 
