@@ -7,6 +7,7 @@ table ``units.csv`` says which. Nothing here needs pint: see :mod:`sheetgen.quan
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 from typing import Literal
 
@@ -47,3 +48,40 @@ def constants(system: str) -> dict[str, float]:
     return {
         row["key"]: float(row["value"]) for row in templates.table("constants") if row["system"] == system
     }
+
+
+@dataclass(frozen=True, slots=True)
+class UnitSize:
+    """One unit of ``tables/unit_sizes.csv`` in the units of the SI.
+
+    Attributes:
+        dimension: what can be converted into each other has the same
+        size: of one, in coherent units of the SI, exactly; of an angle, in degrees
+        zero: where its scale begins, K; 0 but for temperatures
+    """
+
+    dimension: str
+    size: Fraction
+    zero: Fraction
+
+
+@cache
+def unit_size(unit: str) -> UnitSize:
+    """Give what a unit of the table is, by pint's name of it; ``KeyError`` where the table has none."""
+    return _sizes()[unit]
+
+
+@cache
+def _sizes() -> dict[str, UnitSize]:
+    return {
+        row["unit"]: UnitSize(row["dimension"], Fraction(row["size"]), Fraction(row["zero"]))
+        for row in templates.table("unit_sizes")
+    }
+
+
+def converted(value: float, source: str, target: str) -> float:
+    """Convert a plain number from one unit into another of the same dimension, exactly before it is rounded."""
+    one, other = unit_size(source), unit_size(target)
+    if one.dimension != other.dimension:
+        raise ValueError(f"a number in {source} cannot be given in {target}")
+    return float((Fraction(value) * one.size + one.zero - other.zero) / other.size)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
 from sheetgen.declarations import check_declarations
 from sheetgen.errors import BookInTheWay
@@ -13,6 +12,7 @@ from sheetgen.file_names import file_stems
 from sheetgen.order.model import Machine, Order
 from sheetgen.templates import texts
 from sheetgen.whole_file import remove_forgotten, write_new
+from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.write import book_bytes, write_book
 
 

@@ -11,8 +11,8 @@ from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.model import Totals
+from sheetgen.figures import date_of
 from sheetgen.order.model import Order, Section
-from sheetgen.xlsx.dates import date_of
 
 
 class SectionRow(NamedTuple):
