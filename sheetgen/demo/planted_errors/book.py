@@ -78,15 +78,6 @@ _LEVELS = frozenset({"unexplained-beyond-limit", "level-fell-between-dips", "lev
 
 BOOK_PLANTS = (
     Plant("ticket-repeated", "loads", "ticket", second, lambda at: at.put(at.value(back=1))),
-    Plant("grade-not-ordered", "loads", "grade", second, lambda at: at.put("RS-2")),
-    Plant(
-        "gravity-out-of-bounds",
-        "loads",
-        "specific_gravity",
-        second,
-        lambda at: at.put(10.1),
-        UNCOUNTED | {"load-and-dips-differ", "load-used-beyond-its-volume"},
-    ),
     Plant("load-mass-and-volume-differ", "loads", "volume", second, lambda at: _part_of_tank(at, 0.5)),
     Plant(
         "diluted-against-order",
@@ -96,7 +87,6 @@ BOOK_PLANTS = (
         lambda at: _part_of_tank(at, 0.1),
         UNCOUNTED | {"load-and-dips-differ"},
     ),
-    Plant("load-not-listed", "shots", "load", following, lambda at: at.put(14.0)),
     Plant("load-used-before-it-came", "shots", "load", first_of_second_load, _came_late),
     Plant("load-taken-during-shot", "loads", "time", second, _while_spraying),
     Plant(

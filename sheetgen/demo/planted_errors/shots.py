@@ -69,7 +69,6 @@ def _out_of_the_tank(spot: Spot) -> Changes:
 
 
 SHOT_PLANTS = (
-    Plant("negative-entry", "shots", "waste", following, lambda at: at.put(-1.0)),
     Plant("dip-outside-chart", "shots", "dip_before", following, _out_of_the_tank),
     Plant(
         "dip-rose-during-shot",
