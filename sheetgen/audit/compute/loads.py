@@ -6,12 +6,12 @@ from __future__ import annotations
 from itertools import accumulate
 from typing import NamedTuple
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.audit.compute.blanks import Column, not_negative, rounded, where_known
-from sheetgen.audit.compute.factors import BASES, Factors
+from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.order.model import Order
-from sheetgen.trade import volume_of
+from sheetgen.trade.correction import at_base
+from sheetgen.trade.density import volume_of
 
 # Beyond these no material is sprayed, and a volume by them would be no quantity of any log.
 _LEAST_GRAVITY, _GREATEST_GRAVITY = 0.01, 100.0
@@ -37,7 +37,7 @@ def compute_loads(logs: Logs, order: Order, factors: Factors) -> tuple[LoadRow, 
     gravity = _gravity(logs, order)
     factor = factors.all([load.temperature for load in loads])
     by_mass = _by_mass([load.net_mass for load in loads], gravity, order)
-    by_volume = where_known(lambda v, f: v * f, [load.volume for load in loads], factor)
+    by_volume = where_known(at_base, [load.volume for load in loads], factor)
     base = rounded(
         [
             mass if load.net_mass is not None else None if _mass_unreadable(logs, load.row) else volume
@@ -72,13 +72,7 @@ def _gravity(logs: Logs, order: Order) -> Column:
 
 
 def _by_mass(mass: Column, gravity: Column, order: Order) -> Column:
-    system = order.units
-
-    def volume(mass: float, gravity: float) -> float:
-        base = volume_of(quantity(mass, "mass", system), gravity, BASES[system])
-        return float(magnitude(base, "volume", system))
-
-    return where_known(volume, not_negative(mass), gravity)
+    return where_known(lambda each, dense: volume_of(each, dense, order.units), not_negative(mass), gravity)
 
 
 def _mass_unreadable(logs: Logs, row: int) -> bool:
