@@ -10,6 +10,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.number_formats import constant_format, number_format
 from sheetgen.order.burners import least_cover
+from sheetgen.order.heating import heat_max
 from sheetgen.units import constants
 from sheetgen.xlsx.dates import serial
 from sheetgen.xlsx.model import Sheet, Value
@@ -97,6 +98,10 @@ def job_facts(canvas: Canvas) -> dict[str, Value]:
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
         "has_burners": int(machine.burners),
+        "heat_max": heat_max(order),
+        "fill_temperature": order.material.spray_planned
+        if order.planning.arrival_temperature is None
+        else order.planning.arrival_temperature,
         "cover_over_flues": (machine.cover_over_flues or least_cover(order.units))
         if machine.burners
         else None,

@@ -9,7 +9,7 @@ from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
-_GRID, _LIST_COL = 9, 14
+_GRID, _LIST_COL = 10, 14
 # How many steps stand side by side: four quarters in an inch, ten times 5 mm in 50 mm.
 _ACROSS = {"us": 4, "si": 10}
 
@@ -30,7 +30,7 @@ def draw_tank(canvas: Canvas) -> Sheet:
     canvas.put(sheet, 0, 0, canvas.say["sheet.tank.title"], "title")
     canvas.put(sheet, 1, 0, canvas.say["tank.note"], "note")
     canvas.merge(sheet, 1, 0, 2, 11)
-    rows = [("capacity", "volume"), ("full_volume", "volume"), ("reserve", "volume")]
+    rows = [("capacity", "volume"), ("full_volume", "volume"), ("full_cold", "volume"), ("reserve", "volume")]
     if canvas.machine.burners:
         rows += [("burner_dip", "depth"), ("burner_volume", "volume")]
     for index, (key, unit) in enumerate(rows):
@@ -40,8 +40,8 @@ def draw_tank(canvas: Canvas) -> Sheet:
         canvas.merge(sheet, 3 + index, 4, 3 + index, 5)
         canvas.put(sheet, 3 + index, 6, canvas.unit(unit), "unit")
     if not canvas.machine.burners:
-        canvas.put(sheet, 6, 0, canvas.say["card.no_burners"], "label")
-        canvas.merge(sheet, 6, 0, 6, 6)
+        canvas.put(sheet, 7, 0, canvas.say["card.no_burners"], "label")
+        canvas.merge(sheet, 7, 0, 7, 6)
     depths = chart_depths(canvas)
     _draw_list(canvas, sheet, depths)
     last_row = _draw_grid(canvas, sheet, depths[-1])

@@ -36,7 +36,7 @@ def heating_of(
     heated = arrival < planned
     cold = float(round_down(round(full * factor / at_arrival, _PLACES), order.rounding.volume))
     base = cold * at_arrival
-    gravity = material.dilution * material.specific_gravity + (1 - material.dilution)
+    gravity = mix_gravity(order)
     load = _Load(order, machine, base, gravity)
     spans = (inputs.specific_heat, inputs.specific_heat_low, inputs.specific_heat_high)
     rise = max(0.0, planned - arrival)
@@ -44,6 +44,8 @@ def heating_of(
     step_heat = load.heat(inputs.heating_step, inputs.specific_heat)
     hours = load.hours(heat)
     line = burner_line(machine, order.units)
+    slow = material.material_class == "emulsion" and machine.burners
+    least = rise / inputs.emulsion_heating_rate if slow else 0.0
     return Heating(
         arrival=arrival,
         planned=planned,
@@ -61,6 +63,8 @@ def heating_of(
         hours=hours,
         hours_low=load.hours(low),
         hours_high=load.hours(high),
+        hours_least=least,
+        hours_planned=max(hours or 0.0, least),
         rise=rise / hours if hours else None,
         step=inputs.heating_step,
         step_heat=step_heat,
@@ -71,6 +75,12 @@ def heating_of(
         burner_dip=line,
         burner_volume=None if line is None else _volume_at(chart, line, order.units),
     )
+
+
+def mix_gravity(order: Order) -> float:
+    """Specific gravity of what is sprayed: of the material and the water in it, by volume."""
+    material = order.material
+    return material.dilution * material.specific_gravity + (1 - material.dilution)
 
 
 class _Load:

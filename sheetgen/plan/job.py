@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetgen.amounts import quantity
+from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine, Order
 from sheetgen.plan.bar_card import bar_card
 from sheetgen.plan.fit import Distributor
-from sheetgen.plan.heating import heating_of
+from sheetgen.plan.heating import heating_of, mix_gravity
 from sheetgen.plan.inputs import Inputs, inputs_of
 from sheetgen.plan.judging import Stick, counted, judge, standard
 from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, SectionPlan
@@ -26,11 +26,13 @@ from sheetgen.trade import (
     correction_chart,
     correction_kind,
     loads_needed,
-    round_half_away,
+    round_down,
+    volume_of,
 )
 from sheetgen.trade.checks import constant
 from sheetgen.trade.elementwise import slopes
 
+_PLACES = 6  # of a volume before it is rounded down, so that the dust of an arithmetic takes nothing away
 _FACTOR_SPAN = 10  # degrees to either side over which the slope of the factor is taken
 
 
@@ -69,7 +71,7 @@ def plan_machine(
     chart = _chart(order, machine)
     capacity = float(chart.volumes.magnitude[-1])
     full = _full(order, machine, inputs, capacity, factor)
-    usable = float(round_half_away(full - machine.reserve, order.rounding.volume))
+    usable = float(round_down(round(full - machine.reserve, _PLACES), order.rounding.volume))
     stick = Stick(_steepest(chart), machine.meter, _temperature_part(order, factor), usable)
     distributor = Distributor(machine, order.units, usable)
     plans = [judge(order, stick, section, plan_section(distributor, section, inputs)) for section in sections]
@@ -78,7 +80,10 @@ def plan_machine(
     cuts = cut_into_shots(
         runs, usable, machine.reserve, inputs.shot_step, order.rounding.volume, inputs.most_shots
     )
-    shots = None if cuts is None else timed(cuts, plans, inputs, machine.reserve, heating.minutes_per_hot)
+    least = 60 * heating.hours_least
+    shots = (
+        None if cuts is None else timed(cuts, plans, inputs, machine.reserve, heating.minutes_per_hot, least)
+    )
     final = tuple(counted(each, _of(shots, each)) for each in plans)
     loads = loads_of(shots or (), factor / factor_at(order, inputs.arrival_temperature))
     ordered = to_order(order, final, inputs, machine.reserve, factor)
@@ -102,7 +107,7 @@ def plan_machine(
         bar=bar,
         notices=notices_of_machine(
             machine, inputs, sections, final, shots, heating, bar, ordered, usable,
-            order.material.material_class == "emulsion",
+            order,
         ),
     )  # fmt: skip
 
@@ -124,11 +129,15 @@ def _chart(order: Order, machine: Machine) -> Chart:
 
 
 def _full(order: Order, machine: Machine, inputs: Inputs, capacity: float, factor: float) -> float:
-    """[volume] hot that the tank is filled to: neither it nor a hotter delivery goes over the fill limit."""
-    decimals = order.rounding.volume
-    full = float(round_half_away(capacity * machine.fill_limit, decimals))
+    """[volume] hot that the tank is filled to: neither it nor a hotter delivery goes over the fill limit, nor over
+    the weight that the truck may carry."""
     hotter = min(1.0, factor_at(order, inputs.arrival_temperature) / factor)
-    return min(float(round_half_away(full * hotter, decimals)), capacity)
+    full = capacity * machine.fill_limit * hotter
+    if machine.payload is not None:
+        mass = quantity(machine.payload, "mass", order.units)
+        base = magnitude(volume_of(mass, mix_gravity(order), BASES[order.units]), "volume", order.units)
+        full = min(full, float(base) / factor)
+    return float(round_down(round(full, _PLACES), order.rounding.volume))
 
 
 def _steepest(chart: Chart) -> float:
