@@ -23,10 +23,11 @@ from sheetgen.audit.model import Finding
 from sheetgen.batch import places
 from sheetgen.batch.result import Result
 from sheetgen.errors import SheetgenError
+from sheetgen.whole_file import UNFINISHED, remove_left
 
 if TYPE_CHECKING:
-    from sheetgen.batch.one_file import Task
     from sheetgen.batch.places import Place
+    from sheetgen.batch.task import Task
 
 DONE = ".done"  # folder, inside the output folder
 _FORMAT = 1
@@ -34,7 +35,7 @@ _FORMAT = 1
 
 @cache
 def _record() -> TypeAdapter[Any]:
-    from sheetgen.audit.report.summary import BookLine
+    from sheetgen.batch.book_line import BookLine
     from sheetgen.register.summary import Summary
 
     @checked(frozen=True)
@@ -124,8 +125,10 @@ def sole_use(folder: Place) -> Iterator[None]:
         if not _locked(file):
             raise SheetgenError(say.say("batch.in_use", folder=folder))
         for place in (folder, folder / DONE):
-            for left in place.glob(".*.unfinished"):  # by a run that was killed; nobody else writes here now
-                left.unlink(missing_ok=True)
+            for left in place.glob(
+                f".*{UNFINISHED}"
+            ):  # by a run that was killed; nobody else writes here now
+                remove_left(left)
         yield
 
 

@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sheetgen.batch import places
+from sheetgen.batch.one_file import delivered
 from sheetgen.batch.result import Result
 from sheetgen.errors import UnusableBook
 
 if TYPE_CHECKING:
-    from sheetgen.audit.report.summary import BookLine
+    from sheetgen.batch.book_line import BookLine
     from sheetgen.batch.places import Place
     from sheetgen.register import AcrossFinding, Register
 
@@ -34,7 +35,7 @@ class Tally:
     @property
     def lines(self) -> list[BookLine]:
         """One for each book, in the order they came in."""
-        from sheetgen.audit.report import BookLine
+        from sheetgen.batch.book_line import BookLine
 
         return [BookLine.model_validate_json(line) for line in self._lines]
 
@@ -66,7 +67,7 @@ class Tally:
 
         ``unsupported`` are claimed quantities that no returned book stands behind, by what the claim calls the book.
         """
-        from sheetgen.audit.report import write_summary
+        from sheetgen.batch.summary import write_summary
 
         across = [] if register is None else self.across(register)
         write = partial(
@@ -78,6 +79,4 @@ class Tally:
             return [*write(out_dir=folder)]
         with tempfile.TemporaryDirectory() as made:
             written = write(out_dir=made)
-            for file in written:
-                places.write_whole(folder / file.name, file.read_bytes())
-        return [folder / file.name for file in written]
+            return [*delivered([(folder / file.name, file.read_bytes()) for file in written])]

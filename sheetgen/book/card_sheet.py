@@ -13,7 +13,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.limit_marks import speed_marks
 from sheetgen.book.number_formats import number_format
-from sheetgen.order.heating import published_maxima
+from sheetgen.order.heating import fill_temperature, published_maxima
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet, Validation
 from sheetgen.xlsx.page import page
@@ -210,10 +210,9 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
 
 def _full_temperatures(canvas: Canvas) -> dict[str, str]:
     """Temperatures that a full tank is filled at and heated to, as the labels of its lines say them."""
-    planned = canvas.order.material.spray_planned
-    arrival = canvas.order.planning.arrival_temperature
     unit = canvas.unit("temperature")
-    return {"filled": f"{planned if arrival is None else arrival:g} {unit}", "hot": f"{planned:g} {unit}"}
+    filled, hot = fill_temperature(canvas.order), canvas.order.material.spray_planned
+    return {"filled": f"{filled:g} {unit}", "hot": f"{hot:g} {unit}"}
 
 
 def _depth_for(volume: str) -> str:

@@ -35,3 +35,9 @@ def flash_point(order: Order) -> float | None:
     """The lowest flash point known of the order's material; None where none is, which is worse than a low one."""
     known = (order.material.flash_point, flash_of(order.material.grade, order.units))
     return min((each for each in known if each is not None), default=None)
+
+
+def fill_temperature(order: Order) -> float:
+    """The temperature that the tank is filled at: as delivered, or the planned one where the order does not say."""
+    arrival = order.planning.arrival_temperature
+    return order.material.spray_planned if arrival is None else arrival
