@@ -320,9 +320,22 @@ class Limits(Model):
 
     air_min: float | None = None  # temperature
     surface_min: float | None = None  # temperature
+    surface_max: float | None = None  # temperature, where an agency has one
     source: Text = ""
     unexplained: Fraction = 0.02  # part of the material available that may stay unexplained
     rate_checks: Annotated[int, Field(ge=1, le=50)] | None = None  # rates to be worked out in a day, at least
+
+    @model_validator(mode="after")
+    def _surface(self) -> Self:
+        low, high = self.surface_min, self.surface_max
+        if low is not None and high is not None and low >= high:
+            raise broken(
+                "surface-limits",
+                "the minimum surface temperature is not below the maximum",
+                "surface_min",
+                beside=("surface_max",),
+            )
+        return self
 
 
 class BookSize(Model):
