@@ -15,6 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from sheetgen.order.burners import burner_line_too_high, least_cover, without_unclear_flues
+from sheetgen.templates import Language
 
 # A field by its name in the model that the rule is of, or by the steps that lead to it.
 Place = str | tuple[str | int, ...]
@@ -362,7 +363,7 @@ class Order(Model):
     """Everything a field book is made from."""
 
     units: Literal["us", "si"] = "us"
-    language: Literal["en", "es"] = "en"
+    language: Language = "en"
     paper: Literal["letter", "a4"] = "letter"
     job: Job
     material: Material
