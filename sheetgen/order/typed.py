@@ -15,6 +15,7 @@ from sheetgen.xlsx.dates import date_of
 
 # ECMA-376 part 1, 18.18.11 (ST_CellType "e") and 18.17.3: the error values that a cell can hold.
 _ERROR_VALUES = ("#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!", "#GETTING_DATA")
+_BREAKS = re.compile(r"[ ]*[\t\n\r\v\f\x85\u2028\u2029]+[ ]*")  # of a cell with several lines: one line here
 _DATES = (20_000, 80_000)  # serial days of 1954 to 2119: a date whose cell lost its format
 
 
@@ -76,7 +77,7 @@ def _rate(typed: Typed, system: str) -> float:
 def _text(value: object) -> str:
     """Words; a number typed where words belong is taken as it is written."""
     if isinstance(value, str):
-        return value.strip()
+        return _BREAKS.sub(" ", value.strip())
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise MisreadError("text")
     return str(int(value)) if float(value).is_integer() else repr(value)
