@@ -14,9 +14,9 @@ from sheetgen.audit.compute.uncertainty import Uncertainty
 from sheetgen.audit.entries.logs import Load, Logs, Shot
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
+from sheetgen.figures import date_of
 from sheetgen.order.model import Machine, Order, Section
 from sheetgen.units import Unit, constants, units
-from sheetgen.xlsx.dates import date_of
 
 
 @cache
