@@ -223,7 +223,11 @@ def test_a_writer_that_is_killed_leaves_the_old_file_and_the_next_one_clears_up(
 def test_every_whole_file_of_the_program_is_written_in_one_way():
     """No other module moves files into place or makes up names to write beside."""
     root = Path(cli.__file__).parent
-    allowed = {"whole_file.py", "signing.py", "places.py"}  # a key is never replaced; storages have no such moves
+    allowed = {
+        "whole_file.py",
+        "signing.py",
+        "places.py",
+    }  # a key is never replaced; storages have no such moves
     for path in root.rglob("*.py"):
         if path.name not in allowed:
             text = path.read_text(encoding="utf-8")
