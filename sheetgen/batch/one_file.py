@@ -104,7 +104,7 @@ def told(path: Place, work: Callable[[], T]) -> T | Result:
 
 def program() -> str:
     """This version of the program, as far as results depend on it."""
-    from sheetgen.book.record import TEMPLATE_VERSION
+    from sheetgen.book.version import TEMPLATE_VERSION
     from sheetgen.version import VERSION
 
     return f"{VERSION} templates {TEMPLATE_VERSION}"

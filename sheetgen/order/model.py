@@ -142,6 +142,9 @@ class Machine(Model):
     speed_max: Positive  # speed
     reserve: NotNegative  # volume never sprayed, to keep the pump's suction covered
     fill_limit: Fraction = 0.95  # greatest part of the capacity filled
+    payload: Positive | None = (
+        None  # mass that may be carried beyond the empty distributor, by a scale ticket
+    )
     meter: bool = False  # has a volume meter on the bar
     burners: bool  # has burners, lit or not on this job
     flue_top: NotNegative | None = None  # depth: top of the flues that are used, above the tank's bottom
@@ -202,6 +205,7 @@ class Material(Model):
     spray_source: Annotated[str, Field(min_length=1, max_length=200)]  # agency or document of the range
     spray_planned: float  # temperature the settings are worked out for
     flash_point: float | None = None  # temperature, by the product's data sheet
+    heat_max: float | None = None  # temperature never to be passed, by the supplier or the agency
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -218,6 +222,13 @@ class Material(Model):
                 "the planned spraying temperature is outside the range given with it",
                 "spray_planned",
                 beside=("spray_min", "spray_max"),
+            )
+        if self.heat_max is not None and self.spray_planned > self.heat_max:
+            raise broken(
+                "planned-above-maximum",
+                "the planned spraying temperature is above the maximum given with it",
+                "spray_planned",
+                beside=("heat_max",),
             )
         if self.material_class != "emulsion" and self.dilution != 1:
             raise broken(
