@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import gc
 import sys
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Annotated, Literal, NoReturn
 
@@ -143,9 +144,7 @@ def order(
     """
     from sheetgen.order.write import write_order
 
-    if path.exists():
-        _stop(_said("order_there", lang, path=path))
-    write_order(path, units=units, lang=lang, paper=paper)
+    write_order(path, units=units, lang=lang, paper=paper, replace=False)
     print(printable(_said("order_written", lang, path=path), 4096))
 
 
@@ -165,11 +164,14 @@ def build(
     import sheetgen
 
     read = sheetgen.read_order(order)
-    books = sheetgen.build(read, out, key)
-    if register is not None:
-        from sheetgen.register import open_register
+    with ExitStack() as stack:
+        kept = None
+        if register is not None:  # before a book is written: one that is issued must be known to it
+            from sheetgen.register import open_register
 
-        with open_register(register) as kept:
+            kept = stack.enter_context(open_register(register))
+        books = sheetgen.build(read, out, key)
+        if kept is not None:
             for machine in read.machines:
                 kept.record_issue(read, machine, key)
     for book in books:

@@ -143,6 +143,7 @@ def given_values(canvas: Canvas) -> dict[str, Value]:
     angles = limit("nozzle_angle")
     values: dict[str, Value] = {
         "heating_step": default(order, "heating_step"),
+        "emulsion_heating_rate": default(order, "emulsion_heating_rate"),
         "angle_low": angles.low,
         "angle_high": angles.high,
         "coverage": default(order, "coverage"),

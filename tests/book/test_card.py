@@ -263,3 +263,37 @@ def test_both_engines_agree_with_the_card(change, tmp_path):
     path = write_book(filled.book, tmp_path / "book.xlsx", filled.values)
     assert differences(own, values_by_ironcalc(path, filled.book), filled.book) == []
     assert differences(own, values_by_libreoffice(path, filled.book, tmp_path / "office"), filled.book) == []
+
+
+def test_a_load_filled_cold_never_exceeds_the_tank_hot():
+    # ASTM D4311 column A: a load at 280 °F grows when it is heated to 340 °F. Filled to the mark of the colder
+    # temperature the demonstration's tank holds no more than its fill limit when hot.
+    material = US.material.model_copy(update={
+        "grade": "PG 64-22", "material_class": "asphalt", "specific_gravity": 1.03, "residue": 1.0, "spray_min": 275,
+        "spray_max": 350, "spray_planned": 340,
+    })  # fmt: skip
+    planning = US.planning.model_copy(update={"arrival_temperature": 280.0})
+    filled = filled_book(US.model_copy(update={"material": material, "planning": planning}))
+    cold, hot = (float(volume_factor(Q(t, "degF"), "asphalt-a")) for t in (280, 340))
+    limit = filled.named("capacity") * US.machines[0].fill_limit
+    assert filled.named("full_cold") < filled.named("full_volume") <= limit
+    assert filled.named("full_cold") * cold / hot <= limit
+    assert filled.named("full_cold") * cold / hot == pytest.approx(limit, abs=0.2)
+    assert filled.named("dip_full_cold") < filled.named("dip_full")
+
+
+def test_the_full_mark_keeps_to_the_weight_that_may_be_carried():
+    # 8.328 lb/gal of water (EN5459, seen)
+    filled = filled_book(_with(US, payload=3000.0))
+    base = filled.named("full_volume") * filled.named("planned_factor")
+    assert base * 8.328 * 1.01 <= 3000
+    assert base * 8.328 * 1.01 == pytest.approx(3000, abs=2)
+
+
+def test_the_card_says_what_is_never_passed():
+    # AEMA and PPRA: no emulsion above 185 °F; City of Austin: CSS-1h at most 140 °F; Ohio 2002: 160 °F (all seen)
+    filled = filled_book(US)
+    said = [str(cell.value) for cell in filled.book.sheet("card").cells.values()]
+    (line,) = [text for text in said if text.startswith("Published for CSS-1h")]
+    assert all(f"{most} °F" in line for most in (140, 160, 185))
+    assert filled.named("heat_max") == 160

@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from sheetgen.audit.compute.blanks import total
-from sheetgen.audit.compute.days import DayRow, remainder
+from sheetgen.audit.compute.days import Day, DayRow, remainder
 from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.model import Totals
 from sheetgen.figures import date_of
 from sheetgen.order.model import Order, Section
@@ -70,7 +69,7 @@ def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow
 
 
 def totals_of(
-    logs: Logs,
+    logged: tuple[Day, ...],
     order: Order,
     shots: tuple[ShotRow, ...],
     loads: tuple[LoadRow, ...],
@@ -81,7 +80,7 @@ def totals_of(
     decimals = order.rounding.volume
     loaded = total(load.mix for load in loads)
     sprayed, wasted = total(shot.base for shot in shots), total(shot.wasted for shot in shots)
-    returned = total(day.returned for day in logs.days)
+    returned = total(day.returned for day in logged)
     dated = sorted((day for day in days if day.date is not None), key=lambda day: day.date or 0)
     start, end = (dated[0].start, dated[-1].end) if dated else (None, None)
     unexplained, share = remainder(start, loaded, sprayed, wasted, returned, end, decimals)
