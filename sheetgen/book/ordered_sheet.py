@@ -8,6 +8,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.table_block import draw_table
 from sheetgen.order.model import Section
+from sheetgen.plan.fit import lane_limit
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
 from sheetgen.xlsx.text_fit import text_height
@@ -37,10 +38,11 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     row = place.last_row + 3
     lanes = list(dict.fromkeys(lane for section in canvas.order.sections for lane in section.lanes))
     _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
-    _draw_list(canvas, sheet, row, 3, "bar_widths", sorted(canvas.machine.bar_widths, reverse=True))
+    widths = _widths(canvas)
+    _draw_list(canvas, sheet, row, 3, "bar_widths", widths)
     sheet.freeze = (FIRST_ROW + 2, 1)
     sheet.row_heights |= {0: 26, 1: 15, 2: 15, FIRST_ROW: 52}
-    last = row + max(len(lanes), len(canvas.machine.bar_widths))
+    last = row + max(len(lanes), len(widths))
     page(
         canvas,
         sheet,
@@ -51,11 +53,24 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     return sheet
 
 
+def _widths(canvas: Canvas) -> list[float]:
+    """What the crew may write as the width of a shot: each bar width, and each planned pass."""
+    planned = (
+        each.width for section in canvas.planned.values() if section.setting for each in section.sprayed
+    )
+    return sorted({*canvas.machine.bar_widths, *(round(width, 3) for width in planned)}, reverse=True)
+
+
 def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, values: Sequence[Value]) -> None:
     canvas.put(sheet, row, col, canvas.say[f"name.{key}"], "grid_title")
     for index, value in enumerate(values, start=1):
         canvas.put(sheet, row + index, col, value, "value_line" if isinstance(value, str) else "value_number")
     canvas.name(key, sheet, row + 1, col, rows=len(values))
+
+
+def _lane_limit(canvas: Canvas, section: Section) -> float | None:
+    planned = canvas.planned.get(section.id)
+    return lane_limit(planned, canvas.machine, canvas.order.units) if planned else None
 
 
 def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
@@ -68,6 +83,7 @@ def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
         **section.model_dump(exclude={"lanes"}),
         "lanes_text": ", ".join(section.lanes),
         "lane_count": len(section.lanes),
+        "lane_limit": _lane_limit(canvas, section),
         "basis_code": BASIS_CODES[section.basis],
         "at_spraying": int(section.rate_temperature == "spraying"),
         "tolerance_code": 1 if percent else 2,

@@ -17,7 +17,6 @@ from sheetgen.book.plan_tables import Facts, draw_plan_table
 from sheetgen.errors import QuantityError
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.inputs import default
-from sheetgen.plan.job import plan
 from sheetgen.plan.model import MachinePlan, Notice, Plan
 from sheetgen.plan.notice_text import notice_text
 from sheetgen.trade import limit
@@ -39,7 +38,7 @@ def draw_plan(canvas: Canvas) -> Sheet:
     row = _draw_top(canvas, sheet)
     starts = [0]
     try:
-        made = plan(canvas.order.model_copy(update={"machines": (canvas.machine,)}))
+        made = canvas.plan
     except QuantityError as error:
         canvas.put(sheet, row, 0, str(error), "caution_line")
         canvas.merge(sheet, row, 0, row, _LAST_COL)

@@ -62,6 +62,28 @@ def plan(order: Order) -> Plan:
     )
 
 
+def planned_sections(order: Order, machine: Machine) -> dict[str, SectionPlan]:
+    """How one machine sprays each section, by the section's id, without loads and times.
+
+    Raises:
+        QuantityError: a temperature outside the material's correction chart
+    """
+    inputs = inputs_of(order)
+    factor = factor_at(order, order.material.spray_planned)
+    distributor = _distributor(order, machine, inputs, factor)
+    return {
+        section.id: plan_section(distributor, section, inputs)
+        for section in ordered_sections(order, inputs, factor)
+    }
+
+
+def _distributor(order: Order, machine: Machine, inputs: Inputs, factor: float) -> Distributor:
+    capacity = float(_chart(order, machine).volumes.magnitude[-1])
+    full = _full(order, machine, inputs, capacity, factor)
+    usable = float(round_half_away(full - machine.reserve, order.rounding.volume))
+    return Distributor(machine, order.units, usable)
+
+
 def plan_machine(
     order: Order, machine: Machine, inputs: Inputs, sections: Sequence[Ordered], factor: float
 ) -> MachinePlan:

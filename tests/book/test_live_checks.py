@@ -11,6 +11,7 @@ from sheetgen.demo.planted import planted
 from sheetgen.order.demo import demo_order
 from sheetgen.templates import texts
 from sheetgen.xlsx.results import results
+from tests.plan.orders import order_of
 
 TABLES = {"shots": "shot_checks", "loads": "load_checks", "days": "day_checks"}
 
@@ -73,6 +74,20 @@ def test_an_honest_log_is_ready_to_send(units, language):
     shown, line = flags(order, honest_day(order, order.machines[0], seed=4))
     assert {at: on for at, on in shown.items() if on} == {}
     assert line == texts(language)["checks.ready"]
+
+
+@pytest.mark.parametrize(("widths", "flagged"), [((6.5, 6.0), False), ((6.5, 6.5), True), ((6.0, 8.0), True)])
+def test_planned_passes_side_by_side_are_no_overlap_and_wider_ones_are(widths, flagged):
+    # An 8 ft bar on a 12 ft lane is planned as 13 and 12 nozzles; the second pass is logged in two shots.
+    machine = {"bar_widths": [8], "nozzle_spacing": 6, "nozzle_flow_max": 5, "nozzle_flow_min": 1}
+    order = order_of({"rate": 0.15}, machine)
+    stretches = [(0, 1000, widths[0]), (0, 400, widths[1]), (400, 1000, widths[1])]
+    log = {}
+    for row, (start, end, width) in enumerate(stretches):
+        log |= {("shots", row, "section"): "S1", ("shots", row, "lane"): "L1", ("shots", row, "width"): width,
+                ("shots", row, "from_station"): start, ("shots", row, "to_station"): end}  # fmt: skip
+    shown, _ = flags(order, log)
+    assert any("is_overlap" in on for on in shown.values()) is flagged
 
 
 def test_an_empty_log_says_so():
