@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import gc
 import sys
 from pathlib import Path
@@ -10,12 +11,20 @@ from typing import Annotated, Literal, NoReturn
 import typer
 
 from sheetgen.errors import SheetgenError
+from sheetgen.output import as_json, prepare, printable, printable_lines
 
 # Exit status: nothing to act on, findings, an input that could not be used.
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
 _OBJECTS = (
     100_000  # made before the collector looks for cycles: reading modules makes many, and hardly a cycle
 )
+
+_SHOW_PLACE = "SHEETGEN_TRACEBACK"
+_REMEDIES = {
+    errno.ENOENT: "no_folder", errno.ENOTDIR: "no_folder", errno.ENOSPC: "no_room", errno.EDQUOT: "no_room",
+    errno.EACCES: "no_permission", errno.EPERM: "no_permission", errno.EROFS: "no_permission",
+    errno.ENAMETOOLONG: "long_name", errno.EISDIR: "folder",
+}  # fmt: skip
 
 app = typer.Typer(
     name="sheetgen",
@@ -55,6 +64,7 @@ def options(
 def main() -> None:
     """Run the command line; an error that a person can mend is one message and status 2."""
     gc.set_threshold(_OBJECTS)
+    prepare()
     try:
         app()
     except SheetgenError as error:
@@ -62,14 +72,39 @@ def main() -> None:
     except KeyboardInterrupt:
         _stop("stopped; what was finished stays, and running again continues")
     except OSError as error:
-        _stop(f"{error.filename or 'a file'}: {error.strerror or error}")
+        _stop(_system_error(error))
+    except Exception as error:
+        _stop(_defect(error))
     finally:
         gc.freeze()  # all of it goes with the process: looking for cycles in it would take a tenth of a second
 
 
 def _stop(message: str) -> NoReturn:
-    print(message, file=sys.stderr)
+    print(printable_lines(message), file=sys.stderr)
     sys.exit(UNUSABLE)
+
+
+def _system_error(error: OSError) -> str:
+    """What the system refused, and what to do; what had been written before stays whole."""
+    from sheetgen.templates import texts
+
+    say = texts("en")
+    why = error.strerror or str(error)
+    remedy = say.say(f"files.remedy.{_REMEDIES.get(error.errno or 0, 'other')}")
+    return say.say("files.system", path=error.filename or say["files.output"], reason=why, remedy=remedy)
+
+
+def _defect(error: Exception) -> str:
+    """What nobody foresaw; where in the program, for those who mend it, only when it is asked for."""
+    import os
+    import traceback
+
+    from sheetgen.templates import texts
+
+    if os.environ.get(_SHOW_PLACE):
+        traceback.print_exception(error)
+    what = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
+    return texts("en").say("files.defect", reason=printable(what), variable=_SHOW_PLACE)
 
 
 @app.command()
@@ -128,7 +163,7 @@ def build(
             for machine in read.machines:
                 kept.record_issue(read, machine, key)
     for book in books:
-        print(book)
+        print(printable(str(book), 4096))
 
 
 @app.command()
@@ -141,8 +176,6 @@ def plan(
 
     Example: sheetgen plan my-order.xlsx
     """
-    import json as codec
-
     import sheetgen
     from sheetgen.plan import plan as make_plan
     from sheetgen.plan import plan_json, plan_text
@@ -153,10 +186,8 @@ def plan(
         from sheetgen.plan.pictures import draw_pictures
 
         for picture in draw_pictures(made, pictures):
-            print(picture, file=sys.stderr)
-    print(
-        codec.dumps(plan_json(made), indent=2, ensure_ascii=False) if json else plan_text(made, read.language)
-    )
+            print(printable(str(picture), 4096), file=sys.stderr)
+    print(as_json(plan_json(made), indent=2) if json else plan_text(made, read.language))
 
 
 @app.command()

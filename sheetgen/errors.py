@@ -5,6 +5,7 @@
     ├── OrderError         an order workbook cannot be used; carries every mistake found in it
     ├── UnusableBook       a returned file cannot be read as a field book
     ├── BookInTheWay       another file lies where a field book would be written
+    ├── ReportInTheWay     another file lies where a report would be written
     ├── KeyFileError       a signing key cannot be used
     ├── RegisterError      the register of books cannot be used
     └── UnknownFindingError  there is no finding of that name
@@ -16,6 +17,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+
+from sheetgen.output import printable
+
+_PATH = 4096  # signs of a path that are shown
 
 
 class SheetgenError(Exception):
@@ -73,8 +78,10 @@ class OrderError(SheetgenError):
         self.language = language
         count = len(self.mistakes)
         head = f"order.told.{'one' if count == 1 else 'several'}"
-        lines = [f"  {mistake.told(language)}" for mistake in self.mistakes]
-        super().__init__("\n".join([texts(language).say(head, path=path, count=count), *lines]))
+        lines = [f"  {printable(mistake.told(language), _PATH)}" for mistake in self.mistakes]
+        super().__init__(
+            "\n".join([texts(language).say(head, path=printable(path, _PATH), count=count), *lines])
+        )
 
     def __reduce__(self) -> tuple[type[OrderError], tuple[str, tuple[Mistake, ...], str]]:
         """As it goes from process to process."""
@@ -93,7 +100,7 @@ class UnusableBook(SheetgenError):
 
     def __init__(self, path: str, found: str, expected: str, remedy: str) -> None:
         self.path, self.found, self.expected, self.remedy = path, found, expected, remedy
-        super().__init__(f"{path}: found {found}; expected {expected}. {remedy}")
+        super().__init__(f"{printable(path, _PATH)}: found {found}; expected {expected}. {remedy}")
 
     def __reduce__(self) -> tuple[type[UnusableBook], tuple[str, str, str, str]]:
         """As it goes from process to process."""
@@ -102,6 +109,22 @@ class UnusableBook(SheetgenError):
 
 class BookInTheWay(SheetgenError):
     """Another file lies where a field book would be written; it is left alone, and nothing is written."""
+
+
+class ReportInTheWay(SheetgenError):
+    """Another file lies where a report would be written; it is left alone.
+
+    Attributes:
+        files: those in the way
+    """
+
+    def __init__(self, files: str, message: str) -> None:
+        self.files = files
+        super().__init__(message)
+
+    def __reduce__(self) -> tuple[type[ReportInTheWay], tuple[str, str]]:
+        """As it goes from process to process."""
+        return type(self), (self.files, str(self))
 
 
 class KeyFileError(SheetgenError):

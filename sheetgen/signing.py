@@ -19,9 +19,15 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey,
 
 from sheetgen import templates
 from sheetgen.errors import KeyFileError
+from sheetgen.output import printable
 
 PUBLIC_DIGITS, SIGNATURE_DIGITS = 64, 128  # RFC 8032, 5.1.5 and 5.1.6: 32 and 64 bytes
 _LARGEST = 65_536
+_PRIVATE = (
+    "PRIVATE KEY",
+    "MC4CAQAwBQYDK2Vw",
+)  # RFC 7468, 10; how every Ed25519 key in PKCS #8 begins (RFC 8410, 7)
+_SHOWN = 24  # signs of what was given for a public key: what is no public key may be a secret
 
 
 def new_key(path: str | Path, passphrase: str | None = None) -> None:
@@ -97,8 +103,10 @@ def read_public_text(given: str) -> str:
         KeyFileError: it is not 64 hexadecimal digits.
     """
     plain = re.sub(r"\s+", "", given).lower()
+    if any(mark in given for mark in _PRIVATE):
+        raise KeyFileError(_say("private_given"))
     if _bytes(plain, PUBLIC_DIGITS) is None:
-        shown = "".join(sign if sign.isprintable() else "·" for sign in given[:80])
+        shown = printable(given, _SHOWN)
         raise KeyFileError(_say("not_public", found=repr(shown), digits=PUBLIC_DIGITS))
     return plain
 

@@ -7,9 +7,10 @@ taken away by a later one.
 from __future__ import annotations
 
 import os
+import shutil
 import time
 import uuid
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -59,6 +60,32 @@ def write_new(path: Path, data: bytes) -> None:
             unfinished.unlink(missing_ok=True)
 
 
+@contextmanager
+def together(folder: Path, before: Callable[[list[Path]], None]) -> Iterator[Path]:
+    """A folder beside to write files to that belong together: moved into ``folder`` when the block ends well.
+
+    Args:
+        folder: where the files belong, made where it is missing
+        before: called with the places that the files will have, before any of them is moved; it may refuse
+
+    Raises:
+        OSError: a file cannot be moved to its place; the error names it.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    stage = beside(folder / "report")
+    try:
+        with named_as(folder):
+            stage.mkdir()
+        yield stage
+        made = sorted(stage.iterdir())
+        before([folder / file.name for file in made])
+        for file in made:
+            with named_as(folder / file.name):
+                file.replace(folder / file.name)
+    finally:
+        shutil.rmtree(stage, ignore_errors=True)
+
+
 def beside(path: Path) -> Path:
     """A name for this writer alone, in the folder of ``path``."""
     return path.with_name(f".{path.name[:20]}.{uuid.uuid4().hex[:12]}{UNFINISHED}")
@@ -70,7 +97,15 @@ def remove_forgotten(folder: Path) -> None:
         for left in folder.glob(f".*{UNFINISHED}"):
             with suppress(OSError):
                 if time.time() - left.stat().st_mtime > _FORGOTTEN:
-                    left.unlink()
+                    remove_left(left)
+
+
+def remove_left(left: Path) -> None:
+    """Take away a file or folder that a program did not finish."""
+    if left.is_dir() and not left.is_symlink():
+        shutil.rmtree(left, ignore_errors=True)
+    else:
+        left.unlink(missing_ok=True)
 
 
 @contextmanager

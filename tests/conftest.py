@@ -1,18 +1,31 @@
-"""How the tests draw their examples: the same ones each time in CI, more and others where a person asks.
+"""What a run of the tests covers: a sample of each family by default, everything with ``--exhaustive``.
 
+A case is exhaustive when others of its family check the same thing on other data: the mark ``exhaustive`` says so, and
+``tests/selection.py`` marks all of a list of cases but an even sample. A run without the option leaves such cases out
+and draws a part of the generated examples; it ends by saying how many, and of which files. CI runs everything, and so
+does a test named alone (``pytest FILE::TEST``).
+
+``-m quick`` runs the files that ``tests/selection.py`` names.
+
+Examples are drawn alike each time in CI, and others each time where a person runs the tests.
 ``HYPOTHESIS_PROFILE=long pytest tests/...`` draws ``TIMES`` as many for each test.
 """
 
 from __future__ import annotations
 
 import os
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.selection import SHARE_OF_EXAMPLES, LeftOut, is_quick
+
 TIMES = 20
 _QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
 _CHOSEN = os.environ.get("HYPOTHESIS_PROFILE") or ("CI" if os.environ.get("CI") else "here")
+_LEFT_OUT = pytest.StashKey[LeftOut]()
 
 settings.register_profile("here", deadline=None, suppress_health_check=_QUIET)
 settings.register_profile(
@@ -22,10 +35,65 @@ settings.register_profile("long", deadline=None, suppress_health_check=_QUIET)
 settings.load_profile(_CHOSEN)
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """The number of examples stands with each test, for CI: a profile alone would not change it."""
-    if _CHOSEN != "long":
-        return
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """One option for everything."""
+    text = "run every case and draw every example, as CI does"
+    parser.addoption("--exhaustive", action="store_true", help=text)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Nothing is left out yet."""
+    config.stash[_LEFT_OUT] = LeftOut()
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
+    """No further processes for a few files: starting them would take longer than it saves."""
+    files = [Path(each.split("::")[0]) for each in config.args]
+    return 0 if all(path.is_file() for path in files) else None
+
+
+def pytest_itemcollected(item: pytest.Item) -> None:
+    """Mark what belongs to the quick part before pytest looks at ``-m``."""
+    if is_quick(item.nodeid):
+        item.add_marker("quick")
+
+
+@pytest.hookimpl(trylast=True)  # what -k and -m leave out is not counted here
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out exhaustive cases, and draw as many examples as the run asks for."""
+    everything = config.getoption("exhaustive") or any("::" in each for each in config.args)
+    if not everything:
+        out = [item for item in items if item.get_closest_marker("exhaustive")]
+        items[:] = [item for item in items if not item.get_closest_marker("exhaustive")]
+        config.hook.pytest_deselected(items=out)
+        config.stash[_LEFT_OUT].cases.update(item.nodeid.split("::")[0] for item in out)
+    _draw(config, items, TIMES if _CHOSEN == "long" else 1 if everything else SHARE_OF_EXAMPLES)
+
+
+def _draw(config: pytest.Config, items: list[pytest.Item], times: float) -> None:
+    """Change the number of examples of each test, which stands with it: a profile alone would not."""
     for test in {item.obj for item in items if hasattr(getattr(item, "obj", None), "hypothesis")}:
         chosen = test._hypothesis_internal_use_settings  # hypothesis gives no other way to it
-        test._hypothesis_internal_use_settings = settings(chosen, max_examples=TIMES * chosen.max_examples)
+        examples = max(1, round(times * chosen.max_examples))
+        test._hypothesis_internal_use_settings = settings(chosen, max_examples=examples)
+        if examples < chosen.max_examples:
+            config.stash[_LEFT_OUT].examples[test.__module__] += chosen.max_examples - examples
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Hand what one process of several left out to the one that reports."""
+    output = getattr(session.config, "workeroutput", None)
+    if output is not None:
+        output["left out"] = session.config.stash[_LEFT_OUT].as_dicts()
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any) -> None:
+    """Take what one process of several left out; each was given the same tests."""
+    node.config.stash[_LEFT_OUT].take(*getattr(node, "workeroutput", {}).get("left out", ({}, {})))
+
+
+def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> None:
+    """Say what was left out, and how to run it."""
+    for line in config.stash[_LEFT_OUT].lines():
+        terminalreporter.write_line(line)

@@ -62,7 +62,12 @@ def offices(paths: list[Path], out: Path, kind: str = 'xlsx:"Calc MS Excel 2007 
 
 def values_by_libreoffice(path: Path, book: Book, out: Path) -> Values:
     """Every formula cell's value after LibreOffice recalculated the file."""
-    workbook = openpyxl.load_workbook(office(path, out), data_only=True)
+    return values_in(office(path, out), book)
+
+
+def values_in(path: Path, book: Book) -> Values:
+    """Every formula cell's value as a file carries it."""
+    workbook = openpyxl.load_workbook(path, data_only=True)
     return {
         (sheet.key, row, col): _plain(workbook[sheet.name].cell(row + 1, col + 1).value)
         for sheet in book.sheets

@@ -74,10 +74,11 @@ def machines(draw: st.DrawFn, units: str, name: str) -> dict[str, Any]:
     volume, flow, speed, width = (1, 1, 1, 1) if us else (4, 4, 0.3, 0.3)
     discharge_min, discharge_max = draw(numbers(10, 30)), draw(numbers(60, 120))
     widths = draw(st.lists(st.integers(2, 16), min_size=1, max_size=4, unique=True))
+    tank = draw(tanks(units))
     return {
         "name": name,
         "serial": draw(st.just("") | words()),
-        "tank": draw(tanks(units)),
+        "tank": tank,
         "bar_widths": [round(each * width, 2) for each in widths],
         "nozzle_spacing": draw(st.sampled_from([4, 6, 12] if us else [100, 150, 300])),
         "discharge": draw(numbers(30, 60)) * flow,
@@ -87,12 +88,25 @@ def machines(draw: st.DrawFn, units: str, name: str) -> dict[str, Any]:
         "nozzle_flow_max": draw(numbers(3, 8, 1)) * flow,
         "speed_min": round(draw(numbers(100, 200)) * speed, 1),
         "speed_max": round(draw(numbers(600, 1200)) * speed, 1),
-        "flue_cover": draw(numbers(4, 12)) * (1 if us else 25),
         "reserve": draw(numbers(0, 60)) * volume,
         "fill_limit": draw(numbers(0.7, 1, 2)),
         "meter": draw(st.booleans()),
-        "burner_power": draw(st.just(0.0) | numbers(1, 9).map(lambda n: n * (100_000 if us else 30))),
+        **draw(burners(us) if tank["shape"] != "calibrated" else st.just({"burners": False})),
         "burner_efficiency": draw(numbers(0.3, 1, 2)),
+    }
+
+
+@st.composite
+def burners(draw: st.DrawFn, us: bool) -> dict[str, Any]:
+    """No burners, or burners whose flues lie low enough for every tank drawn here, their power given or not."""
+    if not draw(st.booleans()):
+        return {"burners": False}
+    inch = 1 if us else 25.4
+    return {
+        "burners": True,
+        "flue_top": round(draw(numbers(2, 7)) * inch, 1),
+        "cover_over_flues": draw(_maybe(numbers(6.1, 8).map(lambda n: round(n * inch, 1)))),
+        "burner_power": draw(st.just(0.0) | numbers(1, 9).map(lambda n: n * (100_000 if us else 30))),
     }
 
 

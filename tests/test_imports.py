@@ -8,6 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from sheetgen.order.demo import demo_order
+from sheetgen.order.write import write_order
+
 SAMPLE = next((Path(__file__).parents[1] / "samples" / "returned").glob("*_clean.xlsx"))
 DRAWING = {"pandas", "matplotlib", "scipy"}
 HEAVY = DRAWING | {
@@ -70,12 +73,12 @@ def test_a_recheck_of_one_book_reads_nothing_that_only_says_plans_or_many_books(
 
 
 def test_a_build_imports_no_library_of_units(tmp_path):
-    order = Path(__file__).parents[1] / "samples" / "order.xlsx"
+    order = write_order(tmp_path / "order.xlsx", order=demo_order())
     names = imported("build", str(order), "--out", str(tmp_path))
     assert names & (DRAWING | {"pint", "sqlalchemy"}) == set()
     assert {"formualizer", "openpyxl"} <= names
 
 
 def test_a_recheck_against_the_own_order_does_import_its_reader(tmp_path):
-    order = Path(__file__).parents[1] / "samples" / "order.xlsx"
+    order = write_order(tmp_path / "order.xlsx", order=demo_order())
     assert "openpyxl" in imported("recheck", str(SAMPLE), "--order", str(order), "--out", str(tmp_path))

@@ -57,7 +57,7 @@ def recheck_book(
     order_given = order is not None
     origin = origin_of(returned, order, public_key)
     issued = None
-    if origin.status == "unknown-version" and issued_as is not None and origin.record is not None:
+    if not origin.known and issued_as is not None and origin.record is not None:
         issued = issued_as(origin.record.identity)
         if issued is not None:
             origin = origin_of(returned, order, public_key, any_version=True)
@@ -73,14 +73,14 @@ def recheck_book(
     entries = read_entries(placed, issued, order, machine)
     computation = compute(entries, order, machine)
     # A book of another version cannot be laid out again: that is a finding, what differs from this version is not.
-    comparable = origin.status != "unknown-version"
-    book_values = read_book_values(placed, issued) if comparable and not filled else {}
+    # Its values follow from its entries all the same, and are compared where its headings are those of this version.
+    book_values = {} if filled else read_book_values(placed, issued, alike_only=not origin.known)
     known = uncertainty(computation, order)
     claimed = claimed_for(claim, str(path), record.identity if record else "")
     findings = [
         *origin.findings,
         *filled,
-        *(compare(returned, issued, order.language, pairing) if comparable else []),
+        *(compare(returned, issued, order.language, pairing) if origin.known else []),
         *check_all(computation, entries, order, machine, book_values, claimed, known),
     ]
     return Recheck(

@@ -22,10 +22,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sheetgen import templates
-from sheetgen.batch import places
 from sheetgen.batch.at_worker import recheck_at_worker, unpacked
 from sheetgen.batch.finished_reports import forget_done, read_done
-from sheetgen.batch.one_file import Task, lost_file, noted, read_book_bytes, reason, told
+from sheetgen.batch.one_file import Task, delivered, lost_file, noted, read_book_bytes, reason, told
 from sheetgen.batch.result import Result
 from sheetgen.batch.time_limit import in_time
 from sheetgen.errors import SheetgenError
@@ -122,8 +121,7 @@ def _received(result: Result, contents: tuple[bytes, ...], name: str, task: Task
     """Write a report that came from a worker."""
     try:
         forget_done(name, task)
-        for report, content in zip(result.reports, contents, strict=True):
-            places.write_whole(report, content)
+        delivered(list(zip(result.reports, contents, strict=True)))
     except OSError as error:
         raise reason(result.path, "not_written", reason=error.strerror or error) from error
     return noted(result, name, task)

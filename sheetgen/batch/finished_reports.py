@@ -23,6 +23,7 @@ from sheetgen.audit.model import Finding
 from sheetgen.batch import places
 from sheetgen.batch.result import Result
 from sheetgen.errors import SheetgenError
+from sheetgen.whole_file import UNFINISHED, remove_left
 
 if TYPE_CHECKING:
     from sheetgen.batch.one_file import Task
@@ -124,8 +125,10 @@ def sole_use(folder: Place) -> Iterator[None]:
         if not _locked(file):
             raise SheetgenError(say.say("batch.in_use", folder=folder))
         for place in (folder, folder / DONE):
-            for left in place.glob(".*.unfinished"):  # by a run that was killed; nobody else writes here now
-                left.unlink(missing_ok=True)
+            for left in place.glob(
+                f".*{UNFINISHED}"
+            ):  # by a run that was killed; nobody else writes here now
+                remove_left(left)
         yield
 
 

@@ -25,6 +25,7 @@ from sheetgen.batch.places import place
 from sheetgen.batch.result import Result
 
 if TYPE_CHECKING:
+    from sheetgen.batch.named_files import PassedOver
     from sheetgen.batch.places import Place
     from sheetgen.order.model import Order
     from sheetgen.register import Register
@@ -44,6 +45,7 @@ def recheck_many(
     recheck_one: RecheckOne | None = None,
     write_report: WriteReport | None = None,
     fresh: bool = False,
+    passed_over: PassedOver | None = None,
 ) -> Iterator[Result]:
     """Recheck returned books, one after the other or over several processes.
 
@@ -66,6 +68,8 @@ def recheck_many(
         write_report: called as ``write_report(recheck, out_dir, name=name)``; it gives the report's files, each of
             them written whole or not at all; None for the report of this program
         fresh: make reports again that an earlier run has made
+        passed_over: called with each file in the folders that is not rechecked, and why; see
+            :func:`~sheetgen.batch.named_files.returned_files`
 
     Raises:
         SheetgenError: another run is writing into the output folder; a storage or a cluster cannot be used.
@@ -75,7 +79,7 @@ def recheck_many(
     """
     if jobs < 1:
         raise ValueError(f"jobs: found {jobs}; expected 1 or more")
-    files = returned_files(paths_or_folders)
+    files = returned_files(paths_or_folders, passed_over)
     task = _task(order, out_dir, recheck_one or default_recheck, write_report or default_report, fresh)
     return _results(
         files, task, _way(files, jobs, scheduler), register, progress or (lambda _done, _all: None)

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
+import os
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from sheetgen import templates
 from sheetgen.audit.garbage_collection import collection_paused
+from sheetgen.audit.report.own_files import refuse_others
 from sheetgen.batch import places
 from sheetgen.batch.finished_reports import forget_done, read_done, write_done
 from sheetgen.batch.local_copy import Desk, desk
 from sheetgen.batch.result import Result
-from sheetgen.errors import SheetgenError, UnusableBook
-from sheetgen.xlsx.unusable import beyond, printable, unusable
+from sheetgen.errors import ReportInTheWay, SheetgenError, UnusableBook
+from sheetgen.output import printable
+from sheetgen.xlsx.unusable import beyond, unusable
 
 if TYPE_CHECKING:
     from sheetgen.audit.model import Recheck
@@ -106,12 +110,12 @@ def told(path: Place, work: Callable[[], T]) -> T | Result:
         return work()
     except UnusableBook as error:
         return Result(path, error=error)
+    except ReportInTheWay as error:
+        return Result(path, error=reason(path, "in_the_way", files=error.files))
     except SheetgenError as error:
         return Result(path, error=reason(path, "defect", reason=error), detail=traceback.format_exc())
-    except FileNotFoundError:
-        return Result(path, error=unusable(str(path), "missing", "workbook"))
-    except IsADirectoryError:
-        return Result(path, error=unusable(str(path), "not-a-file", "workbook"))
+    except (FileNotFoundError, IsADirectoryError):
+        return Result(path, error=_no_file(path))
     except OSError as error:
         return Result(path, error=unusable(str(path), "unreadable", reason=error.strerror or error))
     except Exception as error:  # a defect must not stop the other files; its traceback is kept
@@ -186,11 +190,32 @@ def _reported(recheck: Recheck, at: Desk, name: str, task: Task, deliver: bool) 
         written = tuple(task.write_report(recheck, at.out_dir, name=name))
         if not deliver or not at.apart:
             return written
-        for report in written:
-            places.write_whole(task.out_dir / report.name, report.read_bytes())
-        return tuple(task.out_dir / report.name for report in written)
+        return delivered([(task.out_dir / report.name, report.read_bytes()) for report in written])
     except OSError as error:
         raise reason(at.path, "not_written", reason=error.strerror or error) from error
+
+
+def delivered(reports: Sequence[tuple[Place, bytes]]) -> tuple[Place, ...]:
+    """Write the files of a report that was made elsewhere, and say where they are; raises what writing them does."""
+    refuse_others(report for report, _data in reports)
+    for report, data in reports:
+        places.write_whole(report, data)
+    return tuple(report for report, _data in reports)
+
+
+def _no_file(path: Place) -> UnusableBook:
+    """Why something that is no file was named, or stands for a folder without a returned book in it."""
+    if not places.is_folder(path):
+        return unusable(str(path), "not-a-file" if path.exists() else "missing", "workbook")
+    try:
+        next(iter(places.walk(path, _raise_denied)), None)
+    except OSError as error:
+        return reason(path, "closed_folder", reason=error.strerror or error)
+    return reason(path, "no_books")
+
+
+def _raise_denied(folder: Path) -> NoReturn:
+    raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(folder))
 
 
 def _refuse_too_large(path: Place) -> None:

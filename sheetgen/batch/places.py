@@ -61,10 +61,16 @@ def is_folder(where: Place) -> bool:
     return _asked(lambda: bool(where.is_dir()), str(where))
 
 
-def walk(folder: Place) -> Iterator[tuple[Place, list[str], list[str]]]:
-    """Each folder with the names of the folders and files in it; folders taken from the list are left out."""
+def walk(
+    folder: Place, closed: Callable[[Path], None] = lambda _folder: None
+) -> Iterator[tuple[Place, list[str], list[str]]]:
+    """Each folder with the names of the folders and files in it; folders taken from the list are left out.
+
+    Args:
+        closed: called with each folder of this machine that may not be read
+    """
     if isinstance(folder, Path):
-        for top, folders, names in os.walk(folder):
+        for top, folders, names in os.walk(folder, onerror=lambda error: closed(Path(error.filename))):
             yield Path(top), folders, names
         return
     with _as_os_error(folder):

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sheetgen.batch import places
+from sheetgen.batch.one_file import delivered
 from sheetgen.batch.result import Result
 from sheetgen.errors import UnusableBook
 
@@ -78,6 +79,4 @@ class Tally:
             return [*write(out_dir=folder)]
         with tempfile.TemporaryDirectory() as made:
             written = write(out_dir=made)
-            for file in written:
-                places.write_whole(folder / file.name, file.read_bytes())
-        return [folder / file.name for file in written]
+            return [*delivered([(folder / file.name, file.read_bytes()) for file in written])]

@@ -177,26 +177,31 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
     sheet.row_heights[row] = 21
     step = _stick_step(canvas)
     volume = number_format("volume", canvas.order)
-    for key, amount, away in (
+    lines = [
         ("full", "{full_volume}", "ROUNDDOWN"),
         ("half", "ROUND({capacity}/2,{round_volume})", "ROUNDDOWN"),
         ("reserve", "{reserve}", "ROUNDUP"),
-        ("flues", None, "ROUNDUP"),
-    ):
+    ]
+    if canvas.machine.burners:
+        lines.append(("burners", "", "ROUNDUP"))
+    for key, amount, away in lines:
         row += 1
         sheet.row_heights[row] = 30
         exact = address(row, columns.workings)
-        depth = f"={_depth_for(amount)}" if amount else "={flue_cover}"
+        depth = f"={_depth_for(amount)}" if amount else "={burner_dip}"
         canvas.calc(sheet, row, columns.workings, depth, "result", "0.0000")
         marks = f"{step}*{away}(ROUND({exact}/{step},6),0)"
         canvas.calc(sheet, row, _MIX, f"={_as_written(canvas, marks)}", "card_value", _dip_format(canvas))
         canvas.name(f"dip_{key}", sheet, row, _MIX)
-        held = amount or "<<volume {flue_cover}>>"
+        held = amount or "{burner_volume}"
         canvas.calc(sheet, row, _FIRST_WIDTH, f"={held}", "card_value", volume)
         canvas.merge(sheet, row, _FIRST_WIDTH, row, split)
         texts = [(_SECTION, _RATE, canvas.say[f"card.{key}"], "card_label"),
                  (split + 1, columns.unit, canvas.say[f"card.rule_{key}"], "card_rule")]  # fmt: skip
         _draw_line(canvas, sheet, row, texts)
+    if not canvas.machine.burners:
+        row += 1
+        _draw_line(canvas, sheet, row, [(_SECTION, columns.unit, canvas.say["card.no_burners"], "card_rule")])
     return row + 1
 
 

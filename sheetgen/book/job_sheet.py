@@ -9,6 +9,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.number_formats import constant_format, number_format
+from sheetgen.order.burners import least_cover
 from sheetgen.units import constants
 from sheetgen.xlsx.dates import serial
 from sheetgen.xlsx.model import Sheet, Value
@@ -90,11 +91,15 @@ class _Root:
 
 def job_facts(canvas: Canvas) -> dict[str, Value]:
     """Values that are not in the order as such: flags as 0 or 1, and a tank's outside dimensions."""
-    order, tank = canvas.order, canvas.machine.tank
+    order, machine, tank = canvas.order, canvas.machine, canvas.machine.tank
     calibrated = tank.shape == "calibrated"
     return {
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
+        "has_burners": int(machine.burners),
+        "cover_over_flues": (machine.cover_over_flues or least_cover(order.units))
+        if machine.burners
+        else None,
         "tank_height": tank.points[-1].depth if calibrated else tank.height,
         "tank_width": None if calibrated else (tank.width if tank.shape == "elliptical" else tank.height),
         "tank_length": None if calibrated else tank.length,

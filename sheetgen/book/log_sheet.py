@@ -123,11 +123,25 @@ def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
     canvas.put(sheet, TITLE_ROW, first, text, "subtitle_lines")
     if first < last:
         canvas.merge(sheet, TITLE_ROW, first, TITLE_ROW, last)
-    canvas.put(sheet, NOTE_ROW, 1, caution, "caution_line")
+    if key == "loads" and canvas.machine.burners:
+        caution = f"{caution} {_draw_burner_line(canvas, sheet, caution)}"
+    else:
+        canvas.put(sheet, NOTE_ROW, 1, caution, "caution_line")
     canvas.merge(sheet, NOTE_ROW, 1, NOTE_ROW, last)
     for row, left, words, size in ((TITLE_ROW, first, text, 9), (NOTE_ROW, 1, caution, 9.5)):
         width = sum(widths[col] for col in range(left, last + 1))
         sheet.row_heights[row] = max(sheet.row_heights[row], text_height(words, width, size))
+
+
+def _draw_burner_line(canvas: Canvas, sheet: Sheet, caution: str) -> str:
+    """The caution with the stick reading at which burners may be lit; gives that sentence about as long as it is."""
+    units = {"depth": canvas.unit("depth"), "volume_unit": canvas.unit("volume")}
+    sentence = canvas.say.say("book.burner_line", dip="|", volume="|", **units)
+    before, between, after = sentence.split("|")
+    parts = (f"{caution} ", before, "{dip_burners}", between, "{burner_volume}", after)
+    template = "&".join(part if part.startswith("{") else literal(part) for part in parts)
+    canvas.calc(sheet, NOTE_ROW, 1, f"={template}", "caution_line")
+    return sentence.replace("|", "00.00")
 
 
 def _draw_heads(canvas: Canvas, sheet: Sheet, key: str, columns: list[dict[str, Any]]) -> None:

@@ -131,7 +131,6 @@ def given_values(canvas: Canvas) -> dict[str, Value]:
     angles = limit("nozzle_angle")
     values: dict[str, Value] = {
         "heating_step": default(order, "heating_step"),
-        "flue_cover_published": constants(order.units)["flue_cover"],
         "angle_low": angles.low,
         "angle_high": angles.high,
         "coverage": default(order, "coverage"),

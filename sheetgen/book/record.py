@@ -91,8 +91,28 @@ def signed_message(canonical: str, machine: str, template: str) -> bytes:
 
 def identity(order: Order, machine: Machine, template: str = TEMPLATE_VERSION) -> str:
     """The printed identity of a book, twelve hexadecimal digits of the SHA-256 of what is signed."""
-    digest = hashlib.sha256(signed_message(order.canonical(), machine.name, template)).hexdigest().upper()
+    return _printed(signed_message(order.canonical(), machine.name, template))
+
+
+def _printed(message: bytes) -> str:
+    digest = hashlib.sha256(message).hexdigest().upper()
     return f"{digest[:4]}-{digest[4:8]}-{digest[8:12]}"
+
+
+def known_version(record: Record) -> bool:
+    """Whether a book was made by the templates of this program, whatever its line of the version says now.
+
+    A line that was changed is told from a book of another version by what was made with it: the identity, and the
+    signature where there is one.
+    """
+    if record.template == TEMPLATE_VERSION:
+        return True
+    message = signed_message(record.canonical, record.machine, TEMPLATE_VERSION)
+    if record.identity == _printed(message):
+        return True
+    from sheetgen.signing import verify
+
+    return bool(record.signature) and verify(record.public_key, message, record.signature)
 
 
 def lines(order: Order, machine: Machine, public_key: str, signature: str) -> list[tuple[str, str]]:

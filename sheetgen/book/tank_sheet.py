@@ -30,13 +30,18 @@ def draw_tank(canvas: Canvas) -> Sheet:
     canvas.put(sheet, 0, 0, canvas.say["sheet.tank.title"], "title")
     canvas.put(sheet, 1, 0, canvas.say["tank.note"], "note")
     canvas.merge(sheet, 1, 0, 2, 11)
-    rows = (("capacity", "volume"), ("full_volume", "volume"), ("reserve", "volume"), ("flue_cover", "depth"))
+    rows = [("capacity", "volume"), ("full_volume", "volume"), ("reserve", "volume")]
+    if canvas.machine.burners:
+        rows += [("burner_dip", "depth"), ("burner_volume", "volume")]
     for index, (key, unit) in enumerate(rows):
         canvas.put(sheet, 3 + index, 0, canvas.say[f"name.{key}"], "label")
         canvas.merge(sheet, 3 + index, 0, 3 + index, 3)
         canvas.calc(sheet, 3 + index, 4, f"={{{key}}}", "result_strong", number_format(unit, canvas.order))
         canvas.merge(sheet, 3 + index, 4, 3 + index, 5)
         canvas.put(sheet, 3 + index, 6, canvas.unit(unit), "unit")
+    if not canvas.machine.burners:
+        canvas.put(sheet, 6, 0, canvas.say["card.no_burners"], "label")
+        canvas.merge(sheet, 6, 0, 6, 6)
     depths = chart_depths(canvas)
     _draw_list(canvas, sheet, depths)
     last_row = _draw_grid(canvas, sheet, depths[-1])

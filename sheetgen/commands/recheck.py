@@ -20,14 +20,19 @@ from sheetgen.audit.model import Finding
 from sheetgen.audit.report import BookLine, write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
-from sheetgen.errors import RegisterError, SheetgenError
+from sheetgen.errors import RegisterError, ReportInTheWay, SheetgenError
+from sheetgen.output import as_json as as_json_line
+from sheetgen.output import printable
 
 if TYPE_CHECKING:
+    from sheetgen.batch.places import Place
     from sheetgen.order.model import Order
     from sheetgen.register import AcrossFinding, Register
 
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
 _MOST = 25  # findings of one book that are printed; the report has them all
+_PATH = 4096  # signs of a path that are shown
+_NAMED = 10  # files passed over that are named, of each kind
 
 
 def recheck_command(
@@ -55,6 +60,7 @@ def recheck_command(
     one = partial(recheck_book, claim=claimed, public_key=key, issued_as=issued_as)
     seen = _Seen()
     tally = Tally()
+    passed_over = _PassedOver()
     unsupported: dict[str, float] = {}
     with ExitStack() as stack:
         alone = register is None and len(books) == 1 and Path(books[0]).is_file()
@@ -64,11 +70,11 @@ def recheck_command(
         try:
             for result in recheck_many(
                 books, order=own, register=kept, out_dir=out, jobs=jobs, scheduler=scheduler,
-                recheck_one=one, write_report=report, progress=shown,
+                recheck_one=one, write_report=report, progress=shown, passed_over=passed_over.add,
             ):  # fmt: skip
                 tally.add(result)
                 seen.add(result)
-                _say(result, as_json)
+                _say(result, as_json, own is not None)
             unsupported = _unsupported(claimed, seen.keys)  # after a stop, nobody knows
             if kept is not None and (seen.books > 1 or register is not None):
                 across = tally.across(kept)
@@ -78,13 +84,14 @@ def recheck_command(
             )
             raise
         finally:
+            passed_over.say()
             if seen.books > 1 or unsupported:  # of what was done, also where a run is stopped
-                tally.write(out, *seen.look(own), kept, unsupported)
+                seen.unusable |= not _summarized(lambda: tally.write(out, *seen.look(own), kept, unsupported))
     for pair, together in groupby(across, _pair):
         if not as_json:
             print(pair)
         for found in together:
-            print(json.dumps(asdict(found), ensure_ascii=False) if as_json else f"  {_line(found.finding)}")
+            print(as_json_line(asdict(found)) if as_json else f"  {_line(found.finding)}")
     _say_unsupported(unsupported, claim, as_json)
     if seen.unusable:
         return UNUSABLE
@@ -147,6 +154,36 @@ class _Seen:
         return (self._first.language, self._first.paper) if self._first is not None else ("en", "letter")
 
 
+class _PassedOver:
+    """Files of the folders named that are not rechecked: said once, by kind."""
+
+    def __init__(self) -> None:
+        self._names: dict[str, list[str]] = {}
+
+    def add(self, file: Place, why: str) -> None:
+        self._names.setdefault(why, []).append(printable(str(file)))
+
+    def say(self) -> None:
+        if not self._names:
+            return
+        say = templates.texts("en")
+        print(say["passed_over.head"], file=sys.stderr)
+        for why, names in self._names.items():
+            more = [say.say("passed_over.more", count=len(names) - _NAMED)] if len(names) > _NAMED else []
+            shown = ", ".join([*names[:_NAMED], *more])
+            print(say.say(f"passed_over.{why}", count=len(names), names=shown), file=sys.stderr)
+
+
+def _summarized(write: Callable[[], object]) -> bool:
+    """Whether the summary could be written; why not is said."""
+    try:
+        write()
+    except ReportInTheWay as error:
+        print(error, file=sys.stderr)
+        return False
+    return True
+
+
 @contextmanager
 def _progress() -> Iterator[Callable[[int, int], None] | None]:
     """Progress with rate and time left on a terminal, none in a pipe."""
@@ -169,13 +206,13 @@ def _progress() -> Iterator[Callable[[int, int], None] | None]:
         yield show
 
 
-def _say(result: Result, as_json: bool) -> None:
+def _say(result: Result, as_json: bool, own: bool) -> None:
     if result.line is None:
         print(result.error, file=sys.stderr)
     elif as_json:
-        print(json.dumps(json.loads(result.reports[1].read_text(encoding="utf-8")), ensure_ascii=False))
+        print(as_json_line(json.loads(result.reports[1].read_text(encoding="utf-8"))))
     else:
-        print(_text(result, result.line))
+        print(_text(result, result.line, own))
 
 
 def _unsupported(claimed: float | dict[str, float] | None, seen: set[str]) -> dict[str, float]:
@@ -187,31 +224,38 @@ def _unsupported(claimed: float | dict[str, float] | None, seen: set[str]) -> di
 
 def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) -> None:
     for book, quantity in sorted(lines.items()):
-        said = f"{claim}: {quantity:.10g} is claimed for {book}, and no book of that name came back"
+        named = printable(book)
+        said = f"{claim}: {quantity:.10g} is claimed for {named}, and no book of that name came back"
         line = {"claimed": quantity, "book": book, "said": said}
-        print(json.dumps(line, ensure_ascii=False) if as_json else said)
+        print(as_json_line(line) if as_json else said)
 
 
-def _text(result: Result, line: BookLine) -> str:
+def _text(result: Result, line: BookLine, own: bool) -> str:
     counts = {"error": line.counts.error, "query": line.counts.query, "note": line.counts.note}
-    head = f"{result.path}: {result.verdict}"
+    head = f"{printable(str(result.path), _PATH)}: {result.verdict}"
+    if line.verdict in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
+        head += ", origin not checked"
     if any(counts.values()):
         head += " (" + ", ".join(f"{count} {severity}" for severity, count in counts.items() if count) + ")"
     paid = "cannot be told" if line.payable is None else f"{line.payable:,.10g} {line.unit}"
     more = len(result.findings) - _MOST
     return "\n".join(
-        [head, f"  origin {line.origin}; payable as recomputed {paid}; report {result.reports[0]}"]
+        [
+            head,
+            f"  origin {line.origin}; payable as recomputed {paid}; report {printable(str(result.reports[0]), _PATH)}",
+        ]
         + [f"  {_line(finding)}" for finding in result.findings[:_MOST]]
         + ([f"  and {more} more: see the report"] if more > 0 else [])
     )
 
 
 def _line(finding: Finding) -> str:
-    where = f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet
+    where = printable(f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet)
     return (
         f"{finding.severity:<6}{where:<13} {catalogue()[finding.name].text('title', 'en')} ({finding.name})"
     )
 
 
 def _pair(found: AcrossFinding) -> str:
-    return found.path + (f" and {found.other_path}" if found.other_path else "")
+    paths = [found.path, *([found.other_path] if found.other_path else [])]
+    return " and ".join(printable(path, _PATH) for path in paths)

@@ -12,7 +12,7 @@ from sheetgen.order.model import Machine, Order
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, machine_key, point_key
 from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
-from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.formulas import address, expanded
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 from sheetgen.xlsx.text_fit import text_height
@@ -100,7 +100,7 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
         for number in range(count):
             name = f"m{number + 1}_live_{result['key']}"
             draft.name(name, sheet, row, FIRST + number)
-            template = result["formula"].replace("#", str(number + 1))
+            template = expanded(result["formula"], draft.macros).replace("#", str(number + 1))
             look = result_format(result["format"], draft)
             draft.result(sheet, row, FIRST + number, template, "order_live", look)
         if result["key"] == "widest":
@@ -181,4 +181,5 @@ def _draw_certificate(
         sheet.validations.append(
             validation(draft, field, first, col + offset, first + rows - 1, col + offset)
         )
+    draft.name(f"m{number + 1}_depths", sheet, first, col, rows=rows)
     draft.name(f"m{number + 1}_points", sheet, first, col + 1, rows=rows)

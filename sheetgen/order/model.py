@@ -14,10 +14,19 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
+from sheetgen.order.burners import burner_line_too_high, least_cover, without_unclear_flues
 
-def broken(rule: str, message: str, *fields: str, beside: tuple[str, ...] = ()) -> PydanticCustomError:
-    """The error for a rule between fields: ``ctx`` has "fields" to be mended and those "beside" them."""
-    return PydanticCustomError(rule, "{message}", {"message": message, "fields": fields, "beside": beside})
+# A field by its name in the model that the rule is of, or by the steps that lead to it.
+Place = str | tuple[str | int, ...]
+
+
+def broken(
+    rule: str, message: str, *fields: Place, beside: tuple[Place, ...] = (), **facts: float
+) -> PydanticCustomError:
+    """The error for a rule between fields: ``ctx`` has "fields" to be mended, those "beside" them, and ``facts``."""
+    return PydanticCustomError(
+        rule, "{message}", {"message": message, "fields": fields, "beside": beside, **facts}
+    )
 
 
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
@@ -130,11 +139,13 @@ class Machine(Model):
     nozzle_flow_max: Positive  # flow: greatest for one nozzle
     speed_min: Positive  # speed: least steady speed of the truck while spraying
     speed_max: Positive  # speed
-    flue_cover: NotNegative  # depth of material over the bottom at which the flues are covered
     reserve: NotNegative  # volume never sprayed, to keep the pump's suction covered
     fill_limit: Fraction = 0.95  # greatest part of the capacity filled
     meter: bool = False  # has a volume meter on the bar
-    burner_power: NotNegative = 0.0  # power: of all burners together, 0 for none
+    burners: bool  # has burners, lit or not on this job
+    flue_top: NotNegative | None = None  # depth: top of the flues that are used, above the tank's bottom
+    cover_over_flues: Positive | None = None  # depth over that top before a burner is lit; None for the least
+    burner_power: NotNegative = 0.0  # power: of all burners together, 0 where it is not known
     burner_efficiency: Fraction = 0.6
 
     @model_validator(mode="after")
@@ -156,6 +167,24 @@ class Machine(Model):
             )
         if len(set(self.bar_widths)) != len(self.bar_widths):
             raise broken("bar-width-twice", "a bar width is given twice", "bar_widths")
+        return self
+
+    @model_validator(mode="after")
+    def _flues(self) -> Self:
+        if self.burners and self.flue_top is None:
+            raise broken(
+                "flue-top-missing",
+                "a distributor with burners needs the height of the top of its flues",
+                "flue_top",
+                beside=("burners",),
+            )
+        if not self.burners and self.burner_power:
+            raise broken(
+                "power-without-burners",
+                "a distributor without burners has no burner power",
+                "burners",
+                beside=("burner_power",),
+            )
         return self
 
 
@@ -358,6 +387,31 @@ class Order(Model):
                 raise broken("named-twice", f"{what} named twice: {', '.join(twice)}", field, *twice)
         return self
 
+    @model_validator(mode="after")
+    def _burner_lines(self) -> Self:
+        for index, machine in enumerate(self.machines):
+            if machine.burners:
+                self._check_burner_line(machine, ("machines", index))
+        return self
+
+    def _check_burner_line(self, machine: Machine, at: tuple[str | int, ...]) -> None:
+        least = least_cover(self.units)
+        if machine.cover_over_flues is not None and machine.cover_over_flues < least:
+            message = f"the cover over the flues is below {least:g}"
+            raise broken("cover-small", message, (*at, "cover_over_flues"), ge=least)
+        if burner_line_too_high(machine, self.units):
+            shape = ("shape", "height", "width", "length", "heads", "head_depth", "points")
+            raise broken(
+                "burner-line-high",
+                "the tank may not be filled so high that burners may be lit",
+                (*at, "flue_top"),
+                beside=(
+                    (*at, "cover_over_flues"),
+                    (*at, "fill_limit"),
+                    *((*at, "tank", name) for name in shape),
+                ),
+            )
+
     def machine(self, name: str) -> Machine:
         """The distributor of that name; ``KeyError`` where the order has none."""
         return {machine.name: machine for machine in self.machines}[name]
@@ -370,4 +424,4 @@ class Order(Model):
     @classmethod
     def from_canonical(cls, text: str) -> Self:
         """The order that :meth:`canonical` wrote; pydantic's ``ValidationError`` where it is not one."""
-        return cls.model_validate_json(text)
+        return cls.model_validate_json(without_unclear_flues(text))

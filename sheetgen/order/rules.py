@@ -61,14 +61,19 @@ def _note(filled: Filled, error: ErrorDetails, stand_ins: _StandIns) -> list[Loc
     context = error.get("ctx", {})
     if error["type"] == "named-twice":
         return _note_names(filled, context["fields"], stand_ins)
-    mended = [(*loc, name) for name in context.get("fields", ())] or [loc]
-    touched = mended + [(*loc, name) for name in context.get("beside", ())]
+    mended = [_at(loc, name) for name in context.get("fields", ())] or [loc]
+    touched = mended + [_at(loc, name) for name in context.get("beside", ())]
     if not any(stand_ins.covers(each) for each in touched):
         for each in mended:
             _blame(filled, each, error)
     if all(stand_ins.covers(each) for each in touched):
-        touched.append(_around(loc))
+        touched.append(_around(touched[0]))
     return touched
+
+
+def _at(loc: Loc, place: str | tuple[str | int, ...]) -> Loc:
+    """The place of a field that a rule of the model at ``loc`` names, by its name or by the steps to it."""
+    return (*loc, place) if isinstance(place, str) else (*loc, *place)
 
 
 def _around(loc: Loc) -> Loc:

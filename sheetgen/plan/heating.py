@@ -6,12 +6,12 @@ Hot asphalt, burners and vapour hurt people: nothing here replaces the maker's m
 from __future__ import annotations
 
 from sheetgen.amounts import magnitude, quantity
+from sheetgen.order.burners import burner_line, least_cover
 from sheetgen.order.model import Machine, Order
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Heating
 from sheetgen.plan.ordered import factor_at
 from sheetgen.trade import BASES, Chart, heat_for, heating_time, mass_of, round_down
-from sheetgen.trade.checks import constant
 
 _PLACES = 9
 
@@ -43,8 +43,7 @@ def heating_of(
     heat, low, high = (load.heat(rise, each) for each in spans)
     step_heat = load.heat(inputs.heating_step, inputs.specific_heat)
     hours = load.hours(heat)
-    published = constant(order.units, "flue_cover")
-    cover = max(machine.flue_cover, published)
+    line = burner_line(machine, order.units)
     return Heating(
         arrival=arrival,
         planned=planned,
@@ -67,9 +66,10 @@ def heating_of(
         step_heat=step_heat,
         step_hours=load.hours(step_heat),
         minutes_per_hot=60 * hours / (base / factor) if hours else 0.0,
-        flue_cover=machine.flue_cover,
-        flue_cover_published=published,
-        flue_volume=_volume_at(chart, cover, order.units),
+        flue_top=None if line is None else machine.flue_top,
+        cover_over_flues=None if line is None else machine.cover_over_flues or least_cover(order.units),
+        burner_dip=line,
+        burner_volume=None if line is None else _volume_at(chart, line, order.units),
     )
 
 

@@ -55,8 +55,10 @@ class Heating(NamedTuple):
         step: [temperature] a round rise
         step_heat, step_hours: [heat], [hours] for it
         minutes_per_hot: [time] per [volume] hot loaded; 0 where there is nothing to heat or no burner
-        flue_cover, flue_cover_published: [depth] of the machine, and the least that is published
-        flue_volume: [volume] in the tank at the greater of the two
+        flue_top: [depth] of the flues that are used, above the tank's bottom; None without burners, as those below
+        cover_over_flues: [depth] before a burner is lit
+        burner_dip: [depth] the stick reading at or above which burners may be lit: the sum of the two
+        burner_volume: [volume] in the tank at that reading
     """
 
     arrival: float
@@ -80,9 +82,10 @@ class Heating(NamedTuple):
     step_heat: float
     step_hours: float | None
     minutes_per_hot: float
-    flue_cover: float
-    flue_cover_published: float
-    flue_volume: float
+    flue_top: float | None
+    cover_over_flues: float | None
+    burner_dip: float | None
+    burner_volume: float | None
 
 
 class BarCard(NamedTuple):

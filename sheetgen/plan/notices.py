@@ -212,14 +212,11 @@ def _of_judging(section: Ordered, plan: SectionPlan) -> Iterator[Notice]:
 
 
 def _of_heating(machine: Machine, inputs: Inputs, heating: Heating, emulsion: bool) -> Iterator[Notice]:
-    if heating.flue_cover < heating.flue_cover_published:
-        values = (("cover", heating.flue_cover, "depth"), ("least", heating.flue_cover_published, "depth"))
-        yield Notice("flue-cover", values=values, source="NAVEDTRA 14081")
     if heating.arrival >= heating.planned:
         return
     if not machine.burner_power:
         yield Notice(
-            "no-burner",
+            "no-burner-power" if machine.burners else "no-burner",
             values=(("arrival", heating.arrival, "temperature"), ("planned", heating.planned, "temperature")),
         )
     elif emulsion and heating.rise is not None and heating.rise > inputs.emulsion_heating_rate:

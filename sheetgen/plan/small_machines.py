@@ -101,7 +101,7 @@ def _small_machine(bar: float, spacing: float, pump: float, surface: str, rate: 
         nozzle_flow_max=_size("nozzle_greatest"),
         speed_min=_size("speed_least"),
         speed_max=_size("speed_greatest"),
-        flue_cover=0,
+        burners=False,
         reserve=0,
     )
     usable = min(_sizes("tank")) * (_size("fill") - _size("reserve"))

@@ -27,9 +27,10 @@ _HEATING_KINDS = {
     "step": "temperature",
     "step_heat": "heat",
     "step_hours": "hours",
-    "flue_cover": "depth",
-    "flue_cover_published": "depth",
-    "flue_volume": "volume",
+    "flue_top": "depth",
+    "cover_over_flues": "depth",
+    "burner_dip": "depth",
+    "burner_volume": "volume",
 }
 _HOURS_DECIMALS = 2
 

@@ -88,6 +88,17 @@ class Package:
         except DAMAGE as error:
             raise unusable(self.path, "part-damaged", part=part, reason=error) from error
 
+    def read_as_it_is(self, part: str) -> bytes:
+        """The bytes of a part that nothing is read from, as far as they can be had where it is damaged."""
+        data = io.BytesIO()
+        try:
+            with self._archive.open(self._parts[part.lower()]) as file:
+                while block := file.read(65_536):
+                    data.write(block)
+        except DAMAGE:  # such as a wrong checksum: what came before it is all there is
+            pass
+        return data.getvalue()
+
     def xml(self, part: str) -> etree._Element:
         """The root element of a part, parsed with everything dangerous off."""
         data = self.read(part)

@@ -6,6 +6,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.errors import UnusableBook
+from sheetgen.output import printable
 
 LANGUAGE = "en"  # before a book is read, nobody knows which language its people speak
 
@@ -32,9 +33,3 @@ def beyond(path: str, limit: str, number: object, why: str = "too-many", **facts
     shown = {key: printable(str(value)) for key, value in facts.items()}
     text = templates.texts(LANGUAGE).say(f"unusable.limit.{limit}", number=number, **shown)
     return unusable(path, why, "limits", limit=text, **facts)
-
-
-def printable(text: str, longest: int = 200) -> str:
-    """The text on one line, without control characters, no longer than ``longest``."""
-    clean = "".join(sign if sign.isprintable() else "·" for sign in text[: longest + 1])
-    return clean if len(clean) <= longest else clean[: longest - 1] + "…"

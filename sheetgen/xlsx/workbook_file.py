@@ -10,6 +10,7 @@ from pathlib import Path
 
 import xlsxwriter
 from xlsxwriter.app import App
+from xlsxwriter.exceptions import FileCreateError
 from xlsxwriter.packager import Packager
 from xlsxwriter.worksheet import Worksheet
 
@@ -44,6 +45,13 @@ class WorkbookFile(xlsxwriter.Workbook):  # type: ignore[misc]
     """An XlsxWriter workbook with the program's own name in its properties (ECMA-376 part 1, 22.2)."""
 
     worksheet_class = SheetFile
+
+    def close(self) -> None:
+        """Write the file; an error of the system is one, and no other kind of error as in the library."""
+        try:
+            super().close()
+        except FileCreateError as error:
+            raise error.args[0] from error
 
     def _get_packager(self) -> Packager:  # XlsxWriter leaves this to be overridden
         return _Packager()

@@ -77,7 +77,7 @@ def test_a_clean_book_is_two_lines_with_what_is_payable(run, out):
     payable = report(out, "clean")["totals"]["payable"]["recomputed"]
     assert (status, complaints) == (CLEAN, "")
     assert lines == [
-        "clean.xlsx: clean",
+        "clean.xlsx: clean, origin not checked",
         f"  origin unsigned; payable as recomputed {payable:,.10g} gal; report {out}/clean.recheck.xlsx",
     ]
     assert payable > 0
@@ -132,7 +132,7 @@ def test_of_many_findings_the_first_are_printed_and_the_rest_counted(run, office
 def test_a_file_that_is_no_workbook_is_complained_of_and_the_others_are_done(run, out):
     status, lines, complaints = run("note.xlsx", "clean.xlsx")
     assert status == UNUSABLE
-    assert lines[0] == "clean.xlsx: clean"
+    assert lines[0] == "clean.xlsx: clean, origin not checked"
     assert complaints.startswith("note.xlsx: found")
     assert len(complaints.splitlines()) == 1
     summary = json.loads((out / "summary.json").read_text(encoding="utf-8"))
@@ -196,7 +196,7 @@ def test_lines_of_a_claim_sheet_that_no_book_stands_behind_are_said(run, out, tm
     claims.write_text(f"book,payable\nclean,{payable}\nday 9,1015.25\nday 8,980\n")
     status, lines, _ = run("clean.xlsx", claim=str(claims))
     assert status == FINDINGS
-    assert lines[0] == "clean.xlsx: clean"
+    assert lines[0] == "clean.xlsx: clean, origin not checked"
     assert lines[2:] == [
         f"{claims}: 980 is claimed for day 8, and no book of that name came back",
         f"{claims}: 1015.25 is claimed for day 9, and no book of that name came back",
@@ -335,7 +335,7 @@ def test_a_book_that_the_register_did_not_issue_is_told_with_one_file_alone(run,
         kept.record_issue(SPANISH, SPANISH.machines[0])
     status, lines, _ = run("clean.xlsx", register=register, into=tmp_path / "out")
     assert status == FINDINGS  # for what the register says: the book itself is clean
-    assert (lines[0], lines[2]) == ("clean.xlsx: clean", "clean.xlsx")
+    assert (lines[0], lines[2]) == ("clean.xlsx: clean, origin not checked", "clean.xlsx")
     assert lines[3].endswith("(book-not-in-register)")
 
 
@@ -360,7 +360,7 @@ def test_a_stopped_run_says_how_it_goes_on_and_sums_up_what_was_done(
         run("clean.xlsx", "spoilt.xlsx", "note.xlsx", into=tmp_path)
     said = capsys.readouterr()
     assert said.err == "stopped; what was finished stays, and the same command goes on from there\n"
-    assert "clean.xlsx: clean" in said.out
+    assert "clean.xlsx: clean, origin not checked" in said.out
     assert (tmp_path / "clean.recheck.json").exists()
     assert (tmp_path / "summary.json").exists() == (done > 1)  # one book alone has its report
     if done > 1:

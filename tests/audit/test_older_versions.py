@@ -24,6 +24,9 @@ def old_book(entries=None):
     job.cells[0, 0] = job.cells[0, 0]._replace(value="An earlier title")
     row = next(row for (row, col), cell in kept.cells.items() if col == 0 and cell.value == "template")
     kept.cells[row, 1] = kept.cells[row, 1]._replace(value="v0.12345678")
+    row = next(row for (row, col), cell in kept.cells.items() if col == 0 and cell.value == "identity")
+    then = record.identity(ORDER, MACHINE, "0.12345678")
+    kept.cells[row, 1] = kept.cells[row, 1]._replace(value=then)
     return book
 
 

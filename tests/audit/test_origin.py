@@ -11,7 +11,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from sheetgen.audit.proof.origin import origin_of
 from sheetgen.book.layout import lay_out
-from sheetgen.book.record import MARK, TEMPLATE_VERSION
+from sheetgen.book.record import MARK, TEMPLATE_VERSION, identity, signed_message
 from sheetgen.errors import UnusableBook
 from sheetgen.signing import public_text, sign
 from sheetgen.templates import texts
@@ -172,18 +172,58 @@ def test_that_finding_stands_behind_what_the_signature_says():
 # Versions
 
 
+def of_another_version(key=None):
+    """The book with the record that another version of the program gave it."""
+    version = "0.12345678"
+    lines = {"template": f"v{version}", "identity": identity(ORDER, MACHINE, version)}
+    if key is not None:
+        lines["signature"] = sign(key, signed_message(ORDER.canonical(), MACHINE.name, version))
+    return returned(key, **lines)
+
+
 def test_a_book_of_other_templates_is_named_by_both_versions():
-    origin = origin_of(returned(OFFICE, template="v0.12345678"), public_key=public_text(OFFICE))
+    origin = origin_of(of_another_version(OFFICE), public_key=public_text(OFFICE))
     assert told(origin) == ("unknown-version", ["unknown-template-version"])
+    assert not origin.known
     (found,) = origin.findings
     assert (found.found, found.expected) == ("0.12345678", TEMPLATE_VERSION)
     assert (found.sheet, found.cell) == (issued().sheet("record").name, "B3")
 
 
-def test_where_the_issued_book_is_known_otherwise_its_signature_is_still_judged():
-    old = returned(OFFICE, template="v0.12345678")
-    assert told(origin_of(old, any_version=True)) == ("altered", ["carried-order-altered"])
-    assert told(origin_of(returned(template="v0.12345678"), any_version=True)) == ("unsigned", [])
+@pytest.mark.parametrize(
+    ("key", "counts", "proven"),
+    [
+        (None, None, ("unknown-version", ["unknown-template-version"])),
+        (None, OFFICE, ("unknown-version", ["book-not-signed", "unknown-template-version"])),
+        (OFFICE, None, ("unknown-version", ["unknown-template-version"])),
+        (STRANGER, OFFICE, ("altered", ["signed-by-another-key", "unknown-template-version"])),
+    ],
+)
+def test_the_signature_is_judged_whatever_the_version(key, counts, proven):
+    assert told(origin_of(of_another_version(key), public_key=counts and public_text(counts))) == proven
+
+
+def test_a_signature_that_does_not_fit_is_said_beside_the_version():
+    book = of_another_version(OFFICE)
+    more = changed(ORDER, pay__excess_limit=0.9)
+    spoilt = returned(
+        OFFICE, template="v0.12345678", identity=identity(more, MACHINE, "0.1"), signature="0" * 128
+    )
+    assert told(origin_of(spoilt)) == ("altered", ["carried-order-altered", "unknown-template-version"])
+    assert told(origin_of(book, any_version=True)) == ("signed", [])
+
+
+@pytest.mark.parametrize("key", [None, OFFICE], ids=["unsigned", "signed"])
+def test_a_changed_line_of_the_version_does_not_make_the_book_one_of_another_version(key):
+    origin = origin_of(returned(key, template="v0.12345678"))
+    assert origin.known
+    assert told(origin) == (("unsigned", []) if key is None else ("altered", ["carried-order-altered"]))
+
+
+def test_a_signed_book_is_known_again_though_version_and_identity_were_changed():
+    spoilt = returned(OFFICE, template="v0.12345678", identity="0000-0000-0000")
+    origin = origin_of(spoilt, public_key=public_text(OFFICE))
+    assert (origin.known, told(origin)) == (True, ("altered", ["carried-order-altered"]))
 
 
 # Records that cannot be read

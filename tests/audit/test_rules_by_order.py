@@ -325,3 +325,42 @@ def test_a_load_that_came_within_the_shot_that_drew_on_it_came_too_late_and_is_s
     log |= {("shots", shot, "end"): start + 6 / 1440, ("loads", 1, "time"): start + 3 / 1440}
     assert [cell for cell, _ in places(log, order, "load-used-before-it-came")][:1] == [f"load {shot + 1}"]
     assert places(log, order, "load-taken-during-shot") == []
+
+
+@pytest.mark.parametrize(("colder", "asked"), [(0, False), (8, False), (30, True), (60, True)])
+def test_shots_written_colder_than_the_tank_can_have_been(colder, asked):
+    order = small("us")
+    log = day(order)
+    shots = [key for key in log if key[::2] == ("shots", "temperature")]
+    log |= {key: log[key] - colder for key in shots}
+    found = [each for each in findings_of(log, order) if each.name == "temperature-unlike-others"]
+    assert bool(found) == asked
+    assert len(found) <= 1  # one cause is one finding
+
+
+def test_stick_readings_between_the_marks_are_asked_about_once():
+    order = small("us")  # a stick with a mark every sixteenth of an inch
+    log = day(order)
+    for row in range(3):
+        log["shots", row, "dip_after"] = round(log["shots", row, "dip_after"] // 1 + 0.36, 2)
+    assert places(log, order, "reading-between-marks") == [("dip_after 1", "query")]
+
+
+def test_marks_written_to_fewer_decimals_are_marks():
+    order = small("us")
+    log = day(order)
+    rounded = {key: round(value, 2) for key, value in log.items() if key[2] in ("dip_before", "dip_after")}
+    assert places(log | rounded, order, "reading-between-marks") == []
+
+
+@pytest.mark.parametrize(
+    ("change", "name"), [(60, "meter-jumped-between-shots"), (-9, "meter-fell-between-shots"), (2, None)]
+)
+def test_a_meter_that_does_not_go_on_where_it_stood(change, name):
+    order = small("us")
+    log = day(order)
+    for row in range(2, 12):
+        for key in ("meter_before", "meter_after"):
+            log["shots", row, key] += change
+    found = {each.name: each.cell for each in findings_of(log, order) if each.name.startswith("meter-")}
+    assert found == ({name: "meter_before 3"} if name else {})

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from sheetgen.audit.report.pages import report_workbook
 from sheetgen.batch import Tally, recheck_many, returned_files
 from sheetgen.errors import RegisterError, SheetgenError
 from sheetgen.order.demo import demo_order
@@ -41,6 +42,8 @@ def test_folders_are_searched_for_workbooks_in_the_order_of_names(tmp_path):
     ):  # fmt: skip
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text("")
+    with report_workbook(tmp_path / "b.recheck.xlsx", "en", "letter", "of this program") as report:
+        report.workbook.add_worksheet()
     found = [path.relative_to(tmp_path).as_posix() for path in returned_files([tmp_path])]
     assert found == ["a.XLSX", "b.xlsx", "old.xls", "open.ods", "deep/c.xlsx", "deep/er/d.xlsx"]
 
@@ -72,8 +75,9 @@ def test_a_report_inside_the_folder_of_returns_is_no_return(tmp_path, run):
     out = tmp_path / "returned" / "rechecked"
     for _ in range(2):
         assert verdicts(run(out_dir=out)) == ["clean"]
-        (out / "summary.xlsx").write_text("of this program")
-        (out / "book 000.recheck.xlsx").write_text("of this program")
+        for name in ("summary.xlsx", "book 000.recheck.xlsx"):
+            with report_workbook(out / name, "en", "letter", "of this program") as report:
+                report.workbook.add_worksheet()
 
 
 # Results
@@ -168,9 +172,11 @@ def test_no_reports_are_written_without_a_folder_for_them(tmp_path, run):
     assert [path.name for path in tmp_path.iterdir()] == ["returned"]
 
 
-def test_no_files_give_no_results(tmp_path, run):
+def test_a_folder_without_files_is_a_result_of_its_own(tmp_path, run):
     (tmp_path / "returned").mkdir()
-    assert list(run(jobs=2)) == []
+    (result,) = run(jobs=2)
+    assert (result.path, result.verdict) == (tmp_path / "returned", "unusable")
+    assert "a folder without a returned field book" in str(result.error)
 
 
 @pytest.mark.parametrize("jobs", JOBS)

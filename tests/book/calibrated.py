@@ -6,6 +6,8 @@ six pads of 1 ft² that gain 41.2 to 40.4 g at gravity 1.01, and 0.92 gal from e
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
 from sheetgen.order.demo import demo_order
@@ -64,6 +66,16 @@ def catch_entries(nozzles: int = 36, volume: float = CAUGHT) -> Entries:
         ("", 0, "catch_date"): DAY,
         ("", 0, "catch_tester"): "B. Invented",
     }
+
+
+def filled_book(order: Order, entries: Entries | None = None) -> Filled:
+    """A filled book made once in a process, for tests that only read it."""
+    return _kept(order.canonical(), frozenset((entries or {}).items()))
+
+
+@lru_cache(16)
+def _kept(order: str, entries: frozenset[tuple[tuple[str, int, str], Value]]) -> Filled:
+    return Filled(Order.from_canonical(order), dict(entries))
 
 
 class Filled:

@@ -19,6 +19,7 @@ from tests.book.calibrated import (
     SECONDS,
     Filled,
     catch_entries,
+    filled_book,
     pads_entries,
     wide_bar_order,
 )
@@ -32,7 +33,7 @@ WIDE = wide_bar_order()
 
 def _pads(**more: object) -> Filled:
     fields = {("", 0, key): value for key, value in more.items()}
-    return Filled(US, pads_entries("en") | fields)
+    return filled_book(US, pads_entries("en") | fields)
 
 
 def test_six_pads_show_the_published_mean_and_extremes():
@@ -58,7 +59,7 @@ def test_metric_pads_of_half_a_square_metre():
     # 100 g on 0.5 m² at gravity 1.00 are 0.200 L/m² (computed)
     order = demo_order("si")
     entries = pads_entries("en", area=0.5, gains=(100.0, 100.0)) | {("", 0, "pads_gravity"): 1.0}
-    filled = Filled(order, entries)
+    filled = filled_book(order, entries)
     assert round(filled.named("pads_mean"), 3) == 0.200
     base = pad_rate(Q(100, "g"), Q(0.5, "m**2"), 1.0, base="15 degC").to("L/m**2").magnitude
     assert filled.named("pads_mean") == pytest.approx(base, rel=1e-4)  # water at 15 °C to five figures
@@ -71,7 +72,7 @@ def test_metric_pads_of_half_a_square_metre():
 )
 def test_the_limits_across_and_along(line, percent, verdict):
     entries = pads_entries("en", line=line, gains=(40 * (1 + percent / 100), 40 * (1 - percent / 100), 40.0))
-    filled = Filled(US, entries)
+    filled = filled_book(US, entries)
     say = templates.texts("en")
     assert filled.named(f"pads_verdict_{line}") == say[f"calibration.{verdict}"]
     words = {filled.column("pads", "verdict")[row] for row in (0, 1)}
@@ -84,7 +85,7 @@ def test_each_line_is_judged_by_its_own_mean():
         pads_entries("en", line="along", gains=(50.0, 50.0)),
     )
     moved = {(table, row + 2, key): value for (table, row, key), value in along.items()}
-    filled = Filled(US, across | moved)
+    filled = filled_book(US, across | moved)
     assert filled.named("pads_greatest_across") == filled.named("pads_greatest_along") == 0
     assert filled.named("pads_mean_along") / filled.named("pads_mean_across") == pytest.approx(1.25)
 
@@ -92,7 +93,7 @@ def test_each_line_is_judged_by_its_own_mean():
 def test_diluted_emulsion_is_weighed_with_its_water():
     # by volume: half emulsion of gravity 1.01, half water: 1.005
     material = US.material.model_copy(update={"dilution": 0.5})
-    filled = Filled(US.model_copy(update={"material": material}), pads_entries("en"))
+    filled = filled_book(US.model_copy(update={"material": material}), pads_entries("en"))
     assert filled.named("pads_gravity_used") == pytest.approx(1.005)
 
 
@@ -115,7 +116,7 @@ def test_wet_pads_are_compared_with_the_mix_rate():
 def test_a_half_filled_pad_says_so_and_counts_for_nothing(missing):
     entries = pads_entries("en")
     del entries["pads", 5, missing]
-    filled = Filled(US, entries)
+    filled = filled_book(US, entries)
     assert filled.column("pads", "verdict")[5] == templates.texts("en")["words.incomplete"]
     assert filled.named("pads_counted_across") == 5
     assert not _errors(filled)
@@ -123,7 +124,7 @@ def test_a_half_filled_pad_says_so_and_counts_for_nothing(missing):
 
 def test_a_pad_that_lost_mass_is_named_and_counts_for_nothing():
     entries = pads_entries("en") | {("pads", 5, "mass_after"): 499.0}
-    filled = Filled(US, entries)
+    filled = filled_book(US, entries)
     assert filled.column("pads", "verdict")[5] == templates.texts("en")["calibration.lost"]
     assert filled.named("pads_counted") == 5
 
@@ -132,7 +133,7 @@ def test_36_nozzles_give_the_published_discharge_and_rate():
     # ASTM D2995-99 method B: 36 nozzles, 0.92 gal in 10.0 s: 5.52 gal/min each, 198.72 together; at 400 ft/min over
     # 12 ft 0.3726 gal/yd² (computed)
     speed = {("", 0, "catch_width"): 12, ("", 0, "catch_speed"): 400, ("", 0, "catch_temperature"): 140}
-    filled = Filled(WIDE, catch_entries() | speed)
+    filled = filled_book(WIDE, catch_entries() | speed)
     assert filled.column("catch", "flow")[0] == pytest.approx(5.52)
     assert filled.named("discharge_measured") == 198.72
     assert round(filled.named("catch_rate"), 4) == 0.3726
@@ -146,7 +147,7 @@ def test_36_nozzles_give_the_published_discharge_and_rate():
 
 def test_a_nozzle_may_have_a_time_of_its_own():
     entries = catch_entries() | {("catch", 3, "seconds"): 20.0, ("catch", 3, "volume"): 2 * CAUGHT}
-    filled = Filled(WIDE, entries)
+    filled = filled_book(WIDE, entries)
     assert filled.column("catch", "flow")[3] == pytest.approx(5.52)
     assert filled.named("catch_greatest") == 0
 
@@ -154,7 +155,7 @@ def test_a_nozzle_may_have_a_time_of_its_own():
 @pytest.mark.parametrize(("part", "verdict"), [(0.905, "pass"), (0.89, "fail")])
 def test_a_nozzle_more_than_a_tenth_off_the_mean_fails(part, verdict):
     # Tex-922-K part III: each nozzle within 10 % of the mean (from memory)
-    filled = Filled(WIDE, catch_entries() | {("catch", 7, "volume"): part * CAUGHT})
+    filled = filled_book(WIDE, catch_entries() | {("catch", 7, "volume"): part * CAUGHT})
     caught = np.full(36, CAUGHT)
     caught[7] *= part
     even = catch_test(Q(caught, "gal"), Q(SECONDS, "s")).uniformity
@@ -163,7 +164,7 @@ def test_a_nozzle_more_than_a_tenth_off_the_mean_fails(part, verdict):
 
 
 def test_a_blocked_nozzle_counts_with_nothing():
-    filled = Filled(WIDE, catch_entries() | {("catch", 7, "volume"): 0})
+    filled = filled_book(WIDE, catch_entries() | {("catch", 7, "volume"): 0})
     assert filled.named("discharge_measured") == pytest.approx(35 * 5.52)
     assert filled.column("catch", "verdict")[7] == templates.texts("en")["calibration.out"]
 
@@ -175,7 +176,7 @@ def test_the_order_discharge_holds_until_the_test_is_complete():
         catch_entries(35) | {("", 0, "catch_nozzles"): 36},
         _without(catch_entries(), "catch_nozzles"),
     ):
-        filled = Filled(WIDE, entries)
+        filled = filled_book(WIDE, entries)
         assert filled.named("discharge_measured") == ""
         assert filled.named("discharge_used") == 190
         assert filled.named("discharge_source") == say["rates.by_order"]
@@ -183,7 +184,7 @@ def test_the_order_discharge_holds_until_the_test_is_complete():
 
 
 def test_the_measured_discharge_feeds_every_speed():
-    before, after = Filled(WIDE), Filled(WIDE, catch_entries())
+    before, after = filled_book(WIDE), filled_book(WIDE, catch_entries())
     say = templates.texts("en")
     assert after.named("discharge_used") == 198.72
     assert after.named("discharge_source") == f"{say['rates.by_catch']} 2026-06-03"
@@ -196,12 +197,12 @@ def test_the_measured_discharge_feeds_every_speed():
 
 
 def test_a_test_without_a_date_says_so():
-    filled = Filled(WIDE, _without(catch_entries(), "catch_date"))
+    filled = filled_book(WIDE, _without(catch_entries(), "catch_date"))
     assert filled.named("discharge_source").endswith(templates.texts("en")["rates.undated"])
 
 
 def test_the_limits_stand_in_locked_cells_with_a_source_behind_each():
-    filled = Filled(US)
+    filled = filled_book(US)
     rows = {row["key"]: row for row in templates.table("uniformity")}
     for name, key in (("limit_across", "across"), ("limit_along", "along"), ("limit_nozzle", "nozzle")):
         sheet, row, col = filled.book.fields[name]
@@ -213,14 +214,14 @@ def test_the_limits_stand_in_locked_cells_with_a_source_behind_each():
 
 def test_there_is_a_row_for_every_nozzle_of_the_widest_bar():
     for order in (US, WIDE, demo_order("si"), wide_bar_order("si")):
-        filled = Filled(order)
+        filled = filled_book(order)
         assert len(filled.column("catch", "no")) == filled.named("nozzles_most")
 
 
 @pytest.mark.parametrize(("units", "language"), [("us", "en"), ("si", "es")])
 def test_both_engines_agree_with_the_filled_sheets(units, language, tmp_path):
     order = wide_bar_order(units, language)
-    filled = Filled(order, _full_entries(order))
+    filled = filled_book(order, _full_entries(order))
     own = {at: value for at, value in filled.values.items() if at[0] in OWN_SHEETS}
     assert not _errors(filled)
     path = write_book(filled.book, tmp_path / "book.xlsx", filled.values)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import re
-import subprocess
 import zipfile
 from fractions import Fraction
 
@@ -23,8 +22,9 @@ from sheetgen.units import units
 from sheetgen.xlsx.model import Cell
 from sheetgen.xlsx.results import results
 from sheetgen.xlsx.write import write_book
-from tests.book.calibrated import Filled
-from tests.engines import differences, office, values_by_ironcalc, values_by_libreoffice
+from tests.book.calibrated import Filled, filled_book
+from tests.book.printed import printed, texts_of
+from tests.engines import differences, values_by_ironcalc, values_by_libreoffice
 
 Q = Quantity
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
@@ -44,7 +44,7 @@ def _reading(order: Order, **reading: object) -> Order:
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_speeds_agree_with_the_arithmetic_of_spraying(system):
     order = demo_order(system)
-    filled, unit = Filled(order), units(system)
+    filled, unit = filled_book(order), units(system)
     planned = Q(order.material.spray_planned, unit["temperature"].name)
     factor = float(volume_factor(planned, "emulsion", base="60 degF" if system == "us" else "15 degC"))
     factor = round(factor, order.rounding.factor_emulsion)
@@ -67,18 +67,18 @@ def test_speeds_agree_with_the_arithmetic_of_spraying(system):
 
 
 def test_a_section_by_hand_shows_no_speed():
-    filled = Filled(US)
+    filled = filled_book(US)
     assert filled.at("card", FIRST_SECTION + 6, FIRST_WIDTH) == templates.texts("en")["words.hand"]
     assert filled.at("card", FIRST_SECTION + 7, FIRST_WIDTH) == ""
 
 
 def test_nozzles_open_at_each_width():
     # a nozzle every 6 in: two to the foot
-    assert [Filled(US).at("card", 6, col) for col in range(3, 6)] == [16, 20, 24]
+    assert [filled_book(US).at("card", 6, col) for col in range(3, 6)] == [16, 20, 24]
 
 
 def test_another_section_can_be_picked_and_a_wrong_one_shows_nothing():
-    filled = Filled(US, {("", 0, "card_section_1"): "S3", ("", 0, "card_section_2"): "S9"})
+    filled = filled_book(US, {("", 0, "card_section_1"): "S3", ("", 0, "card_section_2"): "S9"})
     assert filled.at("card", FIRST_SECTION, 1) == 0.036
     assert [filled.at("card", FIRST_SECTION + 2, col) for col in range(1, 6)] == [""] * 5
     assert not [value for value in filled.values.values() if str(value).startswith("#")]
@@ -86,7 +86,7 @@ def test_another_section_can_be_picked_and_a_wrong_one_shows_nothing():
 
 def test_an_order_of_many_sections_shows_as_many_as_fit():
     sections = tuple(US.sections[0].model_copy(update={"id": f"T{number}"}) for number in range(40))
-    filled = Filled(US.model_copy(update={"sections": sections}))
+    filled = filled_book(US.model_copy(update={"sections": sections}))
     shown = {key for key in filled.book.fields if key.startswith("card_section_")}
     assert len(shown) == MOST_SECTIONS
 
@@ -94,7 +94,7 @@ def test_an_order_of_many_sections_shows_as_many_as_fit():
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_dips_hold_the_volumes_that_they_stand_for(system):
     order = demo_order(system)
-    filled, unit, machine = Filled(order), units(system), order.machines[0]
+    filled, unit, machine = filled_book(order), units(system), order.machines[0]
     step = Q(0.25, "in") if system == "us" else Q(5, "mm")
     chart = Tank.from_order(machine.tank, system).chart(step, order.rounding.chart)
     mark = order.reading.dip
@@ -109,7 +109,7 @@ def test_dips_hold_the_volumes_that_they_stand_for(system):
 
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_every_dip_is_rounded_to_its_safe_side(system):
-    filled, unit = Filled(demo_order(system)), units(system)
+    filled, unit = filled_book(demo_order(system)), units(system)
     tank = Tank.from_order(filled.order.machines[0].tank, system)
     slack = 1.0  # of volume: the chart is rounded to whole litres or tenths of a gallon
 
@@ -119,20 +119,38 @@ def test_every_dip_is_rounded_to_its_safe_side(system):
     assert holds("dip_full") <= filled.named("full_volume") + slack
     assert holds("dip_half") <= filled.named("capacity") / 2 + slack
     assert holds("dip_reserve") >= filled.named("reserve") - slack
-    assert filled.named("dip_flues") >= filled.named("flue_cover")
+    assert filled.named("dip_burners") >= filled.named("burner_dip")
 
 
-def test_flues_are_covered_at_the_published_depth():
-    # NAVEDTRA 14081: at least 6 in before a burner is lit (seen)
-    assert Filled(US).named("dip_flues") == 6.0
+def test_burners_are_lit_only_with_the_flues_covered():
+    # NAVEDTRA 14081: at least 6 in over the flues (seen). Top of the flues 14 in over the bottom: a stick reading of
+    # 20 in, 289.8 gal in the demonstration's tank (numeric integration of its elliptical section).
+    filled = filled_book(US)
+    assert filled.named("dip_burners") == 20.0
+    assert filled.named("burner_volume") == 289.8
+    assert filled.named("dip_burners") > filled.named("flue_top") + 5.9
+
+
+def test_the_loads_sheet_says_where_burners_may_be_lit():
+    shown = [value for (sheet, *_place), value in filled_book(US).values.items() if sheet == "loads"]
+    sentence = "Light burners only at or above stick reading 20 in (289.8 gal)."
+    assert any(sentence in str(value) for value in shown)
+
+
+def test_a_distributor_without_burners_says_so():
+    book = filled_book(_with(US, burners=False, flue_top=None, cover_over_flues=None, burner_power=0.0)).book
+    for key in ("card", "tank"):
+        texts = {cell.value for cell in book.sheet(key).cells.values()}
+        assert "This distributor has no burners." in texts
+    assert "dip_burners" not in book.names
 
 
 def test_dips_are_written_as_the_crew_writes_them():
-    decimal = Filled(US).named("dip_full")
-    assert Filled(_reading(US, dip_notation="fraction")).named("dip_full") == decimal
-    whole, part = Filled(_reading(US, dip_notation="sixteenths")).named("dip_full").split("/")
+    decimal = filled_book(US).named("dip_full")
+    assert filled_book(_reading(US, dip_notation="fraction")).named("dip_full") == decimal
+    whole, part = filled_book(_reading(US, dip_notation="sixteenths")).named("dip_full").split("/")
     assert int(whole) + Fraction(int(part), 16) == Fraction(decimal)
-    coarse = Filled(_reading(US, dip_notation="fraction", dip=0.1)).named("dip_full")
+    coarse = filled_book(_reading(US, dip_notation="fraction", dip=0.1)).named("dip_full")
     assert coarse * 8 == int(
         coarse * 8
     )  # a stick read to 0.1 in is marked in eighths where fractions are written
@@ -142,7 +160,7 @@ def test_dips_are_written_as_the_crew_writes_them():
 def test_a_certificate_that_begins_above_the_reserve_gives_depth_zero():
     points = (TankPoint(depth=0, volume=50), TankPoint(depth=20, volume=300), TankPoint(depth=40, volume=600))
     tank = US.machines[0].tank.model_copy(update={"shape": "calibrated", "points": points})
-    filled = Filled(_with(US, tank=tank, reserve=40))
+    filled = filled_book(_with(US, tank=tank, reserve=40))
     assert filled.named("dip_reserve") == 0
     assert filled.named("dip_half") == 20
 
@@ -171,7 +189,7 @@ def test_a_measured_discharge_beyond_the_pump_carries_its_letter():
 
 def _letters(order: Order, entries: dict) -> str:
     """The letters of the first rule that holds for the first speed, its conditions worked out by an engine."""
-    filled = Filled(order, entries)
+    filled = Filled(order, entries)  # its own: formulas are added to it
     sheet = filled.book.sheet("card")
     rules = [rule for *block, rule in sheet.conditional if block[:2] == [FIRST_SECTION, FIRST_WIDTH]]
     for number, rule in enumerate(rules):
@@ -186,17 +204,13 @@ def _letters(order: Order, entries: dict) -> str:
     return ""
 
 
-def test_the_letters_show_on_the_printed_page(tmp_path):
+def test_the_letters_show_on_the_printed_page():
     # section S3 at 8 ft: 1103 ft/min, 12.5 mph, above the truck's 1000 ft/min
-    path = write_book(Filled(US).book, tmp_path / "book.xlsx")
-    printed = office(path, tmp_path, "pdf")
-    text = subprocess.run(
-        ["pdftotext", "-layout", printed, "-"], capture_output=True, text=True, check=True
-    ).stdout
-    card = next(page for page in text.split("\f") if templates.texts("en")["sheet.card.title"] in page)
+    pages = texts_of(printed("us", "en", "letter"))
+    card = next(page for page in pages if templates.texts("en")["sheet.card.title"] in page)
     assert "1103 s" in card
     assert "12.5 s" in card
-    assert sum(templates.texts("en")["card.rule_flues"] in page for page in text.split("\f")) == 1
+    assert sum(templates.texts("en")["card.rule_burners"] in page for page in pages) == 1
 
 
 _EVERYWHERE = {"burners", "flame", "burns", "traffic"}
@@ -207,7 +221,7 @@ _EVERYWHERE = {"burners", "flame", "burns", "traffic"}
 )
 def test_the_cautions_are_those_of_the_material(material, shown):
     order = US.model_copy(update={"material": US.material.model_copy(update={"material_class": material})})
-    card = {cell.value for cell in Filled(order).book.sheet("card").cells.values()}
+    card = {cell.value for cell in filled_book(order).book.sheet("card").cells.values()}
     say = templates.texts("en")
     keys = {row["key"] for row in templates.table("card_cautions")}
     assert {key for key in keys if say[f"card_caution.{key}"] in card} == shown
@@ -218,7 +232,7 @@ def test_the_cautions_are_those_of_the_material(material, shown):
 @pytest.mark.parametrize(("system", "language"), VARIANTS)
 def test_the_printed_code_reads_back_as_the_identity_of_the_book(system, language, tmp_path):
     order = demo_order(system, language)
-    filled = Filled(order)
+    filled = filled_book(order)
     path = write_book(filled.book, tmp_path / "book.xlsx", filled.values)
     expected = templates.texts(language).say(
         "code.text", identity=filled.book.identity, job=order.job.number, machine=order.machines[0].name
@@ -244,7 +258,7 @@ def _decoded(image: bytes) -> str:
     "change", [{"dip_notation": "sixteenths"}, {"dip_notation": "fraction", "dip": 0.125}]
 )
 def test_both_engines_agree_with_the_card(change, tmp_path):
-    filled = Filled(_reading(US, **change))
+    filled = filled_book(_reading(US, **change))
     own = {at: value for at, value in filled.values.items() if at[0] == "card"}
     path = write_book(filled.book, tmp_path / "book.xlsx", filled.values)
     assert differences(own, values_by_ironcalc(path, filled.book), filled.book) == []

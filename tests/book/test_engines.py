@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -15,9 +16,17 @@ from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.results import ERRORS, Results, results
 from sheetgen.xlsx.write import write_book
 from tests.book.entries import awkward_entries
-from tests.engines import differences, values_by_ironcalc, values_by_libreoffice
+from tests.engines import differences, offices, values_by_ironcalc, values_in
+from tests.selection import exhaustive
 
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
+USUAL = [("us", "en", "blank"), ("us", "en", "awkward"), ("si", "es", "honest")]
+OTHERS = [
+    case for variant in VARIANTS for kind in ("blank", "awkward", "honest")
+    if (case := (*variant, kind)) not in USUAL
+]  # fmt: skip
+BATCHES = [USUAL, OTHERS[:3], OTHERS[3:6], OTHERS[6:]]  # of one call of LibreOffice each
+CASES = [case if case in USUAL else exhaustive((case,)) for batch in BATCHES for case in batch]
 
 
 def _entries(kind: str, order: Order) -> Entries:
@@ -26,26 +35,48 @@ def _entries(kind: str, order: Order) -> Entries:
     return awkward_entries(order) if kind == "awkward" else honest_day(order, order.machines[0], seed=11)
 
 
-@pytest.fixture(params=[(*variant, kind) for variant in VARIANTS for kind in ("blank", "awkward", "honest")],
-                ids="-".join)  # fmt: skip
-def written(request: pytest.FixtureRequest, tmp_path: Path) -> tuple[Path, Book, Results]:
-    units, language, kind = request.param
-    order = demo_order(units, language)
-    book = lay_out(order, order.machines[0], _entries(kind, order))
-    values = results(book)
-    return write_book(book, tmp_path / "book.xlsx", values), book, values
+class Written:
+    """Books written, and calculated again by LibreOffice, each once."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.book = cache(self._book)
+        self.batch = cache(self._batch)
+
+    def _book(self, case: tuple[str, str, str]) -> tuple[Path, Book, Results]:
+        units, language, kind = case
+        order = demo_order(units, language)
+        book = lay_out(order, order.machines[0], _entries(kind, order))
+        values = results(book)
+        return write_book(book, self.folder / f"{'-'.join(case)}.xlsx", values), book, values
+
+    def _batch(self, number: int) -> list[Path]:
+        return offices([self.book(case)[0] for case in BATCHES[number]], self.folder / f"office{number}")
+
+    def by_libreoffice(self, case: tuple[str, str, str]) -> Path:
+        """The book as LibreOffice calculated it."""
+        number = next(number for number, batch in enumerate(BATCHES) if case in batch)
+        return self.batch(number)[BATCHES[number].index(case)]
 
 
-def test_libreoffice_gives_every_formula_the_result_that_the_file_carries(written, tmp_path):
-    path, book, values = written
-    assert differences(values, values_by_libreoffice(path, book, tmp_path / "office"), book) == []
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Written:
+    return Written(tmp_path_factory.mktemp("engines"))
 
 
-def test_ironcalc_gives_every_formula_the_result_that_the_file_carries(written):
-    path, book, values = written
+@pytest.mark.parametrize("case", CASES, ids="-".join)
+def test_libreoffice_gives_every_formula_the_result_that_the_file_carries(written, case):
+    _path, book, values = written.book(case)
+    assert differences(values, values_in(written.by_libreoffice(case), book), book) == []
+
+
+@pytest.mark.parametrize("case", CASES, ids="-".join)
+def test_ironcalc_gives_every_formula_the_result_that_the_file_carries(written, case):
+    path, book, values = written.book(case)
     assert differences(values, values_by_ironcalc(path, book), book) == []
 
 
-def test_no_formula_shows_an_error(written):
-    _path, _book, values = written
+@pytest.mark.parametrize("case", CASES, ids="-".join)
+def test_no_formula_shows_an_error(written, case):
+    _path, _book, values = written.book(case)
     assert [at for at, value in values.items() if value in ERRORS.values()] == []

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import re
 import subprocess
-from functools import cache
-from pathlib import Path
-from tempfile import TemporaryDirectory
 
 import openpyxl
 import pytest
@@ -19,15 +16,14 @@ from sheetgen.book.log_sheet import FIRST_ROW
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.xlsx.write import write_book
+from tests.book.printed import order_on, printed, texts_of
 from tests.engines import office
+from tests.selection import exhaustive
 
 LOGS = ("days", "loads", "shots", "pages")
-PAPERS = [("us", "en", "letter"), ("si", "es", "a4"), ("si", "es", "letter"), ("us", "en", "a4")]
+PAPERS = [("us", "en", "letter"), ("si", "es", "a4")]
+PAPERS += [exhaustive((other,)) for other in (("si", "es", "letter"), ("us", "en", "a4"))]
 LONG = "12 & 34: Quarry & Mill Road, second phase, north & south, X-12"[:60]
-
-
-def _order(units: str, language: str, paper: str) -> Order:
-    return demo_order(units, language).model_copy(update={"paper": paper})
 
 
 def _long_names() -> Order:
@@ -47,19 +43,9 @@ def _source(of: str) -> list[str]:
     return [f"{of}{number:0{9 - len(of)}}" for number in range(20)]
 
 
-@cache
-def _printed(units: str, language: str, paper: str) -> tuple[str, ...]:
+def _printed(*variant: str) -> tuple[str, ...]:
     """The text of each page."""
-    order = _order(units, language, paper)
-    with TemporaryDirectory() as folder:
-        path = write_book(lay_out(order, order.machines[0]), Path(folder) / "book.xlsx")
-        return _texts(office(path, Path(folder), "pdf"))
-
-
-def _texts(printed: Path) -> tuple[str, ...]:
-    command = ["pdftotext", "-layout", str(printed), "-"]
-    text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
-    return tuple(text.split("\f")[:-1])
+    return texts_of(printed(*variant))
 
 
 def _row_numbers(page: str) -> list[int]:
@@ -98,7 +84,7 @@ def test_every_page_of_a_log_says_what_it_is(variant):
 
 @pytest.mark.parametrize("variant", PAPERS, ids="-".join)
 def test_every_page_names_its_book_and_no_figure_is_too_wide_for_its_cell(variant):
-    order = _order(*variant)
+    order = order_on(*variant)
     identity = lay_out(order, order.machines[0]).identity
     for number, page in enumerate(_printed(*variant), start=1):
         assert identity in page, number
@@ -106,34 +92,36 @@ def test_every_page_names_its_book_and_no_figure_is_too_wide_for_its_cell(varian
 
 
 def test_every_page_of_a_form_carries_the_code_of_the_book(tmp_path):
-    order = _order("us", "es", "letter")
-    book = lay_out(order, order.machines[0])
-    printed = office(write_book(book, tmp_path / "book.xlsx"), tmp_path, "pdf")
+    variant = ("si", "es", "a4")
+    order, file = order_on(*variant), tmp_path / "book.pdf"
+    file.write_bytes(printed(*variant))
+    identity = lay_out(order, order.machines[0]).identity
     caution = templates.texts("es")["sheet.shots.caution"][:25]
-    forms = [number for number, page in enumerate(_texts(printed), start=1) if caution in page]
+    forms = [number for number, page in enumerate(_printed(*variant), start=1) if caution in page]
     assert len(forms) == 3
     for number in forms:
         page = ["-f", str(number), "-l", str(number)]
         picture = tmp_path / f"page{number}"
-        command = ["pdftoppm", "-r", "200", *page, "-png", "-singlefile", str(printed), str(picture)]
+        command = ["pdftoppm", "-r", "200", *page, "-png", "-singlefile", str(file), str(picture)]
         subprocess.run(command, check=True)
         (code,) = zxingcpp.read_barcodes(Image.open(picture.with_suffix(".png")))
-        assert code.text == book.identity
+        assert code.text == identity
 
 
 def test_footers_hold_names_of_any_length_with_their_ampersands(tmp_path):
     # ECMA-376 part 1, 18.3.1.46: "&&" prints one ampersand; programs keep 255 characters of a footer.
     order = _long_names()
     book = lay_out(order, order.machines[0])
-    printed = " ".join(_texts(office(write_book(book, tmp_path / "book.xlsx"), tmp_path, "pdf")))
+    pages = texts_of(office(write_book(book, tmp_path / "book.xlsx"), tmp_path, "pdf").read_bytes())
+    text = " ".join(pages)
     for sheet in book.sheets:
         footer = sheet.page["footer"]
         assert len(footer) <= 255
         assert re.search(r"&(?![&LCRAPN8])", footer.replace("&&", "")) is None
         assert not re.search(r"&8\d", footer)  # a number after the size would be read as part of it
-    assert "12 & 34: Quarry & Mill Road" in printed
-    assert book.identity in printed
-    assert {*_source("pay"), *_source("range")} <= set(_texts(tmp_path / "book.pdf")[0].split())
+    assert "12 & 34: Quarry & Mill Road" in text
+    assert book.identity in text
+    assert {*_source("pay"), *_source("range")} <= set(pages[0].split())
 
 
 def test_a_log_opens_at_its_first_entry_and_the_book_at_its_first_sheet(tmp_path):

@@ -12,7 +12,7 @@ from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
 from sheetgen.xlsx.model import Cell, Sheet
 from sheetgen.xlsx.write import write_book
-from tests.book.calibrated import Filled
+from tests.book.calibrated import Filled, filled_book
 from tests.engines import differences, values_by_ironcalc, values_by_libreoffice
 
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
@@ -22,7 +22,7 @@ NAME, WHAT, UNIT, NOW, WHERE = range(5)
 @pytest.fixture(scope="module", params=VARIANTS, ids="-".join)
 def filled(request) -> Filled:
     order = demo_order(*request.param)
-    return Filled(order, honest_day(order, order.machines[0], seed=3))
+    return filled_book(order, honest_day(order, order.machines[0], seed=3))
 
 
 def _rows(filled: Filled) -> dict[str, int]:
@@ -114,7 +114,7 @@ def test_the_examples_give_what_their_text_says(filled):
 
 def test_an_office_formula_with_names_gives_the_same_in_libreoffice(tmp_path):
     """A sheet of the office's own beside ours, its formulas written with the names as they stand in the list."""
-    filled = Filled(demo_order())
+    filled = Filled(demo_order())  # its own: a sheet is added to it
     say, figures = templates.texts("en"), templates.toml("sheets/words.toml")["us"]
     own = Sheet(
         "own",
@@ -147,7 +147,7 @@ def test_the_sheet_says_what_locking_is_not(filled):
 
 def test_both_engines_agree_with_the_list(tmp_path):
     order = demo_order("si", "es")
-    filled = Filled(order, honest_day(order, order.machines[0], seed=3))
+    filled = filled_book(order, honest_day(order, order.machines[0], seed=3))
     own = {at: value for at, value in filled.values.items() if at[0] == "words"}
     path = write_book(filled.book, tmp_path / "book.xlsx", filled.values)
     assert differences(own, values_by_ironcalc(path, filled.book), filled.book) == []

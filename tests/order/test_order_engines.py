@@ -22,7 +22,7 @@ def variants() -> dict[str, tuple[str, str, Order | None]]:
     odd = json.loads(demo_order("us", "en").canonical())
     odd["material"] |= {"dilution": 0.5, "spray_min": 20, "spray_planned": 25, "residue": 0.5}
     odd["sections"][0] |= {"basis": "undiluted", "rate_temperature": "spraying", "rate": 0.5, "width": 20}
-    odd["machines"].append({**odd["machines"][0], "name": "B", "bar_widths": [7.3], "flue_cover": 1})
+    odd["machines"].append({**odd["machines"][0], "name": "B", "bar_widths": [7.3], "burner_power": 0})
     points = [{"depth": 0, "volume": 0}, {"depth": 40, "volume": 30}]
     odd["machines"].append(
         {**odd["machines"][0], "name": "C", "tank": {"shape": "calibrated", "points": points}}

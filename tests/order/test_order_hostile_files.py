@@ -99,7 +99,7 @@ def test_a_field_book_given_as_an_order(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "marker", ["order workbook 99|job|us|en", "order workbook 1|job|us|fr", "order workbook 1"]
+    "marker", ["order workbook 99|job|us|en", "order workbook 2|job|us|fr", "order workbook 2"]
 )
 def test_an_order_of_another_version(marker, tmp_path):
     error = saved(tmp_path, lambda workbook: workbook.active.append([marker]))
@@ -127,7 +127,7 @@ def test_a_sheet_copied_within_the_workbook(demo_file):
 
 def test_a_sheet_of_an_order_in_other_units(demo_file):
     workbook = openpyxl.load_workbook(demo_file)
-    workbook["Sections"]["A1"] = "order workbook 1|sections|si|en"
+    workbook["Sections"]["A1"] = "order workbook 2|sections|si|en"
     workbook.save(demo_file)
     with pytest.raises(OrderError) as caught:
         read_order(demo_file)

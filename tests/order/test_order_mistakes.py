@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 
 import openpyxl
 import pytest
 
 from sheetgen.errors import OrderError
 from sheetgen.order.demo import demo_order
+from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
-from sheetgen.order.write import lay_out_order
+from sheetgen.order.write import lay_out_order, write_order
 from tests.order.order_grids import grids, mistakes, put, read
 
 DEMO = lay_out_order("us", "en", demo_order())
@@ -296,3 +298,45 @@ def test_a_field_that_was_deleted_is_missed(sheet, cell, label, demo_file):
     with pytest.raises(OrderError) as caught:
         read_order(path)
     assert [each.expected for each in caught.value.mistakes] == [f'the line or column "{label}"']
+
+
+BURNERS = [
+    ({"flue_top": None}, "the height of the top of the flues above the tank's bottom", "flue_top"),
+    ({"cover_over_flues": 5}, "at least 6 over the flues", "cover_over_flues"),
+    ({"burners": "no"}, "burners where a burner power is given", "burners"),
+    # The demonstration's tank is 42 in deep: outside it, and above its fill limit (95 %, 37.9 in).
+    ({"flue_top": 50}, "a height of the flues that, with the cover, lies inside", "flue_top"),
+    ({"flue_top": 32}, "a height of the flues that, with the cover, lies inside", "flue_top"),
+    ({"burners": None}, "an entry", "burners"),
+]
+
+
+@pytest.mark.parametrize(("changes", "expected", "blamed"), BURNERS)
+def test_flues_that_cannot_be_are_refused_at_their_cell(changes, expected, blamed):
+    entries = [("machines", f"D:{path}", value) for path, value in changes.items()]
+    found = found_in(with_entries(*entries))
+    assert list(found) == [f"machines D{row_of('machines', blamed)}"]
+    assert expected in found[f"machines D{row_of('machines', blamed)}"]
+
+
+def test_an_order_of_before_with_one_depth_for_the_flues_is_not_read(tmp_path):
+    path = write_order(tmp_path / "order.xlsx", order=demo_order())
+    book = openpyxl.load_workbook(path)
+    for sheet in book:
+        if str(sheet["A1"].value).startswith("order workbook 2"):
+            sheet["A1"] = sheet["A1"].value.replace("order workbook 2", "order workbook 1")
+    book.save(path)
+    with pytest.raises(OrderError) as refused:
+        read_order(path)
+    assert {mistake.expected for mistake in refused.value.mistakes} == {"an order of this program's version"}
+
+
+def test_one_unclear_depth_of_a_carried_order_is_taken_for_nothing():
+    order = demo_order()
+    data = json.loads(order.canonical())
+    (machine,) = data["machines"]
+    del machine["flue_top"], machine["cover_over_flues"], machine["burners"]
+    machine["flue_cover"] = 6
+    (read_again,) = Order.from_canonical(json.dumps(data)).machines
+    assert not read_again.burners
+    assert read_again.flue_top is None

@@ -40,7 +40,8 @@ def order_of(
         "machines": [{
             "name": "M", "tank": flat_tank(1000), "bar_widths": [12], "nozzle_spacing": 4, "discharge": 150,
             "discharge_min": 1, "discharge_max": 1000, "nozzle_flow_min": 0.01, "nozzle_flow_max": 100,
-            "speed_min": 1, "speed_max": 5000, "flue_cover": 6, "reserve": 0, "fill_limit": 1.0,
+            "speed_min": 1, "speed_max": 5000, "burners": True, "flue_top": 0, "cover_over_flues": 6,
+            "reserve": 0, "fill_limit": 1.0,
         } | (machine or {})],
         "reading": {"dip": 0.0625, "temperature": 2, "meter": 1, "station": 1, "width": 0.1},
     }  # fmt: skip

@@ -45,9 +45,10 @@ def test_without_a_temperature_of_delivery_nothing_is_heated_and_the_plan_says_s
 
 
 def test_without_a_burner_a_colder_delivery_is_a_notice():
-    assert "no-burner" in _keys(
-        order_of(material={"spray_planned": 350}, planning={"arrival_temperature": 250})
-    )
+    none = {"burners": False, "flue_top": None, "cover_over_flues": None}
+    facts = {"material": {"spray_planned": 350}, "planning": {"arrival_temperature": 250}}
+    assert "no-burner" in _keys(order_of(machine=none, **facts))
+    assert "no-burner-power" in _keys(order_of(**facts))
 
 
 def test_an_emulsion_heated_faster_than_published_is_a_notice():

@@ -96,6 +96,7 @@ def _metric(order: Order) -> Order:
     machine |= {
         "tank": {**flat_tank(7000, 1500), "height": None}, "reserve": 400, "bar_widths": [3.0, 3.6],
         "nozzle_spacing": 100, "discharge": 560, "discharge_max": 4000, "speed_max": 1500, "burner_power": 260,
+        "flue_top": 350, "cover_over_flues": 155,
     }  # fmt: skip
     data["planning"] |= {"arrival_temperature": 65, "aggregate_truck": 10, "aggregate_cover": 100,
                          "prime_extra_width": 0.3}  # fmt: skip

@@ -317,9 +317,14 @@ def test_a_slot_outside_15_to_30_degrees_is_said(slot, warned):
     assert ("nozzle-angle" in [notice.key for notice in made.notices]) == warned
 
 
-@pytest.mark.parametrize(("cover", "warned"), [(5.9, True), (6.0, False)])
-def test_flues_covered_by_less_than_six_inches_are_said(cover, warned):
+def test_burners_are_lit_with_six_inches_over_the_flues():
     # NAVEDTRA 14081: flues under at least 6 in of bitumen before a burner is lit (seen).
-    made = one(machine={"flue_cover": cover})
-    assert ("flue-cover" in [notice.key for notice in made.notices]) == warned
-    assert made.heating.flue_volume == pytest.approx(100)  # 6 in of 60 in, 1,000 gal, straight sides
+    heating = one(machine={"flue_top": 15, "cover_over_flues": None}).heating
+    assert heating.burner_dip == 21
+    assert heating.burner_volume == pytest.approx(350)  # 21 in of 60 in, 1,000 gal, straight sides
+
+
+def test_a_distributor_without_burners_has_no_burner_line():
+    heating = one(machine={"burners": False, "flue_top": None, "cover_over_flues": None}).heating
+    assert heating.burner_dip is None
+    assert heating.burner_volume is None

@@ -7,6 +7,7 @@ import pytest
 
 from sheetgen import templates
 from sheetgen.trade import application_rate, limit, loads_in, loads_needed, pad_test, round_up, volume_for
+from sheetgen.trade.burners import burner_dip, cover_at_high_end
 from sheetgen.trade.checks import constant
 from tests.published import Published, Q, cases
 
@@ -68,10 +69,39 @@ def test_a_spread_is_even_up_to_15_percent_across_and_10_percent_along(direction
     assert getattr(test, other).greatest == pytest.approx(0, abs=1e-12)
 
 
+def _may_be_lit(*covers: float) -> bool:
+    return min(covers) >= constant("us", "cover_over_flues")
+
+
 @pytest.mark.parametrize(("cover", "burners"), [(4, False), (5.9, False), (6.0, True)])
 def test_flues_lie_under_six_inches_before_a_burner_is_lit(cover, burners) -> None:
-    # NAVEDTRA 14081 distributor section (seen)
-    assert (cover >= constant("us", "flue_cover")) is burners
+    # NAVEDTRA 14081 distributor section, p. 490 (seen)
+    assert _may_be_lit(cover) is burners
+
+
+def test_the_burner_dip_is_the_top_of_the_flues_and_their_cover() -> None:
+    # NAVEDTRA 14081 p. 490: 6 in over the flues (seen); flue top 14 in over the bottom (invented tank)
+    assert burner_dip(14, constant("us", "cover_over_flues")) == 20
+
+
+def test_flues_are_covered_over_their_full_length() -> None:
+    # NAVEDTRA 14081 p. 490 (seen): 6 in over the full length; 6 in at the rear and 5 in at the front are too little.
+    assert _may_be_lit(6, 6)
+    assert not _may_be_lit(6, 5)
+
+
+def test_with_a_high_and_a_low_flue_the_one_that_is_used_counts() -> None:
+    # NAVEDTRA 14081 p. 490 (seen): lower flue covered by 6 in, upper one bare: the lower burner alone may be lit.
+    level, low, high = 16, 10, 22
+    assert level >= burner_dip(low, 6)
+    assert level < burner_dip(high, 6)
+
+
+def test_a_slope_takes_cover_from_the_high_end() -> None:
+    # 7.0 in at mid-length, 48 in to the high end, 3 %: 5.56 in, too little (geometry, computed)
+    at_end = cover_at_high_end(7.0, 48, 0.03)
+    assert at_end == pytest.approx(5.56)
+    assert not _may_be_lit(7.0, at_end)
 
 
 @pytest.mark.parametrize(("temperature", "allowed"), [(200, True), (300, False)])

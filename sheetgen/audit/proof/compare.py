@@ -31,11 +31,11 @@ from sheetgen.audit.proof.moves import Move, take_moves
 from sheetgen.audit.proof.pairing import Pair, Pairing, pair_sheets
 from sheetgen.audit.proof.settings import all_names_lost, name_findings, setting_findings
 from sheetgen.audit.proof.validations import validation_findings
+from sheetgen.output import printable
 from sheetgen.templates import Texts
 from sheetgen.xlsx.address import a1, a1_area
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.returned import ReturnedBook, Value
-from sheetgen.xlsx.unusable import printable
 
 LONGEST_SHOWN = 1_000  # characters of a formula or text, before and after
 MOST_ALIKE = 200  # findings of one kind on one sheet; the rest is counted in one more

@@ -6,7 +6,8 @@ What can be proven, from strongest to weakest:
     signed           a signature fits the carried order, but it was not said whose key counts
     unsigned         there is no signature: the book is compared with the order it carries, or with the office's own
     altered          there is a signature and it does not fit what the book carries
-    unknown-version  the book was made by templates that this version of the program does not know
+    unknown-version  the book was made by templates that this version of the program does not know; a signature in
+                     it fits, and is the office's where a key was given
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from dataclasses import dataclass
 
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
-from sheetgen.book.record import MARK, TEMPLATE_VERSION, Record, RecordError, read
+from sheetgen.book.record import MARK, TEMPLATE_VERSION, Record, RecordError, known_version, read
 from sheetgen.errors import UnusableBook
 from sheetgen.order.model import Machine, Order
 from sheetgen.templates import texts
@@ -30,6 +31,7 @@ class Origin:
 
     Attributes:
         status: one of the five above
+        known: whether the book can be laid out again as it was issued
         order, machine: what to rebuild the book from
         record: what the book carries, None where it cannot be read and the office's own order was given
         findings: what the record itself gives to act on
@@ -40,6 +42,7 @@ class Origin:
     machine: Machine
     record: Record | None
     findings: tuple[Finding, ...]
+    known: bool = True
 
 
 def origin_of(
@@ -69,7 +72,8 @@ def origin_of(
         return _without_record(returned, order, error)
     if order is not None and record.order.job.number != order.job.number:
         raise _of_another_job(returned, record, order)
-    status, found = _status(record, sheet, public_key, any_version)
+    known = any_version or known_version(record)
+    status, found = _status(record, sheet, public_key, known)
     counted = order or record.order
     if order is not None and order.canonical() != record.canonical:
         say = texts(order.language)
@@ -87,7 +91,7 @@ def origin_of(
                 expected=say.say("origin.own_order", job=order.job.number),
             )
         )
-    return Origin(status, counted, _machine(returned, counted, record.machine), record, tuple(found))
+    return Origin(status, counted, _machine(returned, counted, record.machine), record, tuple(found), known)
 
 
 def _of_another_job(returned: ReturnedBook, record: Record, order: Order) -> UnusableBook:
@@ -110,19 +114,19 @@ def _rows(sheet: ReturnedSheet) -> Iterator[tuple[str, str]]:
 
 
 def _status(
-    record: Record, sheet: ReturnedSheet, public_key: str | None, any_version: bool
+    record: Record, sheet: ReturnedSheet, public_key: str | None, known: bool
 ) -> tuple[str, list[Finding]]:
+    """What is proven. The signature comes first: it is verified whatever else the record says or lacks."""
+    status, found = _signed(record, sheet, public_key)
+    if not known:
+        version = {"found": record.template, "expected": TEMPLATE_VERSION}
+        found.append(finding("unknown-template-version", sheet=sheet.name, cell="B3", **version))
+        status = status if status == "altered" else "unknown-version"
+    return status, found
+
+
+def _signed(record: Record, sheet: ReturnedSheet, public_key: str | None) -> tuple[str, list[Finding]]:
     say = texts(record.order.language)
-    if record.template != TEMPLATE_VERSION and not any_version:
-        return "unknown-version", [
-            finding(
-                "unknown-template-version",
-                sheet=sheet.name,
-                cell="B3",
-                found=record.template,
-                expected=TEMPLATE_VERSION,
-            )
-        ]
     if not record.signature:
         if public_key is None:
             return "unsigned", []

@@ -10,6 +10,7 @@ read. UTF-8 with a byte order mark, so that spreadsheet programs read the letter
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,7 @@ from sheetgen.audit.report.document import AnyLine, Document, EntryLine, Finding
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import printed
 from sheetgen.columns import entry_columns, reported
-from sheetgen.whole_file import whole_file
+from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.returned import is_number
 
 TABLES = ("findings", "shots", "loads", "days", "sections", "entries")
@@ -127,5 +128,6 @@ def _number(value: Any, shape: str) -> str:
 
 
 def _write(path: Path, rows: Iterable[Sequence[str]]) -> None:
-    with whole_file(path) as unfinished, unfinished.open("w", encoding="utf-8-sig", newline="") as file:
-        csv.writer(file).writerows(rows)
+    text = io.StringIO(newline="")
+    csv.writer(text).writerows(rows)
+    write_whole(path, text.getvalue().encode("utf-8-sig"))

@@ -22,7 +22,8 @@ from xlsxwriter.utility import xl_cell_to_rowcol
 from sheetgen.audit.report.document import Document, FindingLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.pages import NO_XML
-from sheetgen.whole_file import whole_file
+from sheetgen.errors import SheetgenError, UnusableBook
+from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.markup import space
 from sheetgen.xlsx.package import Package, open_package
 from sheetgen.xlsx.unusable import unusable
@@ -31,6 +32,7 @@ from sheetgen.xlsx.worksheet import read_comments
 Cell = tuple[int, int]
 _ADDRESS = re.compile(r"[A-Z]{1,3}[1-9][0-9]{0,6}")
 _WIDTH, _CHARACTERS, _LINE, _LONGEST = 380, 62, 17, 30_000  # of a note: pixels, signs a line, pixels a line
+_COLUMNS, _WIDEST = 16_384, 255  # of a sheet, and characters of a column: what the format holds
 # ECMA-376 part 1, 18.3.1.99: what follows legacyDrawing in a worksheet.
 _AFTER = {
     "legacyDrawingHF", "drawingHF", "picture", "oleObjects", "controls", "webPublishItems", "tableParts", "extLst",
@@ -46,6 +48,10 @@ _COMMENTS_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.co
 _DRAWING_TYPE = "application/vnd.openxmlformats-officedocument.vmlDrawing"
 
 
+class NoCopy(SheetgenError):
+    """No copy can be made of a book that can be rechecked: a part is damaged that a recheck does not need."""
+
+
 def write_noted_copy(document: Document, returned: str | Path, figures: Figures, path: Path) -> None:
     """Write the copy; it appears whole or not at all.
 
@@ -56,13 +62,16 @@ def write_noted_copy(document: Document, returned: str | Path, figures: Figures,
 
     Raises:
         UnusableBook: the file cannot be read any more, or is another than the one that was rechecked.
+        NoCopy: a part that leads to the notes is damaged.
     """
     package = open_package(returned)
     if document.file.sha256 and package.sha256 != document.file.sha256:
         raise unusable(str(returned), "changed")
-    data = _noted(package, _parts(package), document, figures)
-    with whole_file(path) as unfinished:
-        unfinished.write_bytes(data)
+    try:
+        data = _noted(package, _parts(package), document, figures)
+    except UnusableBook as error:
+        raise NoCopy(str(error)) from error
+    write_whole(path, data)
 
 
 def _noted(package: Package, parts: dict[str, str], document: Document, figures: Figures) -> bytes:
@@ -141,7 +150,7 @@ def _made(
             for first, last, width in columns:
                 sheet.set_column(first, last, width)
             for (row, column), texts in sorted(notes.items()):
-                text = NO_XML.sub("·", "\n\n".join(texts))[:_LONGEST]
+                text = _shortened(NO_XML.sub("·", "\n\n".join(texts)))
                 lines = sum(1 + len(line) // _CHARACTERS for line in text.split("\n"))
                 box = {"author": "sheetgen", "width": _WIDTH, "height": _LINE * min(lines + 1, 40)}
                 sheet.write_comment(row, column, text, box)
@@ -153,14 +162,26 @@ def _made(
             )
 
 
+def _shortened(text: str) -> str:
+    """As long as a note may be, in the units of UTF-16 that spreadsheet programs count."""
+    if len(text) <= _LONGEST // 2:
+        return text
+    return text.encode("utf-16-le")[: 2 * _LONGEST].decode("utf-16-le", "ignore")
+
+
 def _widths(sheet: etree._Element) -> list[tuple[int, int, float]]:
     """Column widths as the sheet has them: first, last, width; the boxes are placed by them."""
     at = space(sheet)
-    return [
-        (int(column.get("min", "1")) - 1, min(int(column.get("max", "1")), 16_384) - 1, float(width))
-        for column in sheet.iterfind(f"{at}cols/{at}col")
-        if (width := column.get("width"))
-    ]
+    widths = []
+    for column in sheet.iterfind(f"{at}cols/{at}col"):
+        try:
+            first, last = int(column.get("min", "1")), min(int(column.get("max", "1")), _COLUMNS)
+            width = float(column.get("width", "nan"))
+        except ValueError:  # of a hand-made or damaged file; spreadsheet programs pass over it too
+            continue
+        if 1 <= first <= last and 0 <= width <= _WIDEST:
+            widths.append((first - 1, last - 1, width))
+    return widths
 
 
 def _links_part(part: str) -> str:
@@ -238,7 +259,7 @@ def _packed(package: Package, new: dict[str, bytes]) -> bytes:
                 data = by_small_name.get(name.lower())
                 archive.writestr(
                     zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0)),
-                    package.read(name) if data is None else data,
+                    package.read_as_it_is(name) if data is None else data,
                     zipfile.ZIP_DEFLATED,
                 )
     return file.getvalue()

@@ -16,6 +16,7 @@ import xlsxwriter
 from xlsxwriter.format import Format
 
 from sheetgen import templates
+from sheetgen.audit.report.own_files import CATEGORY, CREATED
 from sheetgen.whole_file import whole_file
 from sheetgen.xlsx.page import BOTTOM, MARGIN, PAPERS, TOP, column_inches
 from sheetgen.xlsx.returned import Value
@@ -23,7 +24,7 @@ from sheetgen.xlsx.text_fit import text_height
 from sheetgen.xlsx.workbook_file import WorkbookFile
 
 # A file must not carry the minute it was made: the same recheck gives the same bytes.
-_CREATED = dt.datetime(2020, 1, 1, tzinfo=dt.UTC)
+_CREATED = dt.datetime.fromisoformat(CREATED)
 _ROW = 15.0  # points of a row that no height was set for
 _LONGEST = 32_000  # characters; a cell holds 32,767
 _FOOTER = 255  # characters that a footer holds, or a property
@@ -43,7 +44,8 @@ def report_workbook(path: Path, language: str, paper: str, title: str) -> Iterat
     }
     with whole_file(path) as unfinished:
         workbook = WorkbookFile(str(unfinished), options)
-        workbook.set_properties({"title": shortened(title)[:_FOOTER], "created": _CREATED})
+        about = {"title": shortened(title)[:_FOOTER], "created": _CREATED, "category": CATEGORY}
+        workbook.set_properties(about)
         yield ReportBook(workbook, templates.texts(language), paper)
         workbook.close()
 

@@ -19,10 +19,14 @@ from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.returned_file import as_text
 from sheetgen.audit.report.verdict import counts
 from sheetgen.errors import UnusableBook
+from sheetgen.whole_file import together
 from sheetgen.xlsx.returned import is_number
 
 if TYPE_CHECKING:
     from sheetgen.register import AcrossFinding
+
+
+SUMMARY = ("summary.xlsx", "summary.json")
 
 
 class BookLine(Part):
@@ -97,18 +101,24 @@ def write_summary(
     Args:
         lines: one for each returned book, from :func:`line_of`, in the order they are to stand in
         unusable: what was raised for the files that could not be used
-        out_dir: the folder, made where it is missing; a summary that is there is replaced
+        out_dir: the folder, made where it is missing; a summary that is there is replaced, any other file is not
         language, paper: of the workbook: "en" or "es", "letter" or "a4"
         across: what the books say against each other, from the register
         unsupported: claimed quantities that no returned book stands behind, by what the claim sheet calls the book
+
+    Raises:
+        ReportInTheWay: another file lies in the place of the summary, or one that was changed since.
     """
+    from sheetgen.audit.report.own_files import refuse_others
     from sheetgen.audit.report.summary_document import summary_of
     from sheetgen.audit.report.summary_sheets import write_summary_workbook
     from sheetgen.audit.report.write import write_json
 
     folder = Path(out_dir)
-    folder.mkdir(parents=True, exist_ok=True)
     document = summary_of(lines, unusable, across, unsupported)
-    workbook = write_summary_workbook(document, folder / "summary.xlsx", language, paper)
-    write_json(document, folder / "summary.json")
-    return [workbook, folder / "summary.json"]
+    with together(folder, refuse_others) as stage:
+        written = [
+            write_summary_workbook(document, stage / SUMMARY[0], language, paper),
+            write_json(document, stage / SUMMARY[1]),
+        ]
+    return [folder / file.name for file in written]

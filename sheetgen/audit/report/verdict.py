@@ -34,13 +34,26 @@ def verdict_facts(recheck: Recheck) -> VerdictFacts:
             sentences.append(figures.say.say(f"report.verdict.{key}", **words))
     return VerdictFacts(
         severity=recheck.verdict,
-        headline=figures.say[f"report.headline.{recheck.verdict}"],
+        headline=_headline(recheck, figures),
         sentences=sentences,
         counts=found,
         shots=len(recheck.shot_rows),
         shots_not_counted=missing,
         shots_cannot_be_told=unsure,
     )
+
+
+def origin_unproven(recheck: Recheck) -> bool:
+    """Whether nobody has looked if the office issued the book: by its key, or by its own copy of the order."""
+    return recheck.origin in ("signed", "unsigned") and not recheck.order_given
+
+
+def _headline(recheck: Recheck, figures: Figures) -> str:
+    """What there is to act on; a book without objection is not called so where its origin was not checked."""
+    headline = figures.say[f"report.headline.{recheck.verdict}"]
+    if recheck.verdict in ("clean", "note") and origin_unproven(recheck):
+        return figures.say.say("report.headline.unproven", headline=headline)
+    return headline
 
 
 def origin_facts(recheck: Recheck) -> OriginFacts:
@@ -51,9 +64,13 @@ def origin_facts(recheck: Recheck) -> OriginFacts:
     proven = [say.say(f"{key}.proven", **words)] if f"{key}.proven" in say else []
     not_proven = [say.say(f"{key}.not_proven", **words)] if f"{key}.not_proven" in say else []
     names = {finding.name for finding in recheck.findings}
+    # Where a key was given and the signature does not fit it, the book is "altered" whatever its version.
+    if recheck.origin == "unknown-version" and recheck.office_key and "book-not-signed" not in names:
+        proven.append(say.say("report.origin.issued.proven", **words))
     if recheck.order_given:
         proven.append(say["report.origin.differs" if _other_order(names) else "report.origin.agrees"])
-    if recheck.origin != "unknown-version":  # such a book cannot be laid out again, so it was not compared
+    # A book of another version cannot be laid out again, so it was not compared.
+    if "unknown-template-version" not in names and recheck.origin != "unknown-version":
         proven.append(_locked_part(recheck))
     not_proven += [say[f"report.origin.never.{each}"] for each in _NEVER]
     return OriginFacts(

@@ -20,13 +20,14 @@ from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.findings_sheet import draw_findings
 from sheetgen.audit.report.log_sheets import draw_loads, draw_shots
 from sheetgen.audit.report.method_sheet import draw_method
-from sheetgen.audit.report.noted_copy import write_noted_copy
+from sheetgen.audit.report.noted_copy import NoCopy, write_noted_copy
+from sheetgen.audit.report.own_files import NO_COPY, refuse_others
 from sheetgen.audit.report.pages import report_workbook
 from sheetgen.audit.report.reconciliation_sheet import draw_reconciliation
 from sheetgen.audit.report.returned_file import ReturnedFile
 from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.audit.report.verdict_sheet import draw_verdict
-from sheetgen.whole_file import whole_file
+from sheetgen.whole_file import together, write_whole
 
 _PLAIN = {str, int, bool, type(None)}  # of values that are written as they are
 
@@ -49,7 +50,7 @@ def write_report(
 
     Args:
         recheck: the result for one returned book
-        out_dir: the folder, made where it is missing; reports of the same name are replaced
+        out_dir: the folder, made where it is missing; a report of the same name is replaced, any other file is not
         date: the day to print on it; without one the same recheck gives the same bytes on every day
         name: of the files, where that of the returned file is taken already
         copy: also write ``<name>.recheck.copy.xlsx``, the returned file with a note at the cell of each finding
@@ -57,31 +58,46 @@ def write_report(
 
     Raises:
         UnusableBook: a copy is asked for, and the returned file is gone or was changed since.
+        ReportInTheWay: another file lies where one of the files would be, or a report that was changed since.
+        OSError: a file cannot be written.
+
+    All of the files are written or none. Where a copy cannot be made of a book that can be rechecked,
+    ``<name>.recheck.copy.txt`` says why.
 
     Returns:
         The paths: workbook, JSON, then the others. Cells of the findings lead to the returned file as it lies from
         there.
     """
     folder = Path(out_dir)
-    folder.mkdir(parents=True, exist_ok=True)
-    workbook, text = (folder / name for name in report_names(recheck.path, name))
     document = contents(recheck, date)
-    _write_workbook(recheck, document, workbook)
-    write_json(document, text)
-    written = [workbook, text]
-    if copy:
-        suffix = ".xlsm" if Path(recheck.path).suffix.lower() == ".xlsm" else ".xlsx"
-        written.append(workbook.with_name(f"{text.stem}.copy{suffix}"))
-        write_noted_copy(document, recheck.path, Figures(recheck.order), written[-1])
-    if csv:
-        written += write_csv_tables(document, text.with_name(text.stem), Figures(recheck.order))
-    return written
+    with together(folder, refuse_others) as stage:
+        workbook, text = (stage / name for name in report_names(recheck.path, name))
+        _write_workbook(recheck, document, workbook, folder)
+        write_json(document, text)
+        written = [workbook, text]
+        if copy:
+            written.append(_write_copy(recheck, document, text.with_name(f"{text.stem}.copy")))
+        if csv:
+            written += write_csv_tables(document, text.with_name(text.stem), Figures(recheck.order))
+    return [folder / file.name for file in written]
 
 
-def _write_workbook(recheck: Recheck, document: Document, path: Path) -> None:
+def _write_copy(recheck: Recheck, document: Document, stem: Path) -> Path:
+    """The copy with notes; a text that says why where none can be made of this book."""
+    suffix = ".xlsm" if Path(recheck.path).suffix.lower() == ".xlsm" else ".xlsx"
+    path = stem.with_name(stem.name + suffix)
+    try:
+        write_noted_copy(document, recheck.path, Figures(recheck.order), path)
+    except NoCopy as error:
+        path = stem.with_name(f"{stem.name}.txt")
+        write_whole(path, f"{NO_COPY}{error}\n".encode())
+    return path
+
+
+def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Path) -> None:
     figures = Figures(recheck.order)
     say, order = figures.say, recheck.order
-    returned = ReturnedFile.seen_from(path.parent, recheck.path)
+    returned = ReturnedFile.seen_from(folder, recheck.path)
     typed = TypedLines(document.entries, figures)
     title = say.say("report.document_title", file=document.file.name)
     with report_workbook(path, order.language, order.paper, title) as book:
@@ -96,11 +112,10 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path) -> None:
         draw_method(book, document, figures)
 
 
-def write_json(document: Document | BaseModel, path: Path) -> None:
+def write_json(document: Document | BaseModel, path: Path) -> Path:
     """A document as JSON: sorted keys, two blanks an indent, numbers as they are."""
-    data = to_json(sorted_data(document), indent=2)
-    with whole_file(path) as unfinished:
-        unfinished.write_bytes(data + b"\n")
+    write_whole(path, to_json(sorted_data(document), indent=2) + b"\n")
+    return path
 
 
 def sorted_data(part: Any) -> Any:

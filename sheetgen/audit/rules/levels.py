@@ -1,20 +1,32 @@
-"""The level in the tank from reading to reading: material that appears or is lost between shots."""
+"""The level in the tank from reading to reading, over days and nights: material that appears or is lost.
+
+The readings stand in one chain, in the order in which they were made. A load belongs between two of them by its date
+and time, and by the shots that name it; where these leave a choice (an evening fill before or after the day's last
+reading, times rounded to a quarter of an hour), it is placed where it fits the readings best.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import comb, hypot
 from typing import NamedTuple
 
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.compute.uncertainty import factor_slope
-from sheetgen.audit.entries.logs import Day, Shot
+from sheetgen.audit.entries.logs import Day, Load, Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
+from sheetgen.audit.rules.times import moments
+
+_BETWEEN = ("level-rose-between-dips", "level-fell-between-dips")
+_OVERNIGHT = ("level-rose-overnight", "level-fell-overnight")
+_ROUNDED = 15 / 1440  # of a day: times are often written to the quarter of an hour
 
 
 class _Level(NamedTuple):
-    """What the tank held by one dip: volume at base temperature, and by how much that can be off."""
+    """What the tank held by one reading: volume at base temperature, and by how much that can be off."""
 
     table: str
     row: int
@@ -23,18 +35,61 @@ class _Level(NamedTuple):
     hot: float
     base: float
     reach: float
-    loads: int  # number of the last load that had come in
+
+
+@dataclass(slots=True)
+class Gap:
+    """From one reading of the stick to the next: what came in and what left in between.
+
+    Attributes:
+        before, after: the two readings
+        used, reach: sprayed in between by shots without stick readings, and by how much that can be off
+        returned: sent back in between
+        begins, ends: moments in serial days that the gap is known to lie between
+        loads: numbers of the loads that are taken to have come in
+        came: their mix at base temperature; None where one of them is not known
+    """
+
+    before: _Level
+    after: _Level
+    used: float
+    reach: float
+    returned: float
+    begins: float
+    ends: float
+    loads: list[int] = field(default_factory=list)
+    came: float | None = 0.0
+
+    @property
+    def change(self) -> float:
+        """What appeared (or was lost, where negative) that no entry explains."""
+        came = (self.came or 0.0) - self.returned - self.used
+        return self.after.base - (self.before.base + came)
+
+    @property
+    def night(self) -> bool:
+        """Whether it lies between two days."""
+        return self.before.table == "days" and self.before.column == "end_dip"
 
 
 def check(case: Case) -> Iterator[Finding]:
-    """Fill and reserve at every dip, and the level from each dip to the next of the same day."""
+    """Give findings on fill and reserve at every reading, and on the level from each reading to the next."""
     for shot, row in case.shots:
         yield from _limits(case, shot, row)
-    loads = 0
-    for day in sorted(case.logs.days, key=lambda each: each.date or 0):
-        mine = [(shot, row) for shot, row in case.shots if day.date is not None and shot.date == day.date]
-        yield from _day(case, day, mine, loads)
-        loads = max([loads, *(int(shot.load) for shot, _ in mine if shot.load is not None)])
+    found = gaps(case)
+    for gap in found:
+        yield from _between(case, gap)
+    yield from _one_way(case, found)
+
+
+def gaps(case: Case) -> list[Gap]:
+    """List every gap between two readings of the stick, each load placed in one of them."""
+    chain = _Chain(case)
+    dates = {day.date for day in case.logs.days} | {shot.date for shot in case.logs.shots}
+    for date in sorted(date for date in dates if date is not None):
+        chain.add_day(date)
+    _place_loads(case, chain.gaps)
+    return chain.gaps
 
 
 def _limits(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
@@ -55,24 +110,68 @@ def _limits(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _day(case: Case, day: Day, shots: list[tuple[Shot, ShotRow]], loads: int) -> Iterator[Finding]:
-    before = _level(case, "days", day.row, "start_dip", day.start_dip, day.start_temperature, loads)
-    for shot, row in shots:
-        number = int(shot.load) if shot.load is not None else None
-        if number is None or row.factor is None:
-            before = None
-            continue
-        at_start = _level(case, "shots", shot.row, "dip_before", shot.dip_before, shot.temperature, number)
-        yield from _between(case, before, at_start, 0.0)
-        before = _level(case, "shots", shot.row, "dip_after", shot.dip_after, shot.temperature, number)
-    last = max((load.row + 1 for load in case.logs.loads if load.date == day.date), default=loads)
-    number = max(last, before.loads if before else loads)
-    at_end = _level(case, "days", day.row, "end_dip", day.end_dip, day.end_temperature, number)
-    yield from _between(case, before, at_end, day.returned or 0.0)
+class _Chain:
+    """The readings in order, and the gaps between them."""
+
+    def __init__(self, case: Case) -> None:
+        self.case = case
+        self.gaps: list[Gap] = []
+        self._before: _Level | None = None
+        self._used = self._reach = 0.0
+        self._moment = 0.0
+
+    def add_day(self, date: float) -> None:
+        """Add the readings of one day: its first, those of its shots, its last."""
+        day = next((each for each in self.case.logs.days if each.date == date), None)
+        self._moment = max(self._moment, date)
+        if day is not None:
+            self._add(_of_day(self.case, day, "start_dip"), date)
+        for shot, row in self.case.shots:
+            if shot.date == date:
+                self._add_shot(shot, row)
+        if day is not None:
+            self._add(_of_day(self.case, day, "end_dip"), date + 1, day.returned or 0.0)
+
+    def _add_shot(self, shot: Shot, row: ShotRow) -> None:
+        start, end = moments(shot) or (self._moment, self._moment)
+        first = _level(self.case, "shots", shot.row, "dip_before", shot.dip_before, shot.temperature)
+        last = _level(self.case, "shots", shot.row, "dip_after", shot.dip_after, shot.temperature)
+        if first is not None:
+            self._add(first, start)
+        if first is None or last is None:
+            self._spray(row)
+            self._add(last, end)
+        else:
+            self._before, self._moment = last, max(self._moment, end)
+
+    def _spray(self, row: ShotRow) -> None:
+        """Take what a shot sprayed by another reading than the stick's; without one the chain is broken."""
+        if row.base is None:
+            self._before = None
+            return
+        meter = self.case.order.reading.meter
+        self._used += row.base + (row.wasted or 0.0)
+        self._reach += plausibility()["meter_agreement"] * row.base + 2 * meter
+
+    def _add(self, level: _Level | None, moment: float, returned: float = 0.0) -> None:
+        if level is None:
+            return
+        if self._before is not None:
+            ends = max(self._moment, moment)
+            self.gaps.append(
+                Gap(self._before, level, self._used, self._reach, returned, self._moment, ends)
+            )  # fmt: skip
+        self._before, self._used, self._reach = level, 0.0, 0.0
+        self._moment = max(self._moment, moment)
+
+
+def _of_day(case: Case, day: Day, column: str) -> _Level | None:
+    temperature = day.start_temperature if column == "start_dip" else day.end_temperature
+    return _level(case, "days", day.row, column, getattr(day, column), temperature)
 
 
 def _level(
-    case: Case, table: str, row: int, column: str, dip: float | None, temperature: float | None, loads: int
+    case: Case, table: str, row: int, column: str, dip: float | None, temperature: float | None
 ) -> _Level | None:
     chart, factors, reading = case.computation.chart, case.computation.factors, case.order.reading
     volume, factor = chart.volume(dip), factors.at(temperature)
@@ -81,46 +180,103 @@ def _level(
     steps = plausibility()
     by_dip = chart.slope(dip, reading.dip) * factor * reading.dip * steps["level_steps"]
     by_heat = volume * factor_slope(factors, temperature) * reading.temperature * steps["thermometer_steps"]
-    return _Level(table, row, column, dip, volume, volume * factor, hypot(by_dip, by_heat), loads)
+    return _Level(table, row, column, dip, volume, volume * factor, hypot(by_dip, by_heat))
 
 
-def _between(case: Case, before: _Level | None, after: _Level | None, returned: float) -> Iterator[Finding]:
-    """What the tank held at one dip, with what came in and was sent back since, against the next dip."""
-    if before is None or after is None:
+def _place_loads(case: Case, found: list[Gap]) -> None:
+    """Place every load in the gap where it belongs, those first that leave no choice."""
+    choices = {number: _choices(case, number, load, found) for number, (load, _) in case.loads.items()}
+    for number in sorted(choices, key=lambda each: (len(choices[each]), each)):
+        if not choices[number]:
+            continue
+        gap = max(choices[number], key=lambda each: each.change)
+        gap.loads.append(number)
+        mix = case.loads[number][1].mix
+        gap.came = None if mix is None or gap.came is None else gap.came + mix
+
+
+def _choices(case: Case, number: int, load: Load, found: list[Gap]) -> list[Gap]:
+    """List the gaps that a load can have come in."""
+    named = [shot.row for shot in case.logs.shots if shot.load == number]
+    chosen = [
+        gap for gap in found
+        if named and gap.after.table == "shots" and gap.after.row == min(named) and _is_first(gap)
+    ]  # fmt: skip
+    if load.date is None:
+        return chosen or list(found)
+    early, late = load.date, load.date + 1
+    if load.time is not None:
+        early, late = load.date + load.time - _ROUNDED, load.date + load.time + _ROUNDED
+    for gap, following in pairwise([*found, None]):
+        if gap is not None and gap.begins <= late and early <= gap.ends and gap not in chosen:
+            chosen.append(gap)
+            # A fill in the evening stands before or after the day's last reading, whatever the crew read first.
+            if gap.after.column == "end_dip" and following is not None and following not in chosen:
+                chosen.append(following)
+    return chosen
+
+
+def _is_first(gap: Gap) -> bool:
+    """Whether a gap ends with the first reading of a shot."""
+    return gap.after.column == "dip_before" or gap.used > 0
+
+
+def _between(case: Case, gap: Gap) -> Iterator[Finding]:
+    """What the tank held at one reading, with what came in and was sent back since, against the next."""
+    if gap.came is None:
         return
-    came = _came_in(case, before.loads, after.loads)
-    if came is None:
-        return
-    change = after.base - (before.base + came - returned)
-    if not came and not returned:  # a mistyped temperature is no change of level
-        change = (
-            min(change, (after.hot - before.hot) * after.base / after.hot, key=abs) if after.hot else change
-        )
-    allowed = hypot(before.reach, after.reach) + case.order.limits.unexplained * came
+    before, after, change = gap.before, gap.after, gap.change
+    if not gap.came and not gap.returned and not gap.used and after.hot:
+        # A mistyped temperature is no change of level.
+        change = min(change, (after.hot - before.hot) * after.base / after.hot, key=abs)
+    allowed = hypot(before.reach, after.reach) + gap.reach + case.order.limits.unexplained * gap.came
     if abs(change) <= allowed:
         return
-    name = (
-        "load-and-dips-differ"
-        if came
-        else "level-rose-between-dips"
-        if change > 0
-        else "level-fell-between-dips"
-    )
     voice = case.voice
     yield voice.at(
-        name, after.table, after.row, after.column,
-        before=voice.volume(before.base), came=voice.volume(came), returned=voice.volume(returned),
-        should=voice.volume(before.base + came - returned), after=voice.volume(after.base),
+        _name(gap, change), after.table, after.row, after.column,
+        before=voice.volume(before.base), came=voice.volume(gap.came), returned=voice.volume(gap.returned),
+        should=voice.volume(after.base - gap.change), after=voice.volume(after.base),
         dip=voice.plain(after.dip, "depth"), earlier=voice.plain(before.dip, "depth"),
         difference=voice.volume(abs(change)), allowed=voice.volume(allowed),
         worth=voice.money(abs(change) * case.order.material.dilution),
     )  # fmt: skip
 
 
-def _came_in(case: Case, first: int, last: int) -> float | None:
-    """Mix at base temperature of the loads after the first number up to the last; None
-    where that is not known."""
-    mixes = [
-        case.loads[number][1].mix if number in case.loads else None for number in range(first + 1, last + 1)
-    ]
-    return None if last < first or None in mixes else sum(mix for mix in mixes if mix is not None)
+def _name(gap: Gap, change: float) -> str:
+    if gap.came:
+        return "load-and-dips-differ"
+    rose, fell = _OVERNIGHT if gap.night else _BETWEEN
+    return rose if change > 0 else fell
+
+
+def _one_way(case: Case, found: list[Gap]) -> Iterator[Finding]:
+    """Give gaps without a load that nearly all lean one way: a stick read short or long each time.
+
+    Sign test (an exact binomial chance, two-sided) on the gaps that differ at all.
+    """
+    still = [gap for gap in found if not gap.loads and not gap.used and not gap.returned and not gap.night]
+    moved = [gap for gap in still if gap.after.dip != gap.before.dip]
+    ups = sum(gap.after.dip > gap.before.dip for gap in moved)
+    if (
+        len(moved) < plausibility()["lean_gaps"]
+        or chance_of_signs(ups, len(moved)) > plausibility()["lean_chance"]
+    ):
+        return
+    total, voice = sum(gap.change for gap in moved), case.voice
+    first = moved[0].after
+    yield voice.at(
+        "levels-lean-one-way", first.table, first.row, first.column, count=len(moved),
+        up=ups, down=len(moved) - ups, total=voice.volume(abs(total)),
+        worth=voice.money(abs(total) * case.order.material.dilution),
+    )  # fmt: skip
+
+
+def chance_of_signs(ups: int, count: int) -> float:
+    """Work out how likely at least so uneven a split of signs is by chance (sign test, two-sided).
+
+    Exact binomial with one half: Conover, Practical Nonparametric Statistics (from memory); its 5 % limits for 6 to 30
+    signs are checked in the tests.
+    """
+    few = min(ups, count - ups)
+    return min(1.0, 2.0 * sum(comb(count, each) for each in range(few + 1)) / float(2**count))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
+from itertools import pairwise
 
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.compute.uncertainty import COVERAGE, standard
@@ -21,10 +23,12 @@ def check(case: Case) -> Iterator[Finding]:
     """Readings of each shot against the chart, each other and the meter."""
     yield from _negative(case)
     yield from _outside_chart(case)
+    yield from _between_marks(case)
     for shot, row in case.shots:
         yield from _direction(case, shot, row)
         yield from _waste(case, shot, row)
         yield from _dip_and_meter(case, shot, row)
+    yield from _meter_chain(case)
 
 
 def _negative(case: Case) -> Iterator[Finding]:
@@ -47,6 +51,56 @@ def _outside_chart(case: Case) -> Iterator[Finding]:
                 "dip-outside-chart", table, each.row, key,
                 dip=case.voice.plain(dip, "depth"), height=case.voice.plain(height, "depth"),
             )  # fmt: skip
+
+
+def _between_marks(case: Case) -> Iterator[Finding]:
+    """Stick readings that the stick cannot show, all of a book in one finding: made up, or of another stick."""
+    places = [("shots", shot, key) for shot in case.logs.shots for key in ("dip_before", "dip_after")]
+    places += [("days", day, key) for day in case.logs.days for key in ("start_dip", "end_dip")]  # type: ignore[misc]
+    step = case.order.reading.dip
+    off = [
+        (table, each.row, key, getattr(each, key))
+        for table, each, key in places
+        if (dip := getattr(each, key)) is not None and not _on_a_mark(dip, step)
+    ]
+    if len(off) < plausibility()["readings_off_marks"]:
+        return
+    voice, (table, row, key, dip) = case.voice, off[0]
+    yield voice.at(
+        "reading-between-marks", table, row, key, dip=voice.plain(dip, "depth"), count=len(off),
+        step=voice.plain(step, "depth"), near=voice.plain(round(dip / step) * step, "depth"),
+    )  # fmt: skip
+
+
+def _on_a_mark(dip: float, step: float) -> bool:
+    """Whether a reading is a mark of the stick, written to as many decimals as it was: 0.0625 is written 0.06."""
+    decimals = -int(Decimal(repr(dip)).normalize().as_tuple().exponent)
+    written = 0.5 * 10.0 ** -max(decimals, 0)
+    return abs(dip - round(dip / step) * step) <= written * (1 + 1e-6)
+
+
+def _meter_chain(case: Case) -> Iterator[Finding]:
+    """The meter before a shot against the meter after the one before it: nothing runs through it between shots."""
+    jumps = [
+        (after, after.meter_before - before.meter_after)
+        for (before, first), (after, second) in pairwise(case.shots)
+        if before.date == after.date and before.load == after.load
+        if before.meter_after is not None and after.meter_before is not None
+        # Where a shot's own readings disagree, that is said already.
+        if not any(_meter_doubted(case, *each) for each in ((before, first), (after, second)))
+    ]
+    allowed = plausibility()["meter_chain_steps"] * case.order.reading.meter
+    off = [(shot, jump) for shot, jump in jumps if abs(jump) > allowed]
+    # A meter that is set to zero, or runs while the tank is circulated, jumps at most shots: it says nothing of one.
+    if not off or len(off) > len(jumps) / 2:
+        return
+    voice = case.voice
+    for shot, jump in off:
+        yield voice.shot(
+            "meter-jumped-between-shots" if jump > 0 else "meter-fell-between-shots", shot, "meter_before",
+            before=voice.plain((shot.meter_before or 0.0) - jump, "volume"),
+            after=voice.plain(shot.meter_before or 0.0, "volume"), difference=voice.volume(abs(jump)),
+        )  # fmt: skip
 
 
 def _direction(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
@@ -78,6 +132,12 @@ def _waste(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
             waste=case.voice.volume(shot.waste),
             hot=case.voice.volume(row.hot),
         )
+
+
+def _meter_doubted(case: Case, shot: Shot, row: ShotRow) -> bool:
+    return any(True for _ in _dip_and_meter(case, shot, row)) or (shot.meter_after or 0) < (
+        shot.meter_before or 0
+    )
 
 
 def _dip_and_meter(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:

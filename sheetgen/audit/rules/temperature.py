@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from itertools import pairwise
+from typing import NamedTuple
 
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Day, Shot
@@ -20,6 +22,7 @@ def check(case: Case) -> Iterator[Finding]:
         yield from _range(case, shot)
     for (before, row), (after, _) in pairwise(case.shots):
         yield from _rose(case, before, row, after)
+    yield from _unlike(case)
     for day in case.logs.days:
         yield from _steady(case, day)
         yield from _weather(case, day)
@@ -108,6 +111,118 @@ def _heating(case: Case, volume: float) -> float:
     mass = volume * constants(system)["water_density"] * case.order.material.specific_gravity
     an_hour = machine.burner_power * machine.burner_efficiency * (1 if system == "us" else 3600)  # Btu; kJ
     return an_hour / (mass * plausibility()[f"specific_heat_{system}"])
+
+
+def _unlike(case: Case) -> Iterator[Finding]:
+    """Give shots colder than ticket, day reading and cooling allow: a cold reading makes more material of the same
+    stick readings. All shots of a book that are off alike are one finding.
+    """
+    found = [each for each in map(partial(_evidence, case), case.shots) if each is not None]
+    if not found:
+        return
+    worst = max(found, key=lambda each: each.volume)
+    beyond = sum(each.volume for each in found)
+    voice = case.voice
+    yield voice.shot(
+        "temperature-unlike-others", worst.shot, "temperature", count=len(found),
+        shots=voice.numbers(each.shot.row for each in found),
+        temperature=voice.plain(worst.shot.temperature or 0, "temperature"),
+        low=voice.amount(worst.expected, "temperature"),
+        other=voice.say[f"said.temperature-unlike-others.{worst.other}"],
+        volume=voice.volume(beyond), worth=voice.money(beyond * case.order.material.dilution),
+    )  # fmt: skip
+
+
+class _Unlike(NamedTuple):
+    """A shot written colder than another reading lets it be.
+
+    Attributes:
+        expected: the lowest believable temperature
+        other: which reading says so: "ticket", "start" or "end" of the day
+        volume: base volume that the shot has more by it
+    """
+
+    shot: Shot
+    expected: float
+    other: str
+    volume: float
+
+
+def _evidence(case: Case, each: tuple[Shot, ShotRow]) -> _Unlike | None:
+    shot, row = each
+    factors = case.computation.factors
+    when = moments(shot)
+    base = constants(case.order.units)["base_temperature"]  # where that is written, another finding says so
+    if shot.temperature in (None, base) or row.net is None or when is None:
+        return None
+    if factors.at(shot.temperature) is None:
+        return None
+    bounds, step = plausibility(), case.order.reading.temperature
+    slack = max(bounds["thermometer_steps"] * step, bounds[f"temperature_spread_{case.order.units}"])
+    cooling = bounds[f"cooling_{case.order.units}"]
+    lowest = [
+        (temperature - slack - cooling * abs(when[0] - moment) * 24, other)
+        for temperature, moment, other in _others(case, shot)
+    ]
+    if not lowest:
+        return None
+    # One other reading may itself be mistyped: where there are two, both must say so.
+    expected, other = min(lowest)
+    if shot.temperature is None or shot.temperature >= expected:
+        return None
+    believable = factors.at(expected)
+    if believable is None or row.factor is None:
+        return None
+    return _Unlike(shot, expected, other, max(0.0, row.net * (row.factor - believable)))
+
+
+def _others(case: Case, shot: Shot) -> Iterator[tuple[float, float, str]]:
+    """Give the other temperatures of the same tank on the same day: value, moment, and which it is."""
+    ticket = _by_ticket(case, shot)
+    if ticket is not None:
+        yield (*ticket, "ticket")
+    mine = [each for each in case.logs.shots if each.date == shot.date and moments(each) is not None]
+    ends = max((moments(each) or (0.0, 0.0))[1] for each in mine)
+    for day in case.logs.days:
+        if day.date == shot.date and day.end_temperature is not None and not _filled_after(case, day, ends):
+            yield day.end_temperature, ends, "end"
+
+
+def _by_ticket(case: Case, shot: Shot) -> tuple[float, float] | None:
+    """The temperature that a shot's load gave the tank, with what was on board as cold as it can have been, and when;
+    None where the ticket does not tell.
+    """
+    load, row = case.loads.get(int(shot.load or 0), (None, None))
+    base = constants(case.order.units)["base_temperature"]
+    if load is None or row is None or load.temperature is None or load.date is None or load.time is None:
+        return None
+    first = next(each for each, _ in case.shots if each.load == shot.load)
+    full = case.computation.chart.volume(first.dip_before)
+    # Water cools the mix, and volumes given at the base temperature say nothing of how warm the load was.
+    if load.water or load.temperature == base or row.mix is None or not full:
+        return None
+    share = min(1.0, row.mix / full)
+    heel = min(_of_the_day(case, shot), default=base)
+    return heel + share * (load.temperature - heel), load.date + load.time
+
+
+def _of_the_day(case: Case, shot: Shot) -> list[float]:
+    """The temperatures that the day log gives for the day of a shot."""
+    return [
+        value
+        for day in case.logs.days
+        if day.date == shot.date
+        for value in (day.start_temperature, day.end_temperature)
+        if value is not None
+    ]
+
+
+def _filled_after(case: Case, day: Day, ended: float) -> bool:
+    """Whether a load came after the day's last shot, so that its last temperature is of another load."""
+    return any(
+        load.date == day.date and (load.time is None or (load.date or 0) + load.time >= ended)
+        for load in case.logs.loads
+    )
 
 
 def _steady(case: Case, day: Day) -> Iterator[Finding]:

@@ -166,7 +166,14 @@ SHOT_PLANTS = (
         lambda at: at.put(at.number() - 365),
         UNCOUNTED | {"day-not-logged", "load-used-before-it-came", "level-fell-between-dips"},
     ),
-    Plant("day-not-logged", "shots", "date", last, lambda at: at.put(at.number() + 3), VOLUME),
+    Plant(
+        "day-not-logged",
+        "shots",
+        "date",
+        last,
+        lambda at: at.put(at.number() + 3),
+        VOLUME | {"level-rose-overnight"},
+    ),
     Plant(
         "shot-past-midnight",
         "shots",

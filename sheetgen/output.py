@@ -1,0 +1,74 @@
+"""What goes to a terminal, a pipe or a file of text: never a sign that acts on it, never one that it cannot hold.
+
+Names and entries come from files that strangers may have written. A control character could move a terminal's cursor,
+a line break could forge a line of a report, a sign of direction could turn a name round.
+"""
+
+from __future__ import annotations
+
+import codecs
+import json
+import sys
+import unicodedata
+from typing import Any
+
+_PLAIN = {
+    "–": "-", "—": "-", "‐": "-", "‑": "-", "−": "-", "×": "x", "·": ".", "…": "...", "“": '"', "”": '"', "„": '"',
+    "‘": "'", "’": "'", "«": '"', "»": '"', "≤": "<=", "≥": ">=", "±": "+/-", "→": "->", "←": "<-", "°": " deg ",
+    "•": "*", "■": "*", "▲": "^", "●": "*", "─": "-", "━": "=", "│": "|",
+}  # fmt: skip
+
+
+def printable(text: str, longest: int = 200) -> str:
+    """The text on one line, without control characters, no longer than ``longest``."""
+    clean = "".join(sign if sign.isprintable() else "·" for sign in text[: longest + 1])
+    return clean if len(clean) <= longest else clean[: longest - 1] + "…"
+
+
+def printable_lines(text: str) -> str:
+    """The text with its line breaks and without any other control character."""
+    return "".join(sign if sign.isprintable() or sign == "\n" else "·" for sign in text)
+
+
+def as_json(value: Any, indent: int | None = None) -> str:
+    """A value as JSON that a terminal shows as it is: every sign that is not printed is written as ``\\uXXXX``."""
+    text = json.dumps(value, indent=indent, ensure_ascii=not _holds_all())
+    return "".join(sign if sign.isprintable() or sign == "\n" else _escaped(sign) for sign in text)
+
+
+def prepare() -> None:
+    """Let the program's output replace what it cannot hold: old consoles know a few hundred signs."""
+    codecs.register_error("nearest", nearest)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="nearest")
+
+
+def nearest(error: UnicodeError) -> tuple[str, int]:
+    """The error handler: signs that look or mean nearly the same and are in every encoding, or question marks."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    return "".join(map(_nearest, error.object[error.start : error.end])), error.end
+
+
+def _nearest(sign: str) -> str:
+    if sign in _PLAIN:
+        return _PLAIN[sign]
+    if unicodedata.category(sign) == "Zs":
+        return " "
+    bare = unicodedata.normalize("NFKD", sign).encode("ascii", "ignore").decode()
+    return bare or "?"
+
+
+def _holds_all() -> bool:
+    encoding = getattr(sys.stdout, "encoding", None) or "ascii"
+    return codecs.lookup(encoding).name.startswith("utf")
+
+
+def _escaped(sign: str) -> str:
+    return "".join(f"\\u{unit:04x}" for unit in _units(ord(sign)))
+
+
+def _units(code: int) -> tuple[int, ...]:
+    """A sign as JSON writes it: one unit of UTF-16 or two (RFC 8259, 7)."""
+    return (code,) if code < 0x10000 else (0xD7C0 + (code >> 10), 0xDC00 + (code & 0x3FF))

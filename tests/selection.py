@@ -1,0 +1,59 @@
+"""Which tests belong to a quick run and to a usual one; ``--exhaustive`` runs the rest too."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+
+SHARE_OF_EXAMPLES = 0.25  # of the generated examples, in a run without --exhaustive
+
+# The quick part: short checks of every package. What each takes stands in DEVELOPERS.md.
+QUICK = ("tests/test_public_names.py",)
+
+
+def is_quick(nodeid: str) -> bool:
+    """Whether a test belongs to the quick part."""
+    return nodeid.startswith(QUICK)
+
+
+def sampled(cases: Sequence[Any], keep: int) -> list[Any]:
+    """Cases for ``parametrize``, all but ``keep`` of them exhaustive; those kept are spread evenly over the list."""
+    kept = {round(place * (len(cases) - 1) / max(keep - 1, 1)) for place in range(keep)}
+    return [case if number in kept else exhaustive(case) for number, case in enumerate(cases)]
+
+
+def exhaustive(case: Any) -> Any:
+    """A case for ``parametrize`` that only ``--exhaustive`` runs; a tuple stands for several arguments."""
+    values = case if isinstance(case, tuple) else (case,)
+    return pytest.param(*values, marks=pytest.mark.exhaustive)
+
+
+@dataclass
+class LeftOut:
+    """What a run does not do: cases by file, examples by module."""
+
+    cases: Counter[str] = field(default_factory=Counter)
+    examples: Counter[str] = field(default_factory=Counter)
+
+    def as_dicts(self) -> tuple[dict[str, int], dict[str, int]]:
+        """The same in a form that goes from one process to another."""
+        return dict(self.cases), dict(self.examples)
+
+    def take(self, cases: Mapping[str, int], examples: Mapping[str, int]) -> None:
+        """What another process of the same run left out: of the same tests, so that the counts are not added."""
+        for mine, theirs in ((self.cases, cases), (self.examples, examples)):
+            for name, number in theirs.items():
+                mine[name] = max(mine[name], number)
+
+    def lines(self) -> Iterator[str]:
+        """What a run says at its end."""
+        if self.cases:
+            yield f"left out: {self.cases.total()} exhaustive cases; --exhaustive runs them"
+            yield from (f"  {number:5d} of {path}" for path, number in sorted(self.cases.items()))
+        if self.examples:
+            tests = f"of {len(self.examples)} files' tests on generated data"
+            yield f"left out: {self.examples.total()} examples {tests}; --exhaustive draws them"
