@@ -91,7 +91,7 @@ def _draw_all(
     starts.append(row)
     row = draw_inputs(canvas, sheet, made.inputs, row)
     starts.append(row)
-    return draw_lists(canvas, sheet, given_values(canvas) | facts.day(), drawn, row) - 2
+    return draw_lists(canvas, sheet, given_values(canvas) | facts.day() | facts.bar(), drawn, row) - 2
 
 
 def _draw_tables(
@@ -133,7 +133,6 @@ def given_values(canvas: Canvas) -> dict[str, Value]:
         "heating_step": default(order, "heating_step"),
         "angle_low": angles.low,
         "angle_high": angles.high,
-        "coverage": default(order, "coverage"),
         "power": machine.burner_power,
         "efficiency": machine.burner_efficiency,
         "residue_heat_low": default(order, "specific_heat_low"),
