@@ -1,12 +1,14 @@
 """The two unit systems a book can be written in: inch-pound ("us") and metric ("si").
 
 A number in an order, a book or an entry is always in its system's unit for that kind of quantity; the
-table ``units.csv`` says which. Nothing here needs pint: see :mod:`sheetgen.quantities` for quantities.
+table ``units.csv`` says which. Nothing here needs a library of units, which takes longer to read than one book takes
+to be rechecked: see :mod:`sheetgen.quantities` for quantities. Tests hold the tables here against that library.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 from typing import Literal
 
@@ -47,3 +49,40 @@ def constants(system: str) -> dict[str, float]:
     return {
         row["key"]: float(row["value"]) for row in templates.table("constants") if row["system"] == system
     }
+
+
+@dataclass(frozen=True, slots=True)
+class UnitSize:
+    """One unit of ``tables/unit_sizes.csv`` in the units of the SI.
+
+    Attributes:
+        dimension: what can be converted into each other has the same
+        size: of one, in coherent units of the SI, exactly; of an angle, in degrees
+        zero: where its scale begins, K; 0 but for temperatures
+    """
+
+    dimension: str
+    size: Fraction
+    zero: Fraction
+
+
+@cache
+def unit_size(unit: str) -> UnitSize:
+    """Give what a unit of the table is, by pint's name of it; ``KeyError`` where the table has none."""
+    return _sizes()[unit]
+
+
+@cache
+def _sizes() -> dict[str, UnitSize]:
+    return {
+        row["unit"]: UnitSize(row["dimension"], Fraction(row["size"]), Fraction(row["zero"]))
+        for row in templates.table("unit_sizes")
+    }
+
+
+def converted(value: float, source: str, target: str) -> float:
+    """Convert a plain number from one unit into another of the same dimension, exactly before it is rounded."""
+    one, other = unit_size(source), unit_size(target)
+    if one.dimension != other.dimension:
+        raise ValueError(f"a number in {source} cannot be given in {target}")
+    return float((Fraction(value) * one.size + one.zero - other.zero) / other.size)

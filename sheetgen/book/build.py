@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
+from sheetgen.declarations import check_declarations
 from sheetgen.errors import BookInTheWay
 from sheetgen.file_names import file_stems
 from sheetgen.order.model import Machine, Order
 from sheetgen.templates import texts
 from sheetgen.whole_file import remove_forgotten, write_new
+from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.write import book_bytes, write_book
 
 
@@ -26,7 +27,9 @@ def build_books(
     Raises:
         BookInTheWay: files of those names lie there with other contents; all of them are named.
         OSError: the folder cannot be made or written into.
+        TemplateError: a template declares what cannot be; nothing is written
     """
+    check_declarations()
     out_dir.mkdir(parents=True, exist_ok=True)
     remove_forgotten(out_dir)
     paths = [out_dir / name for name in book_names(order).values()]

@@ -19,7 +19,7 @@ from sheetgen.plan.figures import Figures
 from sheetgen.plan.inputs import default
 from sheetgen.plan.model import MachinePlan, Notice, Plan
 from sheetgen.plan.notice_text import notice_text
-from sheetgen.trade import limit
+from sheetgen.trade.limits import limit
 from sheetgen.units import constants
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import block_page

@@ -7,7 +7,7 @@ from typing import Any
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
-from sheetgen.book.table_block import unit_label
+from sheetgen.xlsx.blocks import unit_label
 from sheetgen.xlsx.model import Place, Sheet, Value
 
 Facts = Sequence[Mapping[str, Any]]

@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sheetgen.errors import Mistake
+from sheetgen.order.entries import MisreadError, Typed, read_entry
 from sheetgen.order.fields import FORMS, Field, fields, unit_label
 from sheetgen.order.order_file import Grid, OrderFile
 from sheetgen.order.places import FIRST_LINE, VALUE_KEY, machine_key, point_key
-from sheetgen.order.typed import read_entry
-from sheetgen.order.typed_numbers import MisreadError, Typed
+from sheetgen.output import printable
 from sheetgen.xlsx.formulas import address
 
 Loc = tuple[str | int, ...]
@@ -180,7 +180,11 @@ def _take_points(filled: Filled, lines: list[tuple[int, int, int]], index: int, 
 
 
 def _points_shown(grid: Grid, lines: list[tuple[int, int, int]]) -> str:
-    pairs = [f"{grid.at(row, a).value}/{grid.at(row, b).value}" for row, a, b in lines[:4]]
+    def plain(row: int, col: int) -> str:
+        value = grid.at(row, col).value
+        return f"{value:.10g}" if isinstance(value, float) else printable(str(value), 20)
+
+    pairs = [f"{plain(row, depth)}/{plain(row, volume)}" for row, depth, volume in lines[:4]]
     return "; ".join(pairs) + (" …" if len(lines) > len(pairs) else "")
 
 
@@ -226,8 +230,7 @@ def shown(typed: Typed, file: OrderFile) -> str:
         return say.say("order.found.time", value=str(value))
     if isinstance(value, float | int) and not isinstance(value, bool):
         return f"{100 * value:.12g} %" if typed.percent else f"{value:.15g}"
-    text = "".join(sign if sign.isprintable() else "·" for sign in str(value))
-    return say.say("order.found.value", value=text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…")
+    return say.say("order.found.value", value=printable(str(value), _LONGEST))
 
 
 def nearest(spots: Mapping[Loc, Spot], loc: Loc) -> Spot | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetgen.order.draft import Draft
+from sheetgen.order.draft import Draft, heading
 from sheetgen.order.fields import layout
 from sheetgen.order.form_sheet import (
     LABEL,
@@ -11,12 +11,10 @@ from sheetgen.order.form_sheet import (
     UNIT,
     VALUE,
     draw_form,
-    heading,
     live_lines,
     look_line,
 )
 from sheetgen.order.model import Order
-from sheetgen.order.shown import result_format
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
@@ -52,7 +50,7 @@ def _draw_facts(draft: Draft, sheet: Sheet, row: int) -> int:
         draft.put(sheet, row, LABEL, draft.say[f"order.published.{key}"], "label")
         value = f"INDEX({{ref_{key}}},{found})"
         template = f'=IF({{material_grade}}="","",IFERROR(IF({value}="","",{value}),""))'
-        draft.calc(sheet, row, VALUE, template, "order_live", result_format(kind, draft))
+        draft.calc(sheet, row, VALUE, template, "order_live", draft.shown(kind))
         draft.put(sheet, row, UNIT, draft.unit(unit) if unit else None, "unit")
         draft.name(f"guide_{key}", sheet, row, VALUE)
         if key == "source":

@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-import warnings
-from collections.abc import Iterator
 from dataclasses import dataclass, field
-from io import BytesIO
-from itertools import islice
-from pathlib import Path
 from typing import Any, NoReturn
-
-import openpyxl
 
 from sheetgen import templates
 from sheetgen.errors import Mistake, OrderError, UnusableBook
+from sheetgen.order.entries import Typed
 from sheetgen.order.fields import SHEETS, layout
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE
-from sheetgen.order.typed_numbers import Typed
+from sheetgen.output import printable
 from sheetgen.templates import LANGUAGES, Texts
 from sheetgen.units import SYSTEMS
 from sheetgen.xlsx.formulas import address
-from sheetgen.xlsx.package import open_package
+from sheetgen.xlsx.read import read_book
+from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell, ReturnedSheet
+from sheetgen.xlsx.styles import shown_value
 
 _MOST_ROWS, _MOST_COLUMNS = 5_000, 100  # far beyond any order
 _FIELD_BOOK = "field book record"
@@ -74,72 +70,53 @@ class OrderFile:
 def open_order(path: str) -> OrderFile:
     """The sheets of an order workbook; :class:`OrderError` for everything that is not one."""
     try:
-        package = open_package(path)
-        for part in package.parts:
-            if part.lower().endswith((".xml", ".rels", ".vml")):
-                package.xml(part)  # refuses entities, declarations and floods before another reader sees them
+        book = read_book(path)
     except UnusableBook as error:
         say = templates.texts("en")
         raise OrderError(path, [_whole_file(say, "unusable", found=error.found)]) from error
-    try:
-        return _read(path)
-    except OrderError:
-        raise
-    except Exception as error:  # a damaged part shows itself in openpyxl as almost any exception
-        reason = f"{type(error).__name__}: {error}"[:200]
-        raise OrderError(path, [_whole_file(templates.texts("en"), "damaged", reason=reason)]) from error
-
-
-def _read(path: str) -> OrderFile:
-    data = Path(path).read_bytes()
-    marked = _marked(path, _loaded(data, values=True))
-    with_formulas = _loaded(data, values=False)
-    grids: dict[str, Grid] = {}
-    for key, sheet in marked["sheets"].items():
-        grid = grids[key] = Grid(sheet.title)
-        for row, col, cell in _cells(sheet):
-            grid.cells[row, col] = Typed(cell.value, "%" in (cell.number_format or ""))
-        for row, col, cell in _cells(with_formulas[sheet.title]):
-            if cell.data_type == "f":
-                grid.formulas.add((row, col))
+    marked = _marked(path, book)
+    grids = {key: _grid(sheet, book.date_1904) for key, sheet in marked["sheets"].items()}
     return OrderFile(path, marked["system"], marked["language"], grids)
 
 
-def _loaded(data: bytes, values: bool) -> Any:
-    """The workbook by openpyxl, from memory: the file itself is neither kept open nor touched."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # of features that openpyxl would not write back
-        return openpyxl.load_workbook(BytesIO(data), read_only=True, data_only=values)
+def _grid(sheet: ReturnedSheet, date_1904: bool) -> Grid:
+    grid = Grid(printable(sheet.name))
+    for (row, col), cell in sorted(sheet.cells.items()):
+        if row >= _MOST_ROWS or col >= _MOST_COLUMNS:
+            continue
+        if cell.value is not None and cell.value != "":
+            grid.cells[row, col] = _typed(cell, date_1904)
+        if cell.formula is not None:
+            grid.formulas.add((row, col))
+    return grid
 
 
-def _cells(sheet: Any) -> Iterator[tuple[int, int, Any]]:
-    for row in islice(sheet.iter_rows(max_col=_MOST_COLUMNS), _MOST_ROWS):
-        for cell in row:
-            if cell.value is not None:
-                yield cell.row - 1, cell.column - 1, cell
+def _typed(cell: ReturnedCell, date_1904: bool) -> Typed:
+    """A date or a time where the cell shows its number as one: a name or a fraction may have become it."""
+    return Typed(shown_value(cell, date_1904), "%" in cell.number_format)
 
 
-def _marked(path: str, workbook: Any) -> dict[str, Any]:
+def _marked(path: str, book: ReturnedBook) -> dict[str, Any]:
     """The sheets of an order by key, with the system and language that their markers give."""
     found: dict[str, Any] = {}
     kinds: list[tuple[str, str]] = []
     mistakes: list[Mistake] = []
-    for sheet in workbook.worksheets:
-        mark = str(sheet["A1"].value or "")
+    for sheet in book.sheets:
+        mark = str(sheet.cells[0, 0].value or "") if (0, 0) in sheet.cells else ""
         if mark.startswith(_FIELD_BOOK):
             _refuse(path, "field_book")
         parts = mark.split("|")
         if not mark.startswith(layout()["marker"].rsplit(" ", 1)[0]):
             continue
         if parts[0] != layout()["marker"] or len(parts) != 4 or not _known(parts):
-            raise OrderError(path, [_on_sheet(templates.texts("en"), "other_version", sheet.title, mark)])
+            raise OrderError(path, [_on_sheet(templates.texts("en"), "other_version", sheet.name, mark)])
         key, kind = parts[1], (parts[2], parts[3])
         say = templates.texts(kinds[0][1] if kinds else kind[1])
         kinds.append(kind)
         if kind != kinds[0]:
-            mistakes.append(_on_sheet(say, "mixed", sheet.title, sheet.title))
+            mistakes.append(_on_sheet(say, "mixed", sheet.name, sheet.name))
         elif key in found:
-            mistakes.append(_on_sheet(say, "sheet_twice", sheet.title, sheet.title))
+            mistakes.append(_on_sheet(say, "sheet_twice", sheet.name, sheet.name))
         else:
             found[key] = sheet
     if not kinds:
@@ -175,6 +152,6 @@ def _whole_file(say: Texts, kind: str, found: str = "", **facts: object) -> Mist
 
 
 def _on_sheet(say: Texts, kind: str, sheet: str, found: str) -> Mistake:
-    text = say.say("order.found.value", value=found[:60])
+    text = say.say("order.found.value", value=printable(found, 60))
     expected, remedy = say[f"order.mistake.{kind}.expected"], say[f"order.mistake.{kind}.remedy"]
-    return Mistake(sheet, address(0, 0), text, expected, remedy)
+    return Mistake(printable(sheet), address(0, 0), text, expected, remedy)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from sheetgen.order.draft import Draft
+from sheetgen.order.draft import Draft, heading
 from sheetgen.order.fields import layout, unit_label
-from sheetgen.order.form_sheet import heading
 from sheetgen.order.machine_sheet import machine_columns
 from sheetgen.order.model import Order
 from sheetgen.order.places import KEY_ROW
-from sheetgen.order.shown import result_format
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
 
@@ -39,7 +37,7 @@ def _draw_totals(draft: Draft, sheet: Sheet, row: int) -> int:
     for result in layout()["preview"]["job"]:
         draft.put(sheet, row, ID, draft.say[f"order.total.{result['key']}"], "label")
         draft.merge(sheet, row, ID, row, ROAD)
-        look = result_format(result["format"], draft)
+        look = draft.shown(result["format"])
         draft.result(sheet, row, FIRST, result["formula"], "order_live", look)
         draft.merge(sheet, row, FIRST, row, FIRST + 1)
         draft.name(f"job_total_{result['key']}", sheet, row, FIRST)
@@ -73,7 +71,7 @@ def _draw_machines(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
         draft.merge(sheet, row, col, row, col + 1)
         for number in range(count):
             line = row + 1 + number
-            look = result_format(result["format"], draft)
+            look = draft.shown(result["format"])
             draft.result(sheet, line, col, template.replace("#", str(number + 1)), "order_live", look)
             draft.merge(sheet, line, col, line, col + 1)
     return row + 1 + count
@@ -99,7 +97,7 @@ def _draw_speeds(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int
         for number in range(1, count + 1):
             for part in parts:
                 template = part["formula"].replace("#", str(number))
-                look = result_format(part["format"], draft)
+                look = draft.shown(part["format"])
                 col = columns[f"{part['key']}_{number}"]
                 draft.result(sheet, first + index, col, template, "order_live", look, "preview", index)
         fitting = "+".join(f"([verdict_{number}]={{'order.verdict.ok'}})" for number in range(1, count + 1))

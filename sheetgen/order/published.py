@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from sheetgen import templates
-from sheetgen.amounts import Amount, magnitude
 from sheetgen.order.fields import layout
+from sheetgen.units import converted, units
 
 _UNITS = {"°F": "degF", "°C": "degC", "gal/yd²": "gal/yd**2", "L/m²": "l/m**2"}
 _SYSTEM = {"°F": "us", "°C": "si", "gal/yd²": "us", "L/m²": "si"}
@@ -124,7 +124,7 @@ def _temperature(text: str, unit: str, system: str) -> float | None:
     """Whole degrees: the documents print no finer."""
     if not text:
         return None
-    return float(round(magnitude(Amount(float(text), _UNITS[unit]), "temperature", system)))
+    return float(round(converted(float(text), _UNITS[unit], units(system)["temperature"].name)))
 
 
 def _rate(text: str, unit: str, system: str) -> float | None:
@@ -132,6 +132,5 @@ def _rate(text: str, unit: str, system: str) -> float | None:
         return None
     if _SYSTEM[unit] == system:
         return float(text)
-    return float(
-        round(magnitude(Amount(float(text), _UNITS[unit]), "rate", system), 3 if system == "us" else 2)
-    )
+    number = converted(float(text), _UNITS[unit], units(system)["rate"].name)
+    return round(number, 3 if system == "us" else 2)

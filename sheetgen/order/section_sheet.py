@@ -10,7 +10,6 @@ from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import status
 from sheetgen.order.model import Order
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW
-from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import even_rows, form_page, same_rows
@@ -107,7 +106,7 @@ def _draw_results(
             "formula"
         ]
         style = "order_look" if key == "look" else "order_live"
-        look = "0;;0" if key == "blank" else result_format(result["format"], draft)
+        look = "0;;0" if key == "blank" else draft.shown(result["format"])
         draft.result(sheet, FIRST_ROW + index, place.columns[key], template, style, look, "sections", index)
 
 

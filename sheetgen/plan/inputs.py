@@ -7,10 +7,10 @@ from math import hypot, sqrt
 from typing import NamedTuple
 
 from sheetgen import templates
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
 from sheetgen.plan.model import Given
-from sheetgen.trade import limit, specific_heat_of_mix
+from sheetgen.trade.heating import specific_heat_of_mix
+from sheetgen.trade.limits import limit
 
 # Inputs of the order's planning part, with their kind of quantity, in the order they are shown.
 KINDS = {
@@ -117,14 +117,11 @@ def stick_uncertainty(order: Order) -> float:
 def specific_heats(order: Order) -> tuple[float, float]:
     """The least and the greatest specific heat of the mix: of asphalt, or of residue and water by mass."""
     material, system = order.material, order.units
-    ends = [
-        quantity(default(order, key), "specific_heat", system)
-        for key in ("specific_heat_low", "specific_heat_high")
-    ]
-    if material.material_class == "emulsion":
-        ends = [specific_heat_of_mix(end, material.residue, material.dilution) for end in ends]
-    low, high = (float(magnitude(end, "specific_heat", system)) for end in ends)
-    return low, high
+    low, high = (default(order, key) for key in ("specific_heat_low", "specific_heat_high"))
+    if material.material_class != "emulsion":
+        return low, high
+    parts = material.residue, material.dilution
+    return specific_heat_of_mix(low, *parts, system=system), specific_heat_of_mix(high, *parts, system=system)
 
 
 def default(order: Order, key: str) -> float:

@@ -19,7 +19,7 @@ from sheetgen.plan.model import (
     ToOrder,
 )
 from sheetgen.plan.shots import trucks_limit
-from sheetgen.trade import limit
+from sheetgen.trade.limits import limit
 
 _PLACES = 6
 _SEAL_PLACES = 0.10  # of the designed rate before a difference is worth a word: what agencies allow on a rate

@@ -5,30 +5,34 @@ from __future__ import annotations
 import re
 
 from sheetgen.reading.dates import EARLIEST_SERIAL, LATEST_SERIAL
-from sheetgen.reading.typed import Read, Reader, Typed, cleaned
+from sheetgen.reading.outcome import Outcome, Value, plain_number, short
 
+_HALF = r"(?P<half>[ap](?:\.? ?m)?\.?)?"
 _CLOCK = re.compile(
-    r"(?P<hour>\d{1,2})(?:\s*(?:[:.h]|hrs?)\s*(?P<minute>\d{2})(?::(?P<second>\d{2}))?)?\s*"
-    r"(?P<half>[ap]\.?\s?m\.?)?\s*(?:h|hrs?|hs|horas?|hours?)?\.?\Z"
+    r"(?P<hour>\d{1,2})(?: ?(?:[:.h]|hrs?) ?(?P<minute>\d{2})(?::(?P<second>\d{2}))?)? ?"
+    + _HALF
+    + r" ?(?:h|hrs?|hs|horas?|hours?)?\.?\Z"
 )
-_MILITARY = re.compile(
-    r"(?P<hour>\d{1,2})(?P<minute>\d{2})\s*(?P<half>[ap]\.?\s?m\.?)?\s*(?:h|hrs?|hs)?\.?\Z"
-)
+_MILITARY = re.compile(r"(?P<hour>\d{1,2})(?P<minute>\d{2}) ?" + _HALF + r" ?(?:h|hrs?|hs)?\.?\Z")
 
 
-def time_of_day(typed: Typed, reader: Reader) -> Read:
-    """Read a time: ``7:30``, ``0730``, ``7.30``, ``7h30``, ``1:15 p. m.``; 24:00 is midnight."""
-    if isinstance(typed.value, bool):
-        return reader.unreadable("not_a_time")
-    if isinstance(typed.value, int | float):
-        return _number(float(typed.value), reader)
-    text = cleaned(str(typed.value)).casefold()
-    match = _MILITARY.match(text) or _CLOCK.match(text)
-    value = _of(match) if match else None
-    if value is None:
-        return reader.unreadable("not_a_time")
-    bare = text.isdigit()
-    return Read(value, reader.because("text_time"), "time-typed-as-number" if bare else "entry-typed-as-text")
+def time_of_day(value: Value) -> Outcome:
+    """Read a time: ``7:30``, ``0730``, ``730``, ``7.30``, ``7h30``, ``8:49a``, ``1:15 p. m.``; 24:00 is midnight."""
+    if plain_number(value):
+        return _number(float(value or 0))
+    text = short(value)
+    if text is None:
+        return Outcome(None, "not_a_time")
+    part = in_words(text)
+    if part is None:
+        return Outcome(None, "not_a_time")
+    return Outcome(part, "bare_text_time" if text.isdigit() else "text_time")
+
+
+def in_words(text: str) -> float | None:
+    """Give the time of day that a cleaned text is, as a part of a day; None where it is none."""
+    match = _MILITARY.match(text.casefold()) or _CLOCK.match(text.casefold())
+    return _of(match) if match else None
 
 
 def _of(match: re.Match[str]) -> float | None:
@@ -50,23 +54,21 @@ def _part(hour: int, minute: int, second: int = 0) -> float | None:
     return (hour * 3600 + minute * 60 + second) / 86400
 
 
-def _number(value: float, reader: Reader) -> Read:
+def _number(value: float) -> Outcome:
     if 0 <= value < 1:
-        return Read(value)
+        return Outcome(value)
     if value == 1:
-        return Read(0.0, reader.because("midnight"))
+        return Outcome(0.0, "midnight")
     if EARLIEST_SERIAL <= value <= LATEST_SERIAL:
         part = round((value % 1) * 86400) / 86400 % 1
         if not part:  # a number, or a date alone: nobody says midnight so
-            return reader.unreadable("date_for_time")
-        return Read(part, reader.because("time_of_date"))
+            return Outcome(None, "date_for_time")
+        return Outcome(part, "time_of_date")
     if value.is_integer() and value > 0:
         hour, minute = divmod(int(value), 100) if value > 24 else (int(value), 0)
         read = _part(hour, minute)
         if read is not None:
-            return Read(
-                read, reader.because("bare_time", hour=hour, minute=f"{minute:02d}"), "time-typed-as-number"
-            )
-    if value <= 0 or value.is_integer() or value > 24:
-        return reader.unreadable("not_a_time")
-    return Read(None, reader.because("time_or_hours"), "ambiguous-time")
+            return Outcome(read, "bare_time", {"hour": hour, "minute": f"{minute:02d}"})
+    if not 0 < value <= 24 or value.is_integer():
+        return Outcome(None, "not_a_time")
+    return Outcome(None, "time_or_hours")

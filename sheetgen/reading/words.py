@@ -1,63 +1,80 @@
-"""Words: yes or no, names from the order, plain texts; and words for nothing or for "as above"."""
+"""Words: yes or no, names from the order, plain texts; and words or marks for nothing or for "as above"."""
 
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Collection
 from functools import cache
 
 from sheetgen import templates
-from sheetgen.reading.typed import Read, Reader, Typed, cleaned, shown
+from sheetgen.reading.outcome import Known, Outcome, Value, cleaned, plain_number, short, shown
+
+_DITTO_MARK = re.compile(r"[- .]*(?:\"|''|,,)[-\"', .]*\Z")
 
 
 @cache
 def meanings() -> dict[str, str]:
-    """Words of both languages that mean "yes", "no", "blank" or "ditto", in lower case."""
+    """Give the words of both languages that mean "yes", "no", "blank" or "ditto", in lower case."""
     return {row["word"]: row["meaning"] for row in templates.table("entry_words")}
 
 
-def meaning(value: object) -> str:
-    """What such a word in a cell means; empty for any other value."""
-    return meanings().get(cleaned(value).casefold().rstrip("."), "") if isinstance(value, str) else ""
+def meaning(value: Value) -> str:
+    """Give what such a word or mark in a cell means: "nothing" for blanks alone; empty for any other value."""
+    text = short(value)
+    if text is None:
+        return "nothing" if isinstance(value, str) and not cleaned(value) else ""
+    if _DITTO_MARK.match(text):
+        return "ditto"
+    word = text.casefold().strip(" -") or text
+    return meanings().get(text.casefold().rstrip("."), "") or meanings().get(word.rstrip("."), "")
 
 
-def yes_no(typed: Typed, reader: Reader) -> Read:
+def yes_no(value: Value, known: Known) -> Outcome:
     """Read yes or no in either language, a mark, or a logical value."""
-    if isinstance(typed.value, bool):
-        return Read(typed.value)
-    word = cleaned(typed.value).casefold() if isinstance(typed.value, str) else shown(float(typed.value or 0))
+    if isinstance(value, bool):
+        return Outcome(value)
+    word = (short(value) or "").casefold() if isinstance(value, str) else shown(float(value or 0))
     means = meanings().get(word.rstrip("."), "")
     if means not in ("yes", "no"):
-        return reader.unreadable("not_yes_or_no")
-    usual = {reader.say["words.yes"].casefold(), reader.say["words.no"].casefold()}
-    if word in usual:
-        return Read(means == "yes")
-    return Read(means == "yes", reader.because(f"means_{means}"), "word-read-as-another")
+        return Outcome(None, "not_yes_or_no")
+    say = templates.texts(known.language)
+    usual = word in (say["words.yes"].casefold(), say["words.no"].casefold())
+    return Outcome(means == "yes", "" if usual else f"means_{means}")
 
 
-def text(typed: Typed, reader: Reader) -> Read:
-    """Any text; a number in the cell is the text of its digits."""
-    value = typed.value
+def text(value: Value) -> Outcome:
+    """Read any text; a number in the cell is the text of its digits."""
     if isinstance(value, str):
-        return Read(cleaned(value))
-    if isinstance(value, bool) or value is None:
-        return reader.unreadable("not_a_text")
-    return Read(shown(float(value)))
+        return Outcome(cleaned(value))
+    return Outcome(shown(float(value or 0))) if plain_number(value) else Outcome(None, "not_a_text")
 
 
-def chosen(typed: Typed, names: Collection[str], unknown: str, reader: Reader) -> Read:
-    """One of the order's names, whatever its case, spaces, hyphens; ``unknown`` is the trouble of others."""
-    read = text(typed, reader)
+def chosen(value: Value, names: Collection[str], unknown: str) -> Outcome:
+    """Read one of some names, whatever its case, spaces, hyphens; ``unknown`` is the reason for any other."""
+    read = text(value)
     if read.value is None or read.value in names:
         return read
     plain = {bare(name): name for name in names}
     name = plain.get(bare(str(read.value)))
     if name is None:
-        return Read(read.value, reader.because("not_in_order", names=", ".join(sorted(names))), unknown)
+        return Outcome(read.value, unknown, {"names": ", ".join(sorted(names))})
     same = str(read.value).casefold() == name.casefold()
-    return Read(name, reader.because("name_read", name=name), "" if same else "word-read-as-another")
+    return Outcome(name, "name_read" if same else "name_meant", {"name": name})
 
 
 def bare(name: str) -> str:
-    """A name without what people write now so, now so: case, spaces, hyphens, points."""
+    """Give a name without what people write now so, now so: case, spaces, hyphens, points."""
     return re.sub(r"[\s.\-_/]", "", name).casefold()
+
+
+def plain(text: str) -> str:
+    """Give a text without case, accents and doubled spaces: how a word is compared with a drop-down's."""
+    bare = "".join(sign for sign in unicodedata.normalize("NFD", text) if not unicodedata.combining(sign))
+    return " ".join(bare.casefold().split())
+
+
+def listed(text: str) -> tuple[str, ...]:
+    """Give the words of a list separated by semicolons, or by commas where there is no semicolon."""
+    mark = ";" if ";" in text else ","
+    return tuple(item.strip() for item in text.split(mark) if item.strip())

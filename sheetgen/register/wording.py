@@ -10,12 +10,12 @@ from typing import Any, assert_never
 from sheetgen import templates
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
+from sheetgen.figures import date_of
 from sheetgen.output import printable
 from sheetgen.register.clashes import Clash, Placed, Source
 from sheetgen.register.packed_entries import Change
 from sheetgen.register.summary import Spell, Stretch, Ticket
 from sheetgen.units import constants, units
-from sheetgen.xlsx.dates import date_of
 
 _SHOWN = 6  # changes that are listed one by one
 

@@ -4,94 +4,95 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from math import fsum
 
-from sheetgen.amounts import Amount
-from sheetgen.errors import QuantityError
-from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made
-from sheetgen.trade.elementwise import is_array, least
-from sheetgen.trade.kinds import PART, PART_OF_ONE, VOLUME
+from sheetgen.trade.basis import emulsion_in
+from sheetgen.trade.kinds import Part, PartOfOne, Volume
 from sheetgen.trade.rounding import round_half_away
 
 _UNDILUTED = 1.0
 _EXCESS_LIMIT = 0.10
-_NOTHING = Amount(0.0, "gal")
+_NOTHING = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class PayQuantity:
-    """The payable part of what was sprayed on one application, in gal of undiluted material; not rounded.
+    """What is paid for one application: MIN(limited, cap) + hand, in [volume] of undiluted material; not rounded.
 
     Attributes:
-        sprayed: undiluted material sprayed, by hand or not
-        cap: the most that is paid for the part sprayed by the bar
-        hand: paid without a cap
+        sprayed: in all
+        limited: sprayed under the limit: by the bar, and by hand where hand-sprayed areas are not exempt
+        ordered: for the areas under the limit
+        excess_limit: the fraction over the order that is still paid
+        cap: the most that is paid of what is under the limit: ordered × (1 + excess limit)
+        hand: sprayed by hand and exempt
         payable: what is paid
         deducted: what is not
     """
 
-    sprayed: Any
-    cap: Any
-    hand: Any
-    payable: Any
-    deducted: Any
+    sprayed: Volume
+    limited: Volume
+    ordered: Volume
+    excess_limit: Part
+    cap: Volume
+    hand: Volume
+    payable: Volume
+    deducted: Volume
+
+    @property
+    def is_capped(self) -> bool:
+        """More was sprayed than is paid."""
+        return self.deducted > 0
+
+    @property
+    def per_sprayed(self) -> float:
+        """Change of what is paid by a unit more that was sprayed under the limit: none above the cap."""
+        return 0.0 if self.is_capped else 1.0
+
+    @property
+    def per_ordered(self) -> float:
+        """Change of what is paid by a unit more that was ordered: only above the cap."""
+        return 1 + self.excess_limit if self.is_capped else 0.0
 
 
-@arithmetic
 def pay_quantity(
-    sprayed: Quantity,
-    ordered: Quantity,
+    sprayed: Volume,
+    ordered: Volume,
     *,
-    dilution: Plain = _UNDILUTED,
-    excess_limit: Plain = _EXCESS_LIMIT,
-    hand_sprayed: Quantity = _NOTHING,
+    dilution: PartOfOne = _UNDILUTED,
+    excess_limit: Part = _EXCESS_LIMIT,
+    hand_sprayed: Volume = _NOTHING,
 ) -> PayQuantity:
-    """What is paid for one application: MIN(sprayed, ordered × (1 + limit)) + sprayed by hand.
+    """Give what is paid for one application: MIN(sprayed, ordered × (1 + limit)) + sprayed by hand.
 
     Dilution water is never paid; waste and rejected material must be left out of ``sprayed``.
 
     Args:
-        sprayed: mix put down by the bar, at base temperature
-        ordered: mix ordered for the same area, at base temperature
+        sprayed: [volume] of mix put down by the bar, at base temperature
+        ordered: [volume] of mix ordered for the same area, at base temperature
         dilution: emulsion / (emulsion + water) of both, above 0 to 1
         excess_limit: the fraction over the order that is still paid
-        hand_sprayed: mix sprayed by hand on irregular areas that are exempt from the limit; where they are
-            not exempt, count it in ``sprayed`` and its area in ``ordered``
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or a fraction outside its bounds
+        hand_sprayed: [volume] of mix sprayed by hand on irregular areas that are exempt from the limit; where they
+            are not exempt, count it in ``sprayed`` and its area in ``ordered``
 
     Source: UFGS 02785 §1.2: nothing over 10 % above the specified rate, per application; hand-sprayed
     irregular areas exempt (seen).
     """
-    mix, order, part, limit, hand = amounts(
-        sprayed=(sprayed, VOLUME),
-        ordered=(ordered, VOLUME),
-        dilution=(dilution, PART_OF_ONE),
-        excess_limit=(excess_limit, PART),
-        hand_sprayed=(hand_sprayed, VOLUME),
+    undiluted, order, hand = (emulsion_in(mix, dilution) for mix in (sprayed, ordered, hand_sprayed))
+    cap = order * (1 + excess_limit)
+    paid = min(undiluted, cap)
+    return PayQuantity(
+        undiluted + hand, undiluted, order, excess_limit, cap, hand, paid + hand, undiluted - paid
     )
-    cap = part * order * (1 + limit)
-    paid = least(part * mix, cap) + part * hand
-    total = part * (mix + hand)
-    return PayQuantity(*(made(value, "gal") for value in (total, cap, part * hand, paid, total - paid)))
 
 
-@arithmetic
-def total_payable(quantities: Iterable[PayQuantity], decimals: int = 0) -> Any:
-    """The payable total of several applications, in gal, rounded once, on the sum.
+def total_payable(payable: Iterable[Volume], decimals: int = 0) -> Volume:
+    """Give the payable total of several applications, rounded once, on the sum.
 
     Args:
-        quantities: from :func:`pay_quantity`
+        payable: [volume] of each application, from :func:`pay_quantity`
         decimals: places the total is rounded to
-
-    Raises:
-        QuantityError: no application at all
 
     Source: common practice: a pay quantity is rounded once, on the total (no source).
     """
-    each = [quantity.payable.to("gal").magnitude for quantity in quantities]
-    payable = [volumes.sum() if is_array(volumes) else volumes for volumes in each]
-    if not payable:
-        raise QuantityError("quantities: found none; expected at least one application")
-    return round_half_away(made(sum(payable), "gal"), decimals)
+    return round_half_away(fsum(payable), decimals)

@@ -6,9 +6,12 @@ and the recheck compares a returned file with it. Rows and columns count from 0.
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
+# The order carries the day it was written; a file must not also carry the minute it was made.
+CREATED = dt.datetime(2020, 1, 1, tzinfo=dt.UTC)
 Value = float | int | str | bool | None
 
 

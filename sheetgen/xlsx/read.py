@@ -10,7 +10,7 @@ from lxml import etree
 from sheetgen.errors import UnusableBook
 from sheetgen.xlsx import markup
 from sheetgen.xlsx.cells import TRUE
-from sheetgen.xlsx.dates import CREATED
+from sheetgen.xlsx.model import CREATED
 from sheetgen.xlsx.package import Package, Relationship, open_package
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedSheet
 from sheetgen.xlsx.strings import read_strings
@@ -35,7 +35,10 @@ def read_book(path: str | Path) -> ReturnedBook:
     space = markup.space(root)
     targets = {item.id: item for item in package.relationships(main)}
     strings = read_strings(_related(package, targets, "sharedStrings"))
-    styles = read_styles(_related(package, targets, "styles"))
+    looks = _related(package, targets, "styles")
+    if looks is not None and not str(looks.tag).endswith("}styleSheet"):  # 18.8.39
+        raise unusable(package.path, "part-damaged", part="styles", reason=looks.tag)
+    styles = read_styles(looks)
     entries = root.findall(f"{space}sheets/{space}sheet")
     if len(entries) > MAX_SHEETS:
         raise beyond(package.path, "sheets", MAX_SHEETS)

@@ -10,7 +10,7 @@ import datetime as dt
 
 import formualizer
 
-from sheetgen.xlsx.dates import serial
+from sheetgen.figures import serial
 from sheetgen.xlsx.model import Book, Value
 
 # What an engine's kinds of error are called in a cell (ECMA-376 part 1, 18.17.3).

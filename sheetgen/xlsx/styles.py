@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import re
 from functools import cache
 
 from lxml import etree
 
 from sheetgen import templates
 from sheetgen.xlsx import markup
+from sheetgen.xlsx.returned import ReturnedCell
 
 GENERAL = "General"
 Style = tuple[bool, str]  # locked, number format
@@ -44,3 +47,28 @@ def _number(text: str | None, missing: int = 0) -> int:
         return int(text or "")
     except ValueError:
         return missing
+
+
+_NOT_SHOWN = re.compile(
+    r'"[^"]*"|\[[^\]]*\]|\\.|_.|\*.'
+)  # of a number format (18.8.31): text, colours, escapes
+_DAY_ZERO, _FROM_1904 = dt.datetime(1899, 12, 30), 1462
+_LAST = 2_958_466  # the day after the last that spreadsheets know, 9999-12-31
+
+
+@cache
+def shows_time(number_format: str) -> bool:
+    """Say whether a number format shows a number as a date or a time."""
+    return bool(re.search(r"[dmyhs]", _NOT_SHOWN.sub("", number_format.split(";")[0]), re.IGNORECASE))
+
+
+def shown_value(cell: ReturnedCell, date_1904: bool) -> object:
+    """Give the value of a cell, as a datetime or a time where its format shows one (18.17.4)."""
+    value = cell.value
+    if not isinstance(value, float) or not shows_time(cell.number_format):
+        return value
+    day = value + (_FROM_1904 if date_1904 and value >= 1 else 0)
+    if not 0 <= day < _LAST:
+        return value
+    moment = _DAY_ZERO + dt.timedelta(milliseconds=round(day * 86_400_000))
+    return moment.time() if day < 1 else moment

@@ -13,8 +13,7 @@ from xlsxwriter.worksheet import Worksheet
 from sheetgen import templates
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.charts import insert_charts
-from sheetgen.xlsx.dates import CREATED
-from sheetgen.xlsx.model import Book, Sheet, Validation
+from sheetgen.xlsx.model import CREATED, Book, Sheet, Validation
 from sheetgen.xlsx.page import BOTTOM, MARGIN, PAPERS, TOP
 from sheetgen.xlsx.pictures import insert_pictures
 from sheetgen.xlsx.results import Results, results

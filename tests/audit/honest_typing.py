@@ -10,8 +10,8 @@ from random import Random
 
 from sheetgen import templates
 from sheetgen.demo.day import Log
+from sheetgen.figures import date_of
 from sheetgen.order.model import Order
-from sheetgen.xlsx.dates import date_of
 from sheetgen.xlsx.model import Value
 
 Habit = Callable[[float, Order], Value]

@@ -2,8 +2,8 @@
 
 import pytest
 
-from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.book.layout import lay_out
+from sheetgen.order.tank import chart_of
 from tests.audit.orders import (
     ASPHALT,
     CUTBACK,
@@ -154,7 +154,7 @@ def test_a_meter_more_than_one_percent_off_is_questioned(metered, flagged):
     log = day(order)
     row = first_bar_shot(log)
     computed_hot = 101.1
-    chart = TankChart.of(order.machines[0], order)
+    chart = chart_of(order.machines[0], order)
     log["shots", row, "dip_before"] = chart.depth_for(400.0)
     log["shots", row, "dip_after"] = chart.depth_for(400.0 - computed_hot)
     log["shots", row, "meter_before"], log["shots", row, "meter_after"] = 500.0, 500.0 + metered

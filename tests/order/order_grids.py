@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from sheetgen.errors import Mistake, OrderError
+from sheetgen.order.entries import Typed
 from sheetgen.order.fields import SHEETS
 from sheetgen.order.filled import read_filled
 from sheetgen.order.model import Order
 from sheetgen.order.order_file import Grid, OrderFile
 from sheetgen.order.rules import settle
-from sheetgen.order.typed_numbers import Typed
 from sheetgen.xlsx.model import Book
 
 

@@ -4,9 +4,8 @@ import datetime as dt
 
 import pytest
 
+from sheetgen.order.entries import MisreadError, Typed, read_entry
 from sheetgen.order.fields import Field, fields
-from sheetgen.order.typed import read_entry
-from sheetgen.order.typed_numbers import MisreadError, Typed, number
 from sheetgen.templates import texts
 
 SAY = texts("en")
@@ -14,6 +13,11 @@ SAY = texts("en")
 
 def field(sheet: str, path: str, system: str = "us") -> Field:
     return next(each for each in fields(sheet, system) if each.path == path)
+
+
+def number(typed: Typed, plausible=None, unit: str = "", system: str = "us") -> float:
+    """A number typed into a cell of a kind of quantity."""
+    return read_entry(Field("sheet", "path", "number", unit=unit, plausible=plausible), typed, system, SAY)
 
 
 def typed(sheet, path, value, *, percent=False, system="us", relative=True, say=SAY):

@@ -12,11 +12,11 @@ import pytest
 from pydantic import BaseModel
 
 from sheetgen import templates
-from sheetgen.order import model, rules, typed, typed_numbers
+from sheetgen.order import entries, model, rules
 from sheetgen.order.demo import demo_order
 from sheetgen.order.fields import FORMS, fields, layout, words
-from sheetgen.order.typed import plain
 from sheetgen.order.write import lay_out_order
+from sheetgen.reading.words import plain
 from sheetgen.templates import LANGUAGES, texts
 from sheetgen.units import SYSTEMS
 from tests.validator import schema_errors
@@ -207,8 +207,8 @@ def test_nothing_was_left_in_the_other_language():
 
 
 def test_every_kind_of_mistake_has_its_wording():
-    source = inspect.getsource(typed) + inspect.getsource(typed_numbers)
-    kinds = set(re.findall(r'MisreadError\(\s*"(\w+)"', source)) - {"other_unit"} | {"other_unit"}
+    kinds = set(re.findall(r'MisreadError\(\s*"(\w+)"', inspect.getsource(entries)))
+    kinds |= {row["mistake"] for row in templates.table("reasons")} - {""}
     kinds |= set(re.findall(r'broken\(\s*"([\w-]+)"', inspect.getsource(model)))
     kinds |= {"blank", "no_result", "row_missing", "nothing_ordered", "other"}
     kinds |= {"greater_than", "greater_than_equal", "less_than_equal", "string_too_long", "too_long"}

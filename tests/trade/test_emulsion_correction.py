@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sheetgen.errors import QuantityError
-from sheetgen.trade import BASES, volume_factor
+from sheetgen.trade import BASE_15_C, BASE_60_F, volume_factor
 from tests.published import Published, Q, cases
 
 LINEAR = "1 − 0.00025 (T − 60 °F), handbook practice"
@@ -51,4 +51,4 @@ def test_nothing_is_extrapolated_beyond_the_chart(degrees, base) -> None:
 
 
 def test_the_bases_of_the_two_systems() -> None:
-    assert BASES == {"us": "60 degF", "si": "15 degC"}
+    assert (BASE_60_F, BASE_15_C) == ("60 degF", "15 degC")

@@ -21,10 +21,11 @@ from sheetgen.audit.model import Entry
 from sheetgen.columns import entry_columns
 from sheetgen.order.model import Order
 from sheetgen.reading.dates import FROM_1904
+from sheetgen.reading.outcome import LONGEST
 from sheetgen.units import constants
 from sheetgen.xlsx.returned import Value, is_number
 
-_PLAIN = re.compile(r"\s*[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?\s*")
+_PLAIN = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?\s*")
 _GROUPED = re.compile(r"\s*[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?\s*")
 _FRACTION = re.compile(r"\s*(\d+) (\d+)/(\d+)\s*")
 _SIXTEENTHS = 16
@@ -33,11 +34,13 @@ _REST_OF_STATION, _REST_OF_DIP = 10, 5  # characters that the book's formulas ta
 
 def _plain(text: str) -> float | None:
     """A plain number, as every program's ``VALUE`` takes it."""
-    return float(text) if _PLAIN.fullmatch(text) else None
+    return float(text) if len(text) <= LONGEST and _PLAIN.fullmatch(text) else None
 
 
 def _with_commas(text: str) -> float | None:
     """The same where a comma sets thousands apart and a fraction is understood."""
+    if len(text) > LONGEST:
+        return None
     if fraction := _FRACTION.fullmatch(text):
         whole, top, under = (int(part) for part in fraction.groups())
         return whole + top / under if under else None

@@ -1,24 +1,38 @@
-"""Between which values a number of each column is possible, as the columns declare it (``read.possible``)."""
+"""What is known before entries are read: which values of each column are possible (``read.possible``)."""
 
 from __future__ import annotations
 
 from functools import cache
 
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.columns import Bound, Column, tables
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.tank import chart_of
+from sheetgen.reading.outcome import Expected, Known
 from sheetgen.units import constants
 
-Span = tuple[float, float]
 _DENSEST = 1.35  # specific gravity above that of any material that is sprayed; common practice, no source
 _ANY = (-1e9, 1e9)
 # What a bound can be a multiple of: "1.5 capacity".
 MEASURES = ("capacity", "full_mass", "widest", "coldest", "hottest")
 
 
-def possible_values(order: Order, machine: Machine, chart: TankChart) -> dict[str, Span]:
-    """Minimum and maximum in the order's units, by "table.column"; also of "depth", "station" and "count"."""
+def known_of(order: Order, machine: Machine, date_1904: bool = False) -> Known:
+    """Give what the readers must know of an order and a distributor."""
+    return Known(
+        order.units,
+        order.language,
+        order.job.date,
+        date_1904,
+        grouping_points=order.language != "en",
+        notation=order.reading.dip_notation,
+        shallowest=chart_of(machine, order).depth_for(0.5 * machine.reserve),
+    )
+
+
+def expected_of(order: Order, machine: Machine) -> dict[str, Expected]:
+    """Give what columns of numbers hold, by "table.column"; also "depth", "station" and "count"."""
+    chart = chart_of(machine, order)
     stations = [end for section in order.sections for end in (section.from_station, section.to_station)]
     coldest, hottest = Factors.of(order).span
     measures = {
@@ -28,21 +42,16 @@ def possible_values(order: Order, machine: Machine, chart: TankChart) -> dict[st
         "coldest": coldest,
         "hottest": hottest,
     }
-    spans = {
-        "depth": (0.0, chart.height),
-        "count": (1.0, 500.0),
-        "station": (min(stations), max(stations)),
+    expected = {
+        "depth": Expected("depth", (0.0, chart.height)),
+        "count": Expected("", (1.0, 500.0)),
+        "station": Expected("distance", (min(stations), max(stations))),
     }
     for name, column in _numbers().items():
         low, high = (_bound(each, measures) for each in column.possible or _ANY)
-        spans[name] = (low, high)
-    return spans
-
-
-@cache
-def number_units() -> dict[str, str]:
-    """The kind of quantity of each column that holds a number, by "table.column"."""
-    return {name: column.unit for name, column in _numbers().items()}
+        step = order.reading.meter if column.key.startswith("meter") else 0.0
+        expected[name] = Expected(column.unit, (low, high), step)
+    return expected
 
 
 @cache

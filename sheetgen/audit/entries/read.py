@@ -3,21 +3,61 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
 
+from sheetgen import templates
+from sheetgen.audit.entries.possible import expected_of, known_of
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry
 from sheetgen.columns import Column, entry_columns
 from sheetgen.order.model import Machine, Order
 from sheetgen.reading import dates, dips, numbers, stations, times, words
-from sheetgen.reading.typed import Read, Reader, Typed
+from sheetgen.reading.outcome import Expected, Known, Outcome
+from sheetgen.templates import Texts
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.model import Book, Place
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell, ReturnedSheet, Value, is_number
 
-_NOTHING = Read(None)
+_NOTHING = Outcome(None)
 _GREATEST = 1e9
 _ERRORS = frozenset({"#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#N/A", "#NUM!", "#NULL!"})
 _BLANK = ReturnedCell(None, kind="blank")
+
+
+class _InputCell(NamedTuple):
+    """One input cell of a log as it came back, and where it stands.
+
+    Attributes:
+        table, row, column: where in the logs; no table for a single cell outside of them
+        sheet, cell: tab name and A1 address
+        back: what the file has
+        merged_with: address of the cell that this one was merged into, empty where it was not
+    """
+
+    table: str
+    row: int
+    column: str
+    sheet: str
+    cell: str
+    back: ReturnedCell
+    merged_with: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Reader:
+    """What the cells of one book are read with."""
+
+    known: Known
+    expected: dict[str, Expected]
+    sections: list[str]
+    lanes: list[str]
+
+    @classmethod
+    def of(cls, order: Order, machine: Machine, date_1904: bool = False) -> _Reader:
+        sections = [section.id for section in order.sections]
+        lanes = list(dict.fromkeys(lane for section in order.sections for lane in section.lanes))
+        return cls(known_of(order, machine, date_1904), expected_of(order, machine), sections, lanes)
 
 
 # An input cell that no template declares: of a book of another version.
@@ -31,7 +71,7 @@ def read_entries(returned: ReturnedBook, issued: Book, order: Order, machine: Ma
     too, with no value. An input cell outside the logs counts where it holds something. What was typed stands
     in :attr:`Entry.raw`; what it was read as, and why, in the other fields.
     """
-    reader = Reader(order, machine, returned.date_1904)
+    reader = _Reader.of(order, machine, returned.date_1904)
     return _read([*_from_logs(returned, issued), *_from_fields(returned, issued)], reader)
 
 
@@ -42,12 +82,12 @@ def entries_of(values: Mapping[tuple[str, int, str], Value], order: Order, machi
     """
     rows = sorted({(table, row) for table, row, _ in values})
     typed = [
-        Typed(table, row, key, table, f"{key} {row + 1}", value, kind=_kind(value))
+        _InputCell(table, row, key, table, f"{key} {row + 1}", ReturnedCell(value, None, _kind(value)))
         for table, row in rows
         for key in entry_columns(table)
         for value in [values.get((table, row, key))]
     ]
-    return _read(typed, Reader(order, machine))
+    return _read(typed, _Reader.of(order, machine))
 
 
 def _kind(value: Value) -> str:
@@ -58,7 +98,7 @@ def _kind(value: Value) -> str:
     return "bool" if isinstance(value, bool) else "number"
 
 
-def _from_logs(returned: ReturnedBook, issued: Book) -> Iterator[Typed]:
+def _from_logs(returned: ReturnedBook, issued: Book) -> Iterator[_InputCell]:
     for table, place in issued.tables.items():
         sheet = returned.sheet(place.sheet)
         if sheet is None or not place.inputs:
@@ -77,13 +117,11 @@ def _row(
     place: Place,
     row: int,
     merged: Mapping[tuple[int, int], str],
-) -> Iterator[Typed]:
+) -> Iterator[_InputCell]:
     for key, cell in cells:
         column = place.columns[key]
-        yield Typed(
-            table, row - place.first_row, key, place.sheet, a1(row, column), cell.value, cell.kind,
-            cell.number_format, cell.formula, merged.get((row, column), ""),
-        )  # fmt: skip
+        where = (table, row - place.first_row, key, place.sheet, a1(row, column))
+        yield _InputCell(*where, cell, merged.get((row, column), ""))
 
 
 def _merged(sheet: ReturnedSheet, issued: Book, place: Place) -> dict[tuple[int, int], str]:
@@ -100,7 +138,7 @@ def _merged(sheet: ReturnedSheet, issued: Book, place: Place) -> dict[tuple[int,
     }
 
 
-def _from_fields(returned: ReturnedBook, issued: Book) -> Iterator[Typed]:
+def _from_fields(returned: ReturnedBook, issued: Book) -> Iterator[_InputCell]:
     """Single input cells outside the logs: only those that hold something."""
     sheets = {sheet.key: sheet for sheet in issued.sheets}
     for key, (name, row, column) in issued.fields.items():
@@ -110,137 +148,114 @@ def _from_fields(returned: ReturnedBook, issued: Book) -> Iterator[Typed]:
             continue
         back = sheet.cells.get((row, column), _BLANK)
         if back.value is not None:
-            yield Typed(
-                "",
-                0,
-                key,
-                sheet.name,
-                a1(row, column),
-                back.value,
-                back.kind,
-                back.number_format,
-                back.formula,
-            )
+            yield _InputCell("", 0, key, sheet.name, a1(row, column), back)
 
 
-def _read(typed: Iterable[Typed], reader: Reader) -> list[Entry]:
+def _read(cells: Iterable[_InputCell], reader: _Reader) -> list[Entry]:
     above: dict[tuple[str, str], Value] = {}
-    read: list[tuple[Typed, Read]] = []
+    read: list[tuple[_InputCell, Outcome]] = []
     doubtful: list[int] = []  # places of dates that could be two days
-    known: set[float] = set()
-    for each in typed:
-        blank = each.value is None and each.formula is None and not each.merged_with
+    days: set[float] = set()
+    for each in cells:
+        back = each.back
+        blank = back.value is None and back.formula is None and not each.merged_with
         where = (each.table, each.column)
-        result = _NOTHING if blank else _bounded(_one(each, reader, above.get(where)), reader)
+        result = _NOTHING if blank else _bounded(_one(each, reader, above.get(where)))
         above[where] = result.value
         if each.column == "date" and isinstance(result.value, float) and not result.choices:
-            known.add(result.value)
+            days.add(result.value)
         elif each.column == "date" and result.choices:
             doubtful.append(len(read))
         read.append((each, result))
     for place in doubtful:
-        read[place] = (read[place][0], dates.by_context(read[place][1], known, reader))
-    return [_entry(each, result) for each, result in read]
+        read[place] = (read[place][0], dates.by_context(read[place][1], days))
+    say = templates.texts(reader.known.language)
+    return [_entry(each, result, say) for each, result in read]
 
 
-def _bounded(read: Read, reader: Reader) -> Read:
+def _bounded(read: Outcome) -> Outcome:
     """No log holds numbers of such a size; what would overflow is not reckoned with."""
-    value = read.value
-    if isinstance(value, float) and not abs(value) <= _GREATEST:
-        return reader.unreadable("too_great")
+    if isinstance(read.value, float) and not abs(read.value) <= _GREATEST:
+        return Outcome(None, "too_great")
     return read
 
 
-def _entry(typed: Typed, read: Read) -> Entry:
+def _entry(cell: _InputCell, read: Outcome, say: Texts) -> Entry:
     return Entry(
-        typed.table, typed.row, typed.column, typed.sheet, typed.cell,
-        typed.value, read.value, read.how, _finding(typed, read.trouble),
+        cell.table, cell.row, cell.column, cell.sheet, cell.cell,
+        cell.back.value, read.value, read.words(say), _finding(cell, read.finding),
     )  # fmt: skip
 
 
-def _finding(typed: Typed, trouble: str) -> str:
-    """The name of the finding: no trouble is "error" in a cell from which no quantity is worked out."""
-    if not trouble or _column(typed).counts or catalogue()[trouble].severity != "error":
-        return trouble
+def _finding(cell: _InputCell, name: str) -> str:
+    """The name of the finding: none is "error" at a cell from which no quantity is worked out."""
+    if not name or _column(cell).counts or catalogue()[name].severity != "error":
+        return name
     return "unreadable-entry-beside-quantities"
 
 
-def _column(typed: Typed) -> Column:
-    return entry_columns(typed.table).get(typed.column) or _UNDECLARED
+def _column(cell: _InputCell) -> Column:
+    return entry_columns(cell.table).get(cell.column) or _UNDECLARED
 
 
-def _one(typed: Typed, reader: Reader, above: Value) -> Read:
+def _one(cell: _InputCell, reader: _Reader, above: Value) -> Outcome:
     """One cell, whatever stands in it."""
-    column = _column(typed)
-    if typed.merged_with:
-        return _into_merged(typed, column, reader, above)
-    if typed.formula is None and typed.kind != "error":
-        return _plain(typed, column, reader, above)
-    if typed.kind == "error":
-        return Read(None, reader.because("error_value", error=typed.value), "error-value-in-entry")
-    if typed.value is None:
-        return reader.unreadable("formula_without_result")
-    read = _plain(typed, column, reader, above)
-    how = reader.because("formula", formula=typed.formula)
-    return Read(read.value, how, read.trouble or "formula-typed-as-entry", read.choices)
+    column, back = _column(cell), cell.back
+    if cell.merged_with:
+        return Outcome(above if column.label else None, "merged", {"cell": cell.merged_with})
+    if back.formula is None and back.kind != "error":
+        return _plain(back, column, reader, above)
+    if back.kind == "error":
+        return Outcome(None, "error_value", {"error": back.value})
+    if back.value is None:
+        return Outcome(None, "formula_without_result")
+    read = _plain(back, column, reader, above)
+    return read if read.finding else Outcome(read.value, "formula", {"formula": back.formula}, read.choices)
 
 
-def _into_merged(typed: Typed, column: Column, reader: Reader, above: Value) -> Read:
-    how = reader.because("merged", cell=typed.merged_with)
-    return Read(above if column.label else None, how, "merged-entry")
-
-
-def _plain(typed: Typed, column: Column, reader: Reader, above: Value) -> Read:
-    value = typed.value
-    if value is None or (isinstance(value, str) and not value.strip("\u00a0\u200b \t\r\n")):
-        return Read(None)
-    if isinstance(value, float) and not abs(value) <= _GREATEST:
-        return reader.unreadable("too_great")
-    if isinstance(value, float) and column.reading in ("number", "count"):
-        return (
-            Read(value) if column.reading == "number" or value.is_integer() else numbers.count(typed, reader)
-        )
+def _plain(back: ReturnedCell, column: Column, reader: _Reader, above: Value) -> Outcome:
+    value = back.value
+    if isinstance(value, float):
+        if not abs(value) <= _GREATEST:
+            return Outcome(None, "too_great")
+        if column.reading == "number":
+            return Outcome(value)
     if isinstance(value, str):
         means, free = words.meaning(value), column.reading == "text"
         if means == "blank" and not free:
-            return Read(None, reader.because("means_blank"))
+            return Outcome(None, "means_blank")
         if means == "ditto" and (not free or (column.ditto and above is not None)):
-            return _ditto(column, reader, above)
-    return _READINGS[column.reading](typed, column, reader)
+            return _ditto(column, above)
+        if means == "nothing":
+            return _NOTHING
+    return _NOTHING if value is None else _READINGS[column.reading](back, column, reader)
 
 
-def _ditto(column: Column, reader: Reader, above: Value) -> Read:
+def _ditto(column: Column, above: Value) -> Outcome:
     if not column.ditto or above is None:
-        return reader.unreadable("ditto_unclear")
-    return Read(above, reader.because("as_above"), "same-as-above")
+        return Outcome(None, "ditto_unclear")
+    return Outcome(above, "as_above")
 
 
-def _section(typed: Typed, reader: Reader) -> Read:
-    return words.chosen(
-        typed, [section.id for section in reader.order.sections], "section-not-ordered", reader
-    )
-
-
-def _lane(typed: Typed, reader: Reader) -> Read:
-    names = dict.fromkeys(lane for section in reader.order.sections for lane in section.lanes)
-    return words.chosen(typed, names, "lane-not-ordered", reader)
-
-
-def _as_it_is(typed: Typed, reader: Reader) -> Read:
+def _as_it_is(back: ReturnedCell) -> Outcome:
     """A number as the number it is, anything else as text."""
-    return Read(float(typed.value)) if is_number(typed.value) else words.text(typed, reader)
+    return Outcome(float(back.value)) if is_number(back.value) else words.text(back.value)
 
 
-_READINGS: dict[str, Callable[[Typed, Column, Reader], Read]] = {
-    "number": lambda typed, _, reader: numbers.number(typed, f"{typed.table}.{typed.column}", reader),
-    "count": lambda typed, _, reader: numbers.count(typed, reader),
-    "station": lambda typed, _, reader: stations.station(typed, reader),
-    "dip": lambda typed, _, reader: dips.dip(typed, reader),
-    "time": lambda typed, _, reader: times.time_of_day(typed, reader),
-    "date": lambda typed, _, reader: dates.date(typed, reader),
-    "yes_no": lambda typed, _, reader: words.yes_no(typed, reader),
-    "section": lambda typed, _, reader: _section(typed, reader),
-    "lane": lambda typed, _, reader: _lane(typed, reader),
-    "text": lambda typed, _, reader: words.text(typed, reader),
-    "as_it_is": lambda typed, _, reader: _as_it_is(typed, reader),
+_READINGS: dict[str, Callable[[ReturnedCell, Column, _Reader], Outcome]] = {
+    "number": lambda back, column, reader: numbers.number(
+        back.value, reader.expected[f"{column.table}.{column.key}"], reader.known
+    ),
+    "count": lambda back, _, reader: numbers.count(back.value, reader.expected["count"], reader.known),
+    "station": lambda back, _, reader: stations.station(back.value, reader.expected["station"], reader.known),
+    "dip": lambda back, _, reader: dips.dip(
+        back.value, back.number_format, reader.expected["depth"], reader.known
+    ),
+    "time": lambda back, _, __: times.time_of_day(back.value),
+    "date": lambda back, _, reader: dates.date(back.value, reader.known),
+    "yes_no": lambda back, _, reader: words.yes_no(back.value, reader.known),
+    "section": lambda back, _, reader: words.chosen(back.value, reader.sections, "section_unknown"),
+    "lane": lambda back, _, reader: words.chosen(back.value, reader.lanes, "lane_unknown"),
+    "text": lambda back, _, __: words.text(back.value),
+    "as_it_is": lambda back, _, __: _as_it_is(back),
 }

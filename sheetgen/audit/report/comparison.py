@@ -12,7 +12,7 @@ from sheetgen.audit.entries.book_values import BookValue, same
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import FindingLine, Line, Result, ShotLine
 from sheetgen.columns import reported
-from sheetgen.xlsx.dates import date_of
+from sheetgen.figures import date_of
 from sheetgen.xlsx.returned import Value
 
 VERDICTS = ("in", "high", "low", "hand", "incomplete")

@@ -15,13 +15,13 @@ from sheetgen.audit.entries.logs import Load, Logs, Shot
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
 from sheetgen.errors import QuantityError
+from sheetgen.figures import date_of
 from sheetgen.order.model import Machine, Order, Section
 from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.inputs import inputs_of
 from sheetgen.plan.job import planned_sections
 from sheetgen.plan.model import SectionPlan
 from sheetgen.units import Unit, constants, units
-from sheetgen.xlsx.dates import date_of
 
 
 @cache

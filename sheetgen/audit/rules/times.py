@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from sheetgen.audit.entries.logs import Load, Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
-from sheetgen.reading.dates import day_of, serial
+from sheetgen.figures import date_of, serial
 
 HALF_A_MINUTE = 0.5 / 1440
 _DUST = 1e-9  # of a day: 10:04 typed as a time and 10:04 typed as a text differ by less
@@ -168,7 +168,7 @@ def _swapped(case: Case, table: str, each: Shot | Load) -> Finding | None:
     entry = case.logs.entries.get((table, each.row, "date"))
     if each.date is None or each.date in known or (entry is not None and entry.trouble):
         return None
-    date = day_of(each.date)
+    date = date_of(each.date)
     try:
         other = dt.date(date.year, date.day, date.month)
     except ValueError:

@@ -3,7 +3,7 @@ where one is named."""
 
 import pytest
 
-from tests.audit.orders import small
+from tests.audit.orders import changed, small
 from tests.audit.reading.one import read
 
 ORDERS = {(units, lang): small(units, lang) for units in ("us", "si") for lang in ("en", "es")}
@@ -56,11 +56,18 @@ def test_marks_for_thousands_and_decimals_are_told_apart(typed, value):
 
 @pytest.mark.parametrize("typed", ["1,234", "8,125", "12,345"])
 def test_a_comma_before_three_digits_is_not_settled_where_both_are_possible(typed):
-    entry = read(US, "meter_before", typed)
+    fine_meter = changed(US, reading__meter=0.001)
+    entry = read(fine_meter, "meter_before", typed)
     assert entry.value is None
     assert entry.trouble == "ambiguous-number"
     assert typed.replace(",", ".") in entry.how
     assert typed.replace(",", "") in entry.how
+
+
+@pytest.mark.parametrize("typed", ["33,663", "33,663 gal", "33,663 gals."])
+def test_a_meter_without_thousandths_settles_a_comma_before_three_digits(typed):
+    entry = read(US, "meter_before", typed)
+    assert (entry.value, entry.trouble) == (33663.0, "entry-typed-as-text")
 
 
 def test_a_comma_before_three_digits_is_settled_by_the_tank_and_questioned():
@@ -71,7 +78,7 @@ def test_a_comma_before_three_digits_is_settled_by_the_tank_and_questioned():
 
 def test_a_point_before_three_digits_is_a_decimal_point_in_english_and_doubtful_in_spanish():
     assert read(US, "meter_before", "1.234").value == 1.234
-    entry = read(US_ES, "meter_before", "1.234")
+    entry = read(changed(US_ES, reading__meter=0.001), "meter_before", "1.234")
     assert (entry.value, entry.trouble) == (None, "ambiguous-number")
 
 
