@@ -9,6 +9,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.order.burners import least_cover
+from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
 from sheetgen.plan.fit import lane_limit
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_fields, draw_line, draw_table, draw_title
@@ -55,6 +56,8 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
         "has_burners": int(machine.burners),
+        "heat_max": heat_max(order),
+        "fill_temperature": fill_temperature(order),
         "cover_over_flues": (machine.cover_over_flues or least_cover(order.units))
         if machine.burners
         else None,

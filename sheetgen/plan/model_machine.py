@@ -51,6 +51,8 @@ class Heating(NamedTuple):
         specific_heat, specific_heat_low, specific_heat_high: [specific_heat] taken, and the ends of its span
         heat, heat_low, heat_high: [heat] net
         hours, hours_low, hours_high: [hours] None without a burner
+        hours_least: [hours] what the published rise of an emulsion asks for, however strong the burners are; else 0
+        hours_planned: [hours] the greater of the two, which the timeline counts for a full load
         rise: [temperature_rate] None without a burner
         step: [temperature] a round rise
         step_heat, step_hours: [heat], [hours] for it
@@ -77,6 +79,8 @@ class Heating(NamedTuple):
     hours: float | None
     hours_low: float | None
     hours_high: float | None
+    hours_least: float
+    hours_planned: float
     rise: float | None
     step: float
     step_heat: float

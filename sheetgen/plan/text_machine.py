@@ -23,6 +23,8 @@ _HEATING_KINDS = {
     "hours": "hours",
     "hours_low": "hours",
     "hours_high": "hours",
+    "hours_least": "hours",
+    "hours_planned": "hours",
     "rise": "temperature_rate",
     "step": "temperature",
     "step_heat": "heat",

@@ -53,7 +53,8 @@ class Register:
         """
         from sheetgen.book.layout import lay_out
         from sheetgen.book.packed_layout import pack
-        from sheetgen.book.record import TEMPLATE_VERSION, identity, signed_message
+        from sheetgen.book.record import identity, signed_message
+        from sheetgen.book.version import TEMPLATE_VERSION
 
         canonical = order.canonical()
         public_key, signature = _proof(key, signed_message(canonical, machine.name, TEMPLATE_VERSION))

@@ -127,6 +127,29 @@ def test_a_surface_colder_than_the_limit():
     assert places(log, order, "surface-below-limit") == [("surface_temperature 1", "query")]
 
 
+def test_a_surface_hotter_than_the_limit():
+    # Ohio 422 chip seal: pavement 142 °F is too hot, at most 140 °F (seen).
+    order = small("us", limits__surface_max=140)
+    log = day(order)
+    log["days", 0, "surface_temperature"] = 142.0
+    assert places(log, order, "surface-above-limit") == [("surface_temperature 1", "query")]
+    log["days", 0, "surface_temperature"] = 140.0
+    assert places(log, order, "surface-above-limit") == []
+
+
+def test_a_temperature_that_the_order_limits_and_nobody_read():
+    order = small("us", limits__air_min=40, limits__surface_max=140)
+    log = day(order)
+    assert places(log, order, "weather-not-read") == []
+    log["days", 0, "air_temperature"] = None
+    log["days", 0, "surface_temperature"] = None
+    assert len(places(log, order, "weather-not-read")) == 2
+    free = small("us", limits__air_min=None)
+    log = day(free)
+    log["days", 0, "air_temperature"] = None
+    assert places(log, free, "weather-not-read") == []
+
+
 def test_day_and_month_swapped_by_a_program():
     order = changed(small("us"), job__date="2026-06-02")
     log = day(order)  # 2026-06-03

@@ -119,15 +119,15 @@ class Voice:
         unit = self._unit(kind)
         decimals = {"rate": self._order.rounding.rate, "volume": max(self._order.rounding.volume, 1)}
         digits = decimals.get(kind, max(unit.decimals, 1 if kind in ("flow", "area") else 0))
-        return f"{value:,.{digits}f} {unit.labels[self._order.language]}"
+        return f"{value:,.{digits}f} {unit.label(self._order.language)}"
 
     def plain(self, value: float, kind: str) -> str:
         """A reading with its unit, to as many decimals as it has."""
-        return f"{value:.6g} {self._unit(kind).labels[self._order.language]}"
+        return f"{value:.6g} {self._unit(kind).label(self._order.language)}"
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity."""
-        return self._unit(kind).labels[self._order.language]
+        return self._unit(kind).label(self._order.language)
 
     def _unit(self, kind: str) -> Unit:
         return units(self._order.units)[kind]
