@@ -73,8 +73,11 @@ def planned_sections(order: Order, machine: Machine) -> dict[str, SectionPlan]:
 
 def _distributor(order: Order, machine: Machine, inputs: Inputs, factor: float) -> Distributor:
     full = _full(order, machine, inputs, chart_of(machine, order).capacity, factor)
-    usable = round_half_away(full - machine.reserve, order.rounding.volume)
-    return Distributor(machine, order.units, usable)
+    return Distributor(machine, order.units, _usable(order, machine, full))
+
+
+def _usable(order: Order, machine: Machine, full: float) -> float:
+    return round_down(round(full - machine.reserve, _PLACES), order.rounding.volume)
 
 
 def plan_machine(
@@ -84,7 +87,7 @@ def plan_machine(
     chart = chart_of(machine, order)
     capacity = chart.capacity
     full = _full(order, machine, inputs, capacity, factor)
-    usable = round_down(round(full - machine.reserve, _PLACES), order.rounding.volume)
+    usable = _usable(order, machine, full)
     stick = Stick(chart.steepest, machine.meter, _temperature_part(order, factor), usable)
     distributor = Distributor(machine, order.units, usable)
     plans = [judge(order, stick, section, plan_section(distributor, section, inputs)) for section in sections]
