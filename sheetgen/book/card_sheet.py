@@ -13,6 +13,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.limit_marks import speed_marks
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.weather import weather_text
 from sheetgen.order.heating import fill_temperature, published_maxima
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet, Validation
@@ -274,7 +275,11 @@ def _draw_maximum(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> 
     canvas.calc(sheet, row, _MIX, "={heat_max}", "card_value", number_format("temperature", order))
     room = sum(sheet.column_widths[col] for col in range(_FIRST_WIDTH, columns.unit + 1))
     sheet.row_heights[row] = max(30, text_height(text, room, 10) + 4)
-    return row + 1
+    weather = weather_text(canvas)
+    _draw_line(canvas, sheet, row + 1, [(_SECTION, columns.unit, weather, "card_rule")])
+    whole = sum(sheet.column_widths[col] for col in range(columns.unit + 1))
+    sheet.row_heights[row + 1] = text_height(weather, whole, 10) + 4
+    return row + 2
 
 
 def _draw_cautions(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:

@@ -16,6 +16,7 @@ from pydantic_core import PydanticCustomError
 
 from sheetgen.order.bounds import acting_signs, beyond_bounds
 from sheetgen.order.burners import burner_line_too_high, least_cover, without_unclear_flues
+from sheetgen.templates import Language
 
 # A field by its name in the model that the rule is of, or by the steps that lead to it.
 Place = str | tuple[str | int, ...]
@@ -323,9 +324,22 @@ class Limits(Model):
 
     air_min: float | None = None  # temperature
     surface_min: float | None = None  # temperature
+    surface_max: float | None = None  # temperature, where an agency has one
     source: Text = ""
     unexplained: Fraction = 0.02  # part of the material available that may stay unexplained
     rate_checks: Annotated[int, Field(ge=1, le=50)] | None = None  # rates to be worked out in a day, at least
+
+    @model_validator(mode="after")
+    def _surface(self) -> Self:
+        low, high = self.surface_min, self.surface_max
+        if low is not None and high is not None and low >= high:
+            raise broken(
+                "surface-limits",
+                "the minimum surface temperature is not below the maximum",
+                "surface_min",
+                beside=("surface_max",),
+            )
+        return self
 
 
 class BookSize(Model):
@@ -365,6 +379,10 @@ class Planning(Model):
     shot_step: Positive | None = None  # distance: shots end on whole multiples of it
     fan_angle: Annotated[float, Field(gt=0, lt=180)] | None = None  # degrees, of one nozzle's flat fan
     nozzle_angle: Annotated[float, Field(ge=0, lt=90)] | None = None  # degrees, of the slot to the bar
+    bar_height: Positive | None = None  # depth: greatest height of the nozzles over the road
+    dip_repeat: NotNegative | None = None  # depth: two readings of one level by the stick agree within this
+    level_within: NotNegative | None = None  # fraction: slope within which the tank stands level
+    stick_offset: NotNegative | None = None  # depth: of the stick from the middle of the tank, along it
     arrival_temperature: float | None = None  # temperature of a load as delivered; else the planned one
     specific_heat: Positive | None = None  # specific_heat of the mix
     aggregate_truck: Positive | None = None  # aggregate: on one truck; none for no matching
@@ -380,7 +398,7 @@ class Order(Model):
     """Everything a field book is made from."""
 
     units: Literal["us", "si"] = "us"
-    language: Literal["en", "es"] = "en"
+    language: Language = "en"
     paper: Literal["letter", "a4"] = "letter"
     job: Job
     material: Material
