@@ -8,7 +8,7 @@ from math import fsum
 
 from sheetgen.trade.basis import emulsion_in
 from sheetgen.trade.kinds import Part, PartOfOne, Volume
-from sheetgen.trade.rounding import round_half_away
+from sheetgen.trade.rounding import round_half_away, without_dust
 
 _UNDILUTED = 1.0
 _EXCESS_LIMIT = 0.10
@@ -95,4 +95,4 @@ def total_payable(payable: Iterable[Volume], decimals: int = 0) -> Volume:
 
     Source: common practice: a pay quantity is rounded once, on the total (no source).
     """
-    return round_half_away(fsum(payable), decimals)
+    return round_half_away(without_dust(fsum(payable)), decimals)

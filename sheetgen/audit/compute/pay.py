@@ -7,7 +7,6 @@ from typing import NamedTuple
 from sheetgen.audit.compute.blanks import total
 from sheetgen.audit.compute.days import DayRow, remainder
 from sheetgen.audit.compute.loads import LoadRow
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.model import Totals
@@ -15,6 +14,7 @@ from sheetgen.figures import date_of
 from sheetgen.order.model import Order, Section
 from sheetgen.trade.basis import emulsion_in
 from sheetgen.trade.pay import pay_quantity, total_payable
+from sheetgen.trade.rounding import round_half_away
 
 
 class SectionRow(NamedTuple):
@@ -85,11 +85,11 @@ def totals_of(
     dated = sorted((day for day in days if day.date is not None), key=lambda day: day.date or 0)
     start, end = (dated[0].start, dated[-1].end) if dated else (None, None)
     unexplained, share = remainder(start, loaded, sprayed, wasted, returned, end, decimals)
-    undiluted = half_away(emulsion_in(sprayed, order.material.dilution), decimals)
+    undiluted = round_half_away(emulsion_in(sprayed, order.material.dilution), decimals)
     overall: dict[str, float | None] = {
         "start": start, "loaded": loaded, "sprayed": sprayed, "wasted": wasted, "returned": returned,
         "end": end, "unexplained": unexplained, "share": share, "area": total(shot.area for shot in shots),
-        "undiluted": undiluted, "water": half_away(sprayed - undiluted, decimals),
+        "undiluted": undiluted, "water": round_half_away(sprayed - undiluted, decimals),
         "deducted": total(section.deducted for section in sections),
         "payable": total_payable((section.payable for section in sections), order.rounding.pay),
     }  # fmt: skip

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from sheetgen.audit.compute.blanks import total
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case
+from sheetgen.trade.rounding import round_half_away
 
 
 def check(case: Case, claim: float) -> Iterator[Finding]:
@@ -19,7 +19,7 @@ def check(case: Case, claim: float) -> Iterator[Finding]:
     """
     own = case.computation.totals.overall["payable"] or 0.0
     decimals = case.order.rounding.pay
-    claimed = half_away(claim, decimals)
+    claimed = round_half_away(claim, decimals)
     if claimed == own:
         return
     voice = case.voice
@@ -30,7 +30,7 @@ def check(case: Case, claim: float) -> Iterator[Finding]:
         "worth": voice.money(claim - own), "reach": voice.volume(reach),
     }  # fmt: skip
     for name, quantity in mistakes(case):
-        if quantity != own and half_away(quantity, decimals) == claimed:
+        if quantity != own and round_half_away(quantity, decimals) == claimed:
             yield voice.whole(name, **facts)
             return
     yield voice.whole("claim-above-recheck" if claim > own else "claim-below-recheck", **facts)
@@ -65,5 +65,5 @@ def _by_column(case: Case, factors: Factors) -> float:
     for shot, row in case.shots:
         factor = factors.at(shot.temperature)
         if row.counted is not None and row.net is not None and factor is not None:
-            volumes.append(half_away(row.net * factor, decimals))
+            volumes.append(round_half_away(row.net * factor, decimals))
     return case.order.material.dilution * total(volumes)
