@@ -7,7 +7,7 @@ import hashlib
 import os
 import traceback
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
@@ -18,6 +18,7 @@ from sheetgen.batch import places
 from sheetgen.batch.finished_reports import forget_done, read_done, write_done
 from sheetgen.batch.local_copy import Desk, desk
 from sheetgen.batch.result import Result
+from sheetgen.batch.task import Task
 from sheetgen.errors import ReportInTheWay, SheetgenError, UnusableBook
 from sheetgen.output import printable
 from sheetgen.xlsx.unusable import beyond, unusable
@@ -28,28 +29,6 @@ if TYPE_CHECKING:
     from sheetgen.order.model import Order
 
 T = TypeVar("T")
-RecheckOne = Callable[..., "Recheck"]
-WriteReport = Callable[..., "list[Path]"]
-
-
-@dataclass(frozen=True, slots=True)
-class Task:
-    """What is to be done with every file of a batch; it goes to each process once.
-
-    Attributes:
-        out_dir: where reports go; None for none
-        program: the program's version
-        asked: digest of everything that the result depends on beside the file and the program
-        fresh: make reports again that are there already
-    """
-
-    recheck_one: RecheckOne
-    write_report: WriteReport
-    order: Order | None
-    out_dir: Place | None
-    program: str
-    asked: str
-    fresh: bool = False
 
 
 def default_recheck(path: Path, order: Order | None = None) -> Recheck:
@@ -125,10 +104,10 @@ def told(path: Place, work: Callable[[], T]) -> T | Result:
 
 def program() -> str:
     """This version of the program, as far as results depend on it."""
-    from sheetgen import __version__
-    from sheetgen.book.record import TEMPLATE_VERSION
+    from sheetgen.book.version import TEMPLATE_VERSION
+    from sheetgen.version import VERSION
 
-    return f"{__version__} templates {TEMPLATE_VERSION}"
+    return f"{VERSION} templates {TEMPLATE_VERSION}"
 
 
 def read_book_bytes(path: Place) -> tuple[bytes, str]:
@@ -155,7 +134,7 @@ def noted(result: Result, name: str, task: Task) -> Result:
 
 
 def _made(at: Desk, sha256: str, name: str, task: Task, deliver: bool = True) -> Result:
-    from sheetgen.audit.report.summary import line_of
+    from sheetgen.batch.book_line import line_of
     from sheetgen.register.summary import summarize
 
     path = at.path

@@ -19,8 +19,9 @@ from itertools import islice
 from multiprocessing.connection import wait
 from typing import TYPE_CHECKING, Any
 
-from sheetgen.batch.one_file import Task, lost_file, recheck_file
+from sheetgen.batch.one_file import lost_file, recheck_file
 from sheetgen.batch.result import Result
+from sheetgen.batch.task import Task
 
 if TYPE_CHECKING:
     from sheetgen.batch.places import Place

@@ -17,9 +17,10 @@ from sheetgen import templates
 from sheetgen.audit.claim_sheet import book_key, read_claim
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding
-from sheetgen.audit.report import BookLine, write_report
+from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
+from sheetgen.batch.book_line import BookLine
 from sheetgen.errors import RegisterError, ReportInTheWay, SheetgenError
 from sheetgen.output import as_json as as_json_line
 from sheetgen.output import printable

@@ -66,7 +66,7 @@ class PayTerms:
         return 1 + self.excess_limit
 
     def exempts(self, by_hand: bool, hand_ordered: bool) -> bool:
-        """Tell whether a shot is paid without a limit: what a crew marks as hand work is, where hand work was ordered."""
+        """Tell whether a shot is paid without a limit: marked as hand work where hand work was ordered."""
         return self.hand_exempt and hand_ordered and by_hand
 
     def undiluted(self, mix: Volume) -> Volume:
@@ -86,12 +86,16 @@ class PayTerms:
         paid = min(limited, cap)
         return PayQuantity(limited + hand, limited, order, cap, hand, paid + hand, limited - paid)
 
-    def slopes(self, paid: PayQuantity) -> tuple[float, float]:
+    def slopes(self, limited: Volume, ordered: Volume) -> tuple[float, float]:
         """Give the change of what is paid by a unit more under the limit, and by a unit more ordered.
 
-        Below the cap what was sprayed counts, above it what was ordered.
+        Up to the cap what was sprayed counts, above it what was ordered.
+
+        Args:
+            limited: [volume] undiluted, sprayed under the limit
+            ordered: [volume] undiluted, for the same areas
         """
-        return (0.0, self.paid_per_ordered) if paid.deducted > 0 else (1.0, 0.0)
+        return (0.0, self.paid_per_ordered) if limited > ordered * self.paid_per_ordered else (1.0, 0.0)
 
 
 def pay_quantity(

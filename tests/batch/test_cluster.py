@@ -173,7 +173,7 @@ def test_a_scheduler_without_workers_is_said(returned, tmp_path, monkeypatch):
 
 
 def test_a_worker_with_another_version_of_the_program_is_said(cluster, returned, tmp_path, monkeypatch):
-    monkeypatch.setattr("sheetgen.__version__", "9.9.9")
+    monkeypatch.setattr("sheetgen.version.VERSION", "9.9.9")
     with pytest.raises(SheetgenError, match=r"expected 9\.9\.9"):
         list(run(tmp_path / "returned", tmp_path / "out", cluster.scheduler_address))
 

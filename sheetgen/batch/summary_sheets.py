@@ -9,8 +9,8 @@ from sheetgen.audit.findings import catalogue
 from sheetgen.audit.report.number_shapes import difference_format, finest
 from sheetgen.audit.report.pages import Page, ReportBook, report_workbook
 from sheetgen.audit.report.returned_file import link_to
-from sheetgen.audit.report.summary import BookLine
-from sheetgen.audit.report.summary_document import SummaryDocument, TotalLine
+from sheetgen.batch.book_line import BookLine
+from sheetgen.batch.summary_document import SummaryDocument, TotalLine
 
 _BOOKS = (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
