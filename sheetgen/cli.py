@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import gc
 import sys
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Annotated, Literal, NoReturn
 
@@ -12,6 +13,7 @@ import typer
 
 from sheetgen.errors import SheetgenError
 from sheetgen.output import as_json, prepare, printable, printable_lines
+from sheetgen.templates import Language
 
 # Exit status: nothing to act on, findings, an input that could not be used.
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
@@ -70,13 +72,20 @@ def main() -> None:
     except SheetgenError as error:
         _stop(str(error))
     except KeyboardInterrupt:
-        _stop("stopped; what was finished stays, and running again continues")
+        _stop(_said("stopped"))
     except OSError as error:
         _stop(_system_error(error))
     except Exception as error:
         _stop(_defect(error))
     finally:
         gc.freeze()  # all of it goes with the process: looking for cycles in it would take a tenth of a second
+
+
+def _said(key: str, language: str = "en", **facts: object) -> str:
+    """A sentence of the commands."""
+    from sheetgen.templates import texts
+
+    return texts(language).say(f"command.{key}", **facts)
 
 
 def _stop(message: str) -> NoReturn:
@@ -110,6 +119,8 @@ def _defect(error: Exception) -> str:
 @app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("demo"),
+    units: Annotated[Literal["us", "si"], typer.Option(help="Inch-pound or metric.")] = "us",
+    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
 ) -> None:
     """Run the whole flow on an invented job, with planted errors.
 
@@ -117,14 +128,14 @@ def demo(
     """
     from sheetgen.demo.run import run_demo
 
-    print(run_demo(out))
+    print(run_demo(out, units, lang))
 
 
 @app.command()
 def order(
     path: Annotated[Path, typer.Argument(help="The order workbook to write.")] = Path("order.xlsx"),
     units: Annotated[Literal["us", "si"], typer.Option(help="Inch-pound or metric.")] = "us",
-    lang: Annotated[Literal["en", "es"], typer.Option(help="English or Spanish.")] = "en",
+    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
     paper: Annotated[Literal["letter", "a4"], typer.Option(help="The paper of the books.")] = "letter",
 ) -> None:
     """Write a blank order workbook, with drop-downs and notes in it.
@@ -133,10 +144,8 @@ def order(
     """
     from sheetgen.order.write import write_order
 
-    if path.exists():
-        _stop(f"{path}: is there already; name another file, or move it away first")
-    write_order(path, units=units, lang=lang, paper=paper)
-    print(f"{path}: a blank order. Fill it in a spreadsheet program, save it, then: sheetgen build {path}")
+    write_order(path, units=units, lang=lang, paper=paper, replace=False)
+    print(printable(_said("order_written", lang, path=path), 4096))
 
 
 @app.command()
@@ -155,11 +164,14 @@ def build(
     import sheetgen
 
     read = sheetgen.read_order(order)
-    books = sheetgen.build(read, out, key)
-    if register is not None:
-        from sheetgen.register import open_register
+    with ExitStack() as stack:
+        kept = None
+        if register is not None:  # before a book is written: one that is issued must be known to it
+            from sheetgen.register import open_register
 
-        with open_register(register) as kept:
+            kept = stack.enter_context(open_register(register))
+        books = sheetgen.build(read, out, key)
+        if kept is not None:
             for machine in read.machines:
                 kept.record_issue(read, machine, key)
     for book in books:
@@ -248,7 +260,7 @@ def recheck(
 
 @app.command()
 def explain(finding: Annotated[str, typer.Argument(help="The finding's name.")],
-            lang: Annotated[Literal["en", "es"], typer.Option(help="English or Spanish.")] = "en") -> None:  # fmt: skip
+            lang: Annotated[Language, typer.Option(help="The language.")] = "en") -> None:  # fmt: skip
     """Say what a finding means, why it matters and what to do.
 
     Example: sheetgen explain dip-rose-during-shot
@@ -267,7 +279,7 @@ def key_new(path: Annotated[Path, typer.Argument(help="The key file to write.")]
     from sheetgen.signing import load_key, new_key, public_text
 
     new_key(path)
-    print(f"{path}: keep this file to yourself. The public key, for whoever rechecks your books:")
+    print(_said("key_written", path=path))
     print(public_text(load_key(path)))
 
 

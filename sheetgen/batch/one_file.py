@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from sheetgen import templates
 from sheetgen.audit.garbage_collection import collection_paused
-from sheetgen.audit.report.own_files import refuse_others
+from sheetgen.audit.report.own_files import has_name_of_report, refuse_others
 from sheetgen.batch import places
 from sheetgen.batch.finished_reports import forget_done, read_done, write_done
 from sheetgen.batch.local_copy import Desk, desk
@@ -175,8 +175,11 @@ def _reported(recheck: Recheck, at: Desk, name: str, task: Task, deliver: bool) 
 
 
 def delivered(reports: Sequence[tuple[Place, bytes]]) -> tuple[Place, ...]:
-    """Write the files of a report that was made elsewhere, and say where they are; raises what writing them does."""
-    refuse_others(report for report, _data in reports)
+    """Write the files of a report that was made elsewhere, and say where they are; raises what writing them does.
+
+    Which files a caller's own kind of report may replace is that caller's affair.
+    """
+    refuse_others(report for report, _data in reports if has_name_of_report(report.name))
     for report, data in reports:
         places.write_whole(report, data)
     return tuple(report for report, _data in reports)

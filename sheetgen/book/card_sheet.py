@@ -13,6 +13,8 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.limit_marks import speed_marks
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.weather import weather_text
+from sheetgen.order.heating import fill_temperature, published_maxima
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet, Validation
 from sheetgen.xlsx.page import page
@@ -178,6 +180,7 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
     step = _stick_step(canvas)
     volume = number_format("volume", canvas.order)
     lines = [
+        ("full_cold", "{full_cold}", "ROUNDDOWN"),
         ("full", "{full_volume}", "ROUNDDOWN"),
         ("half", "ROUND({capacity}/2,{round_volume})", "ROUNDDOWN"),
         ("reserve", "{reserve}", "ROUNDUP"),
@@ -196,13 +199,21 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
         held = amount or "{burner_volume}"
         canvas.calc(sheet, row, _FIRST_WIDTH, f"={held}", "card_value", volume)
         canvas.merge(sheet, row, _FIRST_WIDTH, row, split)
-        texts = [(_SECTION, _RATE, canvas.say[f"card.{key}"], "card_label"),
+        label = canvas.say.say(f"card.{key}", **_full_temperatures(canvas))
+        texts = [(_SECTION, _RATE, label, "card_label"),
                  (split + 1, columns.unit, canvas.say[f"card.rule_{key}"], "card_rule")]  # fmt: skip
         _draw_line(canvas, sheet, row, texts)
     if not canvas.machine.burners:
         row += 1
         _draw_line(canvas, sheet, row, [(_SECTION, columns.unit, canvas.say["card.no_burners"], "card_rule")])
     return row + 1
+
+
+def _full_temperatures(canvas: Canvas) -> dict[str, str]:
+    """Temperatures that a full tank is filled at and heated to, as the labels of its lines say them."""
+    unit = canvas.unit("temperature")
+    filled, hot = fill_temperature(canvas.order), canvas.order.material.spray_planned
+    return {"filled": f"{filled:g} {unit}", "hot": f"{hot:g} {unit}"}
 
 
 def _depth_for(volume: str) -> str:
@@ -248,6 +259,26 @@ def _draw_temperatures(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int
         if last > first:
             canvas.merge(sheet, row + 1, first, row + 1, last)
     sheet.row_heights |= {row: 21, row + 1: 34}
+    return _draw_maximum(canvas, sheet, columns, row + 2)
+
+
+def _draw_maximum(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
+    """What is never passed: the order's maximum, and beside it what is published for the grade."""
+    order, unit = canvas.order, canvas.unit("temperature")
+    published = "; ".join(f"{each.most:g} {unit} {each.document}" for each in published_maxima(order)[:3])
+    text = canvas.say.say("card.published_maxima", grade=order.material.grade, maxima=published)
+    if not published:
+        text = canvas.say["card.no_published_maxima"]
+    lines = [(_SECTION, _RATE, canvas.say["card.heat_max"], "card_label"),
+             (_FIRST_WIDTH, columns.unit, text, "card_rule")]  # fmt: skip
+    _draw_line(canvas, sheet, row, lines)
+    canvas.calc(sheet, row, _MIX, "={heat_max}", "card_value", number_format("temperature", order))
+    room = sum(sheet.column_widths[col] for col in range(_FIRST_WIDTH, columns.unit + 1))
+    sheet.row_heights[row] = max(30, text_height(text, room, 10) + 4)
+    weather = weather_text(canvas)
+    _draw_line(canvas, sheet, row + 1, [(_SECTION, columns.unit, weather, "card_rule")])
+    whole = sum(sheet.column_widths[col] for col in range(columns.unit + 1))
+    sheet.row_heights[row + 1] = text_height(weather, whole, 10) + 4
     return row + 2
 
 

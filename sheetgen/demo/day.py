@@ -94,6 +94,7 @@ class _Crew:
         low = order.limits.air_min if order.limits.air_min is not None else (50.0, 10.0)[order.units == "si"]
         truck.air = low + self.chance.uniform(6, 14)
         surface = max(truck.air, order.limits.surface_min or truck.air) + self.chance.uniform(4, 12)
+        surface = surface if order.limits.surface_max is None else min(surface, order.limits.surface_max)
         truck.minute = self.chance.uniform(6.5 * 60, 7.5 * 60)
         if day == 0:
             truck.content = self.machine.reserve * self.chance.uniform(1.1, 1.6) * truck.factor

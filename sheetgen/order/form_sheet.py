@@ -52,7 +52,7 @@ def status(draft: Draft, sheet: Sheet, blanks: str, last_col: int, first_col: in
 
 def _draw_fixed(draft: Draft, sheet: Sheet, row: int) -> int:
     row = heading(draft, sheet, row, "book", NOTE)
-    for key, value in (("units", f"system.{draft.system}"), ("language", f"language.{draft.language}")):
+    for key, value in (("units", f"order.system.{draft.system}"), ("language", "language.name")):
         label = Part(LABEL, LABEL, draft.say[f"order.field.job.{key}.label"], "label")
         note = Part(NOTE, NOTE, draft.say[f"order.field.job.{key}.note"], "order_note")
         draw_line(
@@ -60,7 +60,7 @@ def _draw_fixed(draft: Draft, sheet: Sheet, row: int) -> int:
             sheet,
             row,
             label,
-            Part(VALUE, VALUE, draft.say[f"order.{value}"], "order_fixed"),
+            Part(VALUE, VALUE, draft.say[value], "order_fixed"),
             note,
             least=18,
         )

@@ -91,7 +91,8 @@ def _pyplot() -> Any:
         import matplotlib
     except ImportError:
         raise SheetgenError(
-            "pictures: found no matplotlib; expected the optional extra. Install it: pip install 'sheetgen[pictures]'"
+            "pictures: found no matplotlib; expected the optional library that draws them. "
+            "Install it, in the folder of this program: .venv/bin/pip install -e '.[pictures]'"
         ) from None
     matplotlib.use("Agg")
     from matplotlib import pyplot

@@ -16,8 +16,9 @@ from sheetgen import templates
 from sheetgen.book.card_sheet import MOST_SECTIONS
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order, TankPoint
+from sheetgen.order.tank import chart_of, tank_of
 from sheetgen.quantities import Quantity
-from sheetgen.trade import Tank, travel_speed, volume_factor
+from sheetgen.trade import travel_speed, volume_factor
 from sheetgen.units import units
 from sheetgen.xlsx.model import Cell
 from sheetgen.xlsx.results import results
@@ -94,27 +95,26 @@ def test_an_order_of_many_sections_shows_as_many_as_fit():
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_dips_hold_the_volumes_that_they_stand_for(system):
     order = demo_order(system)
-    filled, unit, machine = filled_book(order), units(system), order.machines[0]
-    step = Q(0.25, "in") if system == "us" else Q(5, "mm")
-    chart = Tank.from_order(machine.tank, system).chart(step, order.rounding.chart)
+    filled, machine = filled_book(order), order.machines[0]
+    chart = chart_of(machine, order)
     mark = order.reading.dip
     for name, volume, away in (
         ("dip_full", filled.named("full_volume"), np.floor),
         ("dip_half", round(filled.named("capacity") / 2, order.rounding.volume), np.floor),
         ("dip_reserve", machine.reserve, np.ceil),
     ):
-        exact = chart.depth_for(Q(volume, unit["volume"].name)).to(unit["depth"].name).magnitude
+        exact = chart.depth_for(volume)
         assert filled.named(name) == pytest.approx(mark * away(round(exact / mark, 6)))
 
 
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_every_dip_is_rounded_to_its_safe_side(system):
-    filled, unit = filled_book(demo_order(system)), units(system)
-    tank = Tank.from_order(filled.order.machines[0].tank, system)
+    filled = filled_book(demo_order(system))
+    tank = tank_of(filled.order.machines[0].tank, system)
     slack = 1.0  # of volume: the chart is rounded to whole litres or tenths of a gallon
 
     def holds(name: str) -> float:
-        return tank.volume_at(Q(filled.named(name), unit["depth"].name)).to(unit["volume"].name).magnitude
+        return tank.volume_at(filled.named(name))
 
     assert holds("dip_full") <= filled.named("full_volume") + slack
     assert holds("dip_half") <= filled.named("capacity") / 2 + slack
@@ -213,11 +213,12 @@ def test_the_letters_show_on_the_printed_page():
     assert sum(templates.texts("en")["card.rule_burners"] in page for page in pages) == 1
 
 
-_EVERYWHERE = {"burners", "flame", "burns", "traffic"}
+_EVERYWHERE = {"burners", "flame", "burns", "traffic", "wind", "entry"}
 
 
 @pytest.mark.parametrize(
-    ("material", "shown"), [("emulsion", _EVERYWHERE), ("cutback", _EVERYWHERE | {"flash", "foam"})]
+    ("material", "shown"),
+    [("emulsion", _EVERYWHERE | {"steam"}), ("cutback", _EVERYWHERE | {"flash", "foam"})],
 )
 def test_the_cautions_are_those_of_the_material(material, shown):
     order = US.model_copy(update={"material": US.material.model_copy(update={"material_class": material})})
@@ -263,3 +264,37 @@ def test_both_engines_agree_with_the_card(change, tmp_path):
     path = write_book(filled.book, tmp_path / "book.xlsx", filled.values)
     assert differences(own, values_by_ironcalc(path, filled.book), filled.book) == []
     assert differences(own, values_by_libreoffice(path, filled.book, tmp_path / "office"), filled.book) == []
+
+
+def test_a_load_filled_cold_never_exceeds_the_tank_hot():
+    # ASTM D4311 column A: a load at 280 °F grows when it is heated to 340 °F. Filled to the mark of the colder
+    # temperature the demonstration's tank holds no more than its fill limit when hot.
+    material = US.material.model_copy(update={
+        "grade": "PG 64-22", "material_class": "asphalt", "specific_gravity": 1.03, "residue": 1.0, "spray_min": 275,
+        "spray_max": 350, "spray_planned": 340,
+    })  # fmt: skip
+    planning = US.planning.model_copy(update={"arrival_temperature": 280.0})
+    filled = filled_book(US.model_copy(update={"material": material, "planning": planning}))
+    cold, hot = (float(volume_factor(Q(t, "degF"), "asphalt-a")) for t in (280, 340))
+    limit = filled.named("capacity") * US.machines[0].fill_limit
+    assert filled.named("full_cold") < filled.named("full_volume") <= limit
+    assert filled.named("full_cold") * cold / hot <= limit
+    assert filled.named("full_cold") * cold / hot == pytest.approx(limit, abs=0.2)
+    assert filled.named("dip_full_cold") < filled.named("dip_full")
+
+
+def test_the_full_mark_keeps_to_the_weight_that_may_be_carried():
+    # 8.328 lb/gal of water (EN5459, seen)
+    filled = filled_book(_with(US, payload=3000.0))
+    base = filled.named("full_volume") * filled.named("planned_factor")
+    assert base * 8.328 * 1.01 <= 3000
+    assert base * 8.328 * 1.01 == pytest.approx(3000, abs=2)
+
+
+def test_the_card_says_what_is_never_passed():
+    # AEMA and PPRA: no emulsion above 185 °F; City of Austin: CSS-1h at most 140 °F; Ohio 2002: 160 °F (all seen)
+    filled = filled_book(US)
+    said = [str(cell.value) for cell in filled.book.sheet("card").cells.values()]
+    (line,) = [text for text in said if text.startswith("Published for CSS-1h")]
+    assert all(f"{most} °F" in line for most in (140, 160, 185))
+    assert filled.named("heat_max") == 160

@@ -3,9 +3,9 @@
 JCGM 100:2008 (GUM). A reading of resolution r lies anywhere within r/2 of what was read: a rectangular
 distribution of half-width a = r/2, standard uncertainty a/√3 (4.3.7). It is propagated to first order
 (5.1.2), correlated where two entries are one reading (5.2.2): the dip after a shot that is also the dip
-before the next. The expanded uncertainty takes the coverage factor 2, about 95 % (6.3.3). Only the
-resolutions that the order states are in it; the accuracy of the chart, of the stick and of the ticket's scale
-are not.
+before the next. The expanded uncertainty takes the coverage factor 2, about 95 % (6.3.3). A stick reading
+also has what its repetition and the level of the tank add, as the order's planning states them. The accuracy of
+the chart, of the stick itself and of the ticket's scale is not in it.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Day, Shot
 from sheetgen.audit.entries.shared_readings import Place, reading_numbers
 from sheetgen.order.model import Order
+from sheetgen.plan.inputs import stick_uncertainty
 
 COVERAGE = 2.0
 Verdict = Literal["in", "out", "cannot-be-told", ""]
@@ -104,7 +105,7 @@ class _Budget:
     def __init__(self, computation: Computation, order: Order) -> None:
         self.computation, self.order, self.terms = computation, order, pay_terms(order)
         self.numbers = reading_numbers(computation.logs)
-        self.dip = standard(order.reading.dip)
+        self.dip = stick_uncertainty(order)
         self.meter = standard(order.reading.meter)
         self.temperature = standard(order.reading.temperature)
         self.station = standard(order.reading.station)
@@ -157,7 +158,7 @@ class _Budget:
         if depth is None:
             return 0.0
         if depth not in self.slopes:
-            self.slopes[depth] = self.computation.chart.slope(depth, self.order.reading.dip / 2)
+            self.slopes[depth] = self.computation.chart.slope(depth, self.dip * sqrt(3))
         return self.slopes[depth]
 
     def _temperature_part(self, row: ShotRow) -> float:

@@ -34,7 +34,7 @@ class Figures:
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity; empty for a bare number."""
-        return self._units[kind].labels[self.order.language] if kind in self._units else ""
+        return self._units[kind].label(self.order.language) if kind in self._units else ""
 
     def volume(self, value: float, decimals: int | None = None) -> str:
         """A volume with its unit, to the order's decimals or to those given."""

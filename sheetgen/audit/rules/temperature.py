@@ -245,13 +245,19 @@ def _steady(case: Case, day: Day) -> Iterator[Finding]:
 
 def _weather(case: Case, day: Day) -> Iterator[Finding]:
     limits, voice = case.order.limits, case.voice
-    for column, value, least in (
-        ("air_temperature", day.air_temperature, limits.air_min),
-        ("surface_temperature", day.surface_temperature, limits.surface_min),
+    for part, value, least, most in (
+        ("air", day.air_temperature, limits.air_min, None),
+        ("surface", day.surface_temperature, limits.surface_min, limits.surface_max),
     ):
-        if value is not None and least is not None and value < least:
-            yield voice.at(
-                "air-below-limit" if column == "air_temperature" else "surface-below-limit",
-                "days", day.row, column, temperature=voice.plain(value, "temperature"),
-                limit=voice.amount(least, "temperature"), source=limits.source,
-            )  # fmt: skip
+        column = f"{part}_temperature"
+        for name, limit, passed in (
+            (f"{part}-below-limit", least, value is not None and least is not None and value < least),
+            (f"{part}-above-limit", most, value is not None and most is not None and value > most),
+        ):
+            if passed and value is not None and limit is not None:
+                yield voice.at(
+                    name, "days", day.row, column, temperature=voice.plain(value, "temperature"),
+                    limit=voice.amount(limit, "temperature"), source=limits.source,
+                )  # fmt: skip
+        if value is None and (least is not None or most is not None):
+            yield voice.at("weather-not-read", "days", day.row, column)
