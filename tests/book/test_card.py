@@ -24,7 +24,8 @@ from sheetgen.xlsx.model import Cell
 from sheetgen.xlsx.results import results
 from sheetgen.xlsx.write import write_book
 from tests.book.calibrated import Filled, filled_book
-from tests.engines import differences, values_by_ironcalc, values_by_libreoffice
+from tests.book.printed import texts_of
+from tests.engines import differences, office, values_by_ironcalc, values_by_libreoffice
 
 Q = Quantity
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
@@ -225,11 +226,12 @@ def _letters(order: Order, entries: dict) -> str:
     return ""
 
 
-def test_the_letters_show_on_the_printed_page():
+def test_the_letters_show_on_the_printed_page(tmp_path):
     # 72 gal/min measured, 635 ft/min in section S1: more than the pump's 70 gal/min
     entries = {("catch", row, "volume"): 0.5 for row in range(24)}
     entries |= {("", 0, "catch_nozzles"): 24, ("", 0, "catch_seconds"): 10}
-    pages = texts_of(printed("us", "en", "letter"))
+    book = Filled(_with(US, nozzle_flow_max=5), entries).book
+    pages = texts_of(office(write_book(book, tmp_path / "book.xlsx"), tmp_path, "pdf").read_bytes())
     card = next(page for page in pages if templates.texts("en")["sheet.card.title"] in page)
     assert "635 p" in card
     assert "7.2 p" in card
