@@ -6,7 +6,6 @@ Only values are written, no formula: what stands in the report is what was found
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -17,6 +16,7 @@ from xlsxwriter.format import Format
 
 from sheetgen import templates
 from sheetgen.audit.report.own_files import CATEGORY, CREATED
+from sheetgen.output import ACTING
 from sheetgen.whole_file import whole_file
 from sheetgen.xlsx.page import BOTTOM, MARGIN, PAPERS, TOP, column_inches
 from sheetgen.xlsx.returned import Value
@@ -28,7 +28,6 @@ _CREATED = dt.datetime.fromisoformat(CREATED)
 _ROW = 15.0  # points of a row that no height was set for
 _LONGEST = 32_000  # characters; a cell holds 32,767
 _FOOTER = 255  # characters that a footer holds, or a property
-NO_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
 @contextmanager
@@ -253,7 +252,7 @@ def _spaced(number_format: str) -> str:
 
 def shortened(text: str) -> str:
     """A text that a cell holds: not too long, and of signs that a file can have (XML 1.0, 2.2)."""
-    clean = text if text.isprintable() else NO_XML.sub("·", text)  # what can be printed, a file can have
+    clean = text if text.isprintable() else ACTING.sub("·", text)  # what can be printed, a file can have
     return clean if len(clean) <= _LONGEST else clean[: _LONGEST - 1] + "…"
 
 
