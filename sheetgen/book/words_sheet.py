@@ -107,7 +107,7 @@ def _draw_name(canvas: Canvas, sheet: Sheet, other: Sheet, key: str, row: int) -
         canvas.calc(sheet, row, _NOW, f'=IF({{{key}}}="","",{{{key}}})', style, named.number_format)
     place = address(*first) + (f":{address(area.last_row, area.last_col)}" if many else "")
     canvas.put(sheet, row, _WHERE, f"{other.name}!{place}", "words_link")
-    sheet.links[row, _WHERE] = f"internal:{quoted(other.name)}!{place}"
+    sheet.links[row, _WHERE] = f"{quoted(other.name)}!{place}"
     held = named.value if isinstance(named.value, str) else ""
     height = max(text_height(what, _WIDTHS[_WHAT] - 2), text_height(held, _WIDTHS[_NOW] - 2), 16)
     sheet.row_heights[row] = max(height, 29) if _is_text(named) and named.formula is not None else height

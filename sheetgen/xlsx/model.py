@@ -79,7 +79,7 @@ class Sheet:
     comments: dict[tuple[int, int], str] = field(default_factory=dict)
     links: dict[tuple[int, int], str] = field(
         default_factory=dict
-    )  # cell with a text -> "internal:" and a place in the book, "external:" and a file
+    )  # cell with a text -> place in the workbook, or "external:" and a file
     pictures: list[dict[str, Any]] = field(default_factory=list)  # at, code, inches, alternative, offsets
     charts: list[dict[str, Any]] = field(default_factory=list)
     freeze: tuple[int, int] | None = None

@@ -108,7 +108,8 @@ def _write_sheet(
     worksheet.fill(cells, formats.get, lambda row, col: values[sheet.key, row, col])
     for at, target in sheet.links.items():
         cell = sheet.cells[at]
-        worksheet.write_url(*at, target, formats.get(cell[2:]), str(cell.value))
+        link = target if target.startswith(("internal:", "external:")) else f"internal:{target}"
+        worksheet.write_url(*at, link, formats.get(cell[2:]), str(cell.value))
     _shape(worksheet, sheet)
     for rule in sheet.validations:
         worksheet.data_validation(
