@@ -18,7 +18,6 @@ from sheetgen.book.temperature_sheet import correction_kind
 from sheetgen.errors import QuantityError
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.inputs import default
-from sheetgen.plan.job import plan
 from sheetgen.plan.model import MachinePlan, Notice, Plan
 from sheetgen.plan.notice_text import notice_text
 from sheetgen.trade.limits import limit
@@ -41,7 +40,7 @@ def draw_plan(canvas: Canvas) -> Sheet:
     row = _draw_top(canvas, sheet)
     starts = [0]
     try:
-        made = plan(canvas.order.model_copy(update={"machines": (canvas.machine,)}))
+        made = canvas.plan
     except QuantityError:
         across(canvas, sheet, row, _LAST_COL, _no_plan(canvas), "caution_line")
     else:
@@ -103,7 +102,7 @@ def _draw_all(
     starts.append(row)
     row = draw_inputs(canvas, sheet, made.inputs, row)
     starts.append(row)
-    return draw_lists(canvas, sheet, given_values(canvas) | facts.day(), drawn, row) - 2
+    return draw_lists(canvas, sheet, given_values(canvas) | facts.day() | facts.bar(), drawn, row) - 2
 
 
 def _draw_tables(
@@ -146,7 +145,6 @@ def given_values(canvas: Canvas) -> dict[str, Value]:
         "emulsion_heating_rate": default(order, "emulsion_heating_rate"),
         "angle_low": angles.low,
         "angle_high": angles.high,
-        "coverage": default(order, "coverage"),
         "power": machine.burner_power,
         "efficiency": machine.burner_efficiency,
         "residue_heat_low": default(order, "specific_heat_low"),

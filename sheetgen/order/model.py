@@ -379,6 +379,10 @@ class Planning(Model):
     shot_step: Positive | None = None  # distance: shots end on whole multiples of it
     fan_angle: Annotated[float, Field(gt=0, lt=180)] | None = None  # degrees, of one nozzle's flat fan
     nozzle_angle: Annotated[float, Field(ge=0, lt=90)] | None = None  # degrees, of the slot to the bar
+    bar_height: Positive | None = None  # depth: greatest height of the nozzles over the road
+    dip_repeat: NotNegative | None = None  # depth: two readings of one level by the stick agree within this
+    level_within: NotNegative | None = None  # fraction: slope within which the tank stands level
+    stick_offset: NotNegative | None = None  # depth: of the stick from the middle of the tank, along it
     arrival_temperature: float | None = None  # temperature of a load as delivered; else the planned one
     specific_heat: Positive | None = None  # specific_heat of the mix
     aggregate_truck: Positive | None = None  # aggregate: on one truck; none for no matching

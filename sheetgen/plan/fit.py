@@ -22,7 +22,7 @@ from typing import NamedTuple, Self
 
 from sheetgen.order.model import Machine
 from sheetgen.plan.inputs import Inputs
-from sheetgen.plan.model import Ordered, Pass, Setting, Verdict
+from sheetgen.plan.model import Ordered, Pass, SectionPlan, Setting, Verdict
 from sheetgen.trade.bar import nozzles_open
 from sheetgen.trade.limits import limit
 from sheetgen.trade.rates import discharge_for, spread_length, travel_speed
@@ -121,6 +121,11 @@ def choose(settings: Sequence[Setting]) -> tuple[int | None, Verdict]:
     )
     as_calibrated = all(each.discharge == settings[best].calibrated for each in settings[best].sprayed)
     return best, "as-calibrated" if as_calibrated else "other-discharge"
+
+
+def lane_limit(planned: SectionPlan, machine: Machine, system: str) -> float:
+    """The [width] that shots side by side may come to in one lane: as planned, and half a nozzle for the reading."""
+    return sum(each.width for each in planned.sprayed) + _width(machine.nozzle_spacing, system) / 2
 
 
 class Bounds(NamedTuple):

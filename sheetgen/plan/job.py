@@ -56,6 +56,30 @@ def plan(order: Order) -> Plan:
     )
 
 
+def planned_sections(order: Order, machine: Machine) -> dict[str, SectionPlan]:
+    """How one machine sprays each section, by the section's id, without loads and times.
+
+    Raises:
+        QuantityError: a temperature outside the material's correction chart
+    """
+    inputs = inputs_of(order)
+    factor = factor_at(order, order.material.spray_planned)
+    distributor = _distributor(order, machine, inputs, factor)
+    return {
+        section.id: plan_section(distributor, section, inputs)
+        for section in ordered_sections(order, inputs, factor)
+    }
+
+
+def _distributor(order: Order, machine: Machine, inputs: Inputs, factor: float) -> Distributor:
+    full = _full(order, machine, inputs, chart_of(machine, order).capacity, factor)
+    return Distributor(machine, order.units, _usable(order, machine, full))
+
+
+def _usable(order: Order, machine: Machine, full: float) -> float:
+    return round_down(round(full - machine.reserve, _PLACES), order.rounding.volume)
+
+
 def plan_machine(
     order: Order, machine: Machine, inputs: Inputs, sections: Sequence[Ordered], factor: float
 ) -> MachinePlan:
@@ -63,7 +87,7 @@ def plan_machine(
     chart = chart_of(machine, order)
     capacity = chart.capacity
     full = _full(order, machine, inputs, capacity, factor)
-    usable = round_down(round(full - machine.reserve, _PLACES), order.rounding.volume)
+    usable = _usable(order, machine, full)
     stick = Stick(chart.steepest, machine.meter, _temperature_part(order, factor), usable)
     distributor = Distributor(machine, order.units, usable)
     plans = [judge(order, stick, section, plan_section(distributor, section, inputs)) for section in sections]

@@ -100,7 +100,8 @@ class BarCard(NamedTuple):
         fan_angle, nozzle_angle: [angle]
         angle_low, angle_high: [angle] published ends for the slot
         heights: [depth] of the nozzles over the road, by coverage 1, 2, 3
-        coverage: fans on every point of the road by preference
+        height_most: [depth] above which no coverage is offered
+        coverage: fans on every point of the road by preference, at most as the height allows; 0 for none
         nozzles: open nozzles by bar width
     """
 
@@ -110,8 +111,19 @@ class BarCard(NamedTuple):
     angle_low: float
     angle_high: float
     heights: tuple[float, float, float]
+    height_most: float
     coverage: int
     nozzles: tuple[tuple[float, int], ...]
+
+    @property
+    def offered(self) -> tuple[float | None, ...]:
+        """The heights, None for one above the greatest."""
+        return tuple(height if round(height - self.height_most, 6) <= 0 else None for height in self.heights)
+
+    @property
+    def height(self) -> float | None:
+        """[depth] of the nozzles for the coverage by preference; None where every coverage lifts them too high."""
+        return self.heights[self.coverage - 1] if self.coverage else None
 
 
 class MachineLimits(NamedTuple):

@@ -88,6 +88,13 @@ def notices_of_machine(
             ("high", bar.angle_high, "angle"),
         )
         found.append(Notice("nozzle-angle", values=values, source=limit("nozzle_angle").source))
+    if bar.coverage < inputs.coverage:
+        values = (
+            ("height", bar.heights[0 if not bar.coverage else inputs.coverage - 1], "depth"),
+            ("most", bar.height_most, "depth"),
+            ("coverage", float(bar.coverage), ""),
+        )
+        found.append(Notice("bar-lower" if bar.coverage else "bar-high", values=values))
     if ordered.left > 0:
         found.append(Notice("reserve-left", values=(("left", ordered.left, "volume"),)))
     return tuple(found)

@@ -227,6 +227,34 @@ def test_two_passes_side_by_side_are_no_overlap():
     assert "shots-overlap-in-lane" not in names_of(day(order), order)
 
 
+SHORT_BAR = {"machines__bar_widths": (8,), "machines__nozzle_spacing": 6, "machines__nozzle_flow_max": 5}
+
+
+def _two_passes(first, second, order):
+    """A thousand feet of a 12 ft lane in two passes of a bar of 8 ft, with the nozzles of their widths."""
+    log = {}
+    for row, width in enumerate((first, second)):
+        log["shots", row, "section"], log["shots", row, "lane"] = "S1", order.sections[0].lanes[0]
+        log["shots", row, "from_station"], log["shots", row, "to_station"] = "118+50", "128+50"
+        log["shots", row, "width"], log["shots", row, "nozzles"] = width, 2 * width
+    return log
+
+
+def test_two_planned_passes_of_a_short_bar_are_no_overlap():
+    order = small("us", **SHORT_BAR)
+    assert "shots-overlap-in-lane" not in names_of(_two_passes(6.5, 6.0, order), order)
+    assert "shots-overlap-in-lane" not in names_of(_two_passes(6.0, 6.5, order), order)
+    assert "shots-overlap-in-lane" not in names_of(_two_passes(6.0, 6.0, order), order)
+
+
+def test_a_strip_sprayed_twice_is_asked_about_with_its_own_area():
+    # 6.5 + 6.5 ft on 12 ft: 1 ft by 1,000 ft lies twice, 1,000/9 = 111.1 yd².
+    order = small("us", **SHORT_BAR)
+    log = _two_passes(6.5, 6.5, order)
+    (found,) = [each for each in findings_of(log, order) if each.name == "shots-overlap-in-lane"]
+    assert "1000 ft × 1 ft = 111.1 yd²" in found.matters
+
+
 def test_another_distributor_may_have_sprayed_what_looks_like_a_gap():
     order = small("us", size=SMALL)
     log = day(order)

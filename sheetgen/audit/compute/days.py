@@ -7,12 +7,12 @@ from typing import NamedTuple
 from sheetgen.audit.compute.blanks import total
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.loads import LoadRow
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.order.model import Order
 from sheetgen.trade.chart import Chart
 from sheetgen.trade.correction import at_base
 from sheetgen.trade.gauging import unexplained
+from sheetgen.trade.rounding import round_half_away
 
 
 class Day(NamedTuple):
@@ -60,7 +60,9 @@ def compute_days(
 
     def on_board(dip: float | None, temperature: float | None) -> float | None:
         volume, factor = chart.volume(dip), factors.at(temperature)
-        return None if volume is None or factor is None else half_away(at_base(volume, factor), decimals)
+        return (
+            None if volume is None or factor is None else round_half_away(at_base(volume, factor), decimals)
+        )
 
     def row(day: Day) -> DayRow:
         start = on_board(day.start_dip, day.start_temperature)
@@ -97,6 +99,6 @@ def remainder(
     """
     if start is None or end is None or returned is None:
         return None, None
-    left = half_away(unexplained(start, loaded, sprayed, wasted, returned, end), decimals)
+    left = round_half_away(unexplained(start, loaded, sprayed, wasted, returned, end), decimals)
     available = start + loaded
-    return left, half_away(left / available, 6) if available else None
+    return left, round_half_away(left / available, 6) if available else None

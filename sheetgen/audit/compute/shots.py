@@ -14,6 +14,7 @@ from sheetgen.trade.basis import mix_rate, residual_rate
 from sheetgen.trade.chart import Chart
 from sheetgen.trade.correction import at_base
 from sheetgen.trade.rates import area_of, rate_over
+from sheetgen.trade.rounding import without_dust
 
 
 class Shot(NamedTuple):
@@ -83,11 +84,11 @@ def compute_shots(
     """Compute every used row of the shot log."""
     rounding = order.rounding
     from_, to = [shot.from_station for shot in shots], [shot.to_station for shot in shots]
-    length = where_known(lambda start, end: abs(end - start), from_, to)
+    length = where_known(lambda start, end: without_dust(abs(end - start)), from_, to)
     area = rounded(_area(length, [shot.width for shot in shots], order), rounding.area)
     before, after = ([chart.volume(dip) for dip in dips] for dips in _dips(shots))
     hot, waste = _hot(shots, before, after, order), _waste(shots)
-    net = rounded(where_known(lambda left, lost: left - lost, hot, waste), rounding.volume)
+    net = rounded(where_known(_less, hot, waste), rounding.volume)
     factor = factors.all([shot.temperature for shot in shots])
     base = rounded(where_known(at_base, net, factor), rounding.volume)
     wasted = rounded(where_known(at_base, waste, factor), rounding.volume)
@@ -138,13 +139,16 @@ def _area(length: Column, width: Column, order: Order) -> Column:
 
 def _hot(shots: tuple[Shot, ...], before: Column, after: Column, order: Order) -> Column:
     """Hot volume by the reading of record, by the other one where that is missing."""
-    by_dip = where_known(lambda b, a: b - a, before, after)
-    by_meter = where_known(
-        lambda b, a: a - b, [shot.meter_before for shot in shots], [shot.meter_after for shot in shots]
-    )
+    by_dip = where_known(_less, before, after)
+    meters = [shot.meter_after for shot in shots], [shot.meter_before for shot in shots]
+    by_meter = where_known(_less, *meters)
     first, second = (by_dip, by_meter) if order.pay.measured_by == "dip" else (by_meter, by_dip)
     chosen = [one if one is not None else other for one, other in zip(first, second, strict=True)]
     return rounded(chosen, order.rounding.volume)
+
+
+def _less(one: float, other: float) -> float:
+    return without_dust(one - other)
 
 
 def _waste(shots: tuple[Shot, ...]) -> Column:

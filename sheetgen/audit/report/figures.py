@@ -6,10 +6,10 @@ from math import isfinite
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.report.comparison import iso
 from sheetgen.book.number_formats import number_format
 from sheetgen.order.model import Order
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants, units
 from sheetgen.xlsx.returned import Value
 
@@ -39,7 +39,7 @@ class Figures:
     def volume(self, value: float, decimals: int | None = None) -> str:
         """A volume with its unit, to the order's decimals or to those given."""
         digits = self.order.rounding.volume if decimals is None else decimals
-        rounded = half_away(value, digits) if isfinite(value) else value
+        rounded = round_half_away(value, digits) if isfinite(value) else value
         return f"{rounded:,.{digits}f} {self.unit('volume')}"
 
     def pay(self, value: float) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sheetgen import templates
 from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.report.document import Document
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.pages import Page, ReportBook
@@ -79,7 +80,7 @@ def _used(figures: Figures) -> list[tuple[str, str]]:
         ("residue", f"{100 * material.residue:g} %"),
         ("dilution", f"{100 * material.dilution:g} %"),
         ("measured_by", say[f"words.measured.{order.pay.measured_by}"]),
-        ("excess_limit", f"{100 * order.pay.excess_limit:g} %"),
+        ("excess_limit", f"{100 * pay_terms(order).excess_limit:g} %"),
         ("unexplained_limit", f"{100 * order.limits.unexplained:g} %"),
     ]
     named = [(say[f"name.{key}"], value) for key, value in used]

@@ -6,13 +6,13 @@ Only values are written, no formula: what stands in the report is what was found
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
 from sheetgen import templates
 from sheetgen.audit.report.own_files import CATEGORY, CREATED
+from sheetgen.output import ACTING
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.looks import looks
 from sheetgen.xlsx.model import Book, Cell, Sheet
@@ -26,7 +26,6 @@ _STYLES = "report_styles.toml"
 _LONGEST = 32_000  # characters; a cell holds 32,767
 _FOOTER = 255  # characters that a footer holds, or a property
 _HIGHEST = 409  # points of a row
-NO_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _new = tuple.__new__  # a report has tens of thousands of cells: see sheetgen.xlsx.drawing
 
 
@@ -162,7 +161,7 @@ class Page:
 
 def shortened(text: str) -> str:
     """A text that a cell holds: not too long, and of signs that a file can have (XML 1.0, 2.2)."""
-    clean = text if text.isprintable() else NO_XML.sub("·", text)  # what can be printed, a file can have
+    clean = text if text.isprintable() else ACTING.sub("·", text)  # what can be printed, a file can have
     return clean if len(clean) <= _LONGEST else clean[: _LONGEST - 1] + "…"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.report.document import Document, Line, Result
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, reach_format
@@ -73,18 +74,14 @@ def _sum_line(page: Page, row: int, sign: str, words: str, result: Result, numbe
 
 
 def _rule(figures: Figures) -> str:
-    pay, say = figures.order.pay, figures.say
-    parts = [
-        say.say(
-            "report.pay.rule",
-            limit=f"{100 * pay.excess_limit:g} %",
-            dilution=f"{100 * figures.order.material.dilution:g} %",
-            base=figures.base,
-        ),
-        say["report.pay.exempt" if pay.hand_exempt else "report.pay.not_exempt"],
-        say.say("report.pay.source", source=pay.source) if pay.source else "",
-    ]
-    return " ".join(filter(None, parts))
+    terms, say, source = pay_terms(figures.order), figures.say, figures.order.pay.source
+    facts = {
+        "limit": f"{100 * terms.excess_limit:g} %",
+        "dilution": f"{100 * terms.dilution:g} %",
+        "base": figures.base,
+    }
+    parts = [say.say(f"report.pay.{key}", **facts) for key in terms.sentences]
+    return " ".join([*parts, *([say.say("report.pay.source", source=source)] if source else [])])
 
 
 def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
@@ -119,7 +116,7 @@ def _arithmetic(line: Line, figures: Figures) -> str:
         key: figures.volume(_number(line, key), 1)
         for key in ("undiluted", "ordered", "cap", "hand", "payable")
     }
-    limit = f"{1 + figures.order.pay.excess_limit:g}"
+    limit = f"{pay_terms(figures.order).paid_per_ordered:g}"
     return figures.say.say("report.pay.section", section=line.label, limit=limit, **words)
 
 

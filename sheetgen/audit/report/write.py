@@ -28,6 +28,7 @@ from sheetgen.audit.report.reconciliation_sheet import draw_reconciliation
 from sheetgen.audit.report.returned_file import ReturnedFile
 from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.audit.report.verdict_sheet import draw_verdict
+from sheetgen.output import shown_json
 from sheetgen.whole_file import together, write_whole
 
 _PLAIN = {str, int, bool, type(None)}  # of values that are written as they are
@@ -115,7 +116,8 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Pa
 
 def write_json(document: Document | BaseModel, path: Path) -> Path:
     """A document as JSON: sorted keys, two blanks an indent, numbers as they are."""
-    write_whole(path, to_json(sorted_data(document), indent=2) + b"\n")
+    text = to_json(sorted_data(document), indent=2).decode()
+    write_whole(path, f"{shown_json(text)}\n".encode())
     return path
 
 
