@@ -103,6 +103,15 @@ def _system_error(error: OSError) -> str:
     return say.say("files.system", path=error.filename or say["files.output"], reason=why, remedy=remedy)
 
 
+def _say_if_open(key: Path) -> None:
+    """A key that others may read is used, and that is said: who has it signs as the office."""
+    from sheetgen.signing import open_to_others
+    from sheetgen.templates import texts
+
+    if open_to_others(key):
+        print(printable(texts("en").say("keys.open_to_others", path=key), 4096), file=sys.stderr)
+
+
 def _defect(error: Exception) -> str:
     """What nobody foresaw; where in the program, for those who mend it, only when it is asked for."""
     import os
@@ -171,6 +180,8 @@ def build(
 
             kept = stack.enter_context(open_register(register))
         books = sheetgen.build(read, out, key)
+        if key is not None:
+            _say_if_open(key)
         if kept is not None:
             for machine in read.machines:
                 kept.record_issue(read, machine, key)
@@ -271,16 +282,23 @@ def explain(finding: Annotated[str, typer.Argument(help="The finding's name.")],
 
 
 @key_app.command("new")
-def key_new(path: Annotated[Path, typer.Argument(help="The key file to write.")]) -> None:
+def key_new(
+    path: Annotated[Path, typer.Argument(help="The key file to write.")],
+    passphrase: Annotated[
+        bool,
+        typer.Option("--passphrase", help="Lock it with a passphrase: typed, or in SHEETGEN_PASSPHRASE."),
+    ] = False,
+) -> None:
     """Make a new signing key; an existing file is never replaced.
 
     Example: sheetgen key new office.key
     """
-    from sheetgen.signing import load_key, new_key, public_text
+    from sheetgen.signing import ask_passphrase, load_key, new_key, public_text
 
-    new_key(path)
+    locked = ask_passphrase(path) if passphrase else None
+    new_key(path, locked)
     print(_said("key_written", path=path))
-    print(public_text(load_key(path)))
+    print(public_text(load_key(path, locked)))
 
 
 @key_app.command("show")
@@ -292,6 +310,7 @@ def key_show(path: Annotated[Path, typer.Argument(help="The key file.")]) -> Non
     from sheetgen.signing import load_key, public_text
 
     print(public_text(load_key(path)))
+    _say_if_open(path)
 
 
 if __name__ == "__main__":

@@ -97,6 +97,8 @@ def told(path: Place, work: Callable[[], T]) -> T | Result:
         return Result(path, error=_no_file(path))
     except OSError as error:
         return Result(path, error=unusable(str(path), "unreadable", reason=error.strerror or error))
+    except MemoryError:
+        return Result(path, error=reason(path, "too_large"))
     except Exception as error:  # a defect must not stop the other files; its traceback is kept
         what = f"{type(error).__name__}: {error}"
         return Result(path, error=reason(path, "defect", reason=what), detail=traceback.format_exc())
@@ -122,6 +124,11 @@ def read_book_bytes(path: Place) -> tuple[bytes, str]:
 def lost_file(path: Place) -> Result:
     """The result for a file at which the process that worked on it died."""
     return Result(path, error=reason(path, "died"))
+
+
+def slow_file(path: Place, task: Task) -> Result:
+    """The result for a file that took more of the processor's time than any book needs."""
+    return Result(path, error=reason(path, "too_long", seconds=f"{task.seconds:g}"))
 
 
 def noted(result: Result, name: str, task: Task) -> Result:

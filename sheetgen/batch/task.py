@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sheetgen.batch.file_limits import MEGABYTES, SECONDS
+
 if TYPE_CHECKING:
     from sheetgen.audit.model import Recheck
     from sheetgen.batch.places import Place
@@ -25,6 +27,8 @@ class Task:
         program: the program's version
         asked: digest of everything that the result depends on beside the file and the program
         fresh: make reports again that are there already
+        seconds: processor time that one file may take
+        megabytes: memory that a process of a batch may take
     """
 
     recheck_one: RecheckOne
@@ -34,3 +38,5 @@ class Task:
     program: str
     asked: str
     fresh: bool = False
+    seconds: float = SECONDS
+    megabytes: int = MEGABYTES

@@ -14,14 +14,10 @@ from typing import Any
 from pydantic import BaseModel
 
 from sheetgen import templates
+from sheetgen.output import ACTING
 
 Place = tuple[str | int, ...]
-# Control characters, line and paragraph separators, signs that turn the direction of what follows, halves of
-# surrogate pairs, and what the Unicode standard calls noncharacters (chapter 23). Marks that words of some languages
-# need (zero width joiners, marks of direction for one place) stay.
-_ACTING = re.compile(
-    "[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u206f\ufff9-\ufffb\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]"
-)
+_BREAKS = re.compile("[\t\n\r]")
 
 
 @cache
@@ -45,7 +41,7 @@ def beyond_bounds(order: BaseModel, units: str) -> Iterator[tuple[Place, float, 
 def acting_signs(order: BaseModel) -> Iterator[tuple[Place, str]]:
     """Each text with a sign that is not shown but acts on a screen, a file or a line, and its place."""
     for place, value in _leaves(order, ()):
-        if isinstance(value, str) and _ACTING.search(value):
+        if isinstance(value, str) and (ACTING.search(value) or _BREAKS.search(value)):
             yield place, value
 
 

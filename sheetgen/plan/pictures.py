@@ -21,6 +21,7 @@ from sheetgen.whole_file import whole_file
 _STYLE = {
     "font.family": "DejaVu Sans",  # comes with matplotlib: the same on every machine
     "font.size": 9,
+    "text.parse_math": False,  # a "$" in a name is a sign like others
     "svg.hashsalt": "plan",
     "svg.fonttype": "path",
     "hatch.linewidth": 0.6,

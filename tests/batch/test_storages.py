@@ -79,7 +79,7 @@ def test_a_changed_book_and_a_lost_report_are_made_again(store, tmp_path):
     files = fakes.make_returns(tmp_path / "plain", ["honest", "honest", "honest"])
     folder = put(f"{store}/returned", files)
     first = run(f"{store}/returned", f"{store}/rechecked")
-    (folder / files[0].name).write_text("doubt 0")
+    (folder / files[0].name).write_text("query 0")
     first[1].reports[1].unlink()
     again = run(f"{store}/returned", f"{store}/rechecked")
     assert [result.kept for result in again] == [False, False, True]
@@ -179,5 +179,5 @@ def test_a_storage_that_does_not_answer_is_given_up(tmp_path, monkeypatch):
 
 def test_without_the_extra_a_url_says_what_to_install(tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "upath", None)
-    with pytest.raises(SheetgenError, match=r"pip install 'sheetgen\[cluster\]'"):
+    with pytest.raises(SheetgenError, match=r"pip install -e '\.\[cluster\]'"):
         run("memory://x", tmp_path / "out")
