@@ -15,11 +15,12 @@ from sheetgen import templates
 
 # Below the package: folders whole, and single modules. tests/book/test_version.py holds that this is all of it.
 CODE = (
-    "book", "plan", "trade", "order/burners.py", "order/fields.py", "order/model.py", "order/published.py",
+    "book", "plan", "trade", "order/bounds.py", "order/burners.py", "order/fields.py",
+    "order/heating.py", "order/model.py", "order/published.py",
     "order/tank.py", "xlsx/blocks.py", "xlsx/drawing.py", "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py",
     "xlsx/page.py", "xlsx/text_fit.py", "figures.py", "templates.py", "units.py",
 )  # fmt: skip
-DATA = ("sheets", "tables", "order.toml", "styles.toml")  # below templates_src
+DATA = ("sheets", "tables", "order.toml", "order_bounds.toml", "styles.toml")  # below templates_src
 TEXTS = ("book", "plan")  # how the names of the files begin, in the folder of every language
 
 
