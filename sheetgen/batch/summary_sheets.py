@@ -49,14 +49,14 @@ def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
         _book(page, row + number, number, line)
     row += len(document.books)
     if document.books:
-        page.worksheet.autofilter(first, 0, row, page.last)
+        page.sheet.filtered = (first, 0, row, page.last)
     for total in document.totals:
         row += 1
         _total(page, row, total, document)
     if undecided := sum(total.undecided for total in document.totals):
         row += 1
         page.across(row, page.say.say("report.summary.undecided", count=undecided), "fact_bold")
-    page.worksheet.freeze_panes(first + 1, 2)
+    page.sheet.freeze = (first + 1, 2)
     page.finish(row, repeat=(first, first))
 
 
@@ -193,5 +193,5 @@ def _end(page: Page, head: int, rows: int) -> None:
     last = head + max(rows, 1)
     if not rows:
         page.across(last, page.say["report.summary.nothing"], "cell")
-    page.worksheet.freeze_panes(head + 1, 0)
+    page.sheet.freeze = (head + 1, 0)
     page.finish(last, repeat=(head, head))

@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic_core import to_json
 
+from sheetgen.audit.garbage_collection import collection_paused
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.charts_sheet import draw_charts
 from sheetgen.audit.report.contents import contents
@@ -101,7 +102,7 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Pa
     returned = ReturnedFile.seen_from(folder, recheck.path)
     typed = TypedLines(document.entries, figures)
     title = say.say("report.document_title", file=document.file.name)
-    with report_workbook(path, order.language, order.paper, title) as book:
+    with collection_paused(), report_workbook(path, order.language, order.paper, title) as book:
         book.footer = say.say("report.footer", file=document.file.name, identity=document.book.identity)
         draw_verdict(book, document, figures)
         draw_findings(book, document, figures, returned)
