@@ -101,12 +101,15 @@ class Tank(Model):
                     "points",
                     beside=("shape",),
                 )
-            if depths != sorted(set(depths)) or volumes != sorted(set(volumes)):
-                raise broken(
-                    "points-not-rising",
-                    "depth and volume of the certificate's points must both rise from line to line",
-                    "points",
-                )
+            for line in range(1, len(self.points)):
+                for kind, values in (("depth", depths), ("volume", volumes)):
+                    if values[line] <= values[line - 1]:
+                        raise broken(
+                            "points-not-rising",
+                            "depth and volume of the certificate's points must both rise from line to line",
+                            ("points", line, kind),
+                            above=values[line - 1],
+                        )
             if depths[0] != 0:
                 raise broken("first-point", "the certificate's first point must be depth 0", "points")
         else:

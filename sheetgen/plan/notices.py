@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from sheetgen import templates
 from sheetgen.order.heating import emulsion_max, flash_point, published_maxima
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.warned import warnings_of
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import (
     BarCard,
@@ -20,6 +21,7 @@ from sheetgen.plan.model import (
     ToOrder,
 )
 from sheetgen.plan.shots import trucks_limit
+from sheetgen.templates import texts
 from sheetgen.trade.limits import limit
 
 _PLACES = 6
@@ -40,7 +42,8 @@ def notices_of_order(
     order: Order, sections: Sequence[Ordered], inputs: Inputs, seal: Seal | None
 ) -> tuple[Notice, ...]:
     """What to know whichever machine sprays."""
-    found: list[Notice] = []
+    say = texts(order.language)
+    found = [Notice("order-warning", values=(("text", each.told(say), ""),)) for each in warnings_of(order)]
     for section in sections:
         found += _of_guidance(section)
         if section.work == "prime":

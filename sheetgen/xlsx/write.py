@@ -82,11 +82,14 @@ class _Formats:
             made = self._made[key] = self._workbook.add_format(look)
         return made
 
-    def mark(self, number_format: str) -> Format:
-        """How a figure outside a limit looks: a letter behind it, bold, italic and hatched."""
+    def mark(self, look: str | dict[str, Any]) -> Format:
+        """How a marked cell looks: as said, or for a figure outside a limit bold, italic and hatched, with a letter
+        behind it that its number format gives."""
+        if isinstance(look, dict):
+            return self._workbook.add_format(look)
         return self._workbook.add_format(
             {
-                "num_format": number_format,
+                "num_format": look,
                 "bold": True,
                 "italic": True,
                 "pattern": 18,

@@ -287,8 +287,17 @@ def test_a_residual_rate_given_as_a_bar_rate_is_noticed(rate, basis, said):
                 "grade": "MC-30", "material_class": "cutback", "specific_gravity": 0.94, "residue": 0.55,
                 "spray_min": 70, "spray_planned": 120,
             },
-            "above_flash",
+            "cutback",
         ),
+        (
+            {
+                "grade": "RC-70", "material_class": "cutback", "specific_gravity": 0.95, "residue": 0.55,
+                "spray_min": 100, "spray_planned": 120,
+            },
+            "flash_unknown",  # AASHTO M 81: no minimum flash point (read), which is worse than a low one
+        ),
+        # AEMA and PPRA: no emulsion above 185 °F (read)
+        ({"grade": "CSS-1h", "spray_max": 190, "spray_planned": 150}, "emulsion_hot_us"),
         ({"grade": "MC-30", "residue": 0.55}, "class_known"),
         ({"flash_point": 100}, "flash_asphalt"),
         ({"grade": "CSS-1h", "specific_gravity": 0.9}, "gravity_odd"),

@@ -84,11 +84,16 @@ class Figures:
         return str(_WRITTEN.get(reading, _plain)(value, self.order))
 
 
+_FARTHEST = 1e9  # a station that is written as one
+
+
 def _plain(value: float, _order: Order) -> str:
     return f"{value:.10g}"
 
 
 def _station(value: float, order: Order) -> str:
+    if not abs(value) < _FARTHEST:
+        return f"{value:.10g}"
     length = int(constants(order.units)["station_length"])
     full, rest = divmod(value, length)
     digits = len(str(length)) - 1
@@ -104,8 +109,10 @@ def _date(value: float, _order: Order) -> str:
 
 
 def _time(value: float, _order: Order) -> str:
+    if not 0 <= value <= 1:  # no time of a day
+        return f"{value:.10g}"
     minutes = round(value * 1440)
-    return f"{minutes // 60:02d}:{minutes % 60:02d}" if 0 <= value <= 1 else f"{value:.10g}"
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
 _WRITTEN: dict[str, Any] = {"station": _station, "date": _date, "time": _time}

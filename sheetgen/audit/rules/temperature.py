@@ -245,19 +245,18 @@ def _steady(case: Case, day: Day) -> Iterator[Finding]:
 
 def _weather(case: Case, day: Day) -> Iterator[Finding]:
     limits, voice = case.order.limits, case.voice
-    for part, value, least, most in (
-        ("air", day.air_temperature, limits.air_min, None),
-        ("surface", day.surface_temperature, limits.surface_min, limits.surface_max),
+    air, surface = day.air_temperature, day.surface_temperature
+    for name, column, value, limit, above in (
+        ("air-below-limit", "air_temperature", air, limits.air_min, False),
+        ("surface-below-limit", "surface_temperature", surface, limits.surface_min, False),
+        ("surface-above-limit", "surface_temperature", surface, limits.surface_max, True),
     ):
-        column = f"{part}_temperature"
-        for name, limit, passed in (
-            (f"{part}-below-limit", least, value is not None and least is not None and value < least),
-            (f"{part}-above-limit", most, value is not None and most is not None and value > most),
-        ):
-            if passed and value is not None and limit is not None:
-                yield voice.at(
-                    name, "days", day.row, column, temperature=voice.plain(value, "temperature"),
-                    limit=voice.amount(limit, "temperature"), source=limits.source,
-                )  # fmt: skip
-        if value is None and (least is not None or most is not None):
-            yield voice.at("weather-not-read", "days", day.row, column)
+        if value is not None and limit is not None and (value > limit if above else value < limit):
+            yield voice.at(
+                name, "days", day.row, column, temperature=voice.plain(value, "temperature"),
+                limit=voice.amount(limit, "temperature"), source=limits.source,
+            )  # fmt: skip
+    if air is None and limits.air_min is not None:
+        yield voice.at("weather-not-read", "days", day.row, "air_temperature")
+    if surface is None and (limits.surface_min is not None or limits.surface_max is not None):
+        yield voice.at("weather-not-read", "days", day.row, "surface_temperature")
