@@ -97,7 +97,7 @@ class Item(Part):
     strong: bool = Field(default=False, description="stands out")
     input: bool = Field(default=False, description="a person fills it in")
     value: str = Field(default="", description="from the order: what it is called there")
-    given: str = Field(default="", description="from the plan: what it is called there")
+    result: bool = Field(default=False, description="of the plan: it is calculated there")
     constant: str = Field(default="", description="a number of tables/constants.csv")
     limit: str = Field(default="", description="a limit of tables/uniformity.csv")
     formula: Formula = ""
@@ -125,8 +125,6 @@ class Column(Item):
 
     width: float = Field(default=10, gt=0, description="in characters")
     formula_meter: Formula = Field(default="", description="in its place where the meter counts for pay")
-    by_hand: Formula = Field(default="", description="of the plan: in a section sprayed by hand")
-    without_shots: Formula = Field(default="", description="of the plan: where no shots are planned")
     hide_zero: bool = Field(default=False, description="a zero is not shown")
     text: bool = Field(default=False, description="of the plan: holds a text")
     span: int = Field(default=1, ge=1, description="of the plan: columns that it is merged over")
