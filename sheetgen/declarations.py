@@ -219,6 +219,10 @@ class Check(Part):
 
     key: Key
     finds: list[str] = Field(description="the findings of the recheck that it stands for")
+    at_times: list[str] = Field(
+        default=[],
+        description="findings that a marked row may have, and that a row without the mark may have too",
+    )
     pair: bool = Field(
         default=False, description="marks both rows of a pair; the finding stands at the later one"
     )

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-import math
 from collections.abc import Iterable, Mapping
-from pathlib import Path
+from pathlib import Path, PureWindowsPath
 
 from sheetgen.xlsx.unusable import unusable
 
+_MOST = 1e9  # gallons or liters: far more than all books of an office together
 BOOK, PAYABLE = ("book", "libro"), ("payable", "a pagar")
 
 
@@ -51,7 +51,9 @@ def read_claim_sheet(path: Path) -> dict[str, float]:
 
 def book_key(name: str) -> str:
     """What a book is looked up by: its identity or file name, without the ending, in lower case."""
-    return Path(name.strip()).name.removesuffix(".xlsx").casefold()
+    return (
+        PureWindowsPath(name.strip()).name.casefold().removesuffix(".xlsx")
+    )  # it parts paths at / and \\ alike
 
 
 def claimed_for(claim: float | Mapping[str, float] | None, path: str, identity: str) -> float | None:
@@ -71,12 +73,12 @@ def _quantity(path: Path, number: int, value: object) -> float:
 
 
 def _number(text: str) -> float | None:
-    """The number that a text is; None for any other text, and for what is no quantity ("nan", "inf")."""
+    """The number that a text is; None for any other text, and for what is no quantity ("nan", "inf", 1e300)."""
     try:
         number = float(text)
     except ValueError:
         return None
-    return number if math.isfinite(number) else None
+    return number if abs(number) <= _MOST else None
 
 
 def _rows(path: Path) -> Iterable[list[object]]:

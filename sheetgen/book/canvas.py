@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.number_formats import constant_format, number_format
 from sheetgen.book.validations import validation
+from sheetgen.errors import QuantityError
 from sheetgen.order.model import Machine, Order
+from sheetgen.plan.job import plan
+from sheetgen.plan.model import Plan, SectionPlan
 from sheetgen.xlsx.drawing import Drawing, Entries
 from sheetgen.xlsx.formulas import Area
 from sheetgen.xlsx.model import Book, Place, Sheet, Value
@@ -35,6 +39,23 @@ class Canvas(Drawing):
         self.entries = entries or {}
         self.named: list[str] = []
         self.fields: dict[str, tuple[str, int, int]] = {}
+
+    @cached_property
+    def plan(self) -> Plan:
+        """The plan of the order with this distributor.
+
+        Raises:
+            QuantityError: a temperature outside the material's correction chart
+        """
+        return plan(self.order.model_copy(update={"machines": (self.machine,)}))
+
+    @cached_property
+    def planned(self) -> dict[str, SectionPlan]:
+        """How this distributor sprays each section, by its id; nothing where the order has no plan."""
+        try:
+            return {each.id: each for each in self.plan.machines[0].sections}
+        except QuantityError:
+            return {}
 
     def shown(self, kind: str) -> str:
         """The number format of a kind of number, by the order's units and rounding."""

@@ -9,7 +9,10 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.order.burners import least_cover
+from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
+from sheetgen.plan.fit import lane_limit
+from sheetgen.plan.workable import warnings_of
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_fields, draw_line, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
@@ -31,6 +34,7 @@ def draw_job(canvas: Canvas) -> Sheet:
     canvas.put(sheet, 0, 4, canvas.say.say("book.identity", identity=canvas.identity), "subtitle")
     if canvas.order.job.invented:
         across(canvas, sheet, 1, 6, canvas.say["book.invented"], "banner")
+    _draw_issued_with(canvas, sheet)
     rows = {"left": 3, "right": 3}
     facts = job_facts(canvas)
     for group in templates.toml("sheets/job.toml")["group"]:
@@ -44,6 +48,16 @@ def draw_job(canvas: Canvas) -> Sheet:
     return sheet
 
 
+def _draw_issued_with(canvas: Canvas, sheet: Sheet) -> None:
+    """How many warnings the book was issued with, and where they stand."""
+    if not canvas.planned:
+        return
+    count = len(warnings_of(canvas.plan, canvas.order.language))
+    if count:
+        text = canvas.say.say("plan.issued_with", count=count, part=canvas.say["plan.part.notices"])
+        across(canvas, sheet, 2, 6, text, "caution_line")
+
+
 def job_facts(canvas: Canvas) -> dict[str, Any]:
     """What the job sheet shows: the order's parts, flags as 0 or 1, and a tank's outside dimensions."""
     order, machine, tank = canvas.order, canvas.machine, canvas.machine.tank
@@ -54,6 +68,8 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
         "has_burners": int(machine.burners),
+        "heat_max": heat_max(order),
+        "fill_temperature": fill_temperature(order),
         "cover_over_flues": (machine.cover_over_flues or least_cover(order.units))
         if machine.burners
         else None,
@@ -76,9 +92,10 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     row = place.last_row + 3
     lanes = list(dict.fromkeys(lane for section in canvas.order.sections for lane in section.lanes))
     _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
-    _draw_list(canvas, sheet, row, 3, "bar_widths", sorted(canvas.machine.bar_widths, reverse=True))
+    widths = _widths(canvas)
+    _draw_list(canvas, sheet, row, 3, "bar_widths", widths)
     sheet.freeze = (head + 2, 1)
-    last = row + max(len(lanes), len(canvas.machine.bar_widths))
+    last = row + max(len(lanes), len(widths))
     area = (0, 0, last, place.columns["quantity"])
     page(canvas, sheet, "landscape", area=area, repeat_rows=(head, head + 1))
     return sheet
@@ -95,6 +112,19 @@ def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, value
     canvas.name(key, sheet, row + 1, col, rows=len(values))
 
 
+def _widths(canvas: Canvas) -> list[float]:
+    """What the crew may write as the width of a shot: each bar width, and each planned pass."""
+    planned = (
+        each.width for section in canvas.planned.values() if section.setting for each in section.sprayed
+    )
+    return sorted({*canvas.machine.bar_widths, *(round(width, 3) for width in planned)}, reverse=True)
+
+
+def _lane_limit(canvas: Canvas, section: Section) -> float | None:
+    planned = canvas.planned.get(section.id)
+    return lane_limit(planned, canvas.machine, canvas.order.units) if planned else None
+
+
 def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
     """What the table shows of a section: its own values, and codes for the formulas."""
     percent = section.tolerance_kind == "percent"
@@ -105,6 +135,7 @@ def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
         **section.model_dump(exclude={"lanes"}),
         "lanes_text": ", ".join(section.lanes),
         "lane_count": len(section.lanes),
+        "lane_limit": _lane_limit(canvas, section),
         "basis_code": BASIS_CODES[section.basis],
         "at_spraying": int(section.rate_temperature == "spraying"),
         "tolerance_code": 1 if percent else 2,

@@ -13,10 +13,10 @@ from sheetgen.book.described_sheets import draw_cautions, draw_job, draw_ordered
 from sheetgen.book.log_sheet import draw_log, draw_pages
 from sheetgen.book.plan_sheet import draw_plan
 from sheetgen.book.rates_sheet import draw_rates
-from sheetgen.book.record import TEMPLATE_VERSION as TEMPLATE
 from sheetgen.book.record import draw_record, identity, signed_message
 from sheetgen.book.tank_sheet import draw_tank
 from sheetgen.book.temperature_sheet import draw_temperature
+from sheetgen.book.version import TEMPLATE_VERSION as TEMPLATE
 from sheetgen.book.words_sheet import draw_words
 from sheetgen.order.model import Machine, Order
 from sheetgen.xlsx.drawing import Entries

@@ -5,12 +5,14 @@ The columns are data (``templates_src/sheets/<name>.toml``); the paper form is t
 
 from __future__ import annotations
 
+import textwrap
 from itertools import pairwise
 from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
+from sheetgen.book.weather import weather_text
 from sheetgen.xlsx.blocks import draw_table
 from sheetgen.xlsx.formulas import literal
 from sheetgen.xlsx.model import Sheet
@@ -19,6 +21,7 @@ from sheetgen.xlsx.text_fit import text_height
 
 TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
 _CODE_INCHES = 0.7
+_LITERAL = 240  # letters of one text inside a formula: a spreadsheet takes 255
 _TITLE_LETTER = 1.75  # width of a letter of the title, in characters of a column's width
 
 
@@ -104,7 +107,7 @@ def _draw_results_titles(canvas: Canvas, sheet: Sheet, key: str, columns: int) -
 def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
     """The title, at its right what the book is for, and the caution below, up to the column ``last``."""
     order, widths = canvas.order, sheet.column_widths
-    title, caution = canvas.say[f"sheet.{key}.title"], canvas.say[f"sheet.{key}.caution"]
+    title, caution = canvas.say[f"sheet.{key}.title"], _caution(canvas, key)
     canvas.put(sheet, TITLE_ROW, 1, title, "title")
     parts = [order.job.number, order.job.name, canvas.machine.name]
     if order.job.invented:
@@ -125,12 +128,24 @@ def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
         sheet.row_heights[row] = max(sheet.row_heights[row], text_height(words, width, size))
 
 
+def _caution(canvas: Canvas, key: str) -> str:
+    """The caution of a log: for every material, for the order's own, and with the weather limits on the day log."""
+    parts = [canvas.say[f"sheet.{key}.caution"]]
+    own = f"sheet.{key}.caution_{canvas.order.material.material_class}"
+    if own in canvas.say:
+        parts.append(canvas.say[own])
+    if key == "days":
+        parts.append(weather_text(canvas))
+    return " ".join(parts)
+
+
 def _draw_burner_line(canvas: Canvas, sheet: Sheet, caution: str) -> str:
     """The caution with the stick reading at which burners may be lit; gives that sentence about as long as it is."""
     units = {"depth": canvas.unit("depth"), "volume_unit": canvas.unit("volume")}
     sentence = canvas.say.say("book.burner_line", dip="|", volume="|", **units)
     before, between, after = sentence.split("|")
-    parts = (f"{caution} ", before, "{dip_burners}", between, "{burner_volume}", after)
+    cut = [f"{part} " for part in textwrap.wrap(caution, _LITERAL)]
+    parts = (*cut, before, "{dip_burners}", between, "{burner_volume}", after)
     template = "&".join(part if part.startswith("{") else literal(part) for part in parts)
     canvas.calc(sheet, NOTE_ROW, 1, f"={template}", "caution_line")
     return sentence.replace("|", "00.00")

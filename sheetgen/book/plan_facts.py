@@ -144,6 +144,12 @@ class PlanFacts:
             for run in self.machine.runs
         ]
 
+    def bar(self) -> dict[str, Any]:
+        """Setting up the bar, each value by "bar." and its name; a height that is not offered is blank."""
+        card = self.machine.bar
+        heights = {f"bar.height_{coverage}": height for coverage, height in enumerate(card.offered, start=1)}
+        return heights | {"bar.height_most": card.height_most, "bar.coverage": card.coverage}
+
     def day(self) -> dict[str, Any]:
         """The work as a whole, each value by "day." and its name."""
         day = self.machine.day

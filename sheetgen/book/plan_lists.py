@@ -16,7 +16,12 @@ from sheetgen.xlsx.text_fit import text_height
 _SIDES = {"left": (0, 4, 5, 6), "right": (9, 13, 14, 15)}
 _SOURCE = (7, 16)
 _DEFAULTS = {"arrival_temperature": "={spray_planned}", "specific_heat": "={plan_specific_heat_high}"}
-_FORMATS = {"aggregate_truck": "general", "aggregate_cover": "general", "allowance": "percent"}
+_FORMATS = {
+    "aggregate_truck": "general",
+    "aggregate_cover": "general",
+    "allowance": "percent",
+    "level_within": "percent",
+}
 
 
 def draw_inputs(canvas: Canvas, sheet: Sheet, inputs: tuple[Given, ...], row: int) -> int:

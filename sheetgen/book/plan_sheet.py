@@ -14,14 +14,15 @@ from sheetgen.book.plan_charts import draw_plan_charts
 from sheetgen.book.plan_facts import PlanFacts
 from sheetgen.book.plan_lists import draw_inputs, draw_lists
 from sheetgen.book.plan_tables import Facts, draw_plan_table
+from sheetgen.book.temperature_sheet import correction_kind
 from sheetgen.errors import QuantityError
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.inputs import default
-from sheetgen.plan.job import plan
 from sheetgen.plan.model import MachinePlan, Notice, Plan
 from sheetgen.plan.notice_text import notice_text
 from sheetgen.trade.limits import limit
 from sheetgen.units import constants
+from sheetgen.xlsx.blocks import across
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import block_page
 from sheetgen.xlsx.text_fit import text_height
@@ -39,15 +40,24 @@ def draw_plan(canvas: Canvas) -> Sheet:
     row = _draw_top(canvas, sheet)
     starts = [0]
     try:
-        made = plan(canvas.order.model_copy(update={"machines": (canvas.machine,)}))
-    except QuantityError as error:
-        canvas.put(sheet, row, 0, str(error), "caution_line")
-        canvas.merge(sheet, row, 0, row, _LAST_COL)
+        made = canvas.plan
+    except QuantityError:
+        across(canvas, sheet, row, _LAST_COL, _no_plan(canvas), "caution_line")
     else:
         row = _draw_all(canvas, sheet, made, made.machines[0], row, starts)
     sheet.column_widths |= dict.fromkeys(range(_LAST_COL + 1), _WIDTH) | {_LAST_COL + 1: 2, _LAST_COL + 2: 2}
     block_page(canvas, sheet, "landscape", _LAST_COL, row, starts)
     return sheet
+
+
+def _no_plan(canvas: Canvas) -> str:
+    """Why an order has no plan."""
+    kind = correction_kind(canvas)
+    rows = templates.table("correction")
+    chart = next(row for row in rows if row["kind"] == kind and row["system"] == canvas.system)
+    return canvas.say.say(
+        "plan.no_plan", low=chart["t_min"], high=chart["t_max"], unit=canvas.unit("temperature")
+    )
 
 
 def _draw_top(canvas: Canvas, sheet: Sheet) -> int:
@@ -92,7 +102,7 @@ def _draw_all(
     starts.append(row)
     row = draw_inputs(canvas, sheet, made.inputs, row)
     starts.append(row)
-    return draw_lists(canvas, sheet, given_values(canvas) | facts.day(), drawn, row) - 2
+    return draw_lists(canvas, sheet, given_values(canvas) | facts.day() | facts.bar(), drawn, row) - 2
 
 
 def _draw_tables(
@@ -132,9 +142,9 @@ def given_values(canvas: Canvas) -> dict[str, Value]:
     angles = limit("nozzle_angle")
     values: dict[str, Value] = {
         "heating_step": default(order, "heating_step"),
+        "emulsion_heating_rate": default(order, "emulsion_heating_rate"),
         "angle_low": angles.low,
         "angle_high": angles.high,
-        "coverage": default(order, "coverage"),
         "power": machine.burner_power,
         "efficiency": machine.burner_efficiency,
         "residue_heat_low": default(order, "specific_heat_low"),

@@ -10,7 +10,7 @@ from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
-_GRID, _LIST_COL = 9, 14
+_GRID, _LIST_COL = 10, 14
 # How many steps stand side by side: four quarters in an inch, ten times 5 mm in 50 mm.
 _ACROSS = {"us": 4, "si": 10}
 
@@ -30,7 +30,7 @@ def draw_tank(canvas: Canvas) -> Sheet:
     sheet = canvas.sheet("tank")
     note = [(canvas.say["tank.note"], "note")]
     first = draw_title(canvas, sheet, canvas.say["sheet.tank.title"], note, 11) + 1
-    rows = [("capacity", "volume"), ("full_volume", "volume"), ("reserve", "volume")]
+    rows = [("capacity", "volume"), ("full_volume", "volume"), ("full_cold", "volume"), ("reserve", "volume")]
     if canvas.machine.burners:
         rows += [("burner_dip", "depth"), ("burner_volume", "volume")]
     for row, (key, unit) in enumerate(rows, start=first):

@@ -35,10 +35,9 @@ class Made:
     reports: list[Path]
 
 
-def run_demo(out: Path) -> str:
+def run_demo(out: Path, units: str = "us", language: str = "en") -> str:
     """Write everything into a folder and say in a few lines what was done and where the files are."""
-    made = make_demo(out)
-    return _summary(out, made)
+    return _summary(out, make_demo(out, units, language), language)
 
 
 def make_demo(out: Path, units: str = "us", language: str = "en") -> Made:
@@ -79,8 +78,8 @@ def _paste_over(book: Book, table: str, row: int, column: str, value: float) -> 
     sheet.cells[at] = sheet.cells[at]._replace(formula=None, value=value)
 
 
-def _summary(out: Path, made: Made) -> str:
-    say = texts("en")
+def _summary(out: Path, made: Made, language: str) -> str:
+    say = texts(language)
     lines = [
         say["demo_run.headline"],
         "",
@@ -88,17 +87,17 @@ def _summary(out: Path, made: Made) -> str:
         say.say("demo_run.books", path=made.books[0]),
     ]
     for path, result in zip(made.returned, made.rechecks, strict=True):
-        lines += ["", say.say("demo_run.returned", path=path), f"  {_verdict(result)}"]
+        lines += ["", say.say("demo_run.returned", path=path), f"  {_verdict(result, language)}"]
         for finding in result.findings:
-            title = catalogue()[finding.name].text("title", "en")
+            title = catalogue()[finding.name].text("title", language)
             where = f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet
             lines.append(f"  {finding.severity:<6}{where:<12}{title} ({finding.name})")
     lines += ["", say.say("demo_run.reports", path=out / "rechecked"), say["demo_run.next"]]
     return "\n".join(lines)
 
 
-def _verdict(result: Recheck) -> str:
-    say = texts("en")
+def _verdict(result: Recheck, language: str) -> str:
+    say = texts(language)
     counts = {
         severity: sum(one.severity == severity for one in result.findings) for severity in ("error", "query")
     }

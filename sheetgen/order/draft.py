@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from sheetgen.order.fields import layout
+from sheetgen.order.fields import Field, fields, layout
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW
 from sheetgen.xlsx.blocks import Part, across, draw_title
 from sheetgen.xlsx.drawing import Drawing
+from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Book, Sheet
 
 _FORMATS = {
@@ -92,6 +93,44 @@ def sentences(draft: Draft, key: str) -> str:
         f'IF(IFERROR({condition},FALSE),{{\'{said[name]}\'}}&" ","")'
         for name, condition in layout()[key]["check"].items()
     )
+
+
+def warning_count(draft: Draft, key: str) -> str:
+    """A formula that counts the conditions of a form's checks that hold."""
+    counts = [f"IF(IFERROR({condition},FALSE),1,0)" for condition in layout()[key]["check"].values()]
+    return "+".join([*counts, f'IF({unusual(draft, key, "{", "}")}="",0,1)'])
+
+
+def unusual(draft: Draft, sheet: str, before: str, after: str) -> str:
+    """The labels of cells whose number is outside what is plausible there, under one sentence; else nothing.
+
+    ``before`` and ``after`` stand around a field's name in formulas.
+    """
+    listed = [field for field in fields(sheet, draft.system) if field.plausible and field.kind in _NUMERIC]
+    parts = "&".join(
+        f'IF(ISNUMBER({cell}),IF(OR({read}<{low:g},{read}>{high:g}),"{field.label(draft.say)}; ",""),"")'
+        for field in listed
+        for cell, read in [_read(field, before, after)]
+        for low, high in [field.plausible or (0, 0)]
+    )
+    return f'IF(({parts})="","",{{\'order.warning.unusual\'}}&{parts})' if parts else '""'
+
+
+_WARNING = {"bg_color": "#F8CBAD", "font_color": "#7F1D00", "bold": True}
+_NUMERIC = ("number", "integer", "percent")
+
+
+def _read(field: Field, before: str, after: str) -> tuple[str, str]:
+    """The cell of a field, and how a formula reads its number: a percentage may be typed as 57 or as 0.57."""
+    cell = f"{before}{field.name}{after}"
+    return cell, f"<<part {cell}>>" if field.kind == "percent" else f"N({cell})"
+
+
+def mark_looks(sheet: Sheet, row: int, col: int, last_row: int | None = None, letters: int = 0) -> None:
+    """Colour cells with more ``letters`` than these; the words stand in them, so grey paper shows it too."""
+    last = row if last_row is None else last_row
+    rule = {"type": "formula", "criteria": f"=LEN({address(row, col)})>{letters}", "mark": dict(_WARNING)}
+    sheet.conditional.append((row, col, last, col, rule))
 
 
 def heading(draft: Draft, sheet: Sheet, row: int, group: str, last_col: int, first_col: int = 1) -> int:

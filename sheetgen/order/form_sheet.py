@@ -6,9 +6,9 @@ from functools import cache
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.order.draft import Draft, heading, sentences
+from sheetgen.order.draft import Draft, heading, mark_looks, sentences, unusual
 from sheetgen.order.entries import default_entry, entry, shown, value_at
-from sheetgen.order.fields import Field, fields, unit_label
+from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.model import Order
 from sheetgen.order.places import KEY_COLUMN, KEY_ROW, STATUS_ROW, VALUE_KEY
 from sheetgen.order.validations import validation
@@ -28,6 +28,9 @@ def draw_form(draft: Draft, key: str, order: Order | None) -> tuple[Sheet, int]:
     draft.head(sheet, NOTE)
     draft.put(sheet, KEY_ROW, VALUE, VALUE_KEY, "order_key")
     row = KEY_ROW + 1
+    checked = "check" in layout()[key]
+    if checked:
+        row = look_line(draft, sheet, row, key, NOTE, 40)
     if key == "job":
         row = _draw_fixed(draft, sheet, row)
     first, group = row, ""
@@ -38,21 +41,28 @@ def draw_form(draft: Draft, key: str, order: Order | None) -> tuple[Sheet, int]:
         _draw_field(draft, sheet, row, field, order)
         row += 1
     draft.name(f"{key}_marks", sheet, first, MARK, rows=row - first)
-    status(draft, sheet, f"COUNTIF({{{key}_marks}},{{'order.fill'}})", NOTE)
-    sheet.freeze = (STATUS_ROW + 1, 0)
+    warnings = f"{{{key}_warnings}}" if checked else "0"
+    status(draft, sheet, f"COUNTIF({{{key}_marks}},{{'order.fill'}})", NOTE, warnings=warnings)
+    sheet.freeze = (KEY_ROW + 2 if checked else STATUS_ROW + 1, 0)
     page(draft, sheet, "portrait")
     return sheet, row
 
 
-def status(draft: Draft, sheet: Sheet, blanks: str, last_col: int, first_col: int = LABEL) -> None:
-    """The line that says how many required cells are blank; ``blanks`` is a formula that counts them."""
-    template = f"=IF({blanks}=0,{{'order.all_filled'}},{blanks}&{{'order.some_blank'}})"
+def status(
+    draft: Draft, sheet: Sheet, blanks: str, last_col: int, first_col: int = LABEL, warnings: str = "0"
+) -> None:
+    """The line that says how many required cells are blank and how much is to be looked at; both are formulas."""
+    filled = f"IF(({warnings})=0,{{'order.all_filled'}},{{'order.to_check'}}&({warnings})&\".\")"
+    blank = (
+        f"{blanks}&{{'order.some_blank'}}&IF(({warnings})=0,\"\",{{'order.and_to_check'}}&({warnings})&\".\")"
+    )
+    template = f"=IF({blanks}=0,{filled},{blank})"
     draw_line(draft, sheet, STATUS_ROW, Part(first_col, last_col, None, "order_status", formula=template))
 
 
 def _draw_fixed(draft: Draft, sheet: Sheet, row: int) -> int:
     row = heading(draft, sheet, row, "book", NOTE)
-    for key, value in (("units", f"system.{draft.system}"), ("language", f"language.{draft.language}")):
+    for key, value in (("units", f"order.system.{draft.system}"), ("language", "language.name")):
         label = Part(LABEL, LABEL, draft.say[f"order.field.job.{key}.label"], "label")
         note = Part(NOTE, NOTE, draft.say[f"order.field.job.{key}.note"], "order_note")
         draw_line(
@@ -60,7 +70,7 @@ def _draw_fixed(draft: Draft, sheet: Sheet, row: int) -> int:
             sheet,
             row,
             label,
-            Part(VALUE, VALUE, draft.say[f"order.{value}"], "order_fixed"),
+            Part(VALUE, VALUE, draft.say[value], "order_fixed"),
             note,
             least=18,
         )
@@ -125,9 +135,16 @@ def look_line(draft: Draft, sheet: Sheet, row: int, key: str, last_col: int, hei
         draft,
         sheet,
         row,
-        Part(LABEL, last_col, None, "order_look", formula=f"=TRIM({sentences(draft, key)})"),
+        Part(
+            LABEL,
+            last_col,
+            None,
+            "order_look",
+            formula=f"=TRIM({sentences(draft, key)}&{unusual(draft, key, '{', '}')})",
+        ),
     )
     sheet.row_heights[row] = height
+    mark_looks(sheet, row, LABEL)
     return row + 1
 
 

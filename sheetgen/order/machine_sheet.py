@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.order.draft import Draft, heading, sentences
+from sheetgen.order.draft import Draft, heading, mark_looks, sentences, unusual
 from sheetgen.order.entries import entry, shown, value_at
 from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import status
@@ -37,7 +37,7 @@ def draw_machines(draft: Draft, order: Order | None) -> Sheet:
     sheet.column_widths |= {FIRST + number: 15 for number in range(count)}
     draft.head(sheet, note_col)
     _draw_heads(draft, sheet, count, note_col)
-    row, group = HEAD_ROW + 1, ""
+    row, group = _draw_first_look(draft, sheet, HEAD_ROW + 1, count), ""
     first = row
     for field in fields("machines", draft.system):
         if field.group != group:
@@ -47,8 +47,8 @@ def draw_machines(draft: Draft, order: Order | None) -> Sheet:
         row += 1
     row = _draw_results(draft, sheet, row, count, (first, row - 1))
     blanks = "SUM({machine_blanks})"
-    status(draft, sheet, blanks, note_col)
-    sheet.freeze = (HEAD_ROW + 1, FIRST)
+    status(draft, sheet, blanks, note_col, warnings='COUNTIF({machine_looks},"?*")')
+    sheet.freeze = (HEAD_ROW + 2, FIRST)
     page(draft, sheet, "landscape", fit_height=1)
     return sheet
 
@@ -117,13 +117,27 @@ def _draw_looks(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
     for number in range(1, count + 1):
         head = draft.say.say("order.column.distributor", number=number)
         name = f'=IF({{m{number}_name}}="","{head}",{{m{number}_name}}&"")'
-        look = f"=TRIM({sentences(draft, 'machines')})".replace("#", str(number))
+        look = f"=TRIM({sentences(draft, 'machines')}&{unusual(draft, 'machines', '{m#_', '}')})"
+        look = look.replace("#", str(number))
         label = Part(LABEL, LABEL, None, "label", formula=name)
         draw_line(
             draft, sheet, row, label, Part(UNIT, FIRST + count, None, "order_look", formula=look), least=27
         )
+        draft.name(f"m{number}_look", sheet, row, UNIT)
         row += 1
+    draft.name("machine_looks", sheet, row - count, UNIT, rows=count)
     return row
+
+
+def _draw_first_look(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
+    """What is to be looked at of any distributor, in one line on the first screen."""
+    part = 'IF({m#_look}="","",IF({m#_name}="","#",{m#_name})&": "&{m#_look}&"  ")'
+    parts = "&".join(part.replace("#", str(number)) for number in range(1, count + 1))
+    draw_line(
+        draft, sheet, row, Part(LABEL, FIRST + count, None, "order_look", formula=f"=TRIM({parts})"), least=44
+    )
+    mark_looks(sheet, row, LABEL)
+    return row + 1
 
 
 def _draw_blanks(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[int, int]) -> None:
@@ -184,5 +198,8 @@ def _draw_certificate(
         sheet.validations.append(
             validation(draft, field, first, col + offset, first + rows - 1, col + offset)
         )
+    for offset, kind in enumerate(("depths", "points")):
+        draft.name(f"m{number + 1}_{kind}_above", sheet, first, col + offset, rows=rows - 1)
+        draft.name(f"m{number + 1}_{kind}_below", sheet, first + 1, col + offset, rows=rows - 1)
     draft.name(f"m{number + 1}_depths", sheet, first, col, rows=rows)
     draft.name(f"m{number + 1}_points", sheet, first, col + 1, rows=rows)

@@ -134,3 +134,44 @@ def _rate(text: str, unit: str, system: str) -> float | None:
         return float(text)
     number = converted(float(text), _UNITS[unit], units(system)["rate"].name)
     return round(number, 3 if system == "us" else 2)
+
+
+@dataclass(frozen=True, slots=True)
+class HeatLimit:
+    """A temperature that a document says is never to be passed, for a grade or for a whole class."""
+
+    grade: str
+    material_class: str
+    most: float
+    document: str
+    seen: str
+    source: str
+
+
+@cache
+def heat_limits(system: str, language: str = "en") -> tuple[HeatLimit, ...]:
+    """Every published maximum, in the unit of the system, the lowest first."""
+    found = [
+        HeatLimit(
+            row["grade"], row["material_class"], _temperature(row["max"], row["unit"], system) or 0.0,
+            row["document"], row["seen"], templates.source(row, language),
+        )
+        for row in templates.table("heating_limits")
+    ]  # fmt: skip
+    return tuple(sorted(found, key=lambda each: each.most))
+
+
+def heat_limits_of(
+    grade: str, material_class: str, system: str, language: str = "en"
+) -> tuple[HeatLimit, ...]:
+    """The published maxima that hold for a grade, the lowest first."""
+    return tuple(
+        each
+        for each in heat_limits(system, language)
+        if (each.grade == grade if each.grade else each.material_class == material_class)
+    )
+
+
+def flash_of(grade: str, system: str) -> float | None:
+    """The minimum flash point that the grade's specification asks for; None where it asks for none or is not known."""
+    return next((each.flash for each in grade_facts(system) if each.grade == grade), None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.order.draft import Draft, sentences
+from sheetgen.order.draft import Draft, mark_looks, sentences, unusual
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import status
@@ -17,6 +17,7 @@ from sheetgen.xlsx.page import even_rows, form_page, same_rows
 GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(KEY_ROW + 1, KEY_ROW + 5)
 NUMBER, FIRST = 1, 2
 TITLE = FIRST + 1  # beside the columns that every printed page repeats
+_NUMBER_LETTERS = 2  # a row that has nothing to look at shows its number alone
 _ROWS_PER_PAGE = 20
 _ROW_HEIGHT = 38  # three lines of what is to be looked at
 
@@ -35,10 +36,14 @@ def draw_sections(draft: Draft, order: Order | None) -> Sheet:
     for index in range(rows):
         _draw_entries(draft, sheet, index, inputs, order)
         _draw_results(draft, sheet, index, inputs, results, place)
+        number = f'={index + 1}&IF([look]="","","  ◄ "&[look])'
+        draft.calc(sheet, FIRST_ROW + index, NUMBER, number, "order_look", "General", "sections", index)
     for col, field in enumerate(inputs, start=FIRST):
         sheet.validations.append(validation(draft, field, FIRST_ROW, col, FIRST_ROW + rows - 1, col))
-    status(draft, sheet, "SUM([sections.blank])", FIRST + len(inputs) - 1, TITLE)
-    sheet.column_widths |= {KEY_COLUMN: 0, NUMBER: 4}
+    warnings = 'SUMPRODUCT(([sections.look]<>"")*([sections.blank]=0))'
+    status(draft, sheet, "SUM([sections.blank])", FIRST + len(inputs) - 1, TITLE, warnings)
+    mark_looks(sheet, FIRST_ROW, NUMBER, FIRST_ROW + rows - 1, _NUMBER_LETTERS)
+    sheet.column_widths |= {KEY_COLUMN: 0, NUMBER: 40}
     sheet.row_heights[HEAD_ROW] = 46
     sheet.freeze = (FIRST_ROW, FIRST + 1)
     area = (0, 0, FIRST_ROW + rows - 1, last_col)
@@ -65,7 +70,8 @@ def _draw_heads(draft: Draft, sheet: Sheet, inputs: tuple[Field, ...], results: 
     draft.merge(sheet, GROUP_ROW, TITLE, GROUP_ROW, live_col - 1)
     draft.put(sheet, GROUP_ROW, live_col, say["order.group.follows"], "group")
     draft.merge(sheet, GROUP_ROW, live_col, GROUP_ROW, live_col + len(results) - 1)
-    draft.put(sheet, HEAD_ROW, NUMBER, say["order.column.number"], "order_head")
+    heading = f"{say['order.column.number']}  {say['order.group.look']}"
+    draft.put(sheet, HEAD_ROW, NUMBER, heading, "order_head")
     draft.put(sheet, UNIT_ROW, NUMBER, None, "header_unit")
     for col, field in enumerate(inputs, start=FIRST):
         draft.put(sheet, KEY_ROW, col, field.path, "order_key")
@@ -82,7 +88,6 @@ def _draw_entries(
     draft: Draft, sheet: Sheet, index: int, inputs: tuple[Field, ...], order: Order | None
 ) -> None:
     row = FIRST_ROW + index
-    draft.put(sheet, row, NUMBER, index + 1, "row_number")
     section = order.sections[index] if order and index < len(order.sections) else None
     for col, field in enumerate(inputs, start=FIRST):
         value = getattr(section, field.path) if section else None
@@ -120,4 +125,4 @@ def _blank_formula(inputs: tuple[Field, ...], index: int) -> str:
 
 def _look_formula(draft: Draft) -> str:
     blanks = "IF(N([blank])>0,[blank]&{'order.blank_cells'},\"\")"
-    return f'=IF([blank]="","",TRIM({blanks}&{sentences(draft, "sections")}))'
+    return f'=IF([blank]="","",TRIM({blanks}&{sentences(draft, "sections")}&{unusual(draft, "sections", "[", "]")}))'

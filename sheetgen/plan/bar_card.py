@@ -11,6 +11,16 @@ from sheetgen.trade.limits import limit
 _COVERAGES = (1, 2, 3)
 
 
+def _coverage(heights: tuple[float, float, float], inputs: Inputs) -> int:
+    """The coverage by preference, or the next lower one that does not lift the bar too high; 0 for none."""
+    fitting = [
+        coverage
+        for coverage, height in zip(_COVERAGES, heights, strict=True)
+        if coverage <= inputs.coverage and round(height - inputs.bar_height, 6) <= 0
+    ]
+    return max(fitting, default=0)
+
+
 def bar_card(machine: Machine, inputs: Inputs, system: str) -> BarCard:
     """The card of a machine; angles are the order's or usual ones, and the maker's figure rules."""
     spacing = machine.nozzle_spacing
@@ -25,7 +35,8 @@ def bar_card(machine: Machine, inputs: Inputs, system: str) -> BarCard:
         angle_low=angles.low or 0.0,
         angle_high=angles.high or 90.0,
         heights=(first, second, third),
-        coverage=inputs.coverage,
+        height_most=inputs.bar_height,
+        coverage=_coverage((first, second, third), inputs),
         nozzles=tuple(
             (width, int(nozzles_open(width, spacing, system))) for width in sorted(machine.bar_widths)
         ),

@@ -22,9 +22,10 @@ from typing import NamedTuple, Self
 
 from sheetgen.order.model import Machine
 from sheetgen.plan.inputs import Inputs
-from sheetgen.plan.model import Ordered, Pass, Setting, Verdict
+from sheetgen.plan.model import Ordered, Pass, SectionPlan, Setting, Verdict
 from sheetgen.trade.bar import nozzles_open
 from sheetgen.trade.limits import limit
+from sheetgen.trade.passes import joint_width
 from sheetgen.trade.rates import discharge_for, spread_length, travel_speed
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
@@ -121,6 +122,11 @@ def choose(settings: Sequence[Setting]) -> tuple[int | None, Verdict]:
     )
     as_calibrated = all(each.discharge == settings[best].calibrated for each in settings[best].sprayed)
     return best, "as-calibrated" if as_calibrated else "other-discharge"
+
+
+def lane_limit(planned: SectionPlan, machine: Machine, system: str) -> float:
+    """The [width] that shots side by side may come to in one lane: as planned, and half a nozzle for the reading."""
+    return sum(each.width for each in planned.sprayed) + _width(machine.nozzle_spacing, system) / 2
 
 
 class Bounds(NamedTuple):
@@ -222,7 +228,7 @@ def _widest_joint(lane: Lane, distributor: Distributor) -> float:
 
 def _joint(lane: Lane, pitch: float, total: int, passes: int) -> float:
     """[width] of each overlap where so many nozzles end at the lane's edges."""
-    return (total * pitch - lane.covered_width) / (passes - 1)
+    return joint_width(total * pitch, passes, lane.covered_width)
 
 
 def _each_joint(lane: Lane, bounds: Bounds, opened: Sequence[int]) -> float:

@@ -46,6 +46,8 @@ def heating_of(
     step_heat = load.heat(inputs.heating_step, inputs.specific_heat)
     hours = load.hours(heat)
     line = burner_line(machine, order.units)
+    slow = material.material_class == "emulsion" and machine.burners
+    least = rise / inputs.emulsion_heating_rate if slow else 0.0
     return Heating(
         arrival=arrival,
         planned=planned,
@@ -63,6 +65,8 @@ def heating_of(
         hours=hours,
         hours_low=load.hours(low),
         hours_high=load.hours(high),
+        hours_least=least,
+        hours_planned=max(hours or 0.0, least),
         rise=rise / hours if hours else None,
         step=inputs.heating_step,
         step_heat=step_heat,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from math import hypot, sqrt
 from typing import NamedTuple
 
 from sheetgen import templates
@@ -26,6 +27,10 @@ KINDS = {
     "shot_step": "distance",
     "fan_angle": "angle",
     "nozzle_angle": "angle",
+    "bar_height": "depth",
+    "dip_repeat": "depth",
+    "level_within": "",
+    "stick_offset": "depth",
     "arrival_temperature": "temperature",
     "specific_heat": "specific_heat",
     "aggregate_truck": "aggregate",
@@ -59,6 +64,10 @@ class Inputs(NamedTuple):
     shot_step: float
     fan_angle: float
     nozzle_angle: float
+    bar_height: float
+    dip_repeat: float
+    level_within: float
+    stick_offset: float
     coverage: int
     arrival_temperature: float
     specific_heat: float
@@ -91,6 +100,18 @@ def inputs_of(order: Order) -> Inputs:
         heating_step=default(order, "heating_step"),
         most_shots=int(default(order, "most_shots")),
     )
+
+
+def stick_uncertainty(order: Order) -> float:
+    """The standard uncertainty of one reading of the stick, in [depth].
+
+    Its resolution, how well two readings of a level agree, and the slope of the tank times the stick's distance from
+    the middle: each a rectangular distribution, its half-width over √3 (JCGM 100:2008, 4.3.7).
+    """
+    repeat, slope, offset = (
+        _given(order, key, "", {}).value or 0.0 for key in ("dip_repeat", "level_within", "stick_offset")
+    )
+    return hypot(order.reading.dip / 2, repeat, slope * offset) / sqrt(3)
 
 
 def specific_heats(order: Order) -> tuple[float, float]:

@@ -20,9 +20,11 @@ from sheetgen.plan.sections import plan_section
 from sheetgen.plan.shots import cut_into_shots, runs_of
 from sheetgen.plan.timeline import day_of, loads_of, timed
 from sheetgen.trade.correction import correction_chart, correction_kind
+from sheetgen.trade.density import mixed_gravity, volume_of
 from sheetgen.trade.loads import loads_needed
-from sheetgen.trade.rounding import round_half_away
+from sheetgen.trade.rounding import round_down
 
+_PLACES = 6  # of a volume before it is rounded down, so that the dust of an arithmetic takes nothing away
 _FACTOR_SPAN = 10  # degrees to either side over which the slope of the factor is taken
 
 
@@ -54,6 +56,30 @@ def plan(order: Order) -> Plan:
     )
 
 
+def planned_sections(order: Order, machine: Machine) -> dict[str, SectionPlan]:
+    """How one machine sprays each section, by the section's id, without loads and times.
+
+    Raises:
+        QuantityError: a temperature outside the material's correction chart
+    """
+    inputs = inputs_of(order)
+    factor = factor_at(order, order.material.spray_planned)
+    distributor = _distributor(order, machine, inputs, factor)
+    return {
+        section.id: plan_section(distributor, section, inputs)
+        for section in ordered_sections(order, inputs, factor)
+    }
+
+
+def _distributor(order: Order, machine: Machine, inputs: Inputs, factor: float) -> Distributor:
+    full = _full(order, machine, inputs, chart_of(machine, order).capacity, factor)
+    return Distributor(machine, order.units, _usable(order, machine, full))
+
+
+def _usable(order: Order, machine: Machine, full: float) -> float:
+    return round_down(round(full - machine.reserve, _PLACES), order.rounding.volume)
+
+
 def plan_machine(
     order: Order, machine: Machine, inputs: Inputs, sections: Sequence[Ordered], factor: float
 ) -> MachinePlan:
@@ -61,7 +87,7 @@ def plan_machine(
     chart = chart_of(machine, order)
     capacity = chart.capacity
     full = _full(order, machine, inputs, capacity, factor)
-    usable = round_half_away(full - machine.reserve, order.rounding.volume)
+    usable = _usable(order, machine, full)
     stick = Stick(chart.steepest, machine.meter, _temperature_part(order, factor), usable)
     distributor = Distributor(machine, order.units, usable)
     plans = [judge(order, stick, section, plan_section(distributor, section, inputs)) for section in sections]
@@ -70,7 +96,10 @@ def plan_machine(
     cuts = cut_into_shots(
         runs, usable, machine.reserve, inputs.shot_step, order.rounding.volume, inputs.most_shots
     )
-    shots = None if cuts is None else timed(cuts, plans, inputs, machine.reserve, heating.minutes_per_hot)
+    least = 60 * heating.hours_least
+    shots = (
+        None if cuts is None else timed(cuts, plans, inputs, machine.reserve, heating.minutes_per_hot, least)
+    )
     final = tuple(counted(each, _of(shots, each)) for each in plans)
     loads = loads_of(shots or (), factor / factor_at(order, inputs.arrival_temperature))
     ordered = to_order(order, final, inputs, machine.reserve, factor)
@@ -94,7 +123,7 @@ def plan_machine(
         bar=bar,
         notices=notices_of_machine(
             machine, inputs, sections, final, shots, heating, bar, ordered, usable,
-            order.material.material_class == "emulsion",
+            order,
         ),
     )  # fmt: skip
 
@@ -111,11 +140,14 @@ def _limits(machine: Machine) -> MachineLimits:
 
 
 def _full(order: Order, machine: Machine, inputs: Inputs, capacity: float, factor: float) -> float:
-    """[volume] hot that the tank is filled to: neither it nor a hotter delivery goes over the fill limit."""
-    decimals = order.rounding.volume
-    full = round_half_away(capacity * machine.fill_limit, decimals)
+    """[volume] hot that the tank is filled to: neither it nor a hotter delivery goes over the fill limit, nor over
+    the weight that the truck may carry."""
     hotter = min(1.0, factor_at(order, inputs.arrival_temperature) / factor)
-    return min(round_half_away(full * hotter, decimals), capacity)
+    full = capacity * machine.fill_limit * hotter
+    if machine.payload is not None:
+        gravity = mixed_gravity(order.material.specific_gravity, order.material.dilution)
+        full = min(full, volume_of(machine.payload, gravity, order.units) / factor)
+    return round_down(round(full, _PLACES), order.rounding.volume)
 
 
 def _temperature_part(order: Order, factor: float) -> float:

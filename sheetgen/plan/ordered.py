@@ -9,7 +9,7 @@ from sheetgen.plan.model import Ordered
 from sheetgen.trade.basis import mix_rate, residual_rate
 from sheetgen.trade.correction import correction_kind, volume_factor
 from sheetgen.trade.rates import area_of
-from sheetgen.trade.rounding import round_half_away
+from sheetgen.trade.rounding import round_half_away, without_dust
 from sheetgen.trade.tolerance import allowed_deviation
 
 
@@ -33,7 +33,7 @@ def ordered_sections(order: Order, inputs: Inputs, planned_factor: float) -> tup
 
 def _ordered(order: Order, section: Section, inputs: Inputs, factor: float) -> Ordered:
     material, rounding, system = order.material, order.rounding, order.units
-    length = abs(section.to_station - section.from_station)
+    length = without_dust(abs(section.to_station - section.from_station))
     lanes = len(section.lanes)
     area = round_half_away(area_of(length, section.width, system) * lanes, rounding.area)
     at_base = factor if section.rate_temperature == "spraying" else 1.0

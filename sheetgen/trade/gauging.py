@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sheetgen.trade.kinds import AboveZero, Depth, Reach, Slope, Volume
 from sheetgen.trade.refused import refused, shown
+from sheetgen.trade.rounding import without_dust
 
 
 def depth_at_middle(depth: Depth, distance: Reach, slope: Slope, system: str) -> Depth:
@@ -59,4 +60,4 @@ def unexplained(
 
     Source: South Dakota SD 314: used = start + received − end (seen), with returns and waste.
     """
-    return start + loaded - sprayed - wasted - returned - end
+    return without_dust(start + loaded - sprayed - wasted - returned - end)

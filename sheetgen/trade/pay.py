@@ -8,23 +8,20 @@ from math import fsum
 
 from sheetgen.trade.basis import emulsion_in
 from sheetgen.trade.kinds import Part, PartOfOne, Volume
-from sheetgen.trade.rounding import round_half_away
+from sheetgen.trade.rounding import round_half_away, without_dust
 
-_UNDILUTED = 1.0
-_EXCESS_LIMIT = 0.10
 _NOTHING = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class PayQuantity:
-    """What is paid for one application: MIN(limited, cap) + hand, in [volume] of undiluted material; not rounded.
+    """What is paid for one application, in [volume] of undiluted material; not rounded.
 
     Attributes:
         sprayed: in all
         limited: sprayed under the limit: by the bar, and by hand where hand-sprayed areas are not exempt
         ordered: for the areas under the limit
-        excess_limit: the fraction over the order that is still paid
-        cap: the most that is paid of what is under the limit: ordered × (1 + excess limit)
+        cap: the most that is paid of what is under the limit
         hand: sprayed by hand and exempt
         payable: what is paid
         deducted: what is not
@@ -33,37 +30,83 @@ class PayQuantity:
     sprayed: Volume
     limited: Volume
     ordered: Volume
-    excess_limit: Part
     cap: Volume
     hand: Volume
     payable: Volume
     deducted: Volume
 
-    @property
-    def is_capped(self) -> bool:
-        """More was sprayed than is paid."""
-        return self.deducted > 0
+
+@dataclass(frozen=True, slots=True)
+class PayTerms:
+    """The rule by which an application is paid: MIN(limited, ordered × (1 + excess limit)) + exempt hand work.
+
+    All of it is undiluted material at base temperature: dilution water is never paid.
+
+    Attributes:
+        dilution: emulsion / (emulsion + water) of the mix, above 0 to 1
+        excess_limit: the fraction over the order that is still paid
+        hand_exempt: hand work that was ordered as such is paid without a limit
+
+    Source: UFGS 02785 §1.2: nothing over 10 % above the specified rate, per application; hand-sprayed
+    irregular areas exempt (seen).
+    """
+
+    dilution: PartOfOne = 1.0
+    excess_limit: Part = 0.10
+    hand_exempt: bool = True
 
     @property
-    def per_sprayed(self) -> float:
-        """Change of what is paid by a unit more that was sprayed under the limit: none above the cap."""
-        return 0.0 if self.is_capped else 1.0
+    def sentences(self) -> tuple[str, str]:
+        """The keys of the texts that say the rule, below ``report.pay``."""
+        return "rule", "exempt" if self.hand_exempt else "not_exempt"
 
     @property
-    def per_ordered(self) -> float:
-        """Change of what is paid by a unit more that was ordered: only above the cap."""
-        return 1 + self.excess_limit if self.is_capped else 0.0
+    def paid_per_ordered(self) -> float:
+        """The most that is paid of a unit ordered."""
+        return 1 + self.excess_limit
+
+    def exempts(self, by_hand: bool, hand_ordered: bool) -> bool:
+        """Tell whether a shot is paid without a limit: marked as hand work where hand work was ordered."""
+        return self.hand_exempt and hand_ordered and by_hand
+
+    def undiluted(self, mix: Volume) -> Volume:
+        """Give the undiluted [volume] in a volume of mix."""
+        return emulsion_in(mix, self.dilution)
+
+    def pay(self, sprayed: Volume, ordered: Volume, hand_sprayed: Volume = _NOTHING) -> PayQuantity:
+        """Pay one application.
+
+        Args:
+            sprayed: [volume] of mix under the limit, at base temperature, without waste and rejected material
+            ordered: [volume] of mix ordered for the same areas, at base temperature
+            hand_sprayed: [volume] of mix that is exempt
+        """
+        limited, order, hand = map(self.undiluted, (sprayed, ordered, hand_sprayed))
+        cap = order * self.paid_per_ordered
+        paid = min(limited, cap)
+        return PayQuantity(limited + hand, limited, order, cap, hand, paid + hand, limited - paid)
+
+    def slopes(self, limited: Volume, ordered: Volume) -> tuple[float, float]:
+        """Give the change of what is paid by a unit more under the limit, and by a unit more ordered.
+
+        Up to the cap what was sprayed counts, above it what was ordered.
+
+        Args:
+            limited: [volume] undiluted, sprayed under the limit
+            ordered: [volume] undiluted, for the same areas
+        """
+        return (0.0, self.paid_per_ordered) if limited > ordered * self.paid_per_ordered else (1.0, 0.0)
 
 
 def pay_quantity(
     sprayed: Volume,
     ordered: Volume,
     *,
-    dilution: PartOfOne = _UNDILUTED,
-    excess_limit: Part = _EXCESS_LIMIT,
+    dilution: PartOfOne = 1.0,
+    excess_limit: Part = 0.10,
     hand_sprayed: Volume = _NOTHING,
 ) -> PayQuantity:
-    """Give what is paid for one application: MIN(sprayed, ordered × (1 + limit)) + sprayed by hand.
+    """Give what is paid for one application by :class:`PayTerms`: MIN(sprayed, ordered × (1 + limit)) + by hand.
 
     Dilution water is never paid; waste and rejected material must be left out of ``sprayed``.
 
@@ -78,12 +121,7 @@ def pay_quantity(
     Source: UFGS 02785 §1.2: nothing over 10 % above the specified rate, per application; hand-sprayed
     irregular areas exempt (seen).
     """
-    undiluted, order, hand = (emulsion_in(mix, dilution) for mix in (sprayed, ordered, hand_sprayed))
-    cap = order * (1 + excess_limit)
-    paid = min(undiluted, cap)
-    return PayQuantity(
-        undiluted + hand, undiluted, order, excess_limit, cap, hand, paid + hand, undiluted - paid
-    )
+    return PayTerms(dilution, excess_limit).pay(sprayed, ordered, hand_sprayed)
 
 
 def total_payable(payable: Iterable[Volume], decimals: int = 0) -> Volume:
@@ -95,4 +133,4 @@ def total_payable(payable: Iterable[Volume], decimals: int = 0) -> Volume:
 
     Source: common practice: a pay quantity is rounded once, on the total (no source).
     """
-    return round_half_away(fsum(payable), decimals)
+    return round_half_away(without_dust(fsum(payable)), decimals)

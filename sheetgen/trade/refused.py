@@ -13,4 +13,4 @@ def refused(name: str, found: str, expected: str) -> QuantityError:
 
 def shown(number: float, kind: str, system: str) -> str:
     """Write a number with the unit of its kind in a system, as errors print it: ``62 in``."""
-    return f"{number:g} {units(system)[kind].labels['en']}"
+    return f"{number:g} {units(system)[kind].label('en')}"

@@ -49,7 +49,7 @@ class Drawing:
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity."""
-        return self.units[kind].labels[self.say.language]
+        return self.units[kind].label(self.say.language)
 
     def shown(self, kind: str) -> str:
         """The number format of a kind of number."""

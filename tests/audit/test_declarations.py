@@ -136,7 +136,7 @@ def test_the_rows_of_the_recheck_have_the_declared_columns(table, rows, entries)
     assert {column.key for column in reported(table)} <= fields
     if entries:
         declared = {key for key, column in entry_columns(table).items() if key != "remarks"}
-        assert set(entries._fields) - {"row"} == declared
+        assert set(entries._fields) - {"row", "unreadable"} == declared
 
 
 def test_measures_of_possible_values_are_those_that_the_recheck_knows():

@@ -89,8 +89,3 @@ def test_the_register_gives_a_book_back_as_it_was_issued(register):
 def test_a_damaged_layout_is_refused(data):
     with pytest.raises(ValueError, match=r"packed layout|Error|form"):
         unpack(data)
-
-
-def test_the_version_follows_what_a_book_is_made_from():
-    assert record._template_version() == record.TEMPLATE_VERSION
-    assert len(record.TEMPLATE_VERSION) > 8

@@ -127,6 +127,29 @@ def test_a_surface_colder_than_the_limit():
     assert places(log, order, "surface-below-limit") == [("surface_temperature 1", "query")]
 
 
+def test_a_surface_hotter_than_the_limit():
+    # Ohio 422 chip seal: pavement 142 °F is too hot, at most 140 °F (seen).
+    order = small("us", limits__surface_max=140)
+    log = day(order)
+    log["days", 0, "surface_temperature"] = 142.0
+    assert places(log, order, "surface-above-limit") == [("surface_temperature 1", "query")]
+    log["days", 0, "surface_temperature"] = 140.0
+    assert places(log, order, "surface-above-limit") == []
+
+
+def test_a_temperature_that_the_order_limits_and_nobody_read():
+    order = small("us", limits__air_min=40, limits__surface_max=140)
+    log = day(order)
+    assert places(log, order, "weather-not-read") == []
+    log["days", 0, "air_temperature"] = None
+    log["days", 0, "surface_temperature"] = None
+    assert len(places(log, order, "weather-not-read")) == 2
+    free = small("us", limits__air_min=None)
+    log = day(free)
+    log["days", 0, "air_temperature"] = None
+    assert places(log, free, "weather-not-read") == []
+
+
 def test_day_and_month_swapped_by_a_program():
     order = changed(small("us"), job__date="2026-06-02")
     log = day(order)  # 2026-06-03
@@ -202,6 +225,34 @@ def test_a_paper_page_has_as_many_rows_as_the_book_prints_on_it():
 def test_two_passes_side_by_side_are_no_overlap():
     order = small("us", sections__width=24)  # a bar of twelve feet, twice over each lane
     assert "shots-overlap-in-lane" not in names_of(day(order), order)
+
+
+SHORT_BAR = {"machines__bar_widths": (8,), "machines__nozzle_spacing": 6, "machines__nozzle_flow_max": 5}
+
+
+def _two_passes(first, second, order):
+    """A thousand feet of a 12 ft lane in two passes of a bar of 8 ft, with the nozzles of their widths."""
+    log = {}
+    for row, width in enumerate((first, second)):
+        log["shots", row, "section"], log["shots", row, "lane"] = "S1", order.sections[0].lanes[0]
+        log["shots", row, "from_station"], log["shots", row, "to_station"] = "118+50", "128+50"
+        log["shots", row, "width"], log["shots", row, "nozzles"] = width, 2 * width
+    return log
+
+
+def test_two_planned_passes_of_a_short_bar_are_no_overlap():
+    order = small("us", **SHORT_BAR)
+    assert "shots-overlap-in-lane" not in names_of(_two_passes(6.5, 6.0, order), order)
+    assert "shots-overlap-in-lane" not in names_of(_two_passes(6.0, 6.5, order), order)
+    assert "shots-overlap-in-lane" not in names_of(_two_passes(6.0, 6.0, order), order)
+
+
+def test_a_strip_sprayed_twice_is_asked_about_with_its_own_area():
+    # 6.5 + 6.5 ft on 12 ft: 1 ft by 1,000 ft lies twice, 1,000/9 = 111.1 yd².
+    order = small("us", **SHORT_BAR)
+    log = _two_passes(6.5, 6.5, order)
+    (found,) = [each for each in findings_of(log, order) if each.name == "shots-overlap-in-lane"]
+    assert "1000 ft × 1 ft = 111.1 yd²" in found.matters
 
 
 def test_another_distributor_may_have_sprayed_what_looks_like_a_gap():

@@ -275,7 +275,7 @@ def test_what_would_come_out_otherwise_is_made_again(tmp_path, run, change):
 def test_another_version_of_the_program_makes_all_again(tmp_path, run, monkeypatch):
     fakes.make_returns(tmp_path / "returned", ["honest"])
     list(run())
-    monkeypatch.setattr("sheetgen.__version__", "9.9.9")
+    monkeypatch.setattr("sheetgen.version.VERSION", "9.9.9")
     (result,) = run()
     assert not result.kept
 

@@ -16,6 +16,7 @@ from sheetgen.order.demo import demo_order
 from sheetgen.templates import texts, toml
 from sheetgen.xlsx.results import results
 from tests.audit.orders import findings_of, small
+from tests.plan.orders import order_of
 from tests.selection import sampled
 
 TABLES = {"shots": "shot_checks", "loads": "load_checks", "days": "day_checks"}
@@ -56,6 +57,20 @@ def test_an_honest_log_is_ready_to_send(units, language):
     shown, line = flags(order, honest_day(order, order.machines[0], seed=4))
     assert {at: on for at, on in shown.items() if on} == {}
     assert line == texts(language)["checks.ready"]
+
+
+@pytest.mark.parametrize(("widths", "flagged"), [((6.5, 6.0), False), ((6.5, 6.5), True), ((6.0, 8.0), True)])
+def test_planned_passes_side_by_side_are_no_overlap_and_wider_ones_are(widths, flagged):
+    # An 8 ft bar on a 12 ft lane is planned as 13 and 12 nozzles; the second pass is logged in two shots.
+    machine = {"bar_widths": [8], "nozzle_spacing": 6, "nozzle_flow_max": 5, "nozzle_flow_min": 1}
+    order = order_of({"rate": 0.15}, machine)
+    stretches = [(0, 1000, widths[0]), (0, 400, widths[1]), (400, 1000, widths[1])]
+    log = {}
+    for row, (start, end, width) in enumerate(stretches):
+        log |= {("shots", row, "section"): "S1", ("shots", row, "lane"): "L1", ("shots", row, "width"): width,
+                ("shots", row, "from_station"): start, ("shots", row, "to_station"): end}  # fmt: skip
+    shown, _ = flags(order, log)
+    assert any("is_overlap" in on for on in shown.values()) is flagged
 
 
 def test_an_empty_log_says_so():
@@ -119,6 +134,6 @@ def test_live_checks_and_recheck_speak_of_the_same_rows(units, together):
             here = everything if check.get("pair") else found.get((table, row), set())
             # An entry that formulas take otherwise than a person shows in its row, in the other of a pair, in its day.
             misread = odd if check.get("pair") or flag == "is_unexplained" else odd & {(table, row)}
-            assert set(check["finds"]) & here or misread, (table, row, flag, found)
+            assert {*check["finds"], *check.get("at_times", ())} & here or misread, (table, row, flag, found)
     if any(name in live_checks() for name in names):
         assert line not in (texts("en")["checks.ready"], texts("en")["checks.empty"])

@@ -185,7 +185,7 @@ def _lists(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pai
                 continue
             name = _LISTS[key].get(field, f"plan_{field}")
             yield f"{key} {field}", value, sheet.named(name)
-    for number, height in enumerate(machine.bar.heights, start=1):
+    for number, height in enumerate(machine.bar.offered, start=1):
         yield f"height {number}", height, sheet.named(f"plan_height_{number}")
     for key in ("full", "usable", "slope"):
         yield key, getattr(machine, key), sheet.named(f"plan_{key}")

@@ -13,7 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sheetgen.errors import QuantityError
-from sheetgen.trade import round_down, round_half_away, round_up
+from sheetgen.trade.correction import at_base
+from sheetgen.trade.rates import area_of
+from sheetgen.trade.rounding import round_down, round_half_away, round_up, without_dust
 from tests.engines import absent, office
 
 # Halves that a double does not hold exactly, halves that it does, negatives, large and small ones.
@@ -116,3 +118,67 @@ def test_the_greatest_numbers_are_left_as_they_are_at_any_decimals(value) -> Non
 
 def test_whole_numbers_unless_said_otherwise() -> None:
     assert [rounding(2.5) for rounding in (round_half_away, round_up, round_down)] == [3, 3, 2]
+
+
+# As a book computes them: an exact half of each kind, and what binary arithmetic leaves of it.
+_METERS = [(17293.75, 17237.9), (9590.5, 8848.95), (2617.65, 2605.8), (276.45, 272.8), (1203.35, 1190.2)]
+_STATIONS = [
+    (57175.55, 59709.5, 17.0),
+    (35498.1, 35962.2, 4.5),
+    (19515.0, 20792.1, 0.5),
+    (53346.0, 54047.1, 0.5),
+]
+_FACTORS = [(213.5, 0.97), (1470.5, 0.985), (640.5, 0.9775), (8.5, 0.99)]
+COMPUTED = [
+    *(("=ROUND(ROUND(A{0}-B{0},6),1)", (after, before), round_half_away(without_dust(after - before), 1))
+      for after, before in _METERS),
+    *(("=ROUND(ROUND(ABS(B{0}-A{0}),6)*C{0}/9,1)", place,
+       round_half_away(area_of(without_dust(abs(place[1] - place[0])), place[2], "us"), 1)) for place in _STATIONS),
+    *(("=ROUND(A{0}*B{0},1)", pair, round_half_away(at_base(*pair), 1)) for pair in _FACTORS),
+]  # fmt: skip
+
+
+def _by_hand(formula: str, given: tuple[float, ...]) -> Decimal:
+    """The decimal numbers reckoned as a person does, with a half away from zero."""
+    one, other, *width = (Decimal(repr(number)) for number in given)
+    result = one * other if "*B" in formula else abs(other - one) * width[0] / 9 if width else one - other
+    return result.quantize(Decimal("0.1"), ROUND_HALF_UP)
+
+
+@pytest.mark.parametrize(("formula", "given", "ours"), COMPUTED)
+def test_a_half_that_binary_arithmetic_spoils_is_rounded_as_by_hand(formula, given, ours) -> None:
+    assert ours == float(_by_hand(formula, given))
+
+
+@pytest.fixture(scope="module")
+def computed(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("rounding") / "computed.xlsx"
+    with xlsxwriter.Workbook(path) as book:
+        sheet = book.add_worksheet("r")
+        for row, (formula, given, _) in enumerate(COMPUTED):
+            sheet.write_row(row, 0, given)
+            sheet.write_formula(row, 4, formula.format(row + 1))
+    return path
+
+
+def test_libreoffice_rounds_what_a_book_computes_as_we_do(computed, tmp_path) -> None:
+    sheet = openpyxl.load_workbook(office(computed, tmp_path), data_only=True)["r"]
+    assert [sheet.cell(row + 1, 5).value for row in range(len(COMPUTED))] == [ours for _, _, ours in COMPUTED]
+
+
+def test_ironcalc_rounds_what_a_book_computes_as_we_do(computed) -> None:
+    try:
+        import ironcalc
+    except ImportError:
+        absent("IronCalc")
+        raise
+    model = ironcalc.load_from_xlsx(str(computed), "en", "UTC", "en")
+    model.evaluate()
+    theirs = [model.get_cell_value(0, row + 1, 5) for row in range(len(COMPUTED))]
+    assert theirs == [ours for _, _, ours in COMPUTED]
+
+
+def test_a_difference_without_dust_is_the_written_one() -> None:
+    assert 17293.75 - 17237.9 != 55.85
+    assert without_dust(17293.75 - 17237.9) == 55.85
+    assert without_dust(0.1 + 0.2) == 0.3

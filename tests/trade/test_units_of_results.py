@@ -25,7 +25,7 @@ UNITS = {
     "Btu": "heat_for",
     "Btu/(lb*delta_degF)": "specific_heat_of_mix",
     "": "dilution_of nozzles_open loads_needed passes_needed expansion_room volume_factor deviation meter_error "
-    "mcleod_design.voids pay_quantity.excess_limit",
+    "mcleod_design.voids ",
 }
 PROMISED = {name: unit for unit, names in UNITS.items() for name in names.split()}
 OF_OTHER_KINDS = {"correction_kind", "within_tolerance", "Tank.circular", "Tank.elliptical", "Tank.chart"}

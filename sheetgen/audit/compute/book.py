@@ -69,11 +69,11 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     """Compute everything that the book computes from its logs, in the order's units."""
     logs = Logs.of(entries)
     chart, factors = chart_of(machine, order), Factors.of(order)
-    shots = compute_shots(logs, order, chart, factors)
-    loads = compute_loads(logs, order, factors)
-    days = compute_days(logs, order, chart, factors, shots, loads)
+    shots = compute_shots(logs.shots, order, chart, factors)
+    loads = compute_loads(logs.loads, order, factors)
+    days = compute_days(logs.days, order, chart, factors, shots, loads)
     sections = compute_sections(shots, order)
-    totals = totals_of(logs, order, shots, loads, days, sections)
+    totals = totals_of(logs.days, order, shots, loads, days, sections)
     calibration = compute_calibration(logs, order)
     return Computation(logs, chart, factors, shots, loads, days, sections, totals, calibration)
 

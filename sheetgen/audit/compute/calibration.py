@@ -10,13 +10,13 @@ from dataclasses import dataclass, field
 from statistics import fmean
 
 from sheetgen import templates
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.model import Entry
 from sheetgen.order.model import Order
 from sheetgen.trade.bar import bar_discharge, caught_flow
 from sheetgen.trade.density import mixed_gravity, pad_rate
 from sheetgen.trade.evenness import uniformity
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.xlsx.returned import is_number
 
 _Entries = Mapping[tuple[str, int, str], Entry]
@@ -117,7 +117,7 @@ def _mean(values: list[float]) -> float | None:
 
 
 def _greatest(values: list[float]) -> float | None:
-    return half_away(uniformity(values).greatest, 6) if len(values) > 1 and any(values) else None
+    return round_half_away(uniformity(values).greatest, 6) if len(values) > 1 and any(values) else None
 
 
 def _spread(values: list[float]) -> float | None:
@@ -129,4 +129,4 @@ def _discharge(entries: _Entries, flows: list[float]) -> float | None:
     nozzles = _number(entries, "", 0, "catch_nozzles")
     if not flows or nozzles != len(flows) or sum(flows) <= 0:
         return None
-    return half_away(bar_discharge(flows), 2)
+    return round_half_away(bar_discharge(flows), 2)

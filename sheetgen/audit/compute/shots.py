@@ -8,13 +8,41 @@ from typing import Any, NamedTuple
 
 from sheetgen.audit.compute.blanks import Column, not_negative, rounded, where_known
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.entries.logs import Logs, Shot
 from sheetgen.order.model import Material, Order, Section
 from sheetgen.trade import tolerance
 from sheetgen.trade.basis import mix_rate, residual_rate
 from sheetgen.trade.chart import Chart
 from sheetgen.trade.correction import at_base
 from sheetgen.trade.rates import area_of, rate_over
+from sheetgen.trade.rounding import without_dust
+
+
+class Shot(NamedTuple):
+    """One row of the shot log, in the order's units; None where blank or unreadable.
+
+    Entries have the keys of their columns; ``unreadable`` holds those in which something stands that cannot be read.
+    Dates are serial days, times parts of a day, stations distances, dips depths, meter readings volumes.
+    """
+
+    row: int
+    date: float | None = None
+    start: float | None = None
+    end: float | None = None
+    section: str | None = None
+    lane: str | None = None
+    from_station: float | None = None
+    to_station: float | None = None
+    width: float | None = None
+    nozzles: float | None = None
+    load: float | None = None
+    dip_before: float | None = None
+    dip_after: float | None = None
+    meter_before: float | None = None
+    meter_after: float | None = None
+    temperature: float | None = None
+    hand: bool | None = None
+    waste: float | None = None
+    unreadable: frozenset[str] = frozenset()
 
 
 class ShotRow(NamedTuple):
@@ -50,15 +78,17 @@ class ShotRow(NamedTuple):
     running: float | None
 
 
-def compute_shots(logs: Logs, order: Order, chart: Chart, factors: Factors) -> tuple[ShotRow, ...]:
+def compute_shots(
+    shots: tuple[Shot, ...], order: Order, chart: Chart, factors: Factors
+) -> tuple[ShotRow, ...]:
     """Compute every used row of the shot log."""
-    shots, rounding = logs.shots, order.rounding
+    rounding = order.rounding
     from_, to = [shot.from_station for shot in shots], [shot.to_station for shot in shots]
-    length = where_known(lambda start, end: abs(end - start), from_, to)
+    length = where_known(lambda start, end: without_dust(abs(end - start)), from_, to)
     area = rounded(_area(length, [shot.width for shot in shots], order), rounding.area)
     before, after = ([chart.volume(dip) for dip in dips] for dips in _dips(shots))
-    hot, waste = _hot(shots, before, after, order), _waste(logs)
-    net = rounded(where_known(lambda left, lost: left - lost, hot, waste), rounding.volume)
+    hot, waste = _hot(shots, before, after, order), _waste(shots)
+    net = rounded(where_known(_less, hot, waste), rounding.volume)
     factor = factors.all([shot.temperature for shot in shots])
     base = rounded(where_known(at_base, net, factor), rounding.volume)
     wasted = rounded(where_known(at_base, waste, factor), rounding.volume)
@@ -109,18 +139,21 @@ def _area(length: Column, width: Column, order: Order) -> Column:
 
 def _hot(shots: tuple[Shot, ...], before: Column, after: Column, order: Order) -> Column:
     """Hot volume by the reading of record, by the other one where that is missing."""
-    by_dip = where_known(lambda b, a: b - a, before, after)
-    by_meter = where_known(
-        lambda b, a: a - b, [shot.meter_before for shot in shots], [shot.meter_after for shot in shots]
-    )
+    by_dip = where_known(_less, before, after)
+    meters = [shot.meter_after for shot in shots], [shot.meter_before for shot in shots]
+    by_meter = where_known(_less, *meters)
     first, second = (by_dip, by_meter) if order.pay.measured_by == "dip" else (by_meter, by_dip)
     chosen = [one if one is not None else other for one, other in zip(first, second, strict=True)]
     return rounded(chosen, order.rounding.volume)
 
 
-def _waste(logs: Logs) -> Column:
+def _less(one: float, other: float) -> float:
+    return without_dust(one - other)
+
+
+def _waste(shots: tuple[Shot, ...]) -> Column:
     """Waste, none where the cell is blank; unknown where it cannot be read."""
-    return [None if logs.unreadable("shots", shot.row, "waste") else shot.waste or 0.0 for shot in logs.shots]
+    return [None if "waste" in shot.unreadable else shot.waste or 0.0 for shot in shots]
 
 
 def _ordered(placed: list[Section | None], factor: Column, order: Order) -> Column:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from sheetgen import templates
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.columns import Bound, Column, tables
 from sheetgen.order.model import Machine, Order
@@ -24,7 +25,7 @@ def known_of(order: Order, machine: Machine, date_1904: bool = False) -> Known:
         order.language,
         order.job.date,
         date_1904,
-        grouping_points=order.language != "en",
+        grouping_points=templates.typed_words(order.language)["grouping_points"],
         notation=order.reading.dip_notation,
         shallowest=chart_of(machine, order).depth_for(0.5 * machine.reserve),
     )

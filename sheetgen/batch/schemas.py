@@ -1,6 +1,6 @@
 """The JSON Schemas of the report's files (draft 2020-12), written into ``templates_src``.
 
-``python -m sheetgen.audit.report.schemas`` writes them again after a change to the documents.
+``python -m sheetgen.batch.schemas`` writes them again after a change to the documents.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
 from pydantic import BaseModel, create_model
 
 from sheetgen.audit.report.document import Document, Part
-from sheetgen.audit.report.summary_document import SummaryDocument
+from sheetgen.batch.summary_document import SummaryDocument
 
 FILES: dict[str, type] = {
     "recheck.schema.json": Document,

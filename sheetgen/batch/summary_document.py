@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field
 
-import sheetgen
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.report.document import Part, Severity
 from sheetgen.audit.report.returned_file import as_text, told_apart
-from sheetgen.audit.report.summary import BookLine
+from sheetgen.batch.book_line import BookLine
 from sheetgen.errors import UnusableBook
+from sheetgen.version import VERSION
 
 if TYPE_CHECKING:
     from sheetgen.register import AcrossFinding
@@ -97,7 +97,7 @@ def summary_of(
     paths = [line.file for line in lines] + [as_text(one.path) for one in unusable]
     names = told_apart(paths)
     return SummaryDocument(
-        program=f"sheetgen {sheetgen.__version__}",
+        program=f"sheetgen {VERSION}",
         books=[line.model_copy(update={"file": names[line.file]}) for line in lines],
         totals=_totals(lines),
         kinds=_kinds(lines),

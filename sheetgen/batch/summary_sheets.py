@@ -9,8 +9,8 @@ from sheetgen.audit.findings import catalogue
 from sheetgen.audit.report.number_shapes import difference_format, finest
 from sheetgen.audit.report.pages import Page, ReportBook, report_workbook
 from sheetgen.audit.report.returned_file import link_to
-from sheetgen.audit.report.summary import BookLine
-from sheetgen.audit.report.summary_document import SummaryDocument, TotalLine
+from sheetgen.batch.book_line import BookLine
+from sheetgen.batch.summary_document import SummaryDocument, TotalLine
 
 _BOOKS = (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
@@ -49,14 +49,14 @@ def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
         _book(page, row + number, number, line)
     row += len(document.books)
     if document.books:
-        page.worksheet.autofilter(first, 0, row, page.last)
+        page.sheet.filtered = (first, 0, row, page.last)
     for total in document.totals:
         row += 1
         _total(page, row, total, document)
     if undecided := sum(total.undecided for total in document.totals):
         row += 1
         page.across(row, page.say.say("report.summary.undecided", count=undecided), "fact_bold")
-    page.worksheet.freeze_panes(first + 1, 2)
+    page.sheet.freeze = (first + 1, 2)
     page.finish(row, repeat=(first, first))
 
 
@@ -193,5 +193,5 @@ def _end(page: Page, head: int, rows: int) -> None:
     last = head + max(rows, 1)
     if not rows:
         page.across(last, page.say["report.summary.nothing"], "cell")
-    page.worksheet.freeze_panes(head + 1, 0)
+    page.sheet.freeze = (head + 1, 0)
     page.finish(last, repeat=(head, head))

@@ -8,9 +8,11 @@ import openpyxl
 import pytest
 
 from sheetgen.audit.findings import finding
-from sheetgen.audit.report import line_of, report_names, write_summary
+from sheetgen.audit.report import report_names
 from sheetgen.audit.report.returned_file import told_apart
-from sheetgen.audit.report.summary_document import SummaryDocument, summary_of
+from sheetgen.batch.book_line import line_of
+from sheetgen.batch.summary import write_summary
+from sheetgen.batch.summary_document import SummaryDocument, summary_of
 from sheetgen.errors import UnusableBook
 from sheetgen.register import AcrossFinding
 from sheetgen.templates import LANGUAGES, texts
