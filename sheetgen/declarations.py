@@ -153,6 +153,9 @@ class Table(Part):
 
     table: Key = Field(description="its name in formulas, in the texts and in the recheck")
     rows: int | str = Field(default=0, description="how many: a number, or a key of the order's size")
+    items: list[str] = Field(
+        default=[], description="its rows, one an item: keys of texts <sheet>.item.<item>"
+    )
     rows_per_page: int = Field(default=0, ge=0, description="maximum on a printed page")
     row_height: float = Field(default=0, ge=0, description="in points")
     code: bool = Field(default=False, description="the printed code of the book stands at the upper right")
@@ -290,7 +293,6 @@ class Rule(Part):
 
 
 _SHEETS: dict[str, type[Part]] = {
-    **dict.fromkeys(("shots", "loads", "days", "pages", "ordered", "charts"), Table),
     "job": Job,
     "totals": Totals,
     "calibration": Calibration,
@@ -325,8 +327,10 @@ def check_part(file: str, data: Any, model: type[Part], at: Sequence[str | int] 
 
 
 def _declarations() -> Iterator[tuple[str, Any, type[Part]]]:
-    for name, model in _SHEETS.items():
-        yield f"sheets/{name}.toml", templates.toml(f"sheets/{name}.toml"), model
+    for file in sorted((templates.root() / "sheets").iterdir(), key=lambda item: item.name):
+        data, name = templates.toml(f"sheets/{file.name}"), file.name.removesuffix(".toml")
+        if name in _SHEETS or "table" in data:
+            yield f"sheets/{file.name}", data, _SHEETS.get(name, Table)
     for file in sorted((templates.root() / "findings").iterdir(), key=lambda item: item.name):
         for name, facts in templates.toml(f"findings/{file.name}").items():
             check_part(f"findings/{file.name}", facts, Rule, (name,))
