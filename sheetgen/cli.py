@@ -7,13 +7,16 @@ import gc
 import sys
 from contextlib import ExitStack
 from pathlib import Path
-from typing import Annotated, Literal, NoReturn
+from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
 
 import typer
 
 from sheetgen.errors import SheetgenError
 from sheetgen.output import as_json, prepare, printable, printable_lines
 from sheetgen.templates import Language
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Order
 
 # Exit status: nothing to act on, findings, an input that could not be used.
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
@@ -157,6 +160,18 @@ def order(
     print(printable(_said("order_written", lang, path=path), 4096))
 
 
+def _say_warnings(order: Order) -> None:
+    """What the plan warns of, in the order's language."""
+    from sheetgen.plan.workable import warnings_of, workable_plan
+    from sheetgen.templates import texts
+
+    lines = warnings_of(workable_plan(order), order.language)
+    if lines:
+        print(texts(order.language).say("plan.warnings", count=len(lines)), file=sys.stderr)
+        for line in lines:
+            print(f"  {printable(line, 4096)}", file=sys.stderr)
+
+
 @app.command()
 def build(
     order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
@@ -187,6 +202,7 @@ def build(
                 kept.record_issue(read, machine, key)
     for book in books:
         print(printable(str(book), 4096))
+    _say_warnings(read)
 
 
 @app.command()

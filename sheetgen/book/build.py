@@ -10,6 +10,7 @@ from sheetgen.declarations import check_declarations
 from sheetgen.errors import BookInTheWay
 from sheetgen.file_names import file_stems
 from sheetgen.order.model import Machine, Order
+from sheetgen.plan.workable import workable_plan
 from sheetgen.templates import texts
 from sheetgen.whole_file import holds, remove_forgotten, write_new
 from sheetgen.xlsx.drawing import Entries
@@ -26,10 +27,12 @@ def build_books(
 
     Raises:
         BookInTheWay: files of those names lie there with other contents; all of them are named.
+        OrderError: a distributor cannot do any of the work; nothing is written.
         OSError: the folder cannot be made or written into.
         TemplateError: a template declares what cannot be; nothing is written
     """
     check_declarations()
+    workable_plan(order)
     out_dir.mkdir(parents=True, exist_ok=True)
     remove_forgotten(out_dir)
     paths = [out_dir / name for name in book_names(order).values()]

@@ -12,6 +12,7 @@ from sheetgen.order.burners import least_cover
 from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
 from sheetgen.plan.fit import lane_limit
+from sheetgen.plan.workable import warnings_of
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_fields, draw_line, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
@@ -33,6 +34,7 @@ def draw_job(canvas: Canvas) -> Sheet:
     canvas.put(sheet, 0, 4, canvas.say.say("book.identity", identity=canvas.identity), "subtitle")
     if canvas.order.job.invented:
         across(canvas, sheet, 1, 6, canvas.say["book.invented"], "banner")
+    _draw_issued_with(canvas, sheet)
     rows = {"left": 3, "right": 3}
     facts = job_facts(canvas)
     for group in templates.toml("sheets/job.toml")["group"]:
@@ -44,6 +46,16 @@ def draw_job(canvas: Canvas) -> Sheet:
     sheet.freeze = (2, 0)
     page(canvas, sheet, "portrait", fit_height=1)
     return sheet
+
+
+def _draw_issued_with(canvas: Canvas, sheet: Sheet) -> None:
+    """How many warnings the book was issued with, and where they stand."""
+    if not canvas.planned:
+        return
+    count = len(warnings_of(canvas.plan, canvas.order.language))
+    if count:
+        text = canvas.say.say("plan.issued_with", count=count, part=canvas.say["plan.part.notices"])
+        across(canvas, sheet, 2, 6, text, "caution_line")
 
 
 def job_facts(canvas: Canvas) -> dict[str, Any]:
@@ -150,6 +162,29 @@ def draw_totals(canvas: Canvas) -> Sheet:
     canvas.put(sheet, place.last_row + 2, 0, canvas.say["totals.signature"], "plain")
     short = len(canvas.order.sections) + len(days) <= _LINES_ON_A_PAGE
     page(canvas, sheet, "portrait", fit_height=1 if short else 0, repeat_rows=(0, 0))
+    return sheet
+
+
+def draw_items(canvas: Canvas, key: str) -> Sheet:
+    """Draw the sheet of ``sheets/<key>.toml``: a row for each of its ``items``; registers its table.
+
+    A column shows the text of the item (``value = "item"``), takes an entry, or shows a result.
+    """
+    sheet, spec = canvas.sheet(key), templates.toml(f"sheets/{key}.toml")
+    sheet.column_widths |= {0: 4.5} | {
+        col: column["width"] for col, column in enumerate(spec["column"], start=1)
+    }
+    last = len(spec["column"])
+    head = (
+        draw_title(
+            canvas, sheet, canvas.say[f"sheet.{key}.title"], [_note(canvas, f"sheet.{key}.note")], last
+        )
+        + 1
+    )
+    facts = [{"item": canvas.say[f"{key}.item.{item}"]} for item in spec["items"]]
+    draw_table(canvas, sheet, {**spec, "numbered": True}, facts, head)
+    sheet.freeze = (head + 2, 1)
+    page(canvas, sheet, "portrait", repeat_rows=(head, head + 1))
     return sheet
 
 
