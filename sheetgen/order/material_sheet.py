@@ -18,7 +18,7 @@ from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
-RANGES = 6  # spraying ranges listed for a grade: no grade has more
+RANGES = 7  # spraying ranges listed for a grade: no grade has more
 _FACTS = (
     ("class", "text", ""),
     ("gravity_low", "two", ""),

@@ -25,6 +25,7 @@ from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Ordered, Pass, SectionPlan, Setting, Verdict
 from sheetgen.trade.bar import nozzles_open
 from sheetgen.trade.limits import limit
+from sheetgen.trade.passes import joint_width
 from sheetgen.trade.rates import discharge_for, spread_length, travel_speed
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
@@ -229,7 +230,7 @@ def _widest_joint(lane: Lane, distributor: Distributor) -> float:
 
 def _joint(lane: Lane, pitch: float, total: int, passes: int) -> float:
     """[width] of each overlap where so many nozzles end at the lane's edges."""
-    return (total * pitch - lane.covered_width) / (passes - 1)
+    return joint_width(total * pitch, passes, lane.covered_width)
 
 
 def _each_joint(lane: Lane, bounds: Bounds, opened: Sequence[int]) -> float:

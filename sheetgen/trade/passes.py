@@ -10,6 +10,20 @@ from sheetgen.units import constants
 _DUST = 1e-9  # relative: passes that just meet do meet
 
 
+def joint_width(sprayed_width: Width, passes: Number, covered_width: Width) -> float:
+    """Give the [width] of each overlap of adjoining passes whose outer edges are those of the covered width.
+
+    Args:
+        sprayed_width: [width] of all passes together; where it is less than the covered width, strips stay bare and the
+            result is below zero
+        passes: side by side, 2 or more
+        covered_width: [width] of the whole
+
+    Source: geometry; one joint less than passes.
+    """
+    return (sprayed_width - covered_width) / (passes - 1)
+
+
 def pass_overlap(bar_width: Width, passes: AboveZero[Number], covered_width: Width, system: str) -> Spacing:
     """Give the overlap of adjoining passes that together cover a width, in the unit of [spacing].
 
@@ -33,8 +47,10 @@ def pass_overlap(bar_width: Width, passes: AboveZero[Number], covered_width: Wid
             shown(covered_width, "width", system),
             f"no more than {passes:g} passes of {each} cover",
         )
-    joint = max(passes * bar_width - covered_width, 0.0) / (passes - 1)
-    return joint * constants(system)["nozzle_spacing_per_width"]
+    return (
+        max(joint_width(passes * bar_width, passes, covered_width), 0.0)
+        * constants(system)["nozzle_spacing_per_width"]
+    )
 
 
 def passes_needed(

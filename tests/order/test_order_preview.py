@@ -274,7 +274,7 @@ def test_a_residual_rate_given_as_a_bar_rate_is_noticed(rate, basis, said):
     assert [key for key, text in sentences.items() if text in shown.section("look")] == (
         [said] if said else []
     )
-    assert shown.section("published") == ("0.04–0.07" if basis == "residual" else "0.06–0.11")
+    assert shown.section("published") == ("0.04–0.07" if basis == "residual" else "0.04–0.07 residual")
 
 
 @pytest.mark.parametrize(
@@ -337,9 +337,15 @@ def test_published_figures_in_metric_are_those_of_the_document_or_marked_as_conv
     assert css["FAA P-602 Table 1: prime coat"].seen == "seen"
     austin = css["City of Austin 301S.6 Table 18 (2007)"]
     assert (austin.low, austin.high, austin.seen) == (10, 54, "converted")
-    # UFC 3-270-01 prints prime 0.10-0.25 gal/yd² as 0.45-1.13 L/m² (read).
-    prime = compared_rates("si")["prime", "concrete", "undiluted"]
+    # UFC 3-270-01 prints prime 0.10-0.25 gal/yd² as 0.45-1.13 L/m² (read); federal lands 411 prints gal/yd² only.
+    (prime,) = [
+        rate
+        for rate in rates("si")
+        if rate.agency == "UFC 3-270-01" and rate.work == "prime" and rate.unit == "L/m²"
+    ]
     assert (prime.low, prime.high) == (0.45, 1.13)
+    compared = compared_rates("si")["prime", "concrete", "undiluted"]
+    assert (compared.low, compared.high) == (0.45, 2.26)
     assert all(rate.low is None for rate in rates("si") if rate.unit == "kg/m²")
 
 

@@ -21,10 +21,10 @@ PACKAGE = Path(sheetgen.__file__).parent
 # replaced by an emulsion, parts of emulsion and water as people say them, the room that a load heated later needs.
 _BY_NOBODY_YET = {
     "average_rate", "depth_at_middle", "dilution_of", "expansion_room", "fill_before_heating", "meter_error",
-    "nozzle_flow", "pass_overlap", "passes_needed", "same_residual",
+    "nozzle_flow", "passes_needed", "same_residual",
 }  # fmt: skip
-# The rate over an area of length and width, and the pay terms with their usual values: put together of what is called.
-_PUT_TOGETHER = {"application_rate", "pay_quantity"}
+# The rate over an area of length and width, the joint of passes that are alike, the pay terms with their usual values.
+_PUT_TOGETHER = {"application_rate", "pass_overlap", "pay_quantity"}
 _MODULES = {path.stem for path in (PACKAGE / "trade").glob("*.py")}
 _WRAPPED = sorted(name for name in trade.__all__ if hasattr(getattr(trade, name), "__wrapped__"))
 
