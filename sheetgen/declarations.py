@@ -97,7 +97,7 @@ class Item(Part):
     strong: bool = Field(default=False, description="stands out")
     input: bool = Field(default=False, description="a person fills it in")
     value: str = Field(default="", description="from the order: what it is called there")
-    given: str = Field(default="", description="from the plan: what it is called there")
+    result: bool = Field(default=False, description="of the plan: it is calculated there")
     constant: str = Field(default="", description="a number of tables/constants.csv")
     limit: str = Field(default="", description="a limit of tables/uniformity.csv")
     formula: Formula = ""
@@ -125,8 +125,6 @@ class Column(Item):
 
     width: float = Field(default=10, gt=0, description="in characters")
     formula_meter: Formula = Field(default="", description="in its place where the meter counts for pay")
-    by_hand: Formula = Field(default="", description="of the plan: in a section sprayed by hand")
-    without_shots: Formula = Field(default="", description="of the plan: where no shots are planned")
     hide_zero: bool = Field(default=False, description="a zero is not shown")
     text: bool = Field(default=False, description="of the plan: holds a text")
     span: int = Field(default=1, ge=1, description="of the plan: columns that it is merged over")
@@ -155,6 +153,9 @@ class Table(Part):
 
     table: Key = Field(description="its name in formulas, in the texts and in the recheck")
     rows: int | str = Field(default=0, description="how many: a number, or a key of the order's size")
+    items: list[str] = Field(
+        default=[], description="its rows, one an item: keys of texts <sheet>.item.<item>"
+    )
     rows_per_page: int = Field(default=0, ge=0, description="maximum on a printed page")
     row_height: float = Field(default=0, ge=0, description="in points")
     code: bool = Field(default=False, description="the printed code of the book stands at the upper right")
@@ -292,7 +293,6 @@ class Rule(Part):
 
 
 _SHEETS: dict[str, type[Part]] = {
-    **dict.fromkeys(("shots", "loads", "days", "pages", "ordered", "charts"), Table),
     "job": Job,
     "totals": Totals,
     "calibration": Calibration,
@@ -327,8 +327,10 @@ def check_part(file: str, data: Any, model: type[Part], at: Sequence[str | int] 
 
 
 def _declarations() -> Iterator[tuple[str, Any, type[Part]]]:
-    for name, model in _SHEETS.items():
-        yield f"sheets/{name}.toml", templates.toml(f"sheets/{name}.toml"), model
+    for file in sorted((templates.root() / "sheets").iterdir(), key=lambda item: item.name):
+        data, name = templates.toml(f"sheets/{file.name}"), file.name.removesuffix(".toml")
+        if name in _SHEETS or "table" in data:
+            yield f"sheets/{file.name}", data, _SHEETS.get(name, Table)
     for file in sorted((templates.root() / "findings").iterdir(), key=lambda item: item.name):
         for name, facts in templates.toml(f"findings/{file.name}").items():
             check_part(f"findings/{file.name}", facts, Rule, (name,))

@@ -89,7 +89,8 @@ def _rows(path: Path) -> Iterable[list[object]]:
     if data[:2] == b"PK":
         from sheetgen.xlsx.read import read_book
 
-        cells = read_book(path).sheets[0].cells
+        sheets = read_book(path).sheets
+        cells = sheets[0].cells if sheets else {}
         last_row, last_col = (max((at[part] for at in cells), default=-1) for part in (0, 1))
         blank = [[None] * (last_col + 1) for _ in range(last_row + 1)]
         table: list[list[object]] = [list(row) for row in blank]

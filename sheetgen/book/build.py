@@ -12,7 +12,7 @@ from sheetgen.file_names import file_stems
 from sheetgen.order.model import Machine, Order
 from sheetgen.plan.workable import workable_plan
 from sheetgen.templates import texts
-from sheetgen.whole_file import remove_forgotten, write_new
+from sheetgen.whole_file import holds, remove_forgotten, write_new
 from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.write import book_bytes, write_book
 
@@ -69,7 +69,7 @@ def book_name(order: Order, machine: Machine) -> str:
 
 def _is(path: Path, book: bytes) -> bool:
     """Whether nothing lies at a path, or these bytes."""
-    return not path.exists() or (path.is_file() and path.read_bytes() == book)
+    return not path.exists() or holds(path, book)
 
 
 def _refuse(paths: list[Path], order: Order) -> None:

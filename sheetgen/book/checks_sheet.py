@@ -65,7 +65,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
             "key": key,
             "formula": formulas[key],
             "format": "general",
-            "text": f"check.{group['log']}.{key[3:]}" if key in flags else f"checks.{key}",
+            "heading": f"check.{group['log']}.{key[3:]}" if key in flags else f"checks.{key}",
             "style": "result_text" if key in ("first", "all") else "result",
         }
         for key in keys

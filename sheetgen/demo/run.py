@@ -13,13 +13,15 @@ from sheetgen.book.build import book_name, build_books
 from sheetgen.book.layout import lay_out
 from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
+from sheetgen.errors import SheetgenError
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
 from sheetgen.templates import texts
+from sheetgen.whole_file import write_new
 from sheetgen.xlsx.model import Book
-from sheetgen.xlsx.write import write_book
+from sheetgen.xlsx.write import book_bytes
 
 SEED = 7
 
@@ -45,7 +47,7 @@ def make_demo(out: Path, units: str = "us", language: str = "en") -> Made:
     for folder in ("books", "returned", "rechecked"):
         (out / folder).mkdir(parents=True, exist_ok=True)
     order_path = out / "order.xlsx"
-    write_order(order_path, order=demo_order(units, language))
+    write_order(order_path, order=demo_order(units, language), replace=False)
     order = read_order(order_path)
     machine = order.machines[0]
     books = build_books(order, out / "books")
@@ -63,11 +65,20 @@ def _returned(order: Order, machine: Machine, folder: Path) -> list[Path]:
     """A book as a careful crew sends it back, and one with errors in its entries and a changed formula."""
     honest = honest_day(order, machine, seed=SEED)
     name = book_name(order, machine).removesuffix(".xlsx")
-    clean = write_book(lay_out(order, machine, honest), folder / f"{name}_clean.xlsx")
+    clean = _written(lay_out(order, machine, honest), folder / f"{name}_clean.xlsx")
     spoilt, _planted = planted(honest, order, machine)
     book = lay_out(order, machine, spoilt)
     _paste_over(book, "shots", 1, "hot", 120.0)
-    return [clean, write_book(book, folder / f"{name}_with-errors.xlsx")]
+    return [clean, _written(book, folder / f"{name}_with-errors.xlsx")]
+
+
+def _written(book: Book, path: Path) -> Path:
+    """A returned book; another file in its place is left alone: in the office's own folder it may be a crew's."""
+    try:
+        write_new(path, book_bytes(book))
+    except FileExistsError as error:
+        raise SheetgenError(texts("en").say("files.there_already", path=path)) from error
+    return path
 
 
 def _paste_over(book: Book, table: str, row: int, column: str, value: float) -> None:

@@ -10,7 +10,8 @@ What stands in a block is data. A field of a list, or a column of a table, is a 
     input      a cell that a person fills in; ``validation`` says what it takes
     format     its kind of number, unit: the kind of quantity printed beside or below it
     style      its look, where it is not the usual one; strong: a result that matters most
-    text       key of its heading, where it is not made from its own key
+    heading    key of its heading, where it is not made from its own key
+    text       a column of longer texts; hide_zero: a zero is not shown
     span       columns of the sheet that it takes, width: characters of the first of them
 
 A formula, an input or a value from the facts: each has its own look, so that a reader knows what is whose.
@@ -52,6 +53,7 @@ class TableLook(NamedTuple):
     result: str = "header_result"
     text: str = "value"
     number: str = "value_number"
+    note: str = "value"  # of texts in a column of longer ones
     unit_row: bool = True  # units stand in a row of their own, or behind the headings
 
 
@@ -227,7 +229,7 @@ def _draw_head(
 ) -> None:
     row, first = place.header_row, place.columns[column["key"]]
     last = first + column.get("span", 1) - 1
-    text = drawing.say[column.get("text") or f"{texts}.{column['key']}"]
+    text = drawing.say.own(column.get("heading") or f"{texts}.{column['key']}", drawing.system)
     unit = unit_label(drawing, column.get("unit"))
     if look.unit_row:
         drawing.put(sheet, row + 1, first, unit, "header_unit")
@@ -263,8 +265,11 @@ def _draw_column(
     for row, fact in enumerate(facts, start=place.first_row):
         value = value_of(drawing, column, fact)
         text = isinstance(value, str) or (value is None and not look.unit_row)
-        style = column.get("style", look.text) if text else look.number
-        drawing.put(sheet, row, first, value, style, drawing.shown_value(column["format"], value))
+        usual = look.note if column.get("text") else look.text
+        style = column.get("style", usual) if text else look.number
+        shown = drawing.shown_value(column["format"], value)
+        shown = f"{shown};-{shown};" if column.get("hide_zero") and not text else shown
+        drawing.put(sheet, row, first, value, style, shown)
         if last > first:
             drawing.merge(sheet, row, first, row, last)
         if isinstance(value, str):

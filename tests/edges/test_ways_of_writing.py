@@ -139,6 +139,19 @@ def test_a_blank_order_replaces_no_file(run, tmp_path):
     assert "order.xlsx" in error
 
 
+@pytest.mark.parametrize("name", ["order.xlsx", "returned/DEMO-0001_Distributor-A_clean.xlsx"])
+def test_the_demonstration_replaces_no_file_of_the_offices(run, tmp_path, name):
+    (tmp_path / name).parent.mkdir(exist_ok=True)
+    (tmp_path / name).write_text("the office's own")
+    status, _out, error = run("demo", "--out", ".")
+    assert (status, (tmp_path / name).read_text()) == (2, "the office's own")
+    assert one_sentence(error)
+
+
+def test_the_demonstration_can_be_made_twice(run, tmp_path):
+    assert [run("demo")[0] for _ in range(2)] == [0, 0]
+
+
 def test_a_folder_that_is_a_file_is_said(run, order, tmp_path):
     (tmp_path / "out").write_text("a file")
     for command in (("build", "filled.xlsx", "--out", "out"), ("demo", "--out", "out")):
