@@ -86,7 +86,7 @@ def recheck_book(
         *filled,
         *changes,
         *(shown_value_findings(placed, issued, book_values, order.language) if whole else []),
-        *check_all(computation, entries, order, machine, book_values, claimed, known),
+        *check_all(computation, entries, order, machine, book_values, claimed, known, returned.saved),
     ]
     return Recheck(
         path=str(path),
