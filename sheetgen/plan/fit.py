@@ -215,8 +215,10 @@ def _nozzles(lane: Lane, distributor: Distributor, bounds: Bounds, bar: int) -> 
         wide = total % passes
         return [total // passes + 1] * wide + [total // passes] * (passes - wide), False
     alike = passes * bounds.least
-    if passes > 1 and bounds.least <= most and _joint(lane, pitch, alike, passes) <= bounds.least * pitch / 2:
-        return [bounds.least] * passes, True
+    if passes > 1 and bounds.least <= most:
+        beyond = _joint(lane, pitch, alike, passes) / pitch - bounds.least / 2
+        if round(beyond, _PLACES) <= 0:  # at most half of a pass lies twice
+            return [bounds.least] * passes, True
     return [], False
 
 
