@@ -21,7 +21,7 @@ CODE = (
     "xlsx/page.py", "xlsx/text_fit.py", "figures.py", "templates.py", "units.py",
 )  # fmt: skip
 DATA = ("sheets", "tables", "order.toml", "order_bounds.toml", "styles.toml")  # below templates_src
-TEXTS = ("book", "plan")  # how the names of the files begin, in the folder of every language
+TEXTS = ("book", "plan", "sources")  # how the names of the files begin, in the folder of every language
 
 
 def _files(

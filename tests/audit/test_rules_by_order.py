@@ -2,6 +2,7 @@
 
 import pytest
 
+from sheetgen.audit.rules.check import check_all
 from sheetgen.book.layout import lay_out
 from sheetgen.order.tank import chart_of
 from tests.audit.orders import (
@@ -387,3 +388,14 @@ def test_a_meter_that_does_not_go_on_where_it_stood(change, name):
             log["shots", row, key] += change
     found = {each.name: each.cell for each in findings_of(log, order) if each.name.startswith("meter-")}
     assert found == ({name: "meter_before 3"} if name else {})
+
+
+@pytest.mark.parametrize(
+    ("saved", "asked"), [("2026-05-01T10:00:00+00:00", True), ("", False), ("no date", False)]
+)
+def test_dates_after_the_day_the_file_was_saved(saved, asked):
+    order = small("us")
+    log = day(order)
+    computation, _ = put_before_the_rules(log, order)
+    found = check_all(computation, [], order, order.machines[0], saved=saved)
+    assert [each.name for each in found].count("date-after-saving") == int(asked)

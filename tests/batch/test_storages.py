@@ -9,7 +9,6 @@ import uuid
 import pytest
 
 from sheetgen.audit.report import write_report
-from sheetgen.audit.report.pages import report_workbook
 from sheetgen.batch import Tally, places, recheck_many, returned_files
 from sheetgen.book.build import write_filled
 from sheetgen.demo.day import honest_day
@@ -89,8 +88,7 @@ def test_a_changed_book_and_a_lost_report_are_made_again(store, tmp_path):
 def test_books_in_a_storage_are_found_as_in_a_folder(store, tmp_path):
     for name in ("b.xlsx", "a.XLSX", "~$b.xlsx", ".hidden.xlsx", "notes.txt"):
         (tmp_path / name).write_text("x")
-    with report_workbook(tmp_path / "b.recheck.xlsx", "en", "letter", "of this program") as report:
-        report.workbook.add_worksheet()
+    fakes.report_of_this_program(tmp_path / "b.recheck.xlsx")
     put(f"{store}/deep", [tmp_path / "b.xlsx"])
     put(store, [path for path in tmp_path.iterdir() if path.is_file()])
     found = [

@@ -38,6 +38,7 @@ class Case:
     uncertainty: Uncertainty
     order: Order
     machine: Machine
+    saved: str = ""  # when the file says it was last saved, ISO 8601; empty where it says nothing
 
     @property
     def logs(self) -> Logs:
