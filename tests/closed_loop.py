@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from itertools import pairwise
+from math import acos, sin
 from random import Random
 from typing import Any
 
 from sheetgen.order.model import Order
+from sheetgen.plan import plan
+from sheetgen.plan.model import MachinePlan, PlannedShot
 
 _READING = {
     "us": {"dip": 0.125, "temperature": 2, "meter": 1, "station": 1, "width": 0.1},
@@ -86,3 +90,96 @@ def _section(chance: Random, units: str, number: int) -> dict[str, Any]:
         "rate": round(chance.uniform(0.05, 0.3) * (1 if us else 4.5), 3), "basis": "as-diluted",
         "tolerance": 0.1,
     }  # fmt: skip
+
+
+def log_of(order: Order, machine: MachinePlan, chance: Random) -> dict[tuple[str, int, str], Any]:
+    """What a crew writes that follows a plan: shots as planned, read from its own tank, a little below the rate."""
+    crew = _Crew(order, machine, chance)
+    for shot in machine.shots:
+        crew.spray(shot)
+    return crew.log
+
+
+class _Crew:
+    """A crew with its tank; every figure of the log comes from its own arithmetic."""
+
+    def __init__(self, order: Order, machine: MachinePlan, chance: Random) -> None:
+        self.order, self.machine, self.chance = order, machine, chance
+        self.tank = next(each.tank for each in order.machines if each.name == machine.name)
+        self.log: dict[tuple[str, int, str], Any] = {}
+        self.held, self.metered, self.loads, self.days = 0.0, 1000.0, 0, 0
+        self.temperature = order.material.spray_planned
+        self.passes = {(each.id, one.number): one for each in machine.sections for one in each.sprayed}
+
+    def spray(self, shot: PlannedShot) -> None:
+        if shot.day > self.days:
+            self._begin_day(shot.day)
+        if shot.refill:
+            self._fill(shot)
+        one = self.passes[shot.section, shot.pass_number]
+        volume = shot.volume * self.chance.uniform(0.985, 1.0)
+        minutes = shot.length / one.speed * self.chance.uniform(0.98, 1.02)
+        end = shot.end - 2
+        row, held = shot.number - 1, self.held
+        self.held -= volume
+        date = self._date(shot.day)
+        entries = {
+            "date": date, "start": int(end - minutes) % 1440 / 1440, "end": int(end) % 1440 / 1440,
+            "section": shot.section, "lane": shot.lane, "from_station": shot.from_station,
+            "to_station": shot.to_station, "width": round(one.width, 3), "nozzles": one.nozzles,
+            "load": float(self.loads), "dip_before": self._dip(held), "dip_after": self._dip(self.held),
+            "meter_before": round(self.metered), "meter_after": round(self.metered + volume),
+            "temperature": self.temperature + self.chance.choice((0, 0, 1, -1)) * self.order.reading.temperature,
+        }  # fmt: skip
+        self.metered += volume
+        self.log |= {("shots", row, key): value for key, value in entries.items()}
+        self.log["days", self.days - 1, "end_dip"] = self._dip(self.held)
+        self.log["days", self.days - 1, "end_temperature"] = self.temperature
+
+    def _begin_day(self, day: int) -> None:
+        self.days = day
+        air = 70 if self.order.units == "us" else 21
+        entries = {"date": self._date(day), "operator": "Crew", "air_temperature": air, "surface_temperature": air + 5,
+                   "start_dip": self._dip(self.held), "start_temperature": self.temperature}  # fmt: skip
+        self.log |= {("days", day - 1, key): value for key, value in entries.items()}
+
+    def _fill(self, shot: PlannedShot) -> None:
+        material = self.order.material
+        hot, row = (
+            max(shot.before - self.held, 5.0),
+            self.loads,
+        )  # what was saved of the load before may be enough
+        self.loads, self.held = self.loads + 1, self.held + hot
+        factor = plan(self.order).planned_factor
+        entries = {"date": self._date(shot.day), "time": int(shot.begin) % 1440 / 1440, "ticket": f"T-{4711 + 7 * row}",
+                   "supplier": "Plant", "grade": material.grade, "volume": round(hot * material.dilution, 1),
+                   "temperature": self.temperature}  # fmt: skip
+        if material.dilution < 1:
+            entries["water"] = round(hot * factor * (1 - material.dilution), 1)
+        self.log |= {("loads", row, key): value for key, value in entries.items()}
+
+    def _date(self, day: int) -> float:
+        return (self.order.job.date - dt.date(1899, 12, 30)).days + float(day)
+
+    def _dip(self, volume: float) -> float:
+        """The stick's reading of a volume, to its mark."""
+        low, high = 0.0, self.tank.height or self.tank.points[-1].depth
+        for _ in range(60):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self._holds(middle) < volume else (low, middle)
+        mark = self.order.reading.dip
+        return round(low / mark) * mark
+
+    def _holds(self, depth: float) -> float:
+        """The volume below a depth: the segment of an ellipse, or the certificate's lines."""
+        if self.tank.shape == "calibrated":
+            for below, above in pairwise(self.tank.points):
+                if depth <= above.depth:
+                    part = (depth - below.depth) / (above.depth - below.depth)
+                    return below.volume + part * (above.volume - below.volume)
+            return self.tank.points[-1].volume
+        height = self.tank.height
+        width = height if self.tank.shape == "circular" else self.tank.width
+        angle = 2 * acos(max(-1.0, min(1.0, 1 - 2 * depth / height)))
+        per_volume = 231 if self.order.units == "us" else 1e6
+        return height * width / 8 * (angle - sin(angle)) * self.tank.length / per_volume

@@ -125,7 +125,13 @@ def test_bars_typed_in_round_metric_figures_keep_their_nozzles():
         "tank": flat_tank(2000, 1500),
     }  # fmt: skip
     (planned,) = (
-        plan(order_of({"width": 3.66, "rate": 0.6}, machine, units="si", reading=METRIC)).machines[0].sections
+        plan(
+            order_of(
+                {"width": 3.66, "rate": 0.6}, machine, material={"spray_max": 300}, units="si", reading=METRIC
+            )
+        )
+        .machines[0]
+        .sections
     )
     assert _passes(planned) == [(36, pytest.approx(3.66))]
 
@@ -135,7 +141,7 @@ def test_stone_trucks_end_a_shot_on_a_station_and_it_is_said():
     order = order_of(
         {"width": 1.8, "rate": 1.5, "to_station": 2000, "work": "chip-seal"},
         {"bar_widths": [1.8], "nozzle_spacing": 100, "discharge": 100, "burners": False, "tank": flat_tank(1000, 1500)},
-        units="si", reading=METRIC,
+        {"spray_max": 300}, units="si", reading=METRIC,
         planning={"aggregate_truck": 6, "aggregate_cover": 80},
     )  # fmt: skip
     machine = plan(order).machines[0]
