@@ -70,3 +70,12 @@ def test_another_value_under_an_untouched_formula_is_named_at_its_cell(honest, t
     for cell, value in (cells[1], cells[len(cells) // 2]):
         new = "approved" if isinstance(value, str) else float(value or 0) + 5
         assert altered(forged(honest, tmp_path / f"{cell}.xlsx", sheet, cell, new)) == {(sheet, cell)}
+
+
+def test_a_column_that_a_program_calculated_otherwise_is_one_question(honest, tmp_path):
+    cells = [each for each in formulas_of(honest, "Temperature") if each[0].startswith("B")]
+    path = honest
+    for number, (cell, value) in enumerate(cells):
+        path = forged(path, tmp_path / f"{number}.xlsx", "Temperature", cell, float(value) + 0.001)
+    found = [each.name for each in recheck_book(path).findings if each.sheet == "Temperature"]
+    assert found == ["results-of-another-program"]
