@@ -140,7 +140,8 @@ def test_stone_trucks_end_a_shot_on_a_station_and_it_is_said():
     # 6 m³ at 80 m²/m³ on 1.8 m: 266.67 m a truck; stations every 20 m; a full tank reaches more.
     order = order_of(
         {"width": 1.8, "rate": 1.5, "to_station": 2000, "work": "chip-seal"},
-        {"bar_widths": [1.8], "nozzle_spacing": 100, "discharge": 100, "burners": False, "tank": flat_tank(1000, 1500)},
+        {"bar_widths": [1.8], "nozzle_spacing": 100, "discharge": 100, "burners": False, "speed_max": 400,
+         "tank": flat_tank(1000, 1500)},
         {"spray_max": 300}, units="si", reading=METRIC,
         planning={"aggregate_truck": 6, "aggregate_cover": 80},
     )  # fmt: skip
