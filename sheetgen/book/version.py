@@ -17,11 +17,11 @@ from sheetgen import templates
 CODE = (
     "book", "plan", "trade", "order/bounds.py", "order/burners.py", "order/fields.py",
     "order/heating.py", "order/model.py", "order/published.py",
-    "order/tank.py", "xlsx/blocks.py", "xlsx/drawing.py", "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py",
+    "order/tank.py", "order/warned.py", "xlsx/blocks.py", "xlsx/drawing.py", "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py",
     "xlsx/page.py", "xlsx/text_fit.py", "figures.py", "templates.py", "units.py",
 )  # fmt: skip
 DATA = ("sheets", "tables", "order.toml", "order_bounds.toml", "styles.toml")  # below templates_src
-TEXTS = ("book", "plan", "sources")  # how the names of the files begin, in the folder of every language
+TEXTS = ("book", "order", "plan", "sources")  # how the names of the files begin, in the folder of every language
 
 
 def _files(

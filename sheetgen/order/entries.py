@@ -56,13 +56,6 @@ def shown(field: Field, system: str, value: Any = None, relative: bool = True) -
     return _FORMATS.get(field.kind, "General")
 
 
-def value_at(path: str, source: Any) -> Any:
-    """The value at a dotted path of a model; None below a part that is not there."""
-    for name in path.split("."):
-        source = getattr(source, name) if source is not None else None
-    return source
-
-
 def default_entry(field: Field) -> Any:
     """The value that a blank order starts with in this field; None for a blank cell."""
     if field.kind == "yes-no" and field.default is not None:

@@ -7,8 +7,8 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.order.draft import Draft, heading, mark_looks, sentences, unusual
-from sheetgen.order.entries import default_entry, entry, shown, value_at
-from sheetgen.order.fields import Field, fields, layout, unit_label
+from sheetgen.order.entries import default_entry, entry, shown
+from sheetgen.order.fields import Field, fields, layout, unit_label, value_at
 from sheetgen.order.model import Order
 from sheetgen.order.places import KEY_COLUMN, KEY_ROW, STATUS_ROW, VALUE_KEY
 from sheetgen.order.validations import validation

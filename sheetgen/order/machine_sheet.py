@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from sheetgen.order.draft import Draft, heading, mark_looks, sentences, unusual
-from sheetgen.order.entries import entry, shown, value_at
-from sheetgen.order.fields import Field, fields, layout, unit_label
+from sheetgen.order.entries import entry, shown
+from sheetgen.order.fields import Field, fields, layout, unit_label, value_at
 from sheetgen.order.form_sheet import status
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, machine_key, point_key

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations
 from typing import Any, NamedTuple
 
-from sheetgen.order.entries import value_at
-from sheetgen.order.fields import fields
+from sheetgen.order.fields import fields, value_at
 from sheetgen.order.model import Order, Section
 from sheetgen.templates import Texts, texts
 from sheetgen.units import constants

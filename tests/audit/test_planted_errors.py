@@ -1,6 +1,7 @@
 """Every kind of error planted in an honest log: reported under its own name at its own cell, and nothing
 invented."""
 
+from functools import cache
 from random import Random
 
 import pytest
@@ -21,14 +22,33 @@ def found_in(units, seed, names):
     return findings_of(log, order), made
 
 
+def places_of(findings):
+    """Name and cell of each finding."""
+    return {(each.name, each.cell) for each in findings}
+
+
+@cache
+def found_without(units, seed):
+    """What the honest log of a seed has before anything is planted."""
+    return places_of(findings_of(day(ORDERS[units], seed), ORDERS[units]))
+
+
+@pytest.mark.parametrize("units", ORDERS)
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_honest_log_has_at_most_rates_that_cannot_be_told(units, seed):
+    assert {name for name, _cell in found_without(units, seed)} <= {"rate-cannot-be-told"}
+    assert catalogue()["rate-cannot-be-told"].severity == "note"
+
+
 @pytest.mark.parametrize("units", ORDERS)
 @pytest.mark.parametrize("name", PLANTS)
 def test_an_error_is_named_at_its_cell_and_nothing_else_is(units, name):
     for seed in SEEDS:
         findings, (error,) = found_in(units, seed, [name])
-        places = {(each.name, each.cell) for each in findings}
+        places = places_of(findings)
         assert (name, f"{error.column} {error.row + 1}") in places
-        assert {each.name for each in findings} <= {name} | error.also
+        of_the_error = {name} | error.also
+        assert {place for place in places if place[0] not in of_the_error} <= found_without(units, seed)
 
 
 PAIRS = Random(1).sample(list(pairs("us", 5)), 250)

@@ -174,7 +174,10 @@ def test_a_day_logged_twice():
 def test_a_meter_more_than_one_percent_off_is_questioned(metered, flagged):
     # Tex-922-K: a meter that shows 100 gal where 101.1 went through (1.09 %) is rejected, 100.9 (0.89 %)
     # accepted.
-    order = small("us", reading__dip=0.0001, reading__meter=0.001, rounding__chart=3)
+    # A narrow tank, as a test tank is: a hundredth of an inch is a twentieth of a gallon, far below 1 %.
+    points = [{"depth": 0, "volume": 0}, {"depth": 100, "volume": 500}]
+    tank = {"shape": "calibrated", "height": None, "width": None, "length": None, "points": points}
+    order = small("us", machines__tank=tank, reading__dip=0.01, reading__meter=0.01, rounding__chart=3)
     log = day(order)
     row = first_bar_shot(log)
     computed_hot = 101.1

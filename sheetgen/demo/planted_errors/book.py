@@ -123,7 +123,14 @@ BOOK_PLANTS = (
         lambda at: at.put(at.order.material.spray_max + 10),
         _WARMTH,
     ),
-    Plant("base-temperature-written", "shots", "temperature", following, _base, _WARMTH),
+    Plant(
+        "base-temperature-written",
+        "shots",
+        "temperature",
+        following,
+        _base,
+        _WARMTH | {"rate-cannot-be-told"},
+    ),
     Plant(
         "temperature-rose-without-heating",
         "shots",
