@@ -14,8 +14,9 @@ from sheetgen.errors import (
     SheetgenError,
     UnusableBook,
 )
+from sheetgen.version import VERSION
 
-__version__ = "0.1.0"
+__version__ = VERSION
 
 __all__ = [
     "BookInTheWay",

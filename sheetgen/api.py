@@ -37,6 +37,7 @@ def build(order: Order, out_dir: str | Path, key: str | Path | None = None) -> l
         program give the same bytes.
 
     Raises:
+        OrderError: a distributor cannot do any of the work, or no plan can be made; nothing is written.
         BookInTheWay: a file of a book's name lies there with other contents; nothing is written.
         KeyFileError: the key cannot be used.
     """

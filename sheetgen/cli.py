@@ -5,13 +5,18 @@ from __future__ import annotations
 import errno
 import gc
 import sys
+from contextlib import ExitStack
 from pathlib import Path
-from typing import Annotated, Literal, NoReturn
+from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
 
 import typer
 
 from sheetgen.errors import SheetgenError
 from sheetgen.output import as_json, prepare, printable, printable_lines
+from sheetgen.templates import Language
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Order
 
 # Exit status: nothing to act on, findings, an input that could not be used.
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
@@ -70,13 +75,20 @@ def main() -> None:
     except SheetgenError as error:
         _stop(str(error))
     except KeyboardInterrupt:
-        _stop("stopped; what was finished stays, and running again continues")
+        _stop(_said("stopped"))
     except OSError as error:
         _stop(_system_error(error))
     except Exception as error:
         _stop(_defect(error))
     finally:
         gc.freeze()  # all of it goes with the process: looking for cycles in it would take a tenth of a second
+
+
+def _said(key: str, language: str = "en", **facts: object) -> str:
+    """A sentence of the commands."""
+    from sheetgen.templates import texts
+
+    return texts(language).say(f"command.{key}", **facts)
 
 
 def _stop(message: str) -> NoReturn:
@@ -92,6 +104,15 @@ def _system_error(error: OSError) -> str:
     why = error.strerror or str(error)
     remedy = say.say(f"files.remedy.{_REMEDIES.get(error.errno or 0, 'other')}")
     return say.say("files.system", path=error.filename or say["files.output"], reason=why, remedy=remedy)
+
+
+def _say_if_open(key: Path) -> None:
+    """A key that others may read is used, and that is said: who has it signs as the office."""
+    from sheetgen.signing import open_to_others
+    from sheetgen.templates import texts
+
+    if open_to_others(key):
+        print(printable(texts("en").say("keys.open_to_others", path=key), 4096), file=sys.stderr)
 
 
 def _defect(error: Exception) -> str:
@@ -110,6 +131,8 @@ def _defect(error: Exception) -> str:
 @app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("demo"),
+    units: Annotated[Literal["us", "si"], typer.Option(help="Inch-pound or metric.")] = "us",
+    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
 ) -> None:
     """Run the whole flow on an invented job, with planted errors.
 
@@ -117,14 +140,14 @@ def demo(
     """
     from sheetgen.demo.run import run_demo
 
-    print(run_demo(out))
+    print(run_demo(out, units, lang))
 
 
 @app.command()
 def order(
     path: Annotated[Path, typer.Argument(help="The order workbook to write.")] = Path("order.xlsx"),
     units: Annotated[Literal["us", "si"], typer.Option(help="Inch-pound or metric.")] = "us",
-    lang: Annotated[Literal["en", "es"], typer.Option(help="English or Spanish.")] = "en",
+    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
     paper: Annotated[Literal["letter", "a4"], typer.Option(help="The paper of the books.")] = "letter",
 ) -> None:
     """Write a blank order workbook, with drop-downs and notes in it.
@@ -133,10 +156,20 @@ def order(
     """
     from sheetgen.order.write import write_order
 
-    if path.exists():
-        _stop(f"{path}: is there already; name another file, or move it away first")
-    write_order(path, units=units, lang=lang, paper=paper)
-    print(f"{path}: a blank order. Fill it in a spreadsheet program, save it, then: sheetgen build {path}")
+    write_order(path, units=units, lang=lang, paper=paper, replace=False)
+    print(printable(_said("order_written", lang, path=path), 4096))
+
+
+def _say_warnings(order: Order) -> None:
+    """What the plan warns of, in the order's language."""
+    from sheetgen.plan.workable import warnings_of, workable_plan
+    from sheetgen.templates import texts
+
+    lines = warnings_of(workable_plan(order), order.language)
+    if lines:
+        print(texts(order.language).say("plan.warnings", count=len(lines)), file=sys.stderr)
+        for line in lines:
+            print(f"  {printable(line, 4096)}", file=sys.stderr)
 
 
 @app.command()
@@ -155,15 +188,21 @@ def build(
     import sheetgen
 
     read = sheetgen.read_order(order)
-    books = sheetgen.build(read, out, key)
-    if register is not None:
-        from sheetgen.register import open_register
+    with ExitStack() as stack:
+        kept = None
+        if register is not None:  # before a book is written: one that is issued must be known to it
+            from sheetgen.register import open_register
 
-        with open_register(register) as kept:
+            kept = stack.enter_context(open_register(register))
+        books = sheetgen.build(read, out, key)
+        if key is not None:
+            _say_if_open(key)
+        if kept is not None:
             for machine in read.machines:
                 kept.record_issue(read, machine, key)
     for book in books:
         print(printable(str(book), 4096))
+    _say_warnings(read)
 
 
 @app.command()
@@ -248,7 +287,7 @@ def recheck(
 
 @app.command()
 def explain(finding: Annotated[str, typer.Argument(help="The finding's name.")],
-            lang: Annotated[Literal["en", "es"], typer.Option(help="English or Spanish.")] = "en") -> None:  # fmt: skip
+            lang: Annotated[Language, typer.Option(help="The language.")] = "en") -> None:  # fmt: skip
     """Say what a finding means, why it matters and what to do.
 
     Example: sheetgen explain dip-rose-during-shot
@@ -259,16 +298,23 @@ def explain(finding: Annotated[str, typer.Argument(help="The finding's name.")],
 
 
 @key_app.command("new")
-def key_new(path: Annotated[Path, typer.Argument(help="The key file to write.")]) -> None:
+def key_new(
+    path: Annotated[Path, typer.Argument(help="The key file to write.")],
+    passphrase: Annotated[
+        bool,
+        typer.Option("--passphrase", help="Lock it with a passphrase: typed, or in SHEETGEN_PASSPHRASE."),
+    ] = False,
+) -> None:
     """Make a new signing key; an existing file is never replaced.
 
     Example: sheetgen key new office.key
     """
-    from sheetgen.signing import load_key, new_key, public_text
+    from sheetgen.signing import ask_passphrase, load_key, new_key, public_text
 
-    new_key(path)
-    print(f"{path}: keep this file to yourself. The public key, for whoever rechecks your books:")
-    print(public_text(load_key(path)))
+    locked = ask_passphrase(path) if passphrase else None
+    new_key(path, locked)
+    print(_said("key_written", path=path))
+    print(public_text(load_key(path, locked)))
 
 
 @key_app.command("show")
@@ -280,6 +326,7 @@ def key_show(path: Annotated[Path, typer.Argument(help="The key file.")]) -> Non
     from sheetgen.signing import load_key, public_text
 
     print(public_text(load_key(path)))
+    _say_if_open(path)
 
 
 if __name__ == "__main__":

@@ -9,7 +9,8 @@
     ├── ReportInTheWay     another file lies where a report would be written
     ├── KeyFileError       a signing key cannot be used
     ├── RegisterError      the register of books cannot be used
-    └── UnknownFindingError  there is no finding of that name
+    ├── UnknownFindingError  there is no finding of that name
+    └── TemplateError      what a template declares does not fit
 
 Each says what was found, where, what was expected and what to do. A traceback on bad input is a defect.
 """
@@ -153,3 +154,21 @@ class RegisterError(SheetgenError):
 
 class UnknownFindingError(SheetgenError):
     """There is no finding of the name that was asked for; the message lists those near it."""
+
+
+class TemplateError(SheetgenError):
+    """A declaration in ``templates_src`` that cannot be used.
+
+    Attributes:
+        file: below ``templates_src``
+        line: from 1; 0 where it is not known
+    """
+
+    def __init__(self, file: str, line: int, found: str, remedy: str) -> None:
+        self.file, self.line, self.found, self.remedy = file, line, found, remedy
+        where = f"templates_src/{file}, line {line}" if line else f"templates_src/{file}"
+        super().__init__(f"{where}: {found}. {remedy}")
+
+    def __reduce__(self) -> tuple[type[TemplateError], tuple[str, int, str, str]]:
+        """As it goes from process to process."""
+        return type(self), (self.file, self.line, self.found, self.remedy)

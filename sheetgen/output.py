@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import codecs
 import json
+import re
 import sys
 import unicodedata
 from typing import Any
@@ -17,6 +18,18 @@ _PLAIN = {
     "‘": "'", "’": "'", "«": '"', "»": '"', "≤": "<=", "≥": ">=", "±": "+/-", "→": "->", "←": "<-", "°": " deg ",
     "•": "*", "■": "*", "▲": "^", "●": "*", "─": "-", "━": "=", "│": "|",
 }  # fmt: skip
+
+# Control characters but for the three that end or part lines, separators of lines, signs that turn the direction of
+# what follows, halves of surrogate pairs, and what the Unicode standard calls noncharacters (chapter 23). Marks that
+# words of some languages need (zero width joiners, marks of direction for one place) are not among them.
+ACTING = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u206f"
+    "\ufff9-\ufffb\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]"
+)
+_NOT_SHOWN = re.compile(
+    "[\x7f-\xa0\xad\u061c\u180e\u2000-\u200f\u2028-\u202f\u205f-\u206f\u3000"
+    "\ufdd0-\ufdef\ufeff\ufff0-\uffff\ud800-\udfff\U000e0000-\U000fffff]"
+)
 
 
 def printable(text: str, longest: int = 200) -> str:
@@ -32,8 +45,12 @@ def printable_lines(text: str) -> str:
 
 def as_json(value: Any, indent: int | None = None) -> str:
     """A value as JSON that a terminal shows as it is: every sign that is not printed is written as ``\\uXXXX``."""
-    text = json.dumps(value, indent=indent, ensure_ascii=not _holds_all())
-    return "".join(sign if sign.isprintable() or sign == "\n" else _escaped(sign) for sign in text)
+    return shown_json(json.dumps(value, indent=indent, ensure_ascii=not _holds_all()))
+
+
+def shown_json(text: str) -> str:
+    """JSON that says the same, with every sign that is not printed as ``\\uXXXX`` (RFC 8259, 7)."""
+    return _NOT_SHOWN.sub(lambda found: _escaped(found[0]), text)
 
 
 def prepare() -> None:

@@ -2,7 +2,7 @@
 
 It knows the units of ``templates_src/units.txt``: each means what it means in pint's own registry, and reading these
 takes a tenth of the time. Further ones are added as with any registry: ``ureg.define("...")``. Plan and recheck, which
-keep to the units of their tables, go without it: see :mod:`sheetgen.amounts`.
+keep to the units of their tables, go without it: see :mod:`sheetgen.units`.
 """
 
 from __future__ import annotations

@@ -10,7 +10,10 @@ import contextlib
 import hashlib
 import os
 import re
+import stat
+import sys
 import tempfile
+from getpass import getpass
 from pathlib import Path
 
 from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
@@ -22,7 +25,9 @@ from sheetgen.errors import KeyFileError
 from sheetgen.output import printable
 
 PUBLIC_DIGITS, SIGNATURE_DIGITS = 64, 128  # RFC 8032, 5.1.5 and 5.1.6: 32 and 64 bytes
+PASSPHRASE = "SHEETGEN_PASSPHRASE"  # the variable of the environment that opens locked keys
 _LARGEST = 65_536
+_asked: dict[Path, str] = {}  # what a person typed in this process, by key file
 _PRIVATE = (
     "PRIVATE KEY",
     "MC4CAQAwBQYDK2Vw",
@@ -59,9 +64,14 @@ def load_key(path: str | Path, passphrase: str | None = None) -> Ed25519PrivateK
 
     Raises:
         KeyFileError: the file is missing, unreadable, no Ed25519 key in PEM form, or locked otherwise.
+
+    A locked key is opened with the passphrase given, with the one in the environment (``SHEETGEN_PASSPHRASE``), or with
+    the one that a person at a terminal is asked for, once for each file.
     """
     path = Path(path)
     pem = _read(path)
+    if passphrase is None and b"ENCRYPTED" in pem:
+        passphrase = _known_passphrase(path)
     try:
         key = serialization.load_pem_private_key(pem, None if passphrase is None else passphrase.encode())
     except TypeError as error:  # the library's word for a passphrase missing, or given for nothing
@@ -72,6 +82,40 @@ def load_key(path: str | Path, passphrase: str | None = None) -> Ed25519PrivateK
     if not isinstance(key, Ed25519PrivateKey):
         raise _trouble("other_kind", path)
     return key
+
+
+def ask_passphrase(path: str | Path) -> str:
+    """The passphrase that a key is to be locked with: of the environment, or typed twice at a terminal.
+
+    Raises:
+        KeyFileError: there is none, or the two differ.
+    """
+    path = Path(path)
+    if (known := os.environ.get(PASSPHRASE)) is not None:
+        return known
+    if not _at_a_terminal():
+        raise _trouble("no_terminal", path, variable=PASSPHRASE)
+    first = getpass(_say("ask", path=path))
+    if getpass(_say("ask_again", path=path)) != first:
+        raise _trouble("not_repeated", path)
+    return first
+
+
+def open_to_others(path: str | Path) -> bool:
+    """Whether others than its owner may read a key file; False on systems whose files do not say."""
+    return os.name == "posix" and bool(Path(path).stat().st_mode & 0o077)
+
+
+def _known_passphrase(path: Path) -> str | None:
+    """Of the environment, or asked for where a person is there to type it; None where there is neither."""
+    known = os.environ.get(PASSPHRASE) or _asked.get(path)
+    if known is None and _at_a_terminal():
+        known = _asked[path] = getpass(_say("ask", path=path))
+    return known
+
+
+def _at_a_terminal() -> bool:
+    return sys.stdin is not None and sys.stdin.isatty()
 
 
 def public_text(key: Ed25519PrivateKey) -> str:
@@ -127,6 +171,8 @@ def _bytes(text: str, digits: int) -> bytes | None:
 
 def _read(path: Path) -> bytes:
     try:
+        if not stat.S_ISREG(path.stat().st_mode):  # a pipe or a device could be waited for forever
+            raise _trouble("not_a_file", path)
         with path.open("rb") as file:
             pem = file.read(_LARGEST + 1)
     except FileNotFoundError as error:

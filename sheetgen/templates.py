@@ -1,7 +1,8 @@
 """What books, reports and findings say and look like, read from the data in ``templates_src``.
 
-Texts are TOML files in ``texts/<language>``, tables are CSV files in ``tables`` (each with a ``source``
-column), sheets are TOML files in ``sheets``. A missing text is an error, never an empty label.
+Texts are TOML files in ``texts/<language>``: a language is such a folder, and nothing else. Tables are CSV files in
+``tables`` (each with a ``source`` column), sheets are TOML files in ``sheets``. A missing text is an error, never an
+empty label.
 """
 
 from __future__ import annotations
@@ -12,12 +13,18 @@ from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import tomli
 
-Language = Literal["en", "es"]
-LANGUAGES: tuple[Language, ...] = ("en", "es")
+# Files of a language that are read for themselves: words that people type, sources of the tables in its words, what
+# units are called, and the words of the demonstration order.
+_TYPED_WORDS, _SOURCES, _UNITS, _DEMO = (
+    "typed_words.toml",
+    "sources.toml",
+    "book_units.toml",
+    "demo_order.toml",
+)
 
 
 @cache
@@ -25,6 +32,19 @@ def root() -> Traversable:
     """The folder of templates: inside the installed package, or beside it in a checkout."""
     inside = resources.files("sheetgen") / "templates_src"
     return inside if inside.is_dir() else Path(__file__).parent.parent / "templates_src"
+
+
+def _languages() -> tuple[str, ...]:
+    """The folders of texts: English first, which speaks where nobody can know the language."""
+    folders = [item.name for item in (root() / "texts").iterdir() if item.is_dir()]
+    return tuple(sorted(folders, key=lambda name: (name != "en", name)))
+
+
+LANGUAGES = _languages()
+if TYPE_CHECKING:
+    Language = str
+else:
+    Language = Literal[LANGUAGES]
 
 
 @cache
@@ -43,7 +63,29 @@ def table(name: str) -> tuple[dict[str, str], ...]:
 
 def source(row: Mapping[str, str], language: str) -> str:
     """Where a row of a table comes from, in the words of a language; the titles of documents stay as they are."""
-    return row.get(f"source_{language}") or row["source"]
+    return _sources(language).get(row["source"], row["source"])
+
+
+@cache
+def _sources(language: str) -> dict[str, str]:
+    file = root() / "texts" / language / _SOURCES
+    return tomli.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
+
+
+def typed_words(language: str) -> dict[str, Any]:
+    """What people type in a language: its words for yes, no, nothing, units and months."""
+    return toml(f"texts/{language}/{_TYPED_WORDS}")
+
+
+def unit_label(system: str, kind: str, language: str) -> str:
+    """What the unit of a kind of quantity is called in print."""
+    label: str = toml(f"texts/{language}/{_UNITS}")["unit"][system][kind]
+    return label
+
+
+def demo_words(language: str) -> dict[str, Any]:
+    """The words of the demonstration order: for both unit systems ("all"), and for one."""
+    return toml(f"texts/{language}/{_DEMO}")
 
 
 class Texts:
@@ -86,7 +128,7 @@ def texts(language: str) -> Texts:
     entries: dict[str, str] = {}
     folder = root() / "texts" / language
     for file in sorted(folder.iterdir(), key=lambda item: item.name):
-        if file.name.endswith(".toml"):
+        if file.name.endswith(".toml") and file.name not in (_TYPED_WORDS, _SOURCES, _UNITS, _DEMO):
             for key, value in _flatten(tomli.loads(file.read_text(encoding="utf-8"))):
                 if key in entries:
                     raise ValueError(f"text {key!r} stands twice in language {language!r}")

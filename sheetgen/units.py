@@ -1,7 +1,8 @@
 """The two unit systems a book can be written in: inch-pound ("us") and metric ("si").
 
 A number in an order, a book or an entry is always in its system's unit for that kind of quantity; the
-table ``units.csv`` says which. Nothing here needs pint: see :mod:`sheetgen.quantities` for quantities.
+table ``units.csv`` says which. Nothing here needs a library of units, which takes longer to read than one book takes
+to be rechecked: see :mod:`sheetgen.quantities` for quantities. Tests hold the tables here against that library.
 """
 
 from __future__ import annotations
@@ -23,20 +24,25 @@ class Unit:
 
     Attributes:
         name: pint's name, such as ``"gal/yd**2"``
-        labels: the printed label by language
+        system, kind: of which system, for which kind of quantity
         decimals: how many decimals a value is shown with
     """
 
     name: str
-    labels: dict[str, str]
+    system: str
+    kind: str
     decimals: int
+
+    def label(self, language: str) -> str:
+        """What it is called in print in a language."""
+        return templates.unit_label(self.system, self.kind, language)
 
 
 @cache
 def units(system: str) -> dict[str, Unit]:
     """The unit of every kind of quantity ("distance", "volume", "rate", ...) in a system."""
     return {
-        row["kind"]: Unit(row["unit"], {"en": row["label_en"], "es": row["label_es"]}, int(row["decimals"]))
+        row["kind"]: Unit(row["unit"], system, row["kind"], int(row["decimals"]))
         for row in templates.table("units")
         if row["system"] == system
     }

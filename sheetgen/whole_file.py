@@ -44,12 +44,14 @@ def write_whole(path: Path, data: bytes) -> None:
 
 
 def write_new(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all where none lies.
+    """Write a file whole or not at all where none lies; one that is the same already is left as it is.
 
     Raises:
-        FileExistsError: one lies there, also where it came in between.
+        FileExistsError: another lies there, also where it came in between.
         OSError: it cannot be written.
     """
+    if holds(path, data):
+        return
     unfinished = beside(path)
     try:
         with named_as(path):
@@ -84,6 +86,11 @@ def together(folder: Path, before: Callable[[list[Path]], None]) -> Iterator[Pat
                 file.replace(folder / file.name)
     finally:
         shutil.rmtree(stage, ignore_errors=True)
+
+
+def holds(path: Path, data: bytes) -> bool:
+    """Whether a file lies at a path with these bytes and no others."""
+    return path.is_file() and path.read_bytes() == data
 
 
 def beside(path: Path) -> Path:

@@ -52,6 +52,13 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
     return 0 if all(path.is_file() for path in files) else None
 
 
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """A quick run does not even read the other files: that alone takes a while."""
+    if config.getoption("markexpr") != "quick" or collection_path.suffix != ".py":
+        return None
+    return None if is_quick(collection_path.relative_to(config.rootpath).as_posix()) else True
+
+
 def pytest_itemcollected(item: pytest.Item) -> None:
     """Mark what belongs to the quick part before pytest looks at ``-m``."""
     if is_quick(item.nodeid):

@@ -12,7 +12,33 @@ import pytest
 SHARE_OF_EXAMPLES = 0.25  # of the generated examples, in a run without --exhaustive
 
 # The quick part: short checks of every package. What each takes stands in DEVELOPERS.md.
-QUICK = ("tests/test_public_names.py",)
+QUICK = (
+    "tests/test_public_names.py",
+    "tests/test_selection.py",
+    "tests/test_texts.py",
+    "tests/trade/",
+    "tests/audit/reading/",
+    "tests/reading/",
+    "tests/audit/test_published_cases.py",
+    "tests/audit/test_agreement_with_the_book.py",
+    "tests/audit/test_changes.py",
+    "tests/audit/test_planted_errors.py",
+    "tests/audit/test_claims_and_book_values.py",
+    "tests/audit/test_rules_by_order.py",
+    "tests/audit/test_claim_sheet.py",
+    "tests/audit/test_finding_texts.py",
+    "tests/order/test_order_typing.py",
+    "tests/order/test_demo_order.py",
+    "tests/plan/test_published_examples.py",
+    "tests/plan/test_guidance.py",
+    "tests/plan/test_judging.py",
+    "tests/plan/test_small_machines.py",
+    "tests/register/test_register.py",
+    "tests/register/test_summary.py",
+    "tests/batch/test_many.py",
+    "tests/book/test_number_formats.py",
+    "tests/book/test_version.py",
+)
 
 
 def is_quick(nodeid: str) -> bool:

@@ -65,7 +65,7 @@ def test_a_recheck_of_one_book_reads_nothing_that_only_says_plans_or_many_books(
         "plan.text",
         "plan.json_form",
         "plan.small_machines",
-        "audit.report.summary_document",
+        "batch.summary_document",
         "quantities",
     }
     assert names & {f"sheetgen.{name}" for name in unused} == set()

@@ -230,7 +230,7 @@ def test_what_is_wrong_with_a_key_file_is_said_with_its_name(tmp_path, content, 
 def test_missing_files_and_folders_are_said(tmp_path):
     with pytest.raises(KeyFileError, match="no file of that name"):
         load_key(tmp_path / "none.key")
-    with pytest.raises(KeyFileError, match="does not let this program read it"):
+    with pytest.raises(KeyFileError, match="found a pipe, a device or a folder"):
         load_key(tmp_path)
     with pytest.raises(KeyFileError, match="folder is not there"):
         new_key(tmp_path / "nowhere" / "office.key")

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 import string
+import tomllib
 
 import pytest
 
-from sheetgen.templates import LANGUAGES, texts
+from sheetgen.templates import LANGUAGES, root, table, texts, toml, typed_words
 
 # Words that are spelt alike in both languages.
 COGNATES = {
@@ -33,6 +34,44 @@ def test_every_language_has_every_text():
     keys = {language: texts(language).keys() for language in LANGUAGES}
     for language in LANGUAGES:
         assert keys[language] == keys["en"], language
+
+
+@pytest.mark.parametrize("file", ["book_units", "demo_order", "typed_words"])
+def test_files_that_are_no_texts_say_the_same_things_in_every_language(file):
+    deep = 2 if file == "typed_words" else 9
+    keys = {language: _keys(toml(f"texts/{language}/{file}.toml"), deep) for language in LANGUAGES}
+    own = {"typed_words": "units.", "demo_order": "si."}.get(
+        file, "-"
+    )  # a language has of these what it needs
+    keys = {language: {key for key in found if not key.startswith(own)} for language, found in keys.items()}
+    for language in LANGUAGES:
+        assert keys[language] == keys["en"], language
+
+
+def test_every_source_that_a_language_words_is_one_of_the_tables():
+    tables = [file.name.removesuffix(".csv") for file in (root() / "tables").iterdir()]
+    known = {row["source"] for name in tables for row in table(name) if row.get("source")}
+    for language in LANGUAGES:
+        file = root() / "texts" / language / "sources.toml"
+        worded = tomllib.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
+        assert set(worded) <= known, language
+        assert all(worded.values()), language
+
+
+def test_words_for_units_name_units_of_the_table():
+    known = {row["unit"] for row in table("unit_sizes")} | {row["unit"] for row in table("unit_words")}
+    for language in LANGUAGES:
+        assert {unit for words in typed_words(language)["units"].values() for unit in words} <= known | {
+            "short_ton"
+        }
+
+
+def _keys(tree, deep, prefix=""):
+    found = set()
+    for key, value in tree.items():
+        inside = isinstance(value, dict) and deep > 1
+        found |= _keys(value, deep - 1, f"{prefix}{key}.") if inside else {prefix + key}
+    return found
 
 
 def test_placeholders_are_the_same_in_every_language():

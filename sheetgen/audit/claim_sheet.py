@@ -7,7 +7,7 @@ import io
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
+from pathlib import Path, PureWindowsPath
 
 from sheetgen import templates
 from sheetgen.errors import ClaimError, Mistake
@@ -88,7 +88,8 @@ def read_claim_sheet(path: Path) -> dict[str, float]:
 
 def book_key(name: str) -> str:
     """Give what a book is looked up by: its identity or file name, without the ending, in lower case."""
-    return Path(name.strip()).name.casefold().removesuffix(".xlsx")
+    # A path of Windows is parted at / and \ alike.
+    return PureWindowsPath(name.strip()).name.casefold().removesuffix(".xlsx")
 
 
 def keys_of(path: str, identity: str, job: str, distributor: str) -> list[str]:

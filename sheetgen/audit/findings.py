@@ -1,4 +1,4 @@
-"""The catalogue of findings: their names and severities are data in ``templates_src/findings``.
+"""The catalogue of findings, each declared once in ``templates_src/findings``; see :class:`sheetgen.declarations.Rule`.
 
 The wording of a finding stands in ``texts/<language>/`` under ``findings.<name>``: ``title`` (what happened), ``why``
 (why it matters), ``remedy`` (what to do).
@@ -6,7 +6,8 @@ The wording of a finding stands in ``texts/<language>/`` under ``findings.<name>
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
@@ -18,15 +19,30 @@ SEVERITIES: tuple[Severity, ...] = ("error", "query", "note")
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """One kind of finding: its name, its severity, and the group it is listed under."""
+    """One kind of finding.
+
+    Attributes:
+        name, severity: as declared
+        group: the heading it is listed under: the name of its file
+        evidence: entries without which it cannot be seen, as "table.column"
+        plant: an entry that shows it in an otherwise honest log, as data; empty where it takes more than one value
+    """
 
     name: str
     severity: Severity
     group: str
+    evidence: tuple[str, ...] = ()
+    plant: Mapping[str, Any] = field(default_factory=dict, hash=False)
 
     def text(self, part: str, language: str) -> str:
         """The ``title``, ``why`` or ``remedy`` of this kind in a language."""
         return templates.texts(language)[f"findings.{self.name}.{part}"]
+
+    @property
+    def shown_by(self) -> tuple[str, ...]:
+        """Who shows it: "recheck" or "across" books, and "live" where a check of the book stands for it."""
+        by = "across" if self.group == "across" else "recheck"
+        return (by, "live") if self.name in live_checks() else (by,)
 
 
 @cache
@@ -41,8 +57,20 @@ def catalogue() -> dict[str, Kind]:
                 raise ValueError(f"finding {name!r} stands twice in the catalogue")
             if facts["severity"] not in SEVERITIES:
                 raise ValueError(f"finding {name!r} has no severity of {SEVERITIES}")
-            kinds[name] = Kind(name, facts["severity"], group)
+            evidence = tuple(facts.get("evidence", ()))
+            kinds[name] = Kind(name, facts["severity"], group, evidence, facts.get("plant", {}))
     return kinds
+
+
+@cache
+def live_checks() -> dict[str, tuple[tuple[str, str], ...]]:
+    """The live checks (log, key) that stand for a finding, by its name."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for log, group in templates.toml("sheets/checks.toml").items():
+        for check in group["checks"]:
+            for name in check["finds"]:
+                found.setdefault(name, []).append((log, check["key"]))
+    return {name: tuple(checks) for name, checks in found.items()}
 
 
 def finding(name: str, **place: Any) -> Finding:

@@ -49,6 +49,7 @@ def recheck_book(
     from sheetgen.audit.proof.origin import origin_of
     from sheetgen.audit.proof.pairing import pair_sheets
     from sheetgen.audit.proof.realign import as_issued
+    from sheetgen.audit.proof.shown_values import shown_value_findings
     from sheetgen.audit.rules.check import check_all
     from sheetgen.book.layout import lay_out
     from sheetgen.xlsx.read import read_book
@@ -78,11 +79,15 @@ def recheck_book(
     known = uncertainty(computation, order)
     identity = record.identity if record else ""
     claimed = claimed_for(claim, str(path), identity, order.job.number, machine.name, order.units)
+    changes = compare(returned, issued, order.language, pairing) if origin.known else []
+    # Where formulas were changed, what they show follows from that: the change is what is said.
+    whole = origin.known and bool(book_values) and not any(each.severity == "error" for each in changes)
     findings = [
         *origin.findings,
         *filled,
-        *(compare(returned, issued, order.language, pairing) if origin.known else []),
-        *check_all(computation, entries, order, machine, book_values, claimed, known),
+        *changes,
+        *(shown_value_findings(placed, issued, book_values, order.language) if whole else []),
+        *check_all(computation, entries, order, machine, book_values, claimed, known, returned.saved),
     ]
     return Recheck(
         path=str(path),

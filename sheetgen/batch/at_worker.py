@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sheetgen import templates
-from sheetgen.batch.one_file import Task, program, recheck_file, recheck_sent
+from sheetgen.batch.one_file import program, recheck_file, recheck_sent
 from sheetgen.batch.result import Result
+from sheetgen.batch.task import Task
 from sheetgen.errors import SheetgenError
 
 if TYPE_CHECKING:

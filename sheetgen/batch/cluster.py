@@ -24,8 +24,9 @@ from typing import TYPE_CHECKING, Any
 from sheetgen import templates
 from sheetgen.batch.at_worker import recheck_at_worker, unpacked
 from sheetgen.batch.finished_reports import forget_done, read_done
-from sheetgen.batch.one_file import Task, delivered, lost_file, noted, read_book_bytes, reason, told
+from sheetgen.batch.one_file import delivered, lost_file, noted, read_book_bytes, reason, told
 from sheetgen.batch.result import Result
+from sheetgen.batch.task import Task
 from sheetgen.batch.time_limit import in_time
 from sheetgen.errors import SheetgenError
 

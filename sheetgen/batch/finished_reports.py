@@ -26,8 +26,8 @@ from sheetgen.errors import SheetgenError
 from sheetgen.whole_file import UNFINISHED, remove_left
 
 if TYPE_CHECKING:
-    from sheetgen.batch.one_file import Task
     from sheetgen.batch.places import Place
+    from sheetgen.batch.task import Task
 
 DONE = ".done"  # folder, inside the output folder
 _FORMAT = 1
@@ -35,7 +35,7 @@ _FORMAT = 1
 
 @cache
 def _record() -> TypeAdapter[Any]:
-    from sheetgen.audit.report.summary import BookLine
+    from sheetgen.batch.book_line import BookLine
     from sheetgen.register.summary import Summary
 
     @checked(frozen=True)

@@ -10,19 +10,13 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sheetgen.batch.file_limits import SECONDS, TimeUp, time_limited
 from sheetgen.batch.finished_reports import sole_use
 from sheetgen.batch.named_files import report_names, returned_files
-from sheetgen.batch.one_file import (
-    RecheckOne,
-    Task,
-    WriteReport,
-    default_recheck,
-    default_report,
-    program,
-    recheck_file,
-)
+from sheetgen.batch.one_file import default_recheck, default_report, program, recheck_file, slow_file
 from sheetgen.batch.places import place
 from sheetgen.batch.result import Result
+from sheetgen.batch.task import RecheckOne, Task, WriteReport
 
 if TYPE_CHECKING:
     from sheetgen.batch.named_files import PassedOver
@@ -46,6 +40,7 @@ def recheck_many(
     write_report: WriteReport | None = None,
     fresh: bool = False,
     passed_over: PassedOver | None = None,
+    seconds: float = SECONDS,
 ) -> Iterator[Result]:
     """Recheck returned books, one after the other or over several processes.
 
@@ -71,6 +66,9 @@ def recheck_many(
         passed_over: called with each file in the folders that is not rechecked, and why; see
             :func:`~sheetgen.batch.named_files.returned_files`
 
+        seconds: processor time that one file may take, on systems that can measure it; in processes of this machine
+            a file that needs far too much memory is given up too
+
     Raises:
         SheetgenError: another run is writing into the output folder; a storage or a cluster cannot be used.
         RegisterError: the register cannot be used; the reports made so far stay.
@@ -81,6 +79,7 @@ def recheck_many(
         raise ValueError(f"jobs: found {jobs}; expected 1 or more")
     files = returned_files(paths_or_folders, passed_over)
     task = _task(order, out_dir, recheck_one or default_recheck, write_report or default_report, fresh)
+    task = replace(task, seconds=seconds)
     return _results(
         files, task, _way(files, jobs, scheduler), register, progress or (lambda _done, _all: None)
     )
@@ -124,7 +123,12 @@ def _way(files: list[Place], jobs: int, scheduler: str | None) -> Way:
 def _in_one_process(named: Iterable[tuple[Place, str]], task: Task) -> Generator[Result, None, None]:
     """Recheck the files in this process, one after the other."""
     for path, name in named:
-        yield recheck_file(path, name, task)
+        try:
+            with time_limited(task.seconds):
+                result = recheck_file(path, name, task)
+        except TimeUp:
+            result = slow_file(path, task)
+        yield result
 
 
 def _opened(register: Register | str | Path | None, stack: ExitStack) -> Register | None:

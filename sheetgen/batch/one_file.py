@@ -7,17 +7,18 @@ import hashlib
 import os
 import traceback
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from sheetgen import templates
 from sheetgen.audit.garbage_collection import collection_paused
-from sheetgen.audit.report.own_files import refuse_others
+from sheetgen.audit.report.own_files import has_name_of_report, refuse_others
 from sheetgen.batch import places
 from sheetgen.batch.finished_reports import forget_done, read_done, write_done
 from sheetgen.batch.local_copy import Desk, desk
 from sheetgen.batch.result import Result
+from sheetgen.batch.task import Task
 from sheetgen.errors import ReportInTheWay, SheetgenError, UnusableBook
 from sheetgen.output import printable
 from sheetgen.xlsx.unusable import beyond, unusable
@@ -28,28 +29,6 @@ if TYPE_CHECKING:
     from sheetgen.order.model import Order
 
 T = TypeVar("T")
-RecheckOne = Callable[..., "Recheck"]
-WriteReport = Callable[..., "list[Path]"]
-
-
-@dataclass(frozen=True, slots=True)
-class Task:
-    """What is to be done with every file of a batch; it goes to each process once.
-
-    Attributes:
-        out_dir: where reports go; None for none
-        program: the program's version
-        asked: digest of everything that the result depends on beside the file and the program
-        fresh: make reports again that are there already
-    """
-
-    recheck_one: RecheckOne
-    write_report: WriteReport
-    order: Order | None
-    out_dir: Place | None
-    program: str
-    asked: str
-    fresh: bool = False
 
 
 def default_recheck(path: Path, order: Order | None = None) -> Recheck:
@@ -118,6 +97,8 @@ def told(path: Place, work: Callable[[], T]) -> T | Result:
         return Result(path, error=_no_file(path))
     except OSError as error:
         return Result(path, error=unusable(str(path), "unreadable", reason=error.strerror or error))
+    except MemoryError:
+        return Result(path, error=reason(path, "too_large"))
     except Exception as error:  # a defect must not stop the other files; its traceback is kept
         what = f"{type(error).__name__}: {error}"
         return Result(path, error=reason(path, "defect", reason=what), detail=traceback.format_exc())
@@ -125,10 +106,10 @@ def told(path: Place, work: Callable[[], T]) -> T | Result:
 
 def program() -> str:
     """This version of the program, as far as results depend on it."""
-    from sheetgen import __version__
-    from sheetgen.book.record import TEMPLATE_VERSION
+    from sheetgen.book.version import TEMPLATE_VERSION
+    from sheetgen.version import VERSION
 
-    return f"{__version__} templates {TEMPLATE_VERSION}"
+    return f"{VERSION} templates {TEMPLATE_VERSION}"
 
 
 def read_book_bytes(path: Place) -> tuple[bytes, str]:
@@ -145,6 +126,11 @@ def lost_file(path: Place) -> Result:
     return Result(path, error=reason(path, "died"))
 
 
+def slow_file(path: Place, task: Task) -> Result:
+    """The result for a file that took more of the processor's time than any book needs."""
+    return Result(path, error=reason(path, "too_long", seconds=f"{task.seconds:g}"))
+
+
 def noted(result: Result, name: str, task: Task) -> Result:
     """Note that the report of a result is finished."""
     try:
@@ -155,7 +141,7 @@ def noted(result: Result, name: str, task: Task) -> Result:
 
 
 def _made(at: Desk, sha256: str, name: str, task: Task, deliver: bool = True) -> Result:
-    from sheetgen.audit.report.summary import line_of
+    from sheetgen.batch.book_line import line_of
     from sheetgen.register.summary import summarize
 
     path = at.path
@@ -196,8 +182,11 @@ def _reported(recheck: Recheck, at: Desk, name: str, task: Task, deliver: bool) 
 
 
 def delivered(reports: Sequence[tuple[Place, bytes]]) -> tuple[Place, ...]:
-    """Write the files of a report that was made elsewhere, and say where they are; raises what writing them does."""
-    refuse_others(report for report, _data in reports)
+    """Write the files of a report that was made elsewhere, and say where they are; raises what writing them does.
+
+    Which files a caller's own kind of report may replace is that caller's affair.
+    """
+    refuse_others(report for report, _data in reports if has_name_of_report(report.name))
     for report, data in reports:
         places.write_whole(report, data)
     return tuple(report for report, _data in reports)

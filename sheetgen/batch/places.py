@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
-from sheetgen import templates
+from sheetgen import templates, whole_file
 from sheetgen.batch.time_limit import in_time
 from sheetgen.errors import SheetgenError
 
@@ -113,7 +113,10 @@ def write_whole(where: Place, data: bytes) -> None:
     Several writers may come at once: a machine that was given up for lost can still be at work. A storage without
     moves puts whole objects; there the file is written under its own name.
     """
-    unfinished = where.with_name(f".{where.name[:60]}.{uuid.uuid4().hex[:12]}.unfinished")
+    if isinstance(where, Path):
+        whole_file.write_whole(where, data)
+        return
+    unfinished = where.with_name(f".{where.name[:20]}.{uuid.uuid4().hex[:12]}{whole_file.UNFINISHED}")
     with _as_os_error(where):
         try:
             unfinished.write_bytes(data)
@@ -122,10 +125,7 @@ def write_whole(where: Place, data: bytes) -> None:
             unfinished.unlink(missing_ok=True)
 
 
-def _move(unfinished: Place, where: Place, data: bytes) -> None:
-    if isinstance(unfinished, Path) or isinstance(where, Path):
-        os.replace(str(unfinished), str(where))  # noqa: PTH105 (of two paths, which only the first shows)
-        return
+def _move(unfinished: UPath, where: UPath, data: bytes) -> None:
     try:
         unfinished.fs.mv(unfinished.path, where.path)
     except NotImplementedError:

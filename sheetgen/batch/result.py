@@ -9,7 +9,7 @@ from sheetgen.audit.model import Finding
 from sheetgen.errors import UnusableBook
 
 if TYPE_CHECKING:
-    from sheetgen.audit.report.summary import BookLine
+    from sheetgen.batch.book_line import BookLine
     from sheetgen.batch.places import Place
     from sheetgen.register import Outcome, Summary
 

@@ -14,7 +14,7 @@ from sheetgen.batch.result import Result
 from sheetgen.errors import UnusableBook
 
 if TYPE_CHECKING:
-    from sheetgen.audit.report.summary import BookLine
+    from sheetgen.batch.book_line import BookLine
     from sheetgen.batch.places import Place
     from sheetgen.register import AcrossFinding, Register
 
@@ -35,7 +35,7 @@ class Tally:
     @property
     def lines(self) -> list[BookLine]:
         """One for each book, in the order they came in."""
-        from sheetgen.audit.report import BookLine
+        from sheetgen.batch.book_line import BookLine
 
         return [BookLine.model_validate_json(line) for line in self._lines]
 
@@ -67,7 +67,7 @@ class Tally:
 
         ``unsupported`` are claimed quantities that no returned book stands behind, by what the claim calls the book.
         """
-        from sheetgen.audit.report import write_summary
+        from sheetgen.batch.summary import write_summary
 
         across = [] if register is None else self.across(register)
         write = partial(

@@ -11,6 +11,7 @@ import multiprocessing
 import os
 import signal
 import threading
+import time
 from collections import deque
 from collections.abc import Callable, Generator, Iterable
 from concurrent.futures import Future, ProcessPoolExecutor
@@ -19,8 +20,10 @@ from itertools import islice
 from multiprocessing.connection import wait
 from typing import TYPE_CHECKING, Any
 
-from sheetgen.batch.one_file import Task, lost_file, recheck_file
+from sheetgen.batch.file_limits import ended_after, limit_memory
+from sheetgen.batch.one_file import lost_file, recheck_file, slow_file
 from sheetgen.batch.result import Result
+from sheetgen.batch.task import Task
 
 if TYPE_CHECKING:
     from sheetgen.batch.places import Place
@@ -54,10 +57,12 @@ def _result(each: tuple[Place, str], future: Future[Result], task: Task) -> Resu
         return future.result()
     except BrokenProcessPool:
         pool = _Pool(task, 1)
+        begun = time.monotonic()
         try:
             return pool.submit(each).result()
-        except BrokenProcessPool:
-            return lost_file(each[0])
+        except BrokenProcessPool:  # processor time passes no quicker than time
+            slow = time.monotonic() - begun >= task.seconds
+            return slow_file(each[0], task) if slow else lost_file(each[0])
         finally:
             pool.end()
 
@@ -99,6 +104,7 @@ def _begin(task: Task) -> None:
     """In a new process: keep the task, leave Ctrl-C to the process that started it, and end when that one ends."""
     global _task
     _task = task
+    limit_memory(task.megabytes)
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:
@@ -112,4 +118,5 @@ def _end_with(sentinel: int, end: Callable[[int], Any] = os._exit) -> None:
 
 def _work(path: Place, name: str) -> Result:
     assert _task is not None  # set when the process began
-    return recheck_file(path, name, _task)
+    with ended_after(_task.seconds):
+        return recheck_file(path, name, _task)

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
+from sheetgen.declarations import check_declarations
 from sheetgen.errors import BookInTheWay
 from sheetgen.file_names import file_stems
 from sheetgen.order.model import Machine, Order
+from sheetgen.plan.workable import workable_plan
 from sheetgen.templates import texts
-from sheetgen.whole_file import remove_forgotten, write_new
+from sheetgen.whole_file import holds, remove_forgotten, write_new
+from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.write import book_bytes, write_book
 
 
@@ -25,8 +27,12 @@ def build_books(
 
     Raises:
         BookInTheWay: files of those names lie there with other contents; all of them are named.
+        OrderError: a distributor cannot do any of the work; nothing is written.
         OSError: the folder cannot be made or written into.
+        TemplateError: a template declares what cannot be; nothing is written
     """
+    check_declarations()
+    workable_plan(order)
     out_dir.mkdir(parents=True, exist_ok=True)
     remove_forgotten(out_dir)
     paths = [out_dir / name for name in book_names(order).values()]
@@ -63,7 +69,7 @@ def book_name(order: Order, machine: Machine) -> str:
 
 def _is(path: Path, book: bytes) -> bool:
     """Whether nothing lies at a path, or these bytes."""
-    return not path.exists() or (path.is_file() and path.read_bytes() == book)
+    return not path.exists() or holds(path, book)
 
 
 def _refuse(paths: list[Path], order: Order) -> None:

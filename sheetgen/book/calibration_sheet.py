@@ -10,21 +10,23 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.input_block import draw_input_cell, draw_input_table
-from sheetgen.book.number_formats import number_format
 from sheetgen.order.model import Machine
+from sheetgen.xlsx.blocks import Columns, Part, across, draw_field, draw_input, draw_line, draw_table
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import broken_page, even_rows
-from sheetgen.xlsx.text_fit import text_height
 
 _LAST_COL = 12
-# Of the pads' two blocks of fields: label from, label to, entry from, entry to.
-_SIDES = {"left": (0, 2, 3, 4), "right": (6, 8, 9, 11)}
-# Beside the nozzles: label from, label to, value, unit.
-_BESIDE = (8, 10, 11, 12)
+_SIDES = {"left": Columns((0, 2), (3, 4), None), "right": Columns((6, 8), (9, 11), None)}
+_BESIDE = Columns((8, 10), (11, 11), 12, "label_small")
+_BESIDE_WIDE = Columns((8, 10), (11, 12), None, "label_small")
 _NOZZLE_ROWS_PER_PAGE = 40
 # Points: what the rows of nozzles share on a page, the tallest of them, and a row of results.
 _ROOM_FOR_ROWS, _TALLEST, _RESULT_HEIGHT = 690.0, 30.0, 26.0
+_PARTS = (
+    ("all", "rate"),
+    ("across", "across"),
+    ("along", "along"),
+)  # of results, and the column each stands below
 
 
 def draw_calibration(canvas: Canvas) -> Sheet:
@@ -36,10 +38,7 @@ def draw_calibration(canvas: Canvas) -> Sheet:
     }
     row = _draw_heading(canvas, sheet, 0, "pads")
     row = _draw_fields(canvas, sheet, spec["pads"]["fields"], row)
-    pads = draw_input_table(
-        canvas, sheet, spec["pads"], spec["pads"]["rows"], row, spec["pads"]["row_height"]
-    )
-    sheet.row_heights[row] = 39
+    pads = _draw_rows(canvas, sheet, spec["pads"], spec["pads"]["rows"], row, spec["pads"]["row_height"])
     row = _draw_pad_results(canvas, sheet, spec["pads"]["result"], pads, pads.last_row + 1)
     second_page = row + 1
     row = _draw_heading(canvas, sheet, second_page, "catch")
@@ -47,12 +46,20 @@ def draw_calibration(canvas: Canvas) -> Sheet:
     per_page = even_rows(nozzles, _NOZZLE_ROWS_PER_PAGE)
     fields = spec["catch"]["field"]
     height = min(_TALLEST, _ROOM_FOR_ROWS / max(per_page, len(fields) + 3))
-    catch = draw_input_table(canvas, sheet, spec["catch"], nozzles, row, height)
-    sheet.row_heights |= {row: 39, row + 1: 18}
+    catch = _draw_rows(canvas, sheet, spec["catch"], nozzles, row, height)
+    sheet.row_heights[row + 1] = 18
     last = max(catch.last_row, _draw_beside(canvas, sheet, fields, row + 1, height))
     breaks = [second_page, *range(catch.first_row + per_page, catch.last_row + 1, per_page)]
     broken_page(canvas, sheet, "portrait", _LAST_COL, last, breaks)
     return sheet
+
+
+def _draw_rows(
+    canvas: Canvas, sheet: Sheet, spec: dict[str, Any], rows: int, row: int, height: float
+) -> Place:  # fmt: skip
+    place = draw_table(canvas, sheet, {**spec, "numbered": True}, range(rows), row)
+    sheet.row_heights |= dict.fromkeys(range(place.first_row, place.last_row + 1), height)
+    return place
 
 
 def most_nozzles(machine: Machine, system: str) -> int:
@@ -70,119 +77,94 @@ def uniformity_limits() -> dict[str, float]:
 
 
 def _draw_heading(canvas: Canvas, sheet: Sheet, row: int, test: str) -> int:
-    canvas.put(sheet, row, 0, canvas.say[f"calibration.title_{test}"], "title")
     job = f"{canvas.order.job.number}  ·  {canvas.machine.name}"
     if canvas.order.job.invented:
         job += f"  ·  {canvas.say['book.invented_short']}"
-    canvas.put(sheet, row, 7, job, "subtitle_lines")
-    canvas.merge(sheet, row, 7, row, _LAST_COL)
-    beside = sum(sheet.column_widths[col] for col in range(7, _LAST_COL + 1))
-    sheet.row_heights[row] = max(26, text_height(job, beside, 9))
-    width = sum(sheet.column_widths[col] for col in range(_LAST_COL + 1))
-    for offset, (key, style) in enumerate((("note", "note"), ("caution", "caution_line")), start=1):
+    title = Part(0, 0, canvas.say[f"calibration.title_{test}"], "title")
+    draw_line(canvas, sheet, row, title, Part(7, _LAST_COL, job, "subtitle_lines"), least=26)
+    for key, style in (("note", "note"), ("caution", "caution_line")):
         text = canvas.say.say(f"calibration.{key}_{test}", base=canvas.say[f"book.base_{canvas.order.units}"])
-        canvas.put(sheet, row + offset, 0, text, style)
-        canvas.merge(sheet, row + offset, 0, row + offset, _LAST_COL)
-        sheet.row_heights[row + offset] = text_height(text, width, 9) + 4
-    return row + 4
+        row = across(canvas, sheet, row + 1, _LAST_COL, text, style) - 1
+    return row + 2
 
 
 def _draw_fields(canvas: Canvas, sheet: Sheet, fields: list[dict[str, Any]], row: int) -> int:
     rows = dict.fromkeys(_SIDES, row)
     for field in fields:
-        label, label_end, first, last = _SIDES[field["side"]]
         here = rows[field["side"]]
-        canvas.put(sheet, here, label, canvas.say[f"calibration.{field['key']}"], "label")
-        canvas.merge(sheet, here, label, here, label_end)
-        draw_input_cell(canvas, sheet, field, here, first, last, "calibration")
         sheet.row_heights[here] = 30
-        rows[field["side"]] = here + 1
+        label = canvas.say[f"calibration.{field['key']}"]
+        draw_input(canvas, sheet, here, _SIDES[field["side"]], field, label, "calibration")
+        rows[field["side"]] += 1
+    gravity = {
+        "key": "pads_gravity_used",
+        "format": "gravity",
+        "strong": True,
+        "formula": "=IF(ISNUMBER({pads_gravity}),{pads_gravity},"
+        "IF({pads_weighed}={'calibration.dry'},\"\",{dilution}*{specific_gravity}+(1-{dilution})))",
+    }
     end = max(rows.values())
-    canvas.put(sheet, end, 6, canvas.say["name.pads_gravity_used"], "label")
-    canvas.merge(sheet, end, 6, end, 8)
-    gravity = (
-        "=IF(ISNUMBER({pads_gravity}),{pads_gravity},"
-        "IF({pads_weighed}={'calibration.dry'},\"\",{dilution}*{specific_gravity}+(1-{dilution})))"
-    )
-    canvas.calc(sheet, end, 9, gravity, "result_strong", number_format("gravity", canvas.order))
-    canvas.merge(sheet, end, 9, end, 11)
-    canvas.name("pads_gravity_used", sheet, end, 9)
+    draw_field(canvas, sheet, end, _SIDES["right"], gravity, {}, canvas.say["name.pads_gravity_used"])
     return end + 2
 
 
 def _draw_pad_results(
     canvas: Canvas, sheet: Sheet, results: list[dict[str, Any]], pads: Place, row: int
 ) -> int:
-    for text, col in (("all", "rate"), ("across", "across"), ("along", "along")):
-        canvas.put(sheet, row, pads.columns[col], canvas.say[f"calibration.head_{text}"], "header_result")
-    canvas.put(sheet, row, 0, canvas.say["calibration.results"], "group")
-    canvas.merge(sheet, row, 0, row, pads.columns["gain"])
-    sheet.row_heights[row] = 27
+    places = {part: pads.columns[column] for part, column in _PARTS}
+    last = pads.columns["gain"]
+    heads = [
+        Part(col, col, canvas.say[f"calibration.head_{part}"], "header_result")
+        for part, col in places.items()
+    ]
+    draw_line(canvas, sheet, row, Part(0, last, canvas.say["calibration.results"], "group"), *heads, least=27)
     for result in results:
         row += 1
-        key = result["key"]
         unit = f"  ({canvas.unit(result['unit'])})" if "unit" in result else ""
-        canvas.put(sheet, row, 0, canvas.say[f"calibration.{key}"] + unit, "label")
-        canvas.merge(sheet, row, 0, row, pads.columns["gain"])
-        sheet.row_heights[row] = _RESULT_HEIGHT
-        style = "result_strong" if result.get("strong") else "result"
-        shown = number_format(result["format"], canvas.order)
-        for part, col in (("all", "rate"), ("across", "across"), ("along", "along")):
-            name = key if part == "all" else f"{key}_{part}"
-            if part in result:
-                canvas.calc(sheet, row, pads.columns[col], result[part], style, shown, "pads")
-            elif part in result.get("limits", ()):
-                canvas.put(sheet, row, pads.columns[col], uniformity_limits()[part], "value_number", shown)
-            else:
-                continue
-            canvas.name(name, sheet, row, pads.columns[col])
-    text = canvas.say["calibration.sources"]
-    canvas.put(sheet, row + 1, 0, text, "note")
-    canvas.merge(sheet, row + 1, 0, row + 1, _LAST_COL)
-    sheet.row_heights[row + 1] = text_height(text, sum(sheet.column_widths.values()), 9) + 4
-    return row + 1
+        label = Part(0, last, canvas.say[f"calibration.{result['key']}"] + unit, "label")
+        cells = {
+            part: _result(canvas, result, part, col) for part, col in places.items() if _has(result, part)
+        }
+        draw_line(canvas, sheet, row, label, *cells.values(), least=_RESULT_HEIGHT, table="pads")
+        for part, cell in cells.items():
+            name = result["key"] if part == "all" else f"{result['key']}_{part}"
+            canvas.name(name, sheet, row, cell.first)
+    return across(canvas, sheet, row + 1, _LAST_COL, canvas.say["calibration.sources"], "note") - 1
+
+
+def _has(result: dict[str, Any], part: str) -> bool:
+    return part in result or part in result.get("limits", ())
+
+
+def _result(canvas: Canvas, result: dict[str, Any], part: str, col: int) -> Part:
+    shown = canvas.shown(result["format"])
+    if part not in result:
+        return Part(col, col, uniformity_limits()[part], "value_number", shown)
+    return Part(col, col, None, "result_strong" if result.get("strong") else "result", shown, result[part])
 
 
 def _draw_beside(
     canvas: Canvas, sheet: Sheet, fields: list[dict[str, Any]], row: int, row_height: float
 ) -> int:
     """What a person writes beside the nozzles and, below it, what follows; gives the last row."""
-    label, unit = _BESIDE[0], _BESIDE[-1]
-    canvas.put(sheet, row, label, canvas.say["book.entries"], "group")
-    canvas.merge(sheet, row, label, row, unit)
+    limits = {f"limit_{key}": limit for key, limit in uniformity_limits().items()}
+    first, last = _BESIDE.label[0], _BESIDE_WIDE.value[1]
+    across(canvas, sheet, row, last, canvas.say["book.entries"], "group", first)
     written = True
     row += 1
     for field in fields:
         if written and not field.get("input"):
             written = False
-            canvas.put(sheet, row + 1, label, canvas.say["book.results"], "group")
-            canvas.merge(sheet, row + 1, label, row + 1, unit)
+            across(canvas, sheet, row + 1, last, canvas.say["book.results"], "group", first)
             row += 2
-        _draw_beside_row(canvas, sheet, field, row)
+        wide = field.get("wide") or field["format"] in ("text", "date")
+        columns = _BESIDE_WIDE if wide else _BESIDE
+        short = f"calibration.{field['key']}"
+        label = canvas.say[short if short in canvas.say else f"name.{field['key']}"]
+        if field.get("input"):
+            draw_input(canvas, sheet, row, columns, field, label, "calibration")
+        else:
+            draw_field(canvas, sheet, row, columns, field, limits, label, "catch")
         sheet.row_heights[row] = row_height
         row += 1
     return row - 1
-
-
-def _draw_beside_row(canvas: Canvas, sheet: Sheet, field: dict[str, Any], row: int) -> None:
-    label, label_end, value, unit = _BESIDE
-    key = field["key"]
-    shown = number_format(field["format"], canvas.order)
-    short = f"calibration.{key}"
-    canvas.put(sheet, row, label, canvas.say[short if short in canvas.say else f"name.{key}"], "label_small")
-    canvas.merge(sheet, row, label, row, label_end)
-    wide = field.get("wide") or field["format"] in ("text", "date")
-    last = unit if wide else value
-    if field.get("input"):
-        draw_input_cell(canvas, sheet, field, row, value, last, "calibration")
-    else:
-        if "limit" in field:
-            canvas.put(sheet, row, value, uniformity_limits()[field["limit"]], "value_number", shown)
-        else:
-            style = "result_strong" if field.get("strong") else "result"
-            canvas.calc(sheet, row, value, field["formula"], style, shown, "catch")
-        if last > value:
-            canvas.merge(sheet, row, value, row, last)
-        canvas.name(key, sheet, row, value)
-    if not wide:
-        canvas.put(sheet, row, unit, canvas.unit(field["unit"]) if "unit" in field else None, "unit")

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Any
+
 from sheetgen import templates
+from sheetgen.book.number_formats import constant_format, number_format
+from sheetgen.book.validations import validation
+from sheetgen.errors import QuantityError
 from sheetgen.order.model import Machine, Order
-from sheetgen.xlsx.drawing import Drawing
+from sheetgen.plan.job import plan
+from sheetgen.plan.model import Plan, SectionPlan
+from sheetgen.xlsx.drawing import Drawing, Entries
 from sheetgen.xlsx.formulas import Area
 from sheetgen.xlsx.model import Book, Place, Sheet, Value
 
-Entries = dict[tuple[str, int, str], Value]
 # Two names of this length, the line for signatures and the book's identity are within the 255 characters of a footer.
 _FOOTER_NAME = 44
 
@@ -19,7 +27,6 @@ class Canvas(Drawing):
     Attributes:
         order, machine: what the book is for
         identity: the book's printed identity
-        entries: what stands in input cells, by (table, row index, column) or ("", 0, field)
         named: keys of the areas that are defined names of the workbook
         fields: where each named cell stands
     """
@@ -33,9 +40,35 @@ class Canvas(Drawing):
         self.named: list[str] = []
         self.fields: dict[str, tuple[str, int, int]] = {}
 
-    def entry(self, table: str, index: int, column: str) -> Value:
-        """What stands in an input cell: the entry given for it, or nothing."""
-        return self.entries.get((table, index, column))
+    @cached_property
+    def plan(self) -> Plan:
+        """The plan of the order with this distributor.
+
+        Raises:
+            QuantityError: a temperature outside the material's correction chart
+        """
+        return plan(self.order.model_copy(update={"machines": (self.machine,)}))
+
+    @cached_property
+    def planned(self) -> dict[str, SectionPlan]:
+        """How this distributor sprays each section, by its id; nothing where the order has no plan."""
+        try:
+            return {each.id: each for each in self.plan.machines[0].sections}
+        except QuantityError:
+            return {}
+
+    def shown(self, kind: str) -> str:
+        """The number format of a kind of number, by the order's units and rounding."""
+        return number_format(kind, self.order)
+
+    def shown_value(self, kind: str, value: Value) -> str:
+        """The number format of a value that is no formula: by its digits where its kind has none."""
+        return "General" if isinstance(value, str) else constant_format(kind, value, self.order)
+
+    def allow(self, sheet: Sheet, group: str, spec: Mapping[str, Any], place: Place) -> None:
+        """Let the cells of an input take what its ``validation`` says, where it has one."""
+        if "validation" in spec:
+            sheet.validations.append(validation(self, group, spec, place))
 
     def sheet(self, key: str) -> Sheet:
         """A new sheet, its tab named in the order's language."""

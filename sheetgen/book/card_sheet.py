@@ -1,7 +1,6 @@
 """The card for the cab: one page in large type with what the crew sets and watches while spraying.
 
-Speeds follow the same rule as the rate tables (see :mod:`sheetgen.book.rates_sheet`), with the same letters
-where a figure is outside a limit of the machine.
+What to set and to drive is the plan's (:mod:`sheetgen.book.card_passes`).
 """
 
 from __future__ import annotations
@@ -10,46 +9,42 @@ from dataclasses import dataclass
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.book.card_passes import LAST_COL, WORKINGS, draw_passes
 from sheetgen.book.identity_code import draw_identity_code
-from sheetgen.book.limit_marks import speed_marks
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.weather import weather_text
+from sheetgen.order.heating import fill_temperature, published_maxima
 from sheetgen.xlsx.formulas import address
-from sheetgen.xlsx.model import Sheet, Validation
+from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 from sheetgen.xlsx.text_fit import text_height
 
-# More sections than this do not fit in large type; the crew picks today's.
-MOST_SECTIONS = 6
 _SECTION, _RATE, _MIX, _FIRST_WIDTH = range(4)
 _TOP_ROWS = {0: 30.0, 1: 20.0, 2: 20.0, 3: 30.0, 4: 30.0, 5: 27.0, 6: 22.0}
 _CODE_INCHES = 0.95
+_WIDTHS = (16.0, 11.0, 13.5, 11.0, 11.0, 12.5, 14.0, 11.0, 12.0)
 
 
 @dataclass(frozen=True, slots=True)
 class _Columns:
-    """Where things stand: bar widths from ``_FIRST_WIDTH``, then the units; the workings are not printed."""
+    """Where things stand: the last printed column, and the workings beside it."""
 
-    widths: list[float]
-    unit: int
-    workings: int
+    unit: int = LAST_COL
+    workings: int = WORKINGS
 
 
 def draw_card(canvas: Canvas) -> Sheet:
     """Draw the card; the sections it shows are chosen in the input cells "card_section_1" and so on."""
     sheet = canvas.sheet("card")
-    widths = sorted(canvas.machine.bar_widths)
-    unit = _FIRST_WIDTH + max(len(widths), 3)
-    columns = _Columns(widths, unit, unit + 2)
-    own = 15.5 if len(widths) <= 3 else 13.0 if len(widths) == 4 else 10.0
-    sheet.column_widths |= {_SECTION: 18, _RATE: 16, _MIX: 17, unit: 8.5, columns.workings: 10}
-    sheet.column_widths |= dict.fromkeys(range(_FIRST_WIDTH, unit), own)
+    columns = _Columns()
+    sheet.column_widths |= dict(enumerate(_WIDTHS)) | {columns.workings: 10}
     sheet.row_heights |= _TOP_ROWS
     _draw_top(canvas, sheet, columns)
-    row = _draw_sections(canvas, sheet, columns, 5)
+    row = draw_passes(canvas, sheet, 5)
     row = _draw_dips(canvas, sheet, columns, row + 1)
     row = _draw_temperatures(canvas, sheet, columns, row + 1)
     row = _draw_cautions(canvas, sheet, columns, row + 1)
-    page(canvas, sheet, "portrait", fit_height=1, area=(0, 0, row - 1, unit))
+    page(canvas, sheet, "portrait", fit_height=1, area=(0, 0, row - 1, columns.unit))
     return sheet
 
 
@@ -62,7 +57,7 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
         text += f"  ·  {canvas.say['book.invented_short']}"
     canvas.put(sheet, 2, 0, text, "subtitle")
     _draw_code(canvas, sheet, columns)
-    canvas.put(sheet, 3, 0, canvas.say["card.discharge"], "card_line")
+    canvas.put(sheet, 3, 0, canvas.say["card.speeds_for"], "card_line")
     canvas.merge(sheet, 3, 0, 3, _RATE)
     canvas.calc(sheet, 3, _MIX, "={discharge_used}", "result_strong", number_format("flow2", order))
     canvas.put(sheet, 3, _FIRST_WIDTH, canvas.unit("flow"), "unit")
@@ -81,89 +76,6 @@ def _draw_code(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
     draw_identity_code(canvas, sheet, 0, col, _CODE_INCHES, x_offset=room - int(_CODE_INCHES * 96) - 2)
 
 
-def _draw_sections(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
-    rate = canvas.unit("rate")
-    heads = (
-        canvas.say["card.section"],
-        f"{canvas.say['card.rate']}\n{rate}",
-        f"{canvas.say['card.mix']}\n{rate}",
-    )
-    for col, text in enumerate(heads):
-        canvas.put(sheet, row, col, text, "card_head")
-        canvas.merge(sheet, row, col, row + 1, col)
-    for index, width in enumerate(columns.widths):
-        col = _FIRST_WIDTH + index
-        canvas.put(sheet, row, col, width, "card_width", f'General" {canvas.unit("width")}"')
-        nozzles = f"=ROUND({address(row, col)}*{{spacing_per_width}}/{{nozzle_spacing}},0)"
-        canvas.calc(sheet, row + 1, col, nozzles, "card_nozzles", f'0" {canvas.say["card.nozzles"]}"')
-    first = row + 2
-    lines = min(MOST_SECTIONS, len(canvas.order.sections))
-    for line in range(lines):
-        _draw_section(canvas, sheet, columns, row, first + 2 * line, line)
-    return first + 2 * lines
-
-
-def _draw_section(canvas: Canvas, sheet: Sheet, columns: _Columns, head: int, row: int, line: int) -> None:
-    """Two rows of a section: name, rates and speeds, and below them road, basis, tolerance, road speeds."""
-    roads = max(text_height(section.road, sheet.column_widths[_SECTION]) for section in canvas.order.sections)
-    sheet.row_heights |= {row: 32, row + 1: max(22, roads)}
-    key = f"card_section_{line + 1}"
-    chosen = canvas.entry("", 0, key) or canvas.order.sections[line].id
-    canvas.put(sheet, row, _SECTION, chosen, "card_input", "@", locked=False)
-    canvas.fields[key] = (sheet.key, row, _SECTION)
-    sheet.validations.append(_choice(canvas, row))
-    place = f"IFERROR(MATCH({address(row, _SECTION)},{{section_ids}},0),0)"
-    canvas.calc(sheet, row, columns.workings, f"={place}", "result", "0")
-    found = f"${address(row, columns.workings)}"
-
-    def show(at: tuple[int, int], what: str, style: str, shown: str = "General") -> None:
-        canvas.calc(sheet, *at, f'=IF({found}=0,"",{what})', style, shown, "ordered")
-
-    rate = number_format("rate", canvas.order)
-    show((row, _RATE), f"INDEX([ordered.rate],{found})", "card_value", rate)
-    show((row, _MIX), f"INDEX([ordered.mix_hot],{found})", "card_value", rate)
-    show((row + 1, _SECTION), f"INDEX([ordered.road],{found})", "card_road")
-    basis = f'INDEX([ordered.basis],{found})&", "&INDEX([ordered.at],{found})'
-    show((row + 1, _RATE), basis, "card_under")
-    show((row + 1, _MIX), f"INDEX([ordered.tolerance],{found})", "card_under")
-    by_hand = f"INDEX([ordered.by_hand],{found})=1"
-    for index in range(len(columns.widths)):
-        col = _FIRST_WIDTH + index
-        width = address(head, col, absolute=True)
-        speed = f"{{area_divisor}}*{{discharge_used}}/({width}*INDEX([ordered.mix_hot],{found}))"
-        show(
-            (row, col),
-            f"IF({by_hand},{{'words.hand'}},{speed})",
-            "card_value",
-            number_format("speed", canvas.order),
-        )
-        here = address(row, col)
-        road = f'=IF(ISNUMBER({here}),{here}/{{speed_per_road_speed}},"")'
-        canvas.calc(sheet, row + 1, col, road, "card_under", number_format("road_speed", canvas.order))
-    last = _FIRST_WIDTH + len(columns.widths) - 1
-    canvas.put(sheet, row, last + 1, canvas.unit("speed"), "card_unit")
-    canvas.put(sheet, row + 1, last + 1, canvas.unit("road_speed"), "card_unit")
-    for line_row, kind, per in ((row, "speed", "1"), (row + 1, "road_speed", "speed_per_road_speed")):
-        shown = number_format(kind, canvas.order)
-        sheet.conditional += speed_marks((line_row, _FIRST_WIDTH, line_row, last), head, shown, per)
-
-
-def _choice(canvas: Canvas, row: int) -> Validation:
-    choose, section = canvas.say["card.choose"], canvas.say["card.section"]
-    return Validation(
-        row,
-        _SECTION,
-        row,
-        _SECTION,
-        kind="list",
-        formula1="={section_ids}",
-        prompt_title=section,
-        prompt=choose,
-        error_title=canvas.say["book.check_entry"],
-        error=choose,
-    )
-
-
 def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
     """Dips for the volumes that matter: rounded to the stick's marks, each to its safe side."""
     split = _FIRST_WIDTH + 1
@@ -178,6 +90,7 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
     step = _stick_step(canvas)
     volume = number_format("volume", canvas.order)
     lines = [
+        ("full_cold", "{full_cold}", "ROUNDDOWN"),
         ("full", "{full_volume}", "ROUNDDOWN"),
         ("half", "ROUND({capacity}/2,{round_volume})", "ROUNDDOWN"),
         ("reserve", "{reserve}", "ROUNDUP"),
@@ -196,13 +109,21 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
         held = amount or "{burner_volume}"
         canvas.calc(sheet, row, _FIRST_WIDTH, f"={held}", "card_value", volume)
         canvas.merge(sheet, row, _FIRST_WIDTH, row, split)
-        texts = [(_SECTION, _RATE, canvas.say[f"card.{key}"], "card_label"),
+        label = canvas.say.say(f"card.{key}", **_full_temperatures(canvas))
+        texts = [(_SECTION, _RATE, label, "card_label"),
                  (split + 1, columns.unit, canvas.say[f"card.rule_{key}"], "card_rule")]  # fmt: skip
         _draw_line(canvas, sheet, row, texts)
     if not canvas.machine.burners:
         row += 1
         _draw_line(canvas, sheet, row, [(_SECTION, columns.unit, canvas.say["card.no_burners"], "card_rule")])
     return row + 1
+
+
+def _full_temperatures(canvas: Canvas) -> dict[str, str]:
+    """Temperatures that a full tank is filled at and heated to, as the labels of its lines say them."""
+    unit = canvas.unit("temperature")
+    filled, hot = fill_temperature(canvas.order), canvas.order.material.spray_planned
+    return {"filled": f"{filled:g} {unit}", "hot": f"{hot:g} {unit}"}
 
 
 def _depth_for(volume: str) -> str:
@@ -248,6 +169,26 @@ def _draw_temperatures(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int
         if last > first:
             canvas.merge(sheet, row + 1, first, row + 1, last)
     sheet.row_heights |= {row: 21, row + 1: 34}
+    return _draw_maximum(canvas, sheet, columns, row + 2)
+
+
+def _draw_maximum(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
+    """What is never passed: the order's maximum, and beside it what is published for the grade."""
+    order, unit = canvas.order, canvas.unit("temperature")
+    published = "; ".join(f"{each.most:g} {unit} {each.document}" for each in published_maxima(order)[:3])
+    text = canvas.say.say("card.published_maxima", grade=order.material.grade, maxima=published)
+    if not published:
+        text = canvas.say["card.no_published_maxima"]
+    lines = [(_SECTION, _RATE, canvas.say["card.heat_max"], "card_label"),
+             (_FIRST_WIDTH, columns.unit, text, "card_rule")]  # fmt: skip
+    _draw_line(canvas, sheet, row, lines)
+    canvas.calc(sheet, row, _MIX, "={heat_max}", "card_value", number_format("temperature", order))
+    room = sum(sheet.column_widths[col] for col in range(_FIRST_WIDTH, columns.unit + 1))
+    sheet.row_heights[row] = max(30, text_height(text, room, 10) + 4)
+    weather = weather_text(canvas)
+    _draw_line(canvas, sheet, row + 1, [(_SECTION, columns.unit, weather, "card_rule")])
+    whole = sum(sheet.column_widths[col] for col in range(columns.unit + 1))
+    sheet.row_heights[row + 1] = text_height(weather, whole, 10) + 4
     return row + 2
 
 

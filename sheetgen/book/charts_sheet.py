@@ -9,12 +9,12 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.number_formats import number_format
+from sheetgen.xlsx.blocks import draw_table, draw_title
 from sheetgen.xlsx.formulas import column_letters, quoted
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
 
-_DATA_COL, _HEAD, _FIRST = 14, 3, 4
+_DATA_COL, _HEAD = 14, 2
 _BLACK = "#000000"
 # Axes that begin here hide the noughts of shots that are not there.
 _ABOVE_NOUGHT = 0.0001
@@ -26,10 +26,12 @@ _HATCH = {"pattern": {"pattern": "wide_upward_diagonal", "fg_color": "#4A5A61", 
 def draw_charts(canvas: Canvas) -> Sheet:
     """Draw the sheet of four charts and, beside the printed part, the rows they are drawn from."""
     sheet = canvas.sheet("charts")
-    canvas.put(sheet, 0, 0, canvas.say["sheet.charts.title"], "title")
-    canvas.put(sheet, 1, 0, canvas.say["charts.note"], "note")
-    canvas.merge(sheet, 1, 0, 1, 11)
-    shots = _draw_rows(canvas, sheet)
+    sheet.column_widths |= dict.fromkeys(range(12), 10.5)
+    draw_title(canvas, sheet, canvas.say["sheet.charts.title"], [(canvas.say["charts.note"], "note")], 11)
+    rows = range(canvas.order.size.shots)
+    shots = draw_table(
+        canvas, sheet, templates.toml("sheets/charts.toml"), rows, _HEAD, _DATA_COL, "charts", head=15
+    )
     material = canvas.order.material
     room = 0.25 * (material.spray_max - material.spray_min)
     numbers = _series_range(canvas.tables["shots"], "no")
@@ -54,25 +56,8 @@ def draw_charts(canvas: Canvas) -> Sheet:
             _bars(canvas, "area_sprayed", canvas.tables["sections"], "area", _BAR),
         ], minimum=0, axis="section"),
     ]  # fmt: skip
-    sheet.column_widths |= dict.fromkeys(range(12), 10.5)
-    sheet.row_heights |= {0: 26, 1: 30}
     page(canvas, sheet, "landscape", area=(0, 0, 38, 11), fit_height=1)
     return sheet
-
-
-def _draw_rows(canvas: Canvas, sheet: Sheet) -> Place:
-    spec = templates.toml("sheets/charts.toml")
-    rows = canvas.order.size.shots
-    columns = {column["key"]: _DATA_COL + index for index, column in enumerate(spec["column"])}
-    place = Place(sheet.name, _HEAD, _FIRST, _FIRST + rows - 1, columns, frozenset())
-    canvas.table(spec["table"], place)
-    for column in spec["column"]:
-        col = columns[column["key"]]
-        canvas.put(sheet, _HEAD, col, canvas.say[f"charts.{column['key']}"], "header_result")
-        shown = number_format(column["format"], canvas.order)
-        template = column["formula"]
-        canvas.calc_column(sheet, _FIRST, col, template, spec["table"], rows, "result", shown)
-    return place
 
 
 def _series_range(place: Place, key: str) -> str:

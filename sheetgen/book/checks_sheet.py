@@ -6,6 +6,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.xlsx.blocks import draw_table
 from sheetgen.xlsx.formulas import address, column_letters, literal, quoted
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
@@ -50,12 +51,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     helpers, checks = group["helpers"], group["checks"]
     flags = [f"is_{check['key']}" for check in checks]
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
-    table = group["table"]
-    first_row = _LIST_HEAD + 1
-    columns = {key: col + index for index, key in enumerate(keys)}
-    canvas.table(table, Place(sheet.name, _LIST_HEAD, first_row, first_row + rows - 1, columns, frozenset()))
-    canvas.put(sheet, _LIST_HEAD - 1, col, canvas.say[f"checks.workings_{group['log']}"], "grid_title")
-    words = [address(_LIST_HEAD, columns[flag], absolute=True) for flag in flags]
+    words = [address(_LIST_HEAD - 1, col + keys.index(flag), absolute=True) for flag in flags]
     formulas = {helper["key"]: helper["formula"] for helper in helpers}
     formulas |= {f"is_{check['key']}": f"=IF([used]=0,0,IF({check['formula']},1,0))" for check in checks}
     formulas |= {
@@ -64,12 +60,20 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
         "first": _first(words, flags),
         "all": _all(words, flags),
     }
-    for key in keys:
-        word = canvas.say[f"check.{group['log']}.{key[3:]}"] if key in flags else canvas.say[f"checks.{key}"]
-        canvas.put(sheet, _LIST_HEAD, columns[key], word, "header_result")
-        style = "result_text" if key in ("first", "all") else "result"
-        canvas.calc_column(sheet, first_row, columns[key], formulas[key], table, rows, style)
-    return columns["all"] + 1
+    columns = [
+        {
+            "key": key,
+            "formula": formulas[key],
+            "format": "general",
+            "heading": f"check.{group['log']}.{key[3:]}" if key in flags else f"checks.{key}",
+            "style": "result_text" if key in ("first", "all") else "result",
+        }
+        for key in keys
+    ]
+    canvas.put(sheet, _LIST_HEAD - 2, col, canvas.say[f"checks.workings_{group['log']}"], "grid_title")
+    spec = {"table": group["table"], "column": columns}
+    place = draw_table(canvas, sheet, spec, range(rows), _LIST_HEAD - 1, col, head=15)
+    return place.columns["all"] + 1
 
 
 def _first(words: list[str], flags: list[str]) -> str:

@@ -5,23 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from sheetgen.book.calibration_sheet import draw_calibration
-from sheetgen.book.canvas import Canvas, Entries
+from sheetgen.book.canvas import Canvas
 from sheetgen.book.card_sheet import draw_card
-from sheetgen.book.cautions_sheet import draw_cautions
 from sheetgen.book.charts_sheet import draw_charts
 from sheetgen.book.checks_sheet import draw_checks
-from sheetgen.book.job_sheet import draw_job
+from sheetgen.book.described_sheets import draw_cautions, draw_job, draw_ordered, draw_totals
 from sheetgen.book.log_sheet import draw_log, draw_pages
-from sheetgen.book.ordered_sheet import draw_ordered
 from sheetgen.book.plan_sheet import draw_plan
 from sheetgen.book.rates_sheet import draw_rates
-from sheetgen.book.record import TEMPLATE_VERSION as TEMPLATE
 from sheetgen.book.record import draw_record, identity, signed_message
 from sheetgen.book.tank_sheet import draw_tank
 from sheetgen.book.temperature_sheet import draw_temperature
-from sheetgen.book.totals_sheet import draw_totals
+from sheetgen.book.version import TEMPLATE_VERSION as TEMPLATE
 from sheetgen.book.words_sheet import draw_words
 from sheetgen.order.model import Machine, Order
+from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.model import Book, Sheet
 
 # The order of the tabs. The logs are drawn before the checks that look at them.

@@ -32,6 +32,27 @@ def speed_marks(block: Block, head_row: int, shown: str, per: str = "1") -> list
     )
 
 
+def pass_marks(block: Block, at: dict[str, str], shown: str) -> list[Rule]:
+    """Rules for a planned pass, to six decimals: a figure that lies on its limit keeps it.
+
+    Args:
+        block: first row, first column, last row, last column
+        at: the cells of the pass's "nozzles", "discharge" and "speed"
+        shown: number format of the block
+    """
+    nozzles, discharge, speed = at["nozzles"], at["discharge"], at["speed"]
+
+    def outside(figure: str, least: str, greatest: str) -> str:
+        return f"OR(ROUND({figure},6)<ROUND({least},6),ROUND({figure},6)>ROUND({greatest},6))"
+
+    tests = {
+        "s": outside(speed, "speed_min", "speed_max"),
+        "n": outside(f"{discharge}/{nozzles}", "nozzle_flow_min", "nozzle_flow_max"),
+        "p": outside(discharge, "discharge_min", "discharge_max"),
+    }
+    return _rules(block, tests, shown)
+
+
 def rate_marks(block: Block, head_row: int, shown: str) -> list[Rule]:
     """Rules for a block of rates at the discharge used, below a row of bar widths."""
     return _rules(block, {"n": nozzle_outside(head_row, block[1]), "p": _pump("discharge_used")}, shown)

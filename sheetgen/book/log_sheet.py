@@ -5,21 +5,23 @@ The columns are data (``templates_src/sheets/<name>.toml``); the paper form is t
 
 from __future__ import annotations
 
+import textwrap
 from itertools import pairwise
 from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
-from sheetgen.book.number_formats import number_format
-from sheetgen.book.table_block import unit_label
-from sheetgen.xlsx.formulas import address, literal
-from sheetgen.xlsx.model import Place, Sheet, Validation
+from sheetgen.book.weather import weather_text
+from sheetgen.xlsx.blocks import draw_table
+from sheetgen.xlsx.formulas import literal
+from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import even_rows, form_page, same_rows
 from sheetgen.xlsx.text_fit import text_height
 
 TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
 _CODE_INCHES = 0.7
+_LITERAL = 240  # letters of one text inside a formula: a spreadsheet takes 255
 _TITLE_LETTER = 1.75  # width of a letter of the title, in characters of a column's width
 
 
@@ -27,27 +29,15 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     """Draw the log of ``sheets/<key>.toml`` on a sheet of its own and register its table."""
     spec = templates.toml(f"sheets/{key}.toml")
     sheet = canvas.sheet(key)
-    columns: list[dict[str, Any]] = spec["column"]
+    by_meter = canvas.order.pay.measured_by == "meter"
+    columns = [_by_meter(column) if by_meter else column for column in spec["column"]]
     rows = row_count(canvas, spec["rows"])
     inputs = [column for column in columns if column.get("input")]
-    place = Place(
-        sheet=sheet.name,
-        header_row=HEAD_ROW,
-        first_row=FIRST_ROW,
-        last_row=FIRST_ROW + rows - 1,
-        columns={"no": 0} | {column["key"]: index + 1 for index, column in enumerate(columns)},
-        inputs=frozenset(column["key"] for column in inputs),
-    )
-    canvas.table(spec["table"], place)
     for index, column in enumerate(columns):
         sheet.column_widths[index + 1] = column["width"]
     sheet.column_widths[0] = 4.5
     _draw_top(canvas, sheet, key, len(inputs), spec.get("code", False))
-    _draw_heads(canvas, sheet, key, columns)
-    _draw_rows(canvas, sheet, spec, columns, rows)
-    for column in inputs:
-        if "validation" in column:
-            sheet.validations.append(validation(canvas, key, column, place))
+    draw_table(canvas, sheet, {**spec, "column": columns, "numbered": True}, range(rows), HEAD_ROW, texts=key)
     sheet.freeze = (FIRST_ROW, 1)
     sheet.selected = (FIRST_ROW, 1)
     form_page(canvas, sheet, len(inputs), (0, 0, FIRST_ROW + rows - 1, len(columns)), (0, UNIT_ROW), (0, 0))
@@ -55,6 +45,11 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     sheet.page["footer"] = canvas.footer_of("book.log_footer")
     _draw_results_titles(canvas, sheet, key, len(columns))
     return sheet
+
+
+def _by_meter(column: dict[str, Any]) -> dict[str, Any]:
+    """A column as it is where the meter counts for pay."""
+    return column | {"formula": column["formula_meter"]} if "formula_meter" in column else column
 
 
 def row_count(canvas: Canvas, what: str) -> int:
@@ -112,7 +107,7 @@ def _draw_results_titles(canvas: Canvas, sheet: Sheet, key: str, columns: int) -
 def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
     """The title, at its right what the book is for, and the caution below, up to the column ``last``."""
     order, widths = canvas.order, sheet.column_widths
-    title, caution = canvas.say[f"sheet.{key}.title"], canvas.say[f"sheet.{key}.caution"]
+    title, caution = canvas.say[f"sheet.{key}.title"], _caution(canvas, key)
     canvas.put(sheet, TITLE_ROW, 1, title, "title")
     parts = [order.job.number, order.job.name, canvas.machine.name]
     if order.job.invented:
@@ -133,90 +128,24 @@ def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
         sheet.row_heights[row] = max(sheet.row_heights[row], text_height(words, width, size))
 
 
+def _caution(canvas: Canvas, key: str) -> str:
+    """The caution of a log: for every material, for the order's own, and with the weather limits on the day log."""
+    parts = [canvas.say[f"sheet.{key}.caution"]]
+    own = f"sheet.{key}.caution_{canvas.order.material.material_class}"
+    if own in canvas.say:
+        parts.append(canvas.say[own])
+    if key == "days":
+        parts.append(weather_text(canvas))
+    return " ".join(parts)
+
+
 def _draw_burner_line(canvas: Canvas, sheet: Sheet, caution: str) -> str:
     """The caution with the stick reading at which burners may be lit; gives that sentence about as long as it is."""
     units = {"depth": canvas.unit("depth"), "volume_unit": canvas.unit("volume")}
     sentence = canvas.say.say("book.burner_line", dip="|", volume="|", **units)
     before, between, after = sentence.split("|")
-    parts = (f"{caution} ", before, "{dip_burners}", between, "{burner_volume}", after)
+    cut = [f"{part} " for part in textwrap.wrap(caution, _LITERAL)]
+    parts = (*cut, before, "{dip_burners}", between, "{burner_volume}", after)
     template = "&".join(part if part.startswith("{") else literal(part) for part in parts)
     canvas.calc(sheet, NOTE_ROW, 1, f"={template}", "caution_line")
     return sentence.replace("|", "00.00")
-
-
-def _draw_heads(canvas: Canvas, sheet: Sheet, key: str, columns: list[dict[str, Any]]) -> None:
-    canvas.put(sheet, HEAD_ROW, 0, canvas.say["book.row"], "header_result")
-    canvas.put(sheet, UNIT_ROW, 0, None, "header_unit")
-    for index, column in enumerate(columns):
-        style = "header_input" if column.get("input") else "header_result"
-        canvas.put(sheet, HEAD_ROW, index + 1, canvas.say[f"{key}.{column['key']}"], style)
-        canvas.put(sheet, UNIT_ROW, index + 1, unit_label(canvas, column.get("unit")), "header_unit")
-
-
-def _draw_rows(
-    canvas: Canvas, sheet: Sheet, spec: dict[str, Any], columns: list[dict[str, Any]], rows: int
-) -> None:
-    table = spec["table"]
-    measured_by_meter = canvas.order.pay.measured_by == "meter"
-    for row in range(FIRST_ROW, FIRST_ROW + rows):
-        canvas.put(sheet, row, 0, row - FIRST_ROW + 1, "row_number")
-    for col, column in enumerate(columns, start=1):
-        shown = number_format(column["format"], canvas.order)
-        key = column["key"]
-        if column.get("input"):
-            style = column.get("style", "input")
-            for index in range(rows):
-                value = canvas.entry(table, index, key)
-                canvas.put(sheet, FIRST_ROW + index, col, value, style, shown, locked=False)
-            continue
-        template = column.get("formula_meter") if measured_by_meter else None
-        template = template or column["formula"]
-        style = column.get("style", "result")
-        canvas.calc_column(sheet, FIRST_ROW, col, template, table, rows, style, shown)
-
-
-def validation(canvas: Canvas, key: str, column: dict[str, Any], place: Place) -> Validation:
-    """What a column of entries accepts, and what its prompt says; the column's ``validation`` says which."""
-    rule = column["validation"]
-    col = place.columns[column["key"]]
-    name = f"{key}.{column['key']}"
-    prompt = canvas.say.own(f"prompt.{name}", canvas.order.units)
-    common: dict[str, Any] = {
-        "first_row": place.first_row,
-        "first_col": col,
-        "last_row": place.last_row,
-        "last_col": col,
-        "prompt_title": canvas.say[name][:32],
-        "prompt": prompt,
-        "error_title": canvas.say["book.check_entry"],
-        "error": prompt,
-        "stop": rule.get("refuse", True),
-    }
-    match rule["kind"]:
-        case "list":
-            return Validation(**common, kind="list", formula1="=" + rule["source"])
-        case "words":
-            words = ",".join(canvas.say[word] for word in rule["words"])
-            return Validation(**common, kind="list", formula1=literal(words))
-        case "date":
-            return Validation(**common, kind="date", formula1="=36526", formula2="=73050")
-        case "time":
-            return Validation(**common, kind="decimal", formula1="=0", formula2="=0.999999")
-        case "dip":
-            if number_format("dip", canvas.order) == "@":
-                return Validation(
-                    **common, kind="custom", formula1=f"=LEN({address(place.first_row, col)})>0"
-                )
-            return Validation(**common, kind="decimal", formula1="=0", formula2="={tank_height}")
-        case "custom":
-            formula = rule["formula"].replace(f"[{column['key']}]", address(place.first_row, col))
-            return Validation(**common, kind="custom", formula1=formula)
-        case kind:
-            operator = "between" if "maximum" in rule else ">="
-            return Validation(
-                **common,
-                kind=kind,
-                operator=operator,
-                formula1=rule["minimum"],
-                formula2=rule.get("maximum", ""),
-            )

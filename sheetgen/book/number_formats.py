@@ -28,7 +28,7 @@ _FIXED = {
 _GROUPED = ("volume", "chart_volume", "area", "pay", "mass", "distance", "power", "heat", "area_per_hour")
 # A number of so many digits is shown whole, a longer one rounded to the second: its cell holds it exactly all the same.
 _SHOWN_WHOLE, _SHOWN = 8, 6
-_DIPS = {"us": {"decimal": "0.00##", "fraction": "# ??/16", "sixteenths": "@"}}
+_DIPS = {"us": {"decimal": "0.00##", "fraction": "# ??/??", "sixteenths": "@"}}
 
 
 def number_format(kind: str, order: Order) -> str:
@@ -47,6 +47,8 @@ def number_format(kind: str, order: Order) -> str:
     }
     if kind == "station":
         return "0\\+00" if order.units == "us" else "0\\+000"
+    if kind == "bar_height":
+        return "0.0" if order.units == "us" else "0"
     if kind == "dip":
         return _DIPS.get(order.units, {}).get(order.reading.dip_notation, "0.##")
     digits = decimals.get(kind)

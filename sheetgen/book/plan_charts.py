@@ -13,7 +13,8 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan, PlannedShot
-from sheetgen.xlsx.formulas import address, column_letters, quoted
+from sheetgen.units import constants
+from sheetgen.xlsx.formulas import column_letters, quoted
 from sheetgen.xlsx.model import Sheet
 
 _FIRST_COL = 48  # right of all workings
@@ -170,7 +171,8 @@ def _window(
     canvas: Canvas, sheet: Sheet, made: Plan, sections: list[int], figures: Figures, at: tuple[int, int], index: int
 ) -> dict[str, Any]:  # fmt: skip
     col = _FIRST_COL + 8 * index
-    top = _window_rows(canvas, sheet, sections, at[0], col)
+    top = at[0]
+    _window_rows(canvas, sheet, made, sections, top, col)
     curve, points = (top + 8, top + 7 + _ROWS), (top + 9 + _ROWS, top + 8 + _ROWS + len(sections))
     rates = _range(sheet, col, curve)
     width = figures.full(made.machines[0].sections[sections[0]].open_width, "width")
@@ -230,48 +232,39 @@ def _line(
     }
 
 
-def _window_rows(canvas: Canvas, sheet: Sheet, sections: list[int], top: int, col: int) -> int:
-    """Limits of the width, the curves between them, and the planned points; gives the first row."""
-    one = sections[0]
-    open_, nozzles, least, greatest, low, high = (
-        address(top + line, col + 1, absolute=True) for line in range(6)
+def _window_rows(canvas: Canvas, sheet: Sheet, made: Plan, sections: list[int], top: int, col: int) -> None:
+    """Limits of the width, the curves between them, and the planned points."""
+    machine = made.machines[0]
+    limits, planned = machine.limits, machine.sections[sections[0]]
+    nozzles = planned.setting.nozzles if planned.setting else 0
+    rates = [made.sections[section].mix_hot for section in sections]
+    flows = (
+        max(limits.pump_least, nozzles * limits.nozzle_least),
+        min(limits.pump_greatest, nozzles * limits.nozzle_greatest),
+        machine.discharge,
     )
-    formulas = (
-        "=[open]",
-        "=[nozzles]",
-        f"=MAX({{discharge_min}},{nozzles}*{{nozzle_flow_min}})",
-        f"=MIN({{discharge_max}},{nozzles}*{{nozzle_flow_max}})",
-        f"={{area_divisor}}*{least}/({open_}*{{speed_max}})",
-        f"=MAX({low},MIN({{area_divisor}}*{greatest}/({open_}*{{speed_min}}),"
-        f"2*MAX({address(top + 9 + _ROWS, col + 1)}:{address(top + 8 + _ROWS + len(sections), col + 1)})))",
-    )
-    for line, formula in enumerate(formulas):
-        canvas.calc(sheet, top + line, col + 1, formula, "result", "0.0000", "plan_sections", one)
+    per_flow = constants(canvas.system)["area_divisor"] / planned.open_width
+    low = per_flow * flows[0] / limits.speed_greatest
+    high = max(low, min(per_flow * flows[1] / limits.speed_least, 2 * max(rates)))
+    for line, value in enumerate((planned.open_width, float(nozzles), *flows[:2], low, high)):
+        _put(canvas, sheet, top + line, col + 1, value, "0.0000")
     for line in range(_ROWS):
-        _curve_row(canvas, sheet, top + 8 + line, col, (open_, least, greatest, low, high), line)
-    for line, section in enumerate(sections):
-        row = top + 9 + _ROWS + line
-        canvas.calc(sheet, row, col, "=[id]", "result_text", "General", "plan_sections", section)
-        canvas.calc(sheet, row, col + 1, "=[mix_hot]", "result", "0.0000", "plan_sections", section)
-        canvas.calc(sheet, row, col + 2, "=[sprayed_at]", "result", "0", "plan_sections", section)
-    return top
+        rate = low * (high / low) ** (line / (_ROWS - 1))
+        least, greatest, calibrated = (per_flow * flow / rate for flow in flows)
+        lower, upper = max(limits.speed_least, least), min(limits.speed_greatest, greatest)
+        speeds = (lower, upper, min(limits.speed_greatest * 1.1, calibrated), upper - lower)
+        for step, value in enumerate((rate, *speeds)):
+            _put(canvas, sheet, top + 8 + line, col + step, value, "0" if step else "0.0000")
+    for line, (section, rate) in enumerate(zip(sections, rates, strict=True), start=top + 9 + _ROWS):
+        setting = machine.sections[section].setting
+        canvas.put(sheet, line, col, made.sections[section].id, "value")
+        _put(canvas, sheet, line, col + 1, rate, "0.0000")
+        _put(canvas, sheet, line, col + 2, setting.sprayed_at if setting else None, "0")
 
 
-def _curve_row(
-    canvas: Canvas, sheet: Sheet, row: int, col: int, ends: tuple[str, str, str, str, str], line: int
-) -> None:
-    open_, least, greatest, low, high = ends
-    rate, lower, upper = (address(row, col + step) for step in range(3))
-    speed = f"{{area_divisor}}*{{what}}/({open_}*{rate})"
-    formulas = (
-        f"={low}*({high}/{low})^({line}/{_ROWS - 1})",
-        f"=MAX({{speed_min}},{speed.format(what=least, area_divisor='{area_divisor}')})",
-        f"=MIN({{speed_max}},{speed.format(what=greatest, area_divisor='{area_divisor}')})",
-        f"=MIN({{speed_max}}*1.1,{speed.format(what='{discharge}', area_divisor='{area_divisor}')})",
-        f"={upper}-{lower}",
-    )
-    for step, formula in enumerate(formulas):
-        canvas.calc(sheet, row, col + step, formula, "result", "0.0000" if step == 0 else "0")
+def _put(canvas: Canvas, sheet: Sheet, row: int, col: int, value: float | None, shown: str) -> None:
+    """A value to twelve digits, as many as every machine agrees on."""
+    canvas.put(sheet, row, col, None if value is None else float(f"{value:.12g}"), "value_number", shown)
 
 
 def _told_points(made: Plan, sections: list[int], figures: Figures) -> str:

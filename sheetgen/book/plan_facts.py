@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import floor
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.book.plan_tables import Facts
 from sheetgen.order.model import Order
 from sheetgen.plan.figures import nozzles_of
+from sheetgen.plan.inputs import default
 from sheetgen.plan.model import MachinePlan, Plan
+from sheetgen.plan.ordered import factor_at
 from sheetgen.templates import Texts
 from sheetgen.units import constants
+
+Facts = Sequence[Mapping[str, Any]]
 
 _DAY = 1440
 
@@ -144,12 +147,29 @@ class PlanFacts:
             for run in self.machine.runs
         ]
 
-    def day(self) -> dict[str, Any]:
-        """The work as a whole, each value by "day." and its name."""
-        day = self.machine.day
-        return {f"day.{key}": value for key, value in day._asdict().items()} | {
-            "day.end": None if day.end is None else _clock(day.end)
+    def lists(self) -> dict[str, Mapping[str, Any]]:
+        """The values of every list by its key and theirs."""
+        order, machine, made = self.order, self.machine, self.made
+        day, bar = machine.day, machine.bar
+        arrival = next(given.value for given in made.inputs if given.key == "arrival_temperature")
+        design = order.planning.seal_design
+        lists: dict[str, Mapping[str, Any]] = {
+            "tank": machine._asdict() | {"arrival_factor": factor_at(order, arrival or 0.0)},
+            "to_order": machine.to_order._asdict(),
+            "day": day._asdict() | {"end": None if day.end is None else _clock(day.end)},
+            "heating": machine.heating._asdict(),
+            "bar": bar._asdict()
+            | {f"height_{number}": height for number, height in enumerate(bar.offered, start=1)},
+            "constants": {
+                "power": order.machine(machine.name).burner_power,
+                "efficiency": order.machine(machine.name).burner_efficiency,
+                "emulsion_heating_rate": default(order, "emulsion_heating_rate"),
+            },
         }
+        if design is not None and made.seal is not None:
+            given = design.model_dump()
+            lists["seal"] = given | {"stone_gravity": given["specific_gravity"]} | made.seal._asdict()
+        return lists
 
 
 def _clock(minutes: float) -> float:

@@ -1,72 +1,77 @@
 """The Plan sheet: what :mod:`sheetgen.plan` calculates for this distributor.
 
-No entry of the book changes a plan, so its tables hold values; the lists of heating and quantities are formulas.
+No entry of the book changes a plan: every cell holds a value.
 """
 
 from __future__ import annotations
 
-from operator import attrgetter
+from collections.abc import Mapping
 from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.plan_charts import draw_plan_charts
-from sheetgen.book.plan_facts import PlanFacts
-from sheetgen.book.plan_lists import draw_inputs, draw_lists
-from sheetgen.book.plan_tables import Facts, draw_plan_table
+from sheetgen.book.plan_facts import Facts, PlanFacts
+from sheetgen.book.temperature_sheet import correction_kind
 from sheetgen.errors import QuantityError
 from sheetgen.plan.figures import Figures
-from sheetgen.plan.inputs import default
-from sheetgen.plan.job import plan
-from sheetgen.plan.model import MachinePlan, Notice, Plan
+from sheetgen.plan.model import Given, MachinePlan, Notice, Plan
 from sheetgen.plan.notice_text import notice_text
-from sheetgen.trade import limit
-from sheetgen.units import constants
+from sheetgen.xlsx.blocks import Columns, Part, TableLook, across, draw_line, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import block_page
-from sheetgen.xlsx.text_fit import text_height
 
 _LAST_COL = 16
+_SIDES = {"left": Columns((0, 4), (5, 5), 6), "right": Columns((9, 13), (14, 14), 15)}
+_SOURCE = (7, 16)
+_TABLE = TableLook(given="header_result", note="result_note")
+_FORMATS = {"aggregate_truck": "general", "aggregate_cover": "general", "allowance": "percent"}
 _WIDTH = 9.4
 
 
 def draw_plan(canvas: Canvas) -> Sheet:
-    """Draw the sheet; registers tables and cells that formulas name, all of which begin with "plan_".
+    """Draw the sheet; registers its tables and marks the cells of its lists, all of which begin with "plan_".
 
     An order whose temperatures no correction chart covers has no plan: the sheet then says why.
     """
     sheet = canvas.sheet("plan")
+    sheet.column_widths |= dict.fromkeys(range(_LAST_COL + 1), _WIDTH)
     row = _draw_top(canvas, sheet)
     starts = [0]
     try:
-        made = plan(canvas.order.model_copy(update={"machines": (canvas.machine,)}))
-    except QuantityError as error:
-        canvas.put(sheet, row, 0, str(error), "caution_line")
-        canvas.merge(sheet, row, 0, row, _LAST_COL)
+        made = canvas.plan
+    except QuantityError:
+        across(canvas, sheet, row, _LAST_COL, _no_plan(canvas), "caution_line")
     else:
         row = _draw_all(canvas, sheet, made, made.machines[0], row, starts)
-    sheet.column_widths |= dict.fromkeys(range(_LAST_COL + 1), _WIDTH) | {_LAST_COL + 1: 2, _LAST_COL + 2: 2}
     block_page(canvas, sheet, "landscape", _LAST_COL, row, starts)
     return sheet
 
 
+def _no_plan(canvas: Canvas) -> str:
+    """Why an order has no plan."""
+    kind = correction_kind(canvas)
+    rows = templates.table("correction")
+    chart = next(row for row in rows if row["kind"] == kind and row["system"] == canvas.system)
+    planned, arrival = canvas.order.material.spray_planned, canvas.order.planning.arrival_temperature
+    unit = canvas.unit("temperature")
+    return canvas.say.say(
+        "plan.no_plan", low=chart["t_min"], high=chart["t_max"], unit=unit, planned=f"{planned:g}",
+        arrival=canvas.say["plan.as_planned"] if arrival is None else f"{arrival:g} {unit}",
+    )  # fmt: skip
+
+
 def _draw_top(canvas: Canvas, sheet: Sheet) -> int:
-    canvas.put(sheet, 0, 0, canvas.say["sheet.plan.title"], "title")
-    if canvas.order.job.invented:
-        canvas.put(sheet, 0, 11, canvas.say["book.invented_short"], "subtitle_right")
-        canvas.merge(sheet, 0, 11, 0, _LAST_COL)
     base = canvas.say[f"book.base_{canvas.order.units}"]
-    texts = (
+    notes = [
         (canvas.say.say("sheet.plan.note", base=base), "note"),
         (canvas.say["cautions.defer"], "caution_line"),
-    )
-    for row, (text, style) in enumerate(texts, start=1):
-        canvas.put(sheet, row, 0, text, style)
-        canvas.merge(sheet, row, 0, row, _LAST_COL)
-        sheet.row_heights[row] = text_height(text, _WIDTH * (_LAST_COL + 1), 9) + 5
-    sheet.row_heights[0] = 26
-    sheet.freeze = (3, 1)
-    return 4
+    ]
+    row = draw_title(canvas, sheet, canvas.say["sheet.plan.title"], notes, _LAST_COL)
+    if canvas.order.job.invented:
+        across(canvas, sheet, 0, _LAST_COL, canvas.say["book.invented_short"], "subtitle_right", 11)
+    sheet.freeze = (row, 1)
+    return row + 1
 
 
 def _draw_all(
@@ -90,9 +95,9 @@ def _draw_all(
             row = _draw_tables(canvas, sheet, spec, key, key, rows, row, starts)
     drawn = {name for name, there in (("shots", machine.shots), ("seal", made.seal)) if there}
     starts.append(row)
-    row = draw_inputs(canvas, sheet, made.inputs, row)
+    row = _draw_inputs(canvas, sheet, made.inputs, row)
     starts.append(row)
-    return draw_lists(canvas, sheet, given_values(canvas) | facts.day(), drawn, row) - 2
+    return _draw_lists(canvas, sheet, facts.lists(), drawn, row) - 2
 
 
 def _draw_tables(
@@ -104,7 +109,7 @@ def _draw_tables(
         return row
     starts.append(row)
     canvas.put(sheet, row, 0, canvas.say[f"plan.part.{heading}"], "grid_title")
-    place = draw_plan_table(canvas, sheet, spec[key], facts, row + 1)
+    place = draw_table(canvas, sheet, spec[key], facts, row + 1, texts="plan.column", head=41, look=_TABLE)
     for index, _fact in enumerate(facts):
         sheet.row_heights[place.first_row + index] = 24 if key in ("sections", "settings", "judging") else 17
     return place.last_row + 2
@@ -119,30 +124,68 @@ def _draw_notices(canvas: Canvas, sheet: Sheet, notices: list[Notice], row: int,
     figures = Figures(canvas.order.units, canvas.order.language)
     for notice in notices:
         row += 1
-        text = notice_text(notice, figures)
-        canvas.put(sheet, row, 0, text, "notice")
-        canvas.merge(sheet, row, 0, row, _LAST_COL)
-        sheet.row_heights[row] = text_height(text, _WIDTH * (_LAST_COL + 1), 10) + 2
+        across(canvas, sheet, row, _LAST_COL, notice_text(notice, figures), "notice")
     return row + 2
 
 
-def given_values(canvas: Canvas) -> dict[str, Value]:
-    """Values that the lists take as they are: of the order, of published tables, fixed numbers."""
-    order, machine = canvas.order, canvas.machine
-    angles = limit("nozzle_angle")
-    values: dict[str, Value] = {
-        "heating_step": default(order, "heating_step"),
-        "angle_low": angles.low,
-        "angle_high": angles.high,
-        "coverage": default(order, "coverage"),
-        "power": machine.burner_power,
-        "efficiency": machine.burner_efficiency,
-        "residue_heat_low": default(order, "specific_heat_low"),
-        "residue_heat_high": default(order, "specific_heat_high"),
-    }
-    values |= {f"constant.{key}": value for key, value in constants(order.units).items()}
-    values |= {f"published.{row['key']}": float(row["value"]) for row in templates.table("seal_design")}
-    design = order.planning.seal_design
-    if design is not None:
-        values |= {f"seal.{name}": attrgetter(name)(design) for name in type(design).model_fields}
-    return values
+def _draw_inputs(canvas: Canvas, sheet: Sheet, inputs: tuple[Given, ...], row: int) -> int:
+    """Every input with its source; gives the row below."""
+    row = across(canvas, sheet, row, _LAST_COL, canvas.say["plan.part.inputs"], "group")
+    for given in inputs:
+        source = canvas.say["plan.order"] if given.ordered else given.source
+        if not given.ordered and given.key == "arrival_temperature":
+            source = canvas.say["plan.as_planned"]
+        spec = {"format": _FORMATS.get(given.key, "general"), "unit": given.kind}
+        label = canvas.say[f"plan.input.{given.key}"]
+        parts = _parts(canvas, _SIDES["left"], spec, given.value, label)
+        draw_line(canvas, sheet, row, *parts, Part(*_SOURCE, source, "note"), least=16)
+        canvas.mark(f"plan_{given.key}", sheet, row, _SIDES["left"].value[0])
+        row += 1
+    return row + 1
+
+
+def _draw_lists(
+    canvas: Canvas, sheet: Sheet, facts: Mapping[str, Mapping[str, Any]], drawn: set[str], row: int
+) -> int:  # fmt: skip
+    """The lists of ``sheets/plan.toml`` on two sides; gives the row below both.
+
+    Args:
+        facts: the values of each list by key
+        drawn: which parts the plan has: "shots", "seal"
+        row: the first
+    """
+    rows = dict.fromkeys(_SIDES, row)
+    for part in templates.toml("sheets/plan.toml")["list"]:
+        if part.get("needs", "") not in {"", *drawn}:
+            continue
+        key, columns, row = part["key"], _SIDES[part["side"]], rows[part["side"]]
+        row = across(
+            canvas, sheet, row, columns.unit or 0, canvas.say[f"plan.part.{key}"], "group", columns.label[0]
+        )
+        for field in part["fields"]:
+            name = field["key"]
+            label = canvas.say[f"plan.{key}_row.{name}"]
+            draw_line(canvas, sheet, row, *_parts(canvas, columns, field, facts[key][name], label), least=16)
+            canvas.mark(f"plan_{key}_{name}", sheet, row, columns.value[0])
+            row += 1
+        rows[part["side"]] = row + 1
+    return max(rows.values())
+
+
+def _parts(canvas: Canvas, columns: Columns, spec: Mapping[str, Any], value: Value, label: str) -> list[Part]:
+    """A labelled value with its unit; to twelve digits, as many as every machine agrees on."""
+    value = float(f"{value:.12g}") if isinstance(value, float) else value
+    style = "value_number"
+    if spec.get("result"):
+        style = "result_strong" if spec.get("strong") else "result"
+    unit = spec.get("unit", "")
+    named = (
+        f"{canvas.unit('volume')}/{canvas.unit('depth')}" if unit == "slope" else unit and canvas.unit(unit)
+    )
+    shown = canvas.shown(spec["format"]) if spec.get("result") else canvas.shown_value(spec["format"], value)
+    column = columns.unit or 0
+    return [
+        Part(*columns.label, label, "label"),
+        Part(*columns.value, value, style, shown),
+        Part(column, column, named or None, "unit"),
+    ]

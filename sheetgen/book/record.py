@@ -15,31 +15,14 @@ from dataclasses import dataclass
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.book.version import TEMPLATE_VERSION
 from sheetgen.order.model import Machine, Order
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
 MARK = "field book record 1"
-# Raised with every change to the code that lays a book out; what stands in templates_src is counted by its digest.
-_LAYOUT = "2"
-_TEXTS = ("book", "plan")  # the files of texts that a book takes words from
 _LINE = 96
 _LIMIT = 4_000_000
-
-
-def _template_version() -> str:
-    """The version of what a book says and computes: of the code that lays it out, and of the data it takes."""
-    digest = hashlib.sha256()
-    for folder, wanted in (("sheets", ""), ("tables", ""), ("texts/en", _TEXTS), ("texts/es", _TEXTS)):
-        for file in sorted((templates.root() / folder).iterdir(), key=lambda item: item.name):
-            if file.name.startswith(wanted):
-                digest.update(f"{folder}/{file.name}\n".encode())
-                digest.update(file.read_bytes().replace(b"\r\n", b"\n"))
-    return f"{_LAYOUT}.{digest.hexdigest()[:8]}"
-
-
-# A returned book names the version it was made with; only a book of the same version can be laid out again.
-TEMPLATE_VERSION = _template_version()
 
 
 class RecordError(ValueError):

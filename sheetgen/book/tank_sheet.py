@@ -5,11 +5,12 @@ from __future__ import annotations
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
 from sheetgen.units import constants
+from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
-_GRID, _LIST_COL = 9, 14
+_GRID, _LIST_COL = 10, 14
 # How many steps stand side by side: four quarters in an inch, ten times 5 mm in 50 mm.
 _ACROSS = {"us": 4, "si": 10}
 
@@ -27,25 +28,20 @@ def chart_depths(canvas: Canvas) -> list[float]:
 def draw_tank(canvas: Canvas) -> Sheet:
     """Draw the sheet and name the list ("chart_depths", "chart_volumes", "chart_slopes")."""
     sheet = canvas.sheet("tank")
-    canvas.put(sheet, 0, 0, canvas.say["sheet.tank.title"], "title")
-    canvas.put(sheet, 1, 0, canvas.say["tank.note"], "note")
-    canvas.merge(sheet, 1, 0, 2, 11)
-    rows = [("capacity", "volume"), ("full_volume", "volume"), ("reserve", "volume")]
+    note = [(canvas.say["tank.note"], "note")]
+    first = draw_title(canvas, sheet, canvas.say["sheet.tank.title"], note, 11) + 1
+    rows = [("capacity", "volume"), ("full_volume", "volume"), ("full_cold", "volume"), ("reserve", "volume")]
     if canvas.machine.burners:
         rows += [("burner_dip", "depth"), ("burner_volume", "volume")]
-    for index, (key, unit) in enumerate(rows):
-        canvas.put(sheet, 3 + index, 0, canvas.say[f"name.{key}"], "label")
-        canvas.merge(sheet, 3 + index, 0, 3 + index, 3)
-        canvas.calc(sheet, 3 + index, 4, f"={{{key}}}", "result_strong", number_format(unit, canvas.order))
-        canvas.merge(sheet, 3 + index, 4, 3 + index, 5)
-        canvas.put(sheet, 3 + index, 6, canvas.unit(unit), "unit")
+    for row, (key, unit) in enumerate(rows, start=first):
+        label = Part(0, 3, canvas.say[f"name.{key}"], "label")
+        value = Part(4, 5, None, "result_strong", canvas.shown(unit), f"={{{key}}}")
+        draw_line(canvas, sheet, row, label, value, Part(6, 6, canvas.unit(unit), "unit"))
     if not canvas.machine.burners:
-        canvas.put(sheet, 6, 0, canvas.say["card.no_burners"], "label")
-        canvas.merge(sheet, 6, 0, 6, 6)
+        across(canvas, sheet, first + len(rows), 6, canvas.say["card.no_burners"], "label")
     depths = chart_depths(canvas)
     _draw_list(canvas, sheet, depths)
     last_row = _draw_grid(canvas, sheet, depths[-1])
-    sheet.row_heights |= {0: 26, 1: 18, 2: 18}
     page(canvas, sheet, "portrait", fit_height=1, area=(0, 0, last_row, 11))
     return sheet
 

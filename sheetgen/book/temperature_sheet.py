@@ -5,6 +5,7 @@ from __future__ import annotations
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
+from sheetgen.xlsx.blocks import draw_title
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
@@ -26,17 +27,15 @@ def draw_temperature(canvas: Canvas) -> Sheet:
     """Draw the sheet and name the chart ("factors", "chart_coldest", "chart_hottest", "planned_factor")."""
     sheet = canvas.sheet("temperature")
     rows = {row["kind"]: row for row in templates.table("correction") if row["system"] == canvas.order.units}
-    canvas.put(sheet, 0, 0, canvas.say["sheet.temperature.title"], "title")
-    base = canvas.say.say("temperature.note", base=canvas.units["temperature"].labels[canvas.order.language])
-    canvas.put(sheet, 1, 0, base, "note")
-    canvas.merge(sheet, 1, 0, 2, 10)
+    sheet.column_widths |= {0: 16} | dict.fromkeys(range(1, 11), 9.5)
+    base = canvas.say.say("temperature.note", base=canvas.unit("temperature"))
+    draw_title(canvas, sheet, canvas.say["sheet.temperature.title"], [(base, "note")], 10)
     _draw_coefficients(canvas, sheet, rows)
     _draw_choice(canvas, sheet)
     coldest = int(rows[correction_kind(canvas)]["t_min"])
     hottest = int(rows[correction_kind(canvas)]["t_max"])
     _draw_grid(canvas, sheet, coldest, hottest)
-    sheet.column_widths |= {0: 16} | dict.fromkeys(range(1, 11), 9.5)
-    sheet.row_heights |= {0: 26, 1: 18, 2: 18, _FIRST - 1: 27}
+    sheet.row_heights[_FIRST - 1] = 27
     page(canvas, sheet, "portrait", repeat_rows=(_GRID, _GRID), fit_height=1)
     return sheet
 

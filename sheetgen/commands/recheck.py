@@ -17,9 +17,10 @@ from sheetgen import templates
 from sheetgen.audit.claim_sheet import keys_of, read_claim
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding
-from sheetgen.audit.report import BookLine, write_report
+from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
+from sheetgen.batch.book_line import BookLine
 from sheetgen.errors import RegisterError, ReportInTheWay, SheetgenError
 from sheetgen.output import as_json as as_json_line
 from sheetgen.output import printable
@@ -79,9 +80,7 @@ def recheck_command(
             if kept is not None and (seen.books > 1 or register is not None):
                 across = tally.across(kept)
         except KeyboardInterrupt:
-            print(
-                "stopped; what was finished stays, and the same command goes on from there", file=sys.stderr
-            )
+            print(templates.texts("en")["command.stopped"], file=sys.stderr)
             raise
         finally:
             passed_over.say()
@@ -226,37 +225,52 @@ def _unsupported(claimed: float | dict[str, float] | None, seen: set[str]) -> di
 def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) -> None:
     for book, quantity in sorted(lines.items()):
         named = printable(book)
-        said = f"{claim}: {quantity:.10g} is claimed for {named}, and no book of that name came back"
+        facts = {"claim": claim, "quantity": f"{quantity:.10g}", "book": named}
+        said = templates.texts("en").say("command.unsupported", **facts)
         line = {"claimed": quantity, "book": book, "said": said}
         print(as_json_line(line) if as_json else said)
 
 
 def _text(result: Result, line: BookLine, own: bool) -> str:
+    say = templates.texts(line.language)
     counts = {"error": line.counts.error, "query": line.counts.query, "note": line.counts.note}
-    head = f"{printable(str(result.path), _PATH)}: {result.verdict}"
+    head = say.say(
+        "command.recheck.head", path=printable(str(result.path), _PATH), verdict=_said(say, result.verdict)
+    )
     if line.verdict in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
-        head += ", origin not checked"
+        head += say["command.recheck.unchecked"]
     if any(counts.values()):
-        head += " (" + ", ".join(f"{count} {severity}" for severity, count in counts.items() if count) + ")"
-    paid = "cannot be told" if line.payable is None else f"{line.payable:,.10g} {line.unit}"
+        told = ", ".join(f"{count} {_said(say, key)}" for key, count in counts.items() if count)
+        head += say.say("command.recheck.counts", counts=told)
+    paid = say["command.recheck.untold"] if line.payable is None else f"{line.payable:,.10g} {line.unit}"
     more = len(result.findings) - _MOST
     return "\n".join(
         [
             head,
-            f"  origin {line.origin}; payable as recomputed {paid}; report {printable(str(result.reports[0]), _PATH)}",
+            say.say(
+                "command.recheck.line",
+                origin=_said(say, line.origin, "report.summary.origin"),
+                payable=paid,
+                report=printable(str(result.reports[0]), _PATH),
+            ),
         ]
-        + [f"  {_line(finding)}" for finding in result.findings[:_MOST]]
-        + ([f"  and {more} more: see the report"] if more > 0 else [])
+        + [f"  {_line(finding, line.language)}" for finding in result.findings[:_MOST]]
+        + ([say.say("command.recheck.more", count=more)] if more > 0 else [])
     )
 
 
-def _line(finding: Finding) -> str:
+def _said(say: templates.Texts, word: str, texts: str = "report.severity") -> str:
+    """A code as a word inside a sentence."""
+    key = f"{texts}.{word}"
+    return say[key].lower() if key in say else word
+
+
+def _line(finding: Finding, language: str = "en") -> str:
     where = printable(f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet)
-    return (
-        f"{finding.severity:<6}{where:<13} {catalogue()[finding.name].text('title', 'en')} ({finding.name})"
-    )
+    title = catalogue()[finding.name].text("title", language)
+    return f"{finding.severity:<6}{where:<13} {title} ({finding.name})"
 
 
 def _pair(found: AcrossFinding) -> str:
     paths = [found.path, *([found.other_path] if found.other_path else [])]
-    return " and ".join(printable(path, _PATH) for path in paths)
+    return templates.texts("en")["command.and"].join(printable(path, _PATH) for path in paths)

@@ -9,13 +9,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sheetgen import templates
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.demo.loading import Loading
 from sheetgen.demo.rates import hot_rate, running
 from sheetgen.demo.stretches import Stretch, stretches
 from sheetgen.demo.truck import Truck
 from sheetgen.demo.writing import clock, dip_cell, serial_day, station_cell, to_step
 from sheetgen.order.model import Machine, Order
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
 from sheetgen.xlsx.model import Value
 
@@ -94,6 +94,7 @@ class _Crew:
         low = order.limits.air_min if order.limits.air_min is not None else (50.0, 10.0)[order.units == "si"]
         truck.air = low + self.chance.uniform(6, 14)
         surface = max(truck.air, order.limits.surface_min or truck.air) + self.chance.uniform(4, 12)
+        surface = surface if order.limits.surface_max is None else min(surface, order.limits.surface_max)
         truck.minute = self.chance.uniform(6.5 * 60, 7.5 * 60)
         if day == 0:
             truck.content = self.machine.reserve * self.chance.uniform(1.1, 1.6) * truck.factor
@@ -107,7 +108,7 @@ class _Crew:
         truck = self.truck
         truck.wait(self.chance.uniform(10, 25))
         if last and truck.hot > 2.5 * self.machine.reserve:
-            returned = half_away(truck.content - 1.3 * self.machine.reserve, 0)
+            returned = round_half_away(truck.content - 1.3 * self.machine.reserve, 0)
             truck.content -= returned
             self._write("days", day, returned=returned)
         self._write("days", day, end_dip=dip_cell(truck.dip(), self.order))

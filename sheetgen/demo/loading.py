@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from sheetgen import templates
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.demo.truck import Truck
 from sheetgen.demo.writing import clock, to_step
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
 
 
@@ -25,9 +25,9 @@ class Loading:
         material = order.material
         truck.wait(chance.uniform(25, 45))
         mix = self._volume(needed)
-        gravity = half_away(material.specific_gravity + chance.uniform(-0.0015, 0.0015), 3)
+        gravity = round_half_away(material.specific_gravity + chance.uniform(-0.0015, 0.0015), 3)
         if not _same_column(gravity, material.specific_gravity):
-            gravity = half_away(material.specific_gravity, 3)
+            gravity = round_half_away(material.specific_gravity, 3)
         scale = 20.0 if order.units == "us" else 10.0
         water = to_step(mix * (1 - material.dilution), 1.0) if material.dilution < 1 else 0.0
         density = constants(order.units)["water_density"] * gravity
@@ -71,4 +71,4 @@ class Loading:
 def _same_column(gravity: float, other: float) -> bool:
     """Whether two specific gravities lie on the same side of the border between columns A and B."""
     border = constants("us")["gravity_limit"]
-    return (gravity >= border) == (half_away(other, 3) >= border)
+    return (gravity >= border) == (round_half_away(other, 3) >= border)

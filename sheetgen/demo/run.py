@@ -13,13 +13,15 @@ from sheetgen.book.build import book_name, build_books
 from sheetgen.book.layout import lay_out
 from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
+from sheetgen.errors import SheetgenError
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
 from sheetgen.templates import texts
+from sheetgen.whole_file import write_new
 from sheetgen.xlsx.model import Book
-from sheetgen.xlsx.write import write_book
+from sheetgen.xlsx.write import book_bytes
 
 SEED = 7
 
@@ -35,10 +37,9 @@ class Made:
     reports: list[Path]
 
 
-def run_demo(out: Path) -> str:
+def run_demo(out: Path, units: str = "us", language: str = "en") -> str:
     """Write everything into a folder and say in a few lines what was done and where the files are."""
-    made = make_demo(out)
-    return _summary(out, made)
+    return _summary(out, make_demo(out, units, language), language)
 
 
 def make_demo(out: Path, units: str = "us", language: str = "en") -> Made:
@@ -46,7 +47,7 @@ def make_demo(out: Path, units: str = "us", language: str = "en") -> Made:
     for folder in ("books", "returned", "rechecked"):
         (out / folder).mkdir(parents=True, exist_ok=True)
     order_path = out / "order.xlsx"
-    write_order(order_path, order=demo_order(units, language))
+    write_order(order_path, order=demo_order(units, language), replace=False)
     order = read_order(order_path)
     machine = order.machines[0]
     books = build_books(order, out / "books")
@@ -64,11 +65,20 @@ def _returned(order: Order, machine: Machine, folder: Path) -> list[Path]:
     """A book as a careful crew sends it back, and one with errors in its entries and a changed formula."""
     honest = honest_day(order, machine, seed=SEED)
     name = book_name(order, machine).removesuffix(".xlsx")
-    clean = write_book(lay_out(order, machine, honest), folder / f"{name}_clean.xlsx")
+    clean = _written(lay_out(order, machine, honest), folder / f"{name}_clean.xlsx")
     spoilt, _planted = planted(honest, order, machine)
     book = lay_out(order, machine, spoilt)
     _paste_over(book, "shots", 1, "hot", 120.0)
-    return [clean, write_book(book, folder / f"{name}_with-errors.xlsx")]
+    return [clean, _written(book, folder / f"{name}_with-errors.xlsx")]
+
+
+def _written(book: Book, path: Path) -> Path:
+    """A returned book; another file in its place is left alone: in the office's own folder it may be a crew's."""
+    try:
+        write_new(path, book_bytes(book))
+    except FileExistsError as error:
+        raise SheetgenError(texts("en").say("files.there_already", path=path)) from error
+    return path
 
 
 def _paste_over(book: Book, table: str, row: int, column: str, value: float) -> None:
@@ -79,8 +89,8 @@ def _paste_over(book: Book, table: str, row: int, column: str, value: float) -> 
     sheet.cells[at] = sheet.cells[at]._replace(formula=None, value=value)
 
 
-def _summary(out: Path, made: Made) -> str:
-    say = texts("en")
+def _summary(out: Path, made: Made, language: str) -> str:
+    say = texts(language)
     lines = [
         say["demo_run.headline"],
         "",
@@ -88,17 +98,17 @@ def _summary(out: Path, made: Made) -> str:
         say.say("demo_run.books", path=made.books[0]),
     ]
     for path, result in zip(made.returned, made.rechecks, strict=True):
-        lines += ["", say.say("demo_run.returned", path=path), f"  {_verdict(result)}"]
+        lines += ["", say.say("demo_run.returned", path=path), f"  {_verdict(result, language)}"]
         for finding in result.findings:
-            title = catalogue()[finding.name].text("title", "en")
+            title = catalogue()[finding.name].text("title", language)
             where = f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet
             lines.append(f"  {finding.severity:<6}{where:<12}{title} ({finding.name})")
     lines += ["", say.say("demo_run.reports", path=out / "rechecked"), say["demo_run.next"]]
     return "\n".join(lines)
 
 
-def _verdict(result: Recheck) -> str:
-    say = texts("en")
+def _verdict(result: Recheck, language: str) -> str:
+    say = texts(language)
     counts = {
         severity: sum(one.severity == severity for one in result.findings) for severity in ("error", "query")
     }

@@ -5,9 +5,9 @@ from __future__ import annotations
 import random
 
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.demo.writing import to_step
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.tank import chart_of
 
 _COOLING = 0.02  # part of the difference to the air lost in an hour; invented
 
@@ -24,7 +24,7 @@ class Truck:
 
     def __init__(self, order: Order, machine: Machine, chance: random.Random) -> None:
         self.order, self.machine, self.chance = order, machine, chance
-        self.chart = TankChart.of(machine, order)
+        self.chart = chart_of(machine, order)
         self.factors = Factors.of(order)
         self.content = 0.0
         self.temperature = order.material.spray_planned

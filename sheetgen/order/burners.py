@@ -5,10 +5,9 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
-from sheetgen.amounts import Amount
-from sheetgen.trade import Tank
+from sheetgen.order.tank import tank_of
 from sheetgen.trade.burners import burner_dip
-from sheetgen.units import constants, units
+from sheetgen.units import constants
 
 if TYPE_CHECKING:
     from sheetgen.order.model import Machine
@@ -34,12 +33,8 @@ def burner_line_too_high(machine: Machine, system: str) -> bool:
     line = burner_line(machine, system)
     if line is None:
         return False
-    tank, depth = Tank.from_order(machine.tank, system), units(system)["depth"].name
-    top = machine.tank.points[-1].depth if machine.tank.shape == "calibrated" else machine.tank.height or 0.0
-    if line > top:
-        return True
-    held, capacity = (tank.volume_at(Amount(at, depth)).magnitude for at in (line, top))
-    return bool(held > machine.fill_limit * capacity)
+    tank = tank_of(machine.tank, system)
+    return line > tank.height or tank.volume_at(line) > machine.fill_limit * tank.capacity
 
 
 def without_unclear_flues(text: str) -> str:

@@ -1,4 +1,4 @@
-"""The demonstration order: an invented job on an invented road, from ``templates_src/demo/order.toml``."""
+"""The demonstration order: an invented job on an invented road; its words stand in the texts."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ def demo_order(units: str = "us", lang: str = "en") -> Order:
 
     The metric job is a like one in round metric numbers, not the inch-pound one converted.
     """
-    layers = templates.toml("demo/order.toml")
-    data: dict[str, Any] = {}
-    for layer in ("shared", units, lang, f"{lang}-{units}"):
-        _lay(layers.get(layer, {}), over=data)
+    numbers, words = templates.toml("demo/order.toml"), templates.demo_words(lang)
+    data: dict[str, Any] = {"language": lang}
+    for layer in (numbers["shared"], numbers[units], words["all"], words.get(units, {})):
+        _lay(layer, over=data)
     for listed in ("machines", "sections"):
         data[listed] = list(data[listed].values())
     return Order.model_validate(data)

@@ -2,10 +2,27 @@
 
 from __future__ import annotations
 
-from sheetgen.order.fields import layout
+from sheetgen.order.fields import Field, fields, layout
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW
+from sheetgen.xlsx.blocks import Part, across, draw_title
 from sheetgen.xlsx.drawing import Drawing
+from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Book, Sheet
+
+_FORMATS = {
+    "text": "General",
+    "look": "General",
+    "integer": "#,##0",
+    "percent": "0.0#%",
+    "one": "#,##0.0",
+    "one_or_none": "0.##",
+    "two": "#,##0.00",
+    "three": "0.000",
+    "factor": "0.0000#",
+    "length": "#,##0.##",
+    "money": "#,##0.00",
+}
+_WITH_THOUSANDS = ("volume", "area", "power", "distance")
 
 
 class Draft(Drawing):
@@ -28,27 +45,43 @@ class Draft(Drawing):
         self.put(sheet, 0, 0, f"{layout()['marker']}|{key}|{self.system}|{self.language}", "order_key")
         return sheet
 
+    def shown(self, kind: str) -> str:
+        """The number format of a kind of number, or a number format as it is."""
+        if kind in _FORMATS:
+            return _FORMATS[kind]
+        if kind not in self.units:
+            return kind
+        digits = self.units[kind].decimals
+        whole = "#,##0" if kind in _WITH_THOUSANDS else "0"
+        return whole + ("." + "0" * digits if digits else "")
+
     def result(
         self, sheet: Sheet, row: int, col: int, template: str, style: str = "order_live",
         number_format: str = "General", table: str = "", index: int = 0,
     ) -> None:  # fmt: skip
         """A result shown while one types: blank where words or half an order stand behind it, never an error."""
-        template = f'=IFERROR({template.removeprefix("=")},"")'
-        self.calc(sheet, row, col, template, style, number_format, table, index)
+        self.calc(sheet, row, col, _if_it_can_be(template), style, number_format, table, index)
+
+    def result_part(self, first: int, last: int, template: str, kind: str) -> Part:
+        """The same as a part of a line."""
+        return Part(first, last, None, "order_live", self.shown(kind), _if_it_can_be(template))
 
     def head(self, sheet: Sheet, last_col: int, first_col: int = 1) -> None:
         """The sheet's title and note in its first two rows, and its page."""
-        self.put(sheet, 0, first_col, self.say[f"order.sheet.{sheet.key}.title"], "title")
-        self.put(sheet, 1, first_col, self.say[f"order.sheet.{sheet.key}.note"], "note")
-        self.merge(sheet, 1, first_col, 1, last_col)
+        note = [(self.say[f"order.sheet.{sheet.key}.note"], "note")]
+        draw_title(self, sheet, self.say[f"order.sheet.{sheet.key}.title"], note, last_col, first_col)
         self.put(sheet, KEY_ROW, KEY_COLUMN, KEY_LINE, "order_key")
-        sheet.row_heights |= {0: 26, 1: 30, KEY_ROW: 0}
+        sheet.row_heights[KEY_ROW] = 0
 
     def book(self) -> Book:
         """The finished workbook, every formula written out."""
         self.write_out_formulas()
         properties = {"title": self.job_number, "subject": self.say["order.subject"]}
         return Book("", self.sheets, {}, self.tables, {}, properties)
+
+
+def _if_it_can_be(template: str) -> str:
+    return f'=IFERROR({template.removeprefix("=")},"")'
 
 
 def sentences(draft: Draft, key: str) -> str:
@@ -60,3 +93,46 @@ def sentences(draft: Draft, key: str) -> str:
         f'IF(IFERROR({condition},FALSE),{{\'{said[name]}\'}}&" ","")'
         for name, condition in layout()[key]["check"].items()
     )
+
+
+def warning_count(draft: Draft, key: str) -> str:
+    """A formula that counts the conditions of a form's checks that hold."""
+    counts = [f"IF(IFERROR({condition},FALSE),1,0)" for condition in layout()[key]["check"].values()]
+    return "+".join([*counts, f'IF({unusual(draft, key, "{", "}")}="",0,1)'])
+
+
+def unusual(draft: Draft, sheet: str, before: str, after: str) -> str:
+    """The labels of cells whose number is outside what is plausible there, under one sentence; else nothing.
+
+    ``before`` and ``after`` stand around a field's name in formulas.
+    """
+    listed = [field for field in fields(sheet, draft.system) if field.plausible and field.kind in _NUMERIC]
+    parts = "&".join(
+        f'IF(ISNUMBER({cell}),IF(OR({read}<{low:g},{read}>{high:g}),"{field.label(draft.say)}; ",""),"")'
+        for field in listed
+        for cell, read in [_read(field, before, after)]
+        for low, high in [field.plausible or (0, 0)]
+    )
+    return f'IF(({parts})="","",{{\'order.warning.unusual\'}}&{parts})' if parts else '""'
+
+
+_WARNING = {"bg_color": "#F8CBAD", "font_color": "#7F1D00", "bold": True}
+_NUMERIC = ("number", "integer", "percent")
+
+
+def _read(field: Field, before: str, after: str) -> tuple[str, str]:
+    """The cell of a field, and how a formula reads its number: a percentage may be typed as 57 or as 0.57."""
+    cell = f"{before}{field.name}{after}"
+    return cell, f"<<part {cell}>>" if field.kind == "percent" else f"N({cell})"
+
+
+def mark_looks(sheet: Sheet, row: int, col: int, last_row: int | None = None, letters: int = 0) -> None:
+    """Colour cells with more ``letters`` than these; the words stand in them, so grey paper shows it too."""
+    last = row if last_row is None else last_row
+    rule = {"type": "formula", "criteria": f"=LEN({address(row, col)})>{letters}", "mark": dict(_WARNING)}
+    sheet.conditional.append((row, col, last, col, rule))
+
+
+def heading(draft: Draft, sheet: Sheet, row: int, group: str, last_col: int, first_col: int = 1) -> int:
+    """A heading over the width of the sheet; gives the row below it."""
+    return across(draft, sheet, row, last_col, draft.say[f"order.group.{group}"], "group", first_col)

@@ -17,6 +17,7 @@ from sheetgen.reading.words import listed, plain
 from sheetgen.templates import LANGUAGES, Texts
 from sheetgen.xlsx.model import Value
 
+_BREAKS = re.compile(r"[ ]*[\t\n\r\v\f\x85\u2028\u2029]+[ ]*")  # of a cell with several lines: one line here
 _FORMATS = {"text": "@", "words": "@", "date": "yyyy\\-mm\\-dd", "integer": "0"}
 _STATIONS = {"us": "0\\+00.###", "si": "0\\+000.###"}
 _WHOLE_STATIONS = {"us": "0\\+00", "si": "0\\+000"}
@@ -193,7 +194,7 @@ def _hour(value: object, known: Known) -> float:
 def _text(value: object) -> str:
     """Words; a number typed where words belong is taken as it is written."""
     if isinstance(value, str):
-        return value.strip()
+        return _BREAKS.sub(" ", value.strip())
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise MisreadError("text")
     return str(int(value)) if float(value).is_integer() else repr(value)

@@ -71,7 +71,7 @@ def unit_label(facts: Field | Mapping[str, Any], system: str, say: Texts) -> str
     else:
         kind, text = facts.get("unit", ""), facts.get("unit_text", "")
     if kind:
-        return units(system)[kind].labels[say.language]
+        return units(system)[kind].label(say.language)
     if not text:
         return ""
     return say.own(f"order.unit.{text}", system)

@@ -6,16 +6,15 @@ from functools import cache
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.order.draft import Draft, sentences
+from sheetgen.order.draft import Draft, heading, mark_looks, sentences, unusual
 from sheetgen.order.entries import default_entry, entry, shown, value_at
-from sheetgen.order.fields import Field, fields, unit_label
+from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.model import Order
 from sheetgen.order.places import KEY_COLUMN, KEY_ROW, STATUS_ROW, VALUE_KEY
-from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
+from sheetgen.xlsx.blocks import Part, draw_line
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
-from sheetgen.xlsx.text_fit import text_height
 
 LABEL, VALUE, UNIT, MARK, NOTE = range(1, 6)
 _WIDTHS = {KEY_COLUMN: 0, LABEL: 33, VALUE: 32, UNIT: 14, MARK: 12, NOTE: 56}
@@ -25,10 +24,13 @@ _TEXT_KINDS = ("text", "words", "choice", "yes-no", "numbers")
 def draw_form(draft: Draft, key: str, order: Order | None) -> tuple[Sheet, int]:
     """Draw a form's fields; gives the sheet and the next free row."""
     sheet = draft.sheet(key)
-    draft.head(sheet, NOTE)
     sheet.column_widths |= _WIDTHS
+    draft.head(sheet, NOTE)
     draft.put(sheet, KEY_ROW, VALUE, VALUE_KEY, "order_key")
     row = KEY_ROW + 1
+    checked = "check" in layout()[key]
+    if checked:
+        row = look_line(draft, sheet, row, key, NOTE, 40)
     if key == "job":
         row = _draw_fixed(draft, sheet, row)
     first, group = row, ""
@@ -39,32 +41,39 @@ def draw_form(draft: Draft, key: str, order: Order | None) -> tuple[Sheet, int]:
         _draw_field(draft, sheet, row, field, order)
         row += 1
     draft.name(f"{key}_marks", sheet, first, MARK, rows=row - first)
-    status(draft, sheet, f"COUNTIF({{{key}_marks}},{{'order.fill'}})", NOTE)
-    sheet.freeze = (STATUS_ROW + 1, 0)
+    warnings = f"{{{key}_warnings}}" if checked else "0"
+    status(draft, sheet, f"COUNTIF({{{key}_marks}},{{'order.fill'}})", NOTE, warnings=warnings)
+    sheet.freeze = (KEY_ROW + 2 if checked else STATUS_ROW + 1, 0)
     page(draft, sheet, "portrait")
     return sheet, row
 
 
-def heading(draft: Draft, sheet: Sheet, row: int, group: str, last_col: int, first_col: int = LABEL) -> int:
-    """A heading over the width of the sheet; gives the row below it."""
-    draft.put(sheet, row, first_col, draft.say[f"order.group.{group}"], "group")
-    draft.merge(sheet, row, first_col, row, last_col)
-    return row + 1
-
-
-def status(draft: Draft, sheet: Sheet, blanks: str, last_col: int, first_col: int = LABEL) -> None:
-    """The line that says how many required cells are blank; ``blanks`` is a formula that counts them."""
-    template = f"=IF({blanks}=0,{{'order.all_filled'}},{blanks}&{{'order.some_blank'}})"
-    draft.calc(sheet, STATUS_ROW, first_col, template, "order_status")
-    draft.merge(sheet, STATUS_ROW, first_col, STATUS_ROW, last_col)
+def status(
+    draft: Draft, sheet: Sheet, blanks: str, last_col: int, first_col: int = LABEL, warnings: str = "0"
+) -> None:
+    """The line that says how many required cells are blank and how much is to be looked at; both are formulas."""
+    filled = f"IF(({warnings})=0,{{'order.all_filled'}},{{'order.to_check'}}&({warnings})&\".\")"
+    blank = (
+        f"{blanks}&{{'order.some_blank'}}&IF(({warnings})=0,\"\",{{'order.and_to_check'}}&({warnings})&\".\")"
+    )
+    template = f"=IF({blanks}=0,{filled},{blank})"
+    draw_line(draft, sheet, STATUS_ROW, Part(first_col, last_col, None, "order_status", formula=template))
 
 
 def _draw_fixed(draft: Draft, sheet: Sheet, row: int) -> int:
     row = heading(draft, sheet, row, "book", NOTE)
-    for key, value in (("units", f"system.{draft.system}"), ("language", f"language.{draft.language}")):
-        draft.put(sheet, row, LABEL, draft.say[f"order.field.job.{key}.label"], "label")
-        draft.put(sheet, row, VALUE, draft.say[f"order.{value}"], "order_fixed")
-        _note(draft, sheet, row, draft.say[f"order.field.job.{key}.note"])
+    for key, value in (("units", f"order.system.{draft.system}"), ("language", "language.name")):
+        label = Part(LABEL, LABEL, draft.say[f"order.field.job.{key}.label"], "label")
+        note = Part(NOTE, NOTE, draft.say[f"order.field.job.{key}.note"], "order_note")
+        draw_line(
+            draft,
+            sheet,
+            row,
+            label,
+            Part(VALUE, VALUE, draft.say[value], "order_fixed"),
+            note,
+            least=18,
+        )
         row += 1
     return row + 1
 
@@ -72,34 +81,33 @@ def _draw_fixed(draft: Draft, sheet: Sheet, row: int) -> int:
 def _draw_field(draft: Draft, sheet: Sheet, row: int, field: Field, order: Order | None) -> None:
     value = _value(draft, field, order)
     style = "input_text" if field.kind == "text" else "input"
-    draft.put(sheet, row, KEY_COLUMN, field.path, "order_key")
-    draft.put(sheet, row, LABEL, field.label(draft.say), "label")
-    number_format = shown(field, draft.system, value)
     written = entry(field, value, draft.say)
-    draft.put(sheet, row, VALUE, written, style, number_format, locked=False)
-    draft.put(sheet, row, UNIT, unit_label(field, draft.system, draft.say) or None, "unit")
+    unit = unit_label(field, draft.system, draft.say) or None
+    parts = (
+        Part(KEY_COLUMN, KEY_COLUMN, field.path, "order_key"),
+        Part(LABEL, LABEL, field.label(draft.say), "label"),
+        Part(VALUE, VALUE, written, style, shown(field, draft.system, value), locked=False),
+        Part(UNIT, UNIT, unit, "unit"),
+        *_mark(draft, field),
+        Part(NOTE, NOTE, field.note(draft.say, draft.system), "order_note"),
+    )
+    draw_line(draft, sheet, row, *parts, least=18)
     draft.name(field.name, sheet, row, VALUE)
-    _draw_mark(draft, sheet, row, field)
-    _note(draft, sheet, row, field.note(draft.say, draft.system))
-    if isinstance(written, str):
-        sheet.row_heights[row] = max(sheet.row_heights[row], text_height(written, _WIDTHS[VALUE] - 3))
     sheet.validations.append(validation(draft, field, row, VALUE, row, VALUE))
 
 
-def _draw_mark(draft: Draft, sheet: Sheet, row: int, field: Field) -> None:
+def _mark(draft: Draft, field: Field) -> list[Part]:
     """Beside the cell: that it is still to be filled, or how a percentage in it is read."""
     cell = f"{{{field.name}}}"
     read = f'IF(ISNUMBER({cell}),<<part {cell}>>,"")' if field.kind == "percent" else '""'
     missing = "{'order.fill'}" if field.required else '""'
     if field.sheet == "planning":
         usual = planning_defaults(draft.system).get(field.path.removeprefix("planning."))
-        if usual:
-            text = draft.say.say("order.if_blank", value=_usual(field, usual))
-            draft.put(sheet, row, MARK, text, "order_mark")
-    elif field.required or field.kind == "percent":
-        draft.calc(
-            sheet, row, MARK, f'=IF({cell}="",{missing},{read})', "order_mark", '"= "0.0#%'
-        )  # fmt: skip
+        text = draft.say.say("order.if_blank", value=_usual(field, usual)) if usual else ""
+        return [Part(MARK, MARK, text, "order_mark")] if usual else []
+    if not field.required and field.kind != "percent":
+        return []
+    return [Part(MARK, MARK, None, "order_mark", '"= "0.0#%', f'=IF({cell}="",{missing},{read})')]
 
 
 @cache
@@ -121,16 +129,22 @@ def _value(draft: Draft, field: Field, order: Order | None) -> Any:
     return default_entry(field)
 
 
-def _note(draft: Draft, sheet: Sheet, row: int, text: str) -> None:
-    draft.put(sheet, row, NOTE, text, "order_note")
-    sheet.row_heights[row] = max(18.0, text_height(text, _WIDTHS[NOTE], 9))
-
-
 def look_line(draft: Draft, sheet: Sheet, row: int, key: str, last_col: int, height: float) -> int:
     """Everything that a sheet's checks have to say, in one cell."""
-    draft.calc(sheet, row, LABEL, f"=TRIM({sentences(draft, key)})", "order_look")
-    draft.merge(sheet, row, LABEL, row, last_col)
+    draw_line(
+        draft,
+        sheet,
+        row,
+        Part(
+            LABEL,
+            last_col,
+            None,
+            "order_look",
+            formula=f"=TRIM({sentences(draft, key)}&{unusual(draft, key, '{', '}')})",
+        ),
+    )
     sheet.row_heights[row] = height
+    mark_looks(sheet, row, LABEL)
     return row + 1
 
 
@@ -139,11 +153,10 @@ def live_lines(
 ) -> int:
     """Results below a form, one a line, each named ``<prefix>_<key>``."""
     for result in results:
-        draft.put(sheet, row, LABEL, draft.say[f"order.{say}.{result['key']}"], "label")
+        unit = unit_label(result, draft.system, draft.say) or None
+        label = Part(LABEL, LABEL, draft.say[f"order.{say}.{result['key']}"], "label")
+        value = draft.result_part(VALUE, VALUE, result["formula"], result["format"])
+        draw_line(draft, sheet, row, label, value, Part(UNIT, UNIT, unit, "unit"))
         draft.name(f"{prefix}_{result['key']}", sheet, row, VALUE)
-        draft.result(
-            sheet, row, VALUE, result["formula"], "order_live", result_format(result["format"], draft)
-        )
-        draft.put(sheet, row, UNIT, unit_label(result, draft.system, draft.say) or None, "unit")
         row += 1
     return row

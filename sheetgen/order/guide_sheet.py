@@ -6,19 +6,18 @@ from sheetgen import templates
 from sheetgen.order.draft import Draft
 from sheetgen.order.fields import fields
 from sheetgen.order.places import KEY_ROW
+from sheetgen.xlsx.blocks import Part, across, draw_line
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import block_page
-from sheetgen.xlsx.text_fit import text_height
 
 _TERM, _TEXT = 1, 2
-_TERM_WIDTH, _TEXT_WIDTH = 24, 88
 
 
 def draw_guide(draft: Draft) -> Sheet:
     """Draw the sheet: paragraphs in the order of the texts."""
     sheet = draft.sheet("guide")
+    sheet.column_widths |= {0: 0, _TERM: 24, _TEXT: 88}
     draft.head(sheet, _TEXT)
-    sheet.column_widths |= {0: 0, _TERM: _TERM_WIDTH, _TEXT: _TEXT_WIDTH}
     row, starts = KEY_ROW + 1, [0]
     for part in ("steps", "basis", "typing"):
         row = _draw_part(draft, sheet, row, part)
@@ -39,9 +38,7 @@ def _draw_part(draft: Draft, sheet: Sheet, row: int, part: str) -> int:
 
 
 def _title(draft: Draft, sheet: Sheet, row: int, part: str) -> int:
-    draft.put(sheet, row, _TERM, draft.say[f"order.guide.{part}.title"], "group")
-    draft.merge(sheet, row, _TERM, row, _TEXT)
-    return row + 1
+    return across(draft, sheet, row, _TEXT, draft.say[f"order.guide.{part}.title"], "group", _TERM)
 
 
 def _paragraphs(draft: Draft, part: str) -> list[str]:
@@ -54,19 +51,19 @@ def _paragraphs(draft: Draft, part: str) -> list[str]:
 
 
 def _paragraph(draft: Draft, sheet: Sheet, row: int, text: str, style: str = "order_step") -> int:
-    draft.put(sheet, row, _TERM, text, style)
-    draft.merge(sheet, row, _TERM, row, _TEXT)
-    sheet.row_heights[row] = text_height(text, _TERM_WIDTH + _TEXT_WIDTH)
-    return row + 1
+    return across(draft, sheet, row, _TEXT, text, style, _TERM)
 
 
 def _draw_columns(draft: Draft, sheet: Sheet, row: int) -> int:
     row = _title(draft, sheet, row, "sections")
     for field in fields("sections", draft.system):
-        draft.put(sheet, row, _TERM, field.label(draft.say), "order_cell_text")
-        text = field.note(draft.say, draft.system)
-        draft.put(sheet, row, _TEXT, text, "order_cell_text")
-        sheet.row_heights[row] = max(16.0, text_height(text, _TEXT_WIDTH, 9))
+        parts = (field.label(draft.say), field.note(draft.say, draft.system))
+        draw_line(
+            draft,
+            sheet,
+            row,
+            *(Part(_TERM + at, _TERM + at, text, "order_cell_text") for at, text in enumerate(parts)),
+        )
         row += 1
     return row + 1
 

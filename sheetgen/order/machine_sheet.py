@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.order.draft import Draft, sentences
+from sheetgen.order.draft import Draft, heading, mark_looks, sentences, unusual
 from sheetgen.order.entries import entry, shown, value_at
 from sheetgen.order.fields import Field, fields, layout, unit_label
-from sheetgen.order.form_sheet import heading, status
+from sheetgen.order.form_sheet import status
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, machine_key, point_key
-from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
+from sheetgen.xlsx.blocks import Part, draw_line
 from sheetgen.xlsx.formulas import address, expanded
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
-from sheetgen.xlsx.text_fit import text_height
 
 LABEL, UNIT, FIRST = range(1, 4)
 HEAD_ROW = KEY_ROW + 1
@@ -34,9 +33,11 @@ def draw_machines(draft: Draft, order: Order | None) -> Sheet:
     sheet = draft.sheet("machines")
     count = machine_columns(order)
     note_col = FIRST + count
+    sheet.column_widths |= {KEY_COLUMN: 0, LABEL: 33, UNIT: 9, note_col: _NOTE_WIDTH}
+    sheet.column_widths |= {FIRST + number: 15 for number in range(count)}
     draft.head(sheet, note_col)
     _draw_heads(draft, sheet, count, note_col)
-    row, group = HEAD_ROW + 1, ""
+    row, group = _draw_first_look(draft, sheet, HEAD_ROW + 1, count), ""
     first = row
     for field in fields("machines", draft.system):
         if field.group != group:
@@ -46,10 +47,8 @@ def draw_machines(draft: Draft, order: Order | None) -> Sheet:
         row += 1
     row = _draw_results(draft, sheet, row, count, (first, row - 1))
     blanks = "SUM({machine_blanks})"
-    status(draft, sheet, blanks, note_col)
-    sheet.column_widths |= {KEY_COLUMN: 0, LABEL: 33, UNIT: 9, note_col: _NOTE_WIDTH}
-    sheet.column_widths |= {FIRST + number: 15 for number in range(count)}
-    sheet.freeze = (HEAD_ROW + 1, FIRST)
+    status(draft, sheet, blanks, note_col, warnings='COUNTIF({machine_looks},"?*")')
+    sheet.freeze = (HEAD_ROW + 2, FIRST)
     page(draft, sheet, "landscape", fit_height=1)
     return sheet
 
@@ -66,18 +65,19 @@ def _draw_heads(draft: Draft, sheet: Sheet, count: int, note_col: int) -> None:
 
 def _draw_line(draft: Draft, sheet: Sheet, row: int, field: Field, count: int, order: Order | None) -> None:
     label = field.label(draft.say) + (" *" if field.required else "")
-    draft.put(sheet, row, KEY_COLUMN, field.path, "order_key")
-    draft.put(sheet, row, LABEL, label, "label")
-    draft.put(sheet, row, UNIT, unit_label(field, draft.system, draft.say) or None, "unit")
+    parts = [
+        Part(KEY_COLUMN, KEY_COLUMN, field.path, "order_key"),
+        Part(LABEL, LABEL, label, "label"),
+        Part(UNIT, UNIT, unit_label(field, draft.system, draft.say) or None, "unit"),
+    ]
     for number in range(count):
-        value = _value(order, number, field)
+        value, col = _value(order, number, field), FIRST + number
         look = "@" if field.kind == "text" else shown(field, draft.system, value)
-        draft.put(sheet, row, FIRST + number, entry(field, value, draft.say), "input", look, locked=False)
-        draft.name(f"m{number + 1}_{field.name}", sheet, row, FIRST + number)
+        parts.append(Part(col, col, entry(field, value, draft.say), "input", look, locked=False))
+        draft.name(f"m{number + 1}_{field.name}", sheet, row, col)
+    note = Part(FIRST + count, FIRST + count, field.note(draft.say, draft.system), "order_note")
+    draw_line(draft, sheet, row, *parts, note, least=18)
     sheet.validations.append(validation(draft, field, row, FIRST, row, FIRST + count - 1))
-    text = field.note(draft.say, draft.system)
-    draft.put(sheet, row, FIRST + count, text, "order_note")
-    sheet.row_heights[row] = max(18.0, text_height(text, _NOTE_WIDTH, 9))
 
 
 def _value(order: Order | None, number: int, field: Field) -> Any:
@@ -95,14 +95,16 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
     _draw_blanks(draft, sheet, row, count, rows)
     row += 1
     for result in layout()["machines"]["live"]:
-        draft.put(sheet, row, LABEL, draft.say[f"order.live.{result['key']}"], "label")
-        draft.put(sheet, row, UNIT, unit_label(result, draft.system, draft.say) or None, "unit")
-        for number in range(count):
-            name = f"m{number + 1}_live_{result['key']}"
-            draft.name(name, sheet, row, FIRST + number)
-            template = expanded(result["formula"], draft.macros).replace("#", str(number + 1))
-            look = result_format(result["format"], draft)
-            draft.result(sheet, row, FIRST + number, template, "order_live", look)
+        unit = unit_label(result, draft.system, draft.say) or None
+        parts = [
+            Part(LABEL, LABEL, draft.say[f"order.live.{result['key']}"], "label"),
+            Part(UNIT, UNIT, unit, "unit"),
+        ]
+        for number in range(1, count + 1):
+            draft.name(f"m{number}_live_{result['key']}", sheet, row, UNIT + number)
+            template = expanded(result["formula"], draft.macros).replace("#", str(number))
+            parts.append(draft.result_part(UNIT + number, UNIT + number, template, result["format"]))
+        draw_line(draft, sheet, row, *parts)
         if result["key"] == "widest":
             draft.name("live_widest", sheet, row, FIRST, cols=count)
         row += 1
@@ -114,13 +116,28 @@ def _draw_looks(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
     row = heading(draft, sheet, row, "look", FIRST + count)
     for number in range(1, count + 1):
         head = draft.say.say("order.column.distributor", number=number)
-        draft.calc(sheet, row, LABEL, f'=IF({{m{number}_name}}="","{head}",{{m{number}_name}}&"")', "label")
-        template = f"=TRIM({sentences(draft, 'machines')})".replace("#", str(number))
-        draft.calc(sheet, row, UNIT, template, "order_look")
-        draft.merge(sheet, row, UNIT, row, FIRST + count)
-        sheet.row_heights[row] = 27
+        name = f'=IF({{m{number}_name}}="","{head}",{{m{number}_name}}&"")'
+        look = f"=TRIM({sentences(draft, 'machines')}&{unusual(draft, 'machines', '{m#_', '}')})"
+        look = look.replace("#", str(number))
+        label = Part(LABEL, LABEL, None, "label", formula=name)
+        draw_line(
+            draft, sheet, row, label, Part(UNIT, FIRST + count, None, "order_look", formula=look), least=27
+        )
+        draft.name(f"m{number}_look", sheet, row, UNIT)
         row += 1
+    draft.name("machine_looks", sheet, row - count, UNIT, rows=count)
     return row
+
+
+def _draw_first_look(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
+    """What is to be looked at of any distributor, in one line on the first screen."""
+    part = 'IF({m#_look}="","",IF({m#_name}="","#",{m#_name})&": "&{m#_look}&"  ")'
+    parts = "&".join(part.replace("#", str(number)) for number in range(1, count + 1))
+    draw_line(
+        draft, sheet, row, Part(LABEL, FIRST + count, None, "order_look", formula=f"=TRIM({parts})"), least=44
+    )
+    mark_looks(sheet, row, LABEL)
+    return row + 1
 
 
 def _draw_blanks(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[int, int]) -> None:
@@ -145,6 +162,7 @@ def draw_points(draft: Draft, order: Order | None) -> Sheet:
     tanks = [machine.tank.points for machine in order.machines] if order else []
     rows = max([int(layout()["tank_rows"]), *(len(points) for points in tanks)])
     last_col = 1 + 2 * count
+    sheet.column_widths |= {0: 0, 1: 5} | {2 + col: 12 for col in range(2 * count)}
     draft.head(sheet, last_col)
     draft.put(sheet, POINTS_HEAD, 1, draft.say["order.column.number"], "order_head")
     first = POINTS_FIRST
@@ -154,7 +172,6 @@ def draw_points(draft: Draft, order: Order | None) -> Sheet:
     draft.put(sheet, first, KEY_COLUMN, FIRST_LINE, "order_key")
     for line in range(rows):
         draft.put(sheet, first + line, 1, line + 1, "row_number")
-    sheet.column_widths |= {0: 0, 1: 5} | {2 + col: 12 for col in range(2 * count)}
     sheet.row_heights |= {STATUS_ROW: 0}
     sheet.freeze = (first, 2)
     page(draft, sheet, "portrait", repeat_rows=(POINTS_HEAD, POINTS_HEAD + 1))
@@ -181,5 +198,8 @@ def _draw_certificate(
         sheet.validations.append(
             validation(draft, field, first, col + offset, first + rows - 1, col + offset)
         )
+    for offset, kind in enumerate(("depths", "points")):
+        draft.name(f"m{number + 1}_{kind}_above", sheet, first, col + offset, rows=rows - 1)
+        draft.name(f"m{number + 1}_{kind}_below", sheet, first + 1, col + offset, rows=rows - 1)
     draft.name(f"m{number + 1}_depths", sheet, first, col, rows=rows)
     draft.name(f"m{number + 1}_points", sheet, first, col + 1, rows=rows)

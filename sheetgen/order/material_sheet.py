@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetgen.order.draft import Draft
+from sheetgen.order.draft import Draft, heading, warning_count
 from sheetgen.order.fields import layout
 from sheetgen.order.form_sheet import (
     LABEL,
@@ -11,17 +11,14 @@ from sheetgen.order.form_sheet import (
     UNIT,
     VALUE,
     draw_form,
-    heading,
     live_lines,
-    look_line,
 )
 from sheetgen.order.model import Order
-from sheetgen.order.shown import result_format
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
-RANGES = 6  # spraying ranges listed for a grade: no grade has more
+RANGES = 7  # spraying ranges listed for a grade: no grade has more
 _FACTS = (
     ("class", "text", ""),
     ("gravity_low", "two", ""),
@@ -35,11 +32,12 @@ _FACTS = (
 def draw_material(draft: Draft, order: Order | None) -> Sheet:
     """Draw the sheet and name its results "live_…" and the published figures "guide_…"."""
     sheet, row = draw_form(draft, "material", order)
-    row = heading(draft, sheet, row + 1, "look", NOTE)
-    row = look_line(draft, sheet, row, "material", NOTE, 48)
     row = heading(draft, sheet, row + 1, "live", NOTE)
     row = live_lines(draft, sheet, row, layout()["material"]["live"], "live", "live")
-    row = heading(draft, sheet, row + 1, "published", NOTE)
+    draft.put(sheet, row, LABEL, draft.say["order.live.warnings"], "label")
+    draft.calc(sheet, row, VALUE, f"={warning_count(draft, 'material')}", "order_live", "0")
+    draft.name("material_warnings", sheet, row, VALUE)
+    row = heading(draft, sheet, row + 2, "published", NOTE)
     row = _draw_facts(draft, sheet, row)
     _draw_ranges(draft, sheet, row + 1)
     page(draft, sheet, "portrait", fit_height=1)
@@ -52,7 +50,7 @@ def _draw_facts(draft: Draft, sheet: Sheet, row: int) -> int:
         draft.put(sheet, row, LABEL, draft.say[f"order.published.{key}"], "label")
         value = f"INDEX({{ref_{key}}},{found})"
         template = f'=IF({{material_grade}}="","",IFERROR(IF({value}="","",{value}),""))'
-        draft.calc(sheet, row, VALUE, template, "order_live", result_format(kind, draft))
+        draft.calc(sheet, row, VALUE, template, "order_live", draft.shown(kind))
         draft.put(sheet, row, UNIT, draft.unit(unit) if unit else None, "unit")
         draft.name(f"guide_{key}", sheet, row, VALUE)
         if key == "source":

@@ -14,7 +14,9 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
+from sheetgen.order.bounds import acting_signs, beyond_bounds
 from sheetgen.order.burners import burner_line_too_high, least_cover, without_unclear_flues
+from sheetgen.templates import Language
 
 # A field by its name in the model that the rule is of, or by the steps that lead to it.
 Place = str | tuple[str | int, ...]
@@ -84,7 +86,7 @@ class Tank(Model):
     length: Positive | None = None  # depth: of the shell, between the heads
     heads: Heads = "flat"
     head_depth: NotNegative = 0.0  # depth: of each of the two heads
-    points: tuple[TankPoint, ...] = ()  # of the certificate, deepest last
+    points: Annotated[tuple[TankPoint, ...], Field(max_length=500)] = ()  # of the certificate, deepest last
     certificate: Text = ""  # its number and date
 
     @model_validator(mode="after")
@@ -99,12 +101,15 @@ class Tank(Model):
                     "points",
                     beside=("shape",),
                 )
-            if depths != sorted(set(depths)) or volumes != sorted(set(volumes)):
-                raise broken(
-                    "points-not-rising",
-                    "depth and volume of the certificate's points must both rise from line to line",
-                    "points",
-                )
+            for line in range(1, len(self.points)):
+                for kind, values in (("depth", depths), ("volume", volumes)):
+                    if values[line] <= values[line - 1]:
+                        raise broken(
+                            "points-not-rising",
+                            "depth and volume of the certificate's points must both rise from line to line",
+                            ("points", line, kind),
+                            above=values[line - 1],
+                        )
             if depths[0] != 0:
                 raise broken("first-point", "the certificate's first point must be depth 0", "points")
         else:
@@ -141,6 +146,9 @@ class Machine(Model):
     speed_max: Positive  # speed
     reserve: NotNegative  # volume never sprayed, to keep the pump's suction covered
     fill_limit: Fraction = 0.95  # greatest part of the capacity filled
+    payload: Positive | None = (
+        None  # mass that may be carried beyond the empty distributor, by a scale ticket
+    )
     meter: bool = False  # has a volume meter on the bar
     burners: bool  # has burners, lit or not on this job
     flue_top: NotNegative | None = None  # depth: top of the flues that are used, above the tank's bottom
@@ -201,6 +209,7 @@ class Material(Model):
     spray_source: Annotated[str, Field(min_length=1, max_length=200)]  # agency or document of the range
     spray_planned: float  # temperature the settings are worked out for
     flash_point: float | None = None  # temperature, by the product's data sheet
+    heat_max: float | None = None  # temperature never to be passed, by the supplier or the agency
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -218,6 +227,13 @@ class Material(Model):
                 "spray_planned",
                 beside=("spray_min", "spray_max"),
             )
+        if self.heat_max is not None and self.spray_planned > self.heat_max:
+            raise broken(
+                "planned-above-maximum",
+                "the planned spraying temperature is above the maximum given with it",
+                "spray_planned",
+                beside=("heat_max",),
+            )
         if self.material_class != "emulsion" and self.dilution != 1:
             raise broken(
                 "dilution-class",
@@ -233,7 +249,9 @@ class Section(Model):
 
     id: Annotated[str, Field(min_length=1, max_length=12)]  # what the crew writes, such as "S1"
     road: Name
-    lanes: Annotated[tuple[Annotated[str, Field(min_length=1, max_length=12)], ...], Field(min_length=1)]
+    lanes: Annotated[
+        tuple[Annotated[str, Field(min_length=1, max_length=12)], ...], Field(min_length=1, max_length=50)
+    ]
     from_station: NotNegative  # distance
     to_station: NotNegative  # distance
     width: Positive  # width of one lane
@@ -309,9 +327,22 @@ class Limits(Model):
 
     air_min: float | None = None  # temperature
     surface_min: float | None = None  # temperature
+    surface_max: float | None = None  # temperature, where an agency has one
     source: Text = ""
     unexplained: Fraction = 0.02  # part of the material available that may stay unexplained
     rate_checks: Annotated[int, Field(ge=1, le=50)] | None = None  # rates to be worked out in a day, at least
+
+    @model_validator(mode="after")
+    def _surface(self) -> Self:
+        low, high = self.surface_min, self.surface_max
+        if low is not None and high is not None and low >= high:
+            raise broken(
+                "surface-limits",
+                "the minimum surface temperature is not below the maximum",
+                "surface_min",
+                beside=("surface_max",),
+            )
+        return self
 
 
 class BookSize(Model):
@@ -351,6 +382,10 @@ class Planning(Model):
     shot_step: Positive | None = None  # distance: shots end on whole multiples of it
     fan_angle: Annotated[float, Field(gt=0, lt=180)] | None = None  # degrees, of one nozzle's flat fan
     nozzle_angle: Annotated[float, Field(ge=0, lt=90)] | None = None  # degrees, of the slot to the bar
+    bar_height: Positive | None = None  # depth: greatest height of the nozzles over the road
+    dip_repeat: NotNegative | None = None  # depth: two readings of one level by the stick agree within this
+    level_within: NotNegative | None = None  # fraction: slope within which the tank stands level
+    stick_offset: NotNegative | None = None  # depth: of the stick from the middle of the tank, along it
     arrival_temperature: float | None = None  # temperature of a load as delivered; else the planned one
     specific_heat: Positive | None = None  # specific_heat of the mix
     aggregate_truck: Positive | None = None  # aggregate: on one truck; none for no matching
@@ -358,11 +393,15 @@ class Planning(Model):
     seal_design: SealDesign | None = None
 
 
+def _shown(place: tuple[str | int, ...]) -> str:
+    return ".".join(str(step + 1) if isinstance(step, int) else step for step in place)
+
+
 class Order(Model):
     """Everything a field book is made from."""
 
     units: Literal["us", "si"] = "us"
-    language: Literal["en", "es"] = "en"
+    language: Language = "en"
     paper: Literal["letter", "a4"] = "letter"
     job: Job
     material: Material
@@ -374,6 +413,17 @@ class Order(Model):
     limits: Limits = Limits()
     size: BookSize = BookSize()
     planning: Planning = Planning()
+
+    @model_validator(mode="after")
+    def _within_bounds(self) -> Self:
+        for place, text in acting_signs(self):
+            raise broken("acting-sign", f"{_shown(place)}: {text[:60]!r} has a sign that is not shown", place)
+        for place, value, side, bound in beyond_bounds(self, self.units):
+            message = f"{_shown(place)}: {value:g} is outside all bounds; the nearest is {bound:g}"
+            if side == "ge":
+                raise broken("greater_than_equal", message, place, ge=bound)
+            raise broken("less_than_equal", message, place, le=bound)
+        return self
 
     @model_validator(mode="after")
     def _names_once(self) -> Self:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from sheetgen.order.draft import Draft
+from collections.abc import Callable
+
+from sheetgen import templates
+from sheetgen.order.draft import Draft, heading
 from sheetgen.order.fields import layout, unit_label
-from sheetgen.order.form_sheet import heading
 from sheetgen.order.machine_sheet import machine_columns
 from sheetgen.order.model import Order
 from sheetgen.order.places import KEY_ROW
-from sheetgen.order.shown import result_format
+from sheetgen.trade.limits import limit
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
 
@@ -25,12 +27,12 @@ def draw_preview(draft: Draft, order: Order | None) -> Sheet:
     draft.head(sheet, last_col)
     row = _draw_totals(draft, sheet, KEY_ROW + 1)
     row = _draw_machines(draft, sheet, row + 1, count)
-    _draw_speeds(draft, sheet, row + 1, count, last_col)
+    last_row = _draw_speeds(draft, sheet, row + 1, count, last_col)
     sheet.column_widths |= {0: 0, ID: 9, ROAD: 36, last_col: 12}
     for number in range(count):
         for offset, part in enumerate(parts):
             sheet.column_widths[FIRST + number * len(parts) + offset] = part["width"]
-    page(draft, sheet, "landscape", fit_height=1)
+    page(draft, sheet, "landscape", fit_height=1, area=(0, 0, last_row, last_col))
     return sheet
 
 
@@ -39,7 +41,7 @@ def _draw_totals(draft: Draft, sheet: Sheet, row: int) -> int:
     for result in layout()["preview"]["job"]:
         draft.put(sheet, row, ID, draft.say[f"order.total.{result['key']}"], "label")
         draft.merge(sheet, row, ID, row, ROAD)
-        look = result_format(result["format"], draft)
+        look = draft.shown(result["format"])
         draft.result(sheet, row, FIRST, result["formula"], "order_live", look)
         draft.merge(sheet, row, FIRST, row, FIRST + 1)
         draft.name(f"job_total_{result['key']}", sheet, row, FIRST)
@@ -73,14 +75,14 @@ def _draw_machines(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
         draft.merge(sheet, row, col, row, col + 1)
         for number in range(count):
             line = row + 1 + number
-            look = result_format(result["format"], draft)
+            look = draft.shown(result["format"])
             draft.result(sheet, line, col, template.replace("#", str(number + 1)), "order_live", look)
             draft.merge(sheet, line, col, line, col + 1)
     return row + 1 + count
 
 
-def _draw_speeds(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int) -> None:
-    parts = layout()["preview"]["section"]
+def _draw_speeds(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int) -> int:
+    parts, workings = layout()["preview"]["section"], layout()["preview"]["working"]
     rows = int(layout()["section_rows"])
     row = heading(draft, sheet, row, "speeds", last_col, ID)
     first = row + 2
@@ -88,6 +90,9 @@ def _draw_speeds(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int
     for number in range(count):
         for offset, part in enumerate(parts):
             columns[f"{part['key']}_{number + 1}"] = FIRST + number * len(parts) + offset
+        for offset, part in enumerate(workings):
+            columns[f"{part['key']}_{number + 1}"] = last_col + 2 + number * len(workings) + offset
+    planned = _planned(draft.system)
     draft.tables["preview"] = Place(sheet.name, row + 1, first, first + rows - 1, columns, frozenset())
     _draw_heads(draft, sheet, row, count, last_col)
     for index in range(rows):
@@ -97,16 +102,39 @@ def _draw_speeds(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int
                 table="preview", index=index,
             )  # fmt: skip
         for number in range(1, count + 1):
+            for part in workings:
+                template = planned(part["formula"]).replace("#", str(number))
+                col = columns[f"{part['key']}_{number}"]
+                draft.calc(sheet, first + index, col, template, "result", "0.####", "preview", index)
             for part in parts:
                 template = part["formula"].replace("#", str(number))
-                look = result_format(part["format"], draft)
+                look = draft.shown(part["format"])
                 col = columns[f"{part['key']}_{number}"]
                 draft.result(sheet, first + index, col, template, "order_live", look, "preview", index)
-        fitting = "+".join(f"([verdict_{number}]={{'order.verdict.ok'}})" for number in range(1, count + 1))
+        fitting = "+".join(f"IF(N([total_{number}])>0,1,0)" for number in range(1, count + 1))
         template = f'=IF(OR([@sections.hot]="",[@sections.hand_spray]={{\'words.yes\'}}),"",{fitting})'
         draft.result(sheet, first + index, last_col, template, "order_live", "0", "preview", index)
     sheet.freeze = None
     sheet.row_heights[row] = 18
+    return first + rows - 1
+
+
+def _planned(system: str) -> Callable[[str], str]:
+    """What stands in a formula for an entry of the planning sheet: the entry, or its default where it is blank."""
+    usual = {row["key"]: row["value"] for row in templates.table("planning") if row["system"] == system}
+    values = {
+        key: f"IF(ISNUMBER({{planning_{key}}}),{{planning_{key}}},{usual[key]})"
+        for key in ("overlap", "shot_step", "prime_extra_width")
+    }
+    inch = 1 if system == "us" else 25
+    values |= {"joint": f"{(limit('joint').high or 0) * inch:g}", "passes": f"{limit('passes').high or 0:g}"}
+
+    def planned(template: str) -> str:
+        for key, value in values.items():
+            template = template.replace(f"@{key}@", value)
+        return template
+
+    return planned
 
 
 def _draw_heads(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int) -> None:

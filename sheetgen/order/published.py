@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from sheetgen import templates
-from sheetgen.amounts import Amount, magnitude
 from sheetgen.order.fields import layout
+from sheetgen.units import converted, units
 
 _UNITS = {"°F": "degF", "°C": "degC", "gal/yd²": "gal/yd**2", "L/m²": "l/m**2"}
 _SYSTEM = {"°F": "us", "°C": "si", "gal/yd²": "us", "L/m²": "si"}
@@ -124,7 +124,7 @@ def _temperature(text: str, unit: str, system: str) -> float | None:
     """Whole degrees: the documents print no finer."""
     if not text:
         return None
-    return float(round(magnitude(Amount(float(text), _UNITS[unit]), "temperature", system)))
+    return float(round(converted(float(text), _UNITS[unit], units(system)["temperature"].name)))
 
 
 def _rate(text: str, unit: str, system: str) -> float | None:
@@ -132,6 +132,46 @@ def _rate(text: str, unit: str, system: str) -> float | None:
         return None
     if _SYSTEM[unit] == system:
         return float(text)
-    return float(
-        round(magnitude(Amount(float(text), _UNITS[unit]), "rate", system), 3 if system == "us" else 2)
+    number = converted(float(text), _UNITS[unit], units(system)["rate"].name)
+    return round(number, 3 if system == "us" else 2)
+
+
+@dataclass(frozen=True, slots=True)
+class HeatLimit:
+    """A temperature that a document says is never to be passed, for a grade or for a whole class."""
+
+    grade: str
+    material_class: str
+    most: float
+    document: str
+    seen: str
+    source: str
+
+
+@cache
+def heat_limits(system: str, language: str = "en") -> tuple[HeatLimit, ...]:
+    """Every published maximum, in the unit of the system, the lowest first."""
+    found = [
+        HeatLimit(
+            row["grade"], row["material_class"], _temperature(row["max"], row["unit"], system) or 0.0,
+            row["document"], row["seen"], templates.source(row, language),
+        )
+        for row in templates.table("heating_limits")
+    ]  # fmt: skip
+    return tuple(sorted(found, key=lambda each: each.most))
+
+
+def heat_limits_of(
+    grade: str, material_class: str, system: str, language: str = "en"
+) -> tuple[HeatLimit, ...]:
+    """The published maxima that hold for a grade, the lowest first."""
+    return tuple(
+        each
+        for each in heat_limits(system, language)
+        if (each.grade == grade if each.grade else each.material_class == material_class)
     )
+
+
+def flash_of(grade: str, system: str) -> float | None:
+    """The minimum flash point that the grade's specification asks for; None where it asks for none or is not known."""
+    return next((each.flash for each in grade_facts(system) if each.grade == grade), None)

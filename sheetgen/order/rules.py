@@ -94,7 +94,7 @@ def _blame(filled: Filled, loc: Loc, error: ErrorDetails) -> None:
 
 def _limit(spot: Spot, value: float) -> str:
     percent = spot.field is not None and spot.field.kind in ("percent", "tolerance")
-    return f"{100 * value:g} %" if percent else f"{value:g}"
+    return f"{100 * value:.10g} %" if percent else f"{value:.10g}"
 
 
 def _note_names(filled: Filled, names: tuple[str, ...], stand_ins: _StandIns) -> list[Loc]:

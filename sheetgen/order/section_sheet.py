@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.order.draft import Draft, sentences
+from sheetgen.order.draft import Draft, mark_looks, sentences, unusual
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import status
 from sheetgen.order.model import Order
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW
-from sheetgen.order.shown import result_format
 from sheetgen.order.validations import validation
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import even_rows, form_page, same_rows
@@ -18,6 +17,7 @@ from sheetgen.xlsx.page import even_rows, form_page, same_rows
 GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(KEY_ROW + 1, KEY_ROW + 5)
 NUMBER, FIRST = 1, 2
 TITLE = FIRST + 1  # beside the columns that every printed page repeats
+_NUMBER_LETTERS = 2  # a row that has nothing to look at shows its number alone
 _ROWS_PER_PAGE = 20
 _ROW_HEIGHT = 38  # three lines of what is to be looked at
 
@@ -36,10 +36,14 @@ def draw_sections(draft: Draft, order: Order | None) -> Sheet:
     for index in range(rows):
         _draw_entries(draft, sheet, index, inputs, order)
         _draw_results(draft, sheet, index, inputs, results, place)
+        number = f'={index + 1}&IF([look]="","","  ◄ "&[look])'
+        draft.calc(sheet, FIRST_ROW + index, NUMBER, number, "order_look", "General", "sections", index)
     for col, field in enumerate(inputs, start=FIRST):
         sheet.validations.append(validation(draft, field, FIRST_ROW, col, FIRST_ROW + rows - 1, col))
-    status(draft, sheet, "SUM([sections.blank])", FIRST + len(inputs) - 1, TITLE)
-    sheet.column_widths |= {KEY_COLUMN: 0, NUMBER: 4}
+    warnings = 'SUMPRODUCT(([sections.look]<>"")*([sections.blank]=0))'
+    status(draft, sheet, "SUM([sections.blank])", FIRST + len(inputs) - 1, TITLE, warnings)
+    mark_looks(sheet, FIRST_ROW, NUMBER, FIRST_ROW + rows - 1, _NUMBER_LETTERS)
+    sheet.column_widths |= {KEY_COLUMN: 0, NUMBER: 40}
     sheet.row_heights[HEAD_ROW] = 46
     sheet.freeze = (FIRST_ROW, FIRST + 1)
     area = (0, 0, FIRST_ROW + rows - 1, last_col)
@@ -66,7 +70,8 @@ def _draw_heads(draft: Draft, sheet: Sheet, inputs: tuple[Field, ...], results: 
     draft.merge(sheet, GROUP_ROW, TITLE, GROUP_ROW, live_col - 1)
     draft.put(sheet, GROUP_ROW, live_col, say["order.group.follows"], "group")
     draft.merge(sheet, GROUP_ROW, live_col, GROUP_ROW, live_col + len(results) - 1)
-    draft.put(sheet, HEAD_ROW, NUMBER, say["order.column.number"], "order_head")
+    heading = f"{say['order.column.number']}  {say['order.group.look']}"
+    draft.put(sheet, HEAD_ROW, NUMBER, heading, "order_head")
     draft.put(sheet, UNIT_ROW, NUMBER, None, "header_unit")
     for col, field in enumerate(inputs, start=FIRST):
         draft.put(sheet, KEY_ROW, col, field.path, "order_key")
@@ -83,7 +88,6 @@ def _draw_entries(
     draft: Draft, sheet: Sheet, index: int, inputs: tuple[Field, ...], order: Order | None
 ) -> None:
     row = FIRST_ROW + index
-    draft.put(sheet, row, NUMBER, index + 1, "row_number")
     section = order.sections[index] if order and index < len(order.sections) else None
     for col, field in enumerate(inputs, start=FIRST):
         value = getattr(section, field.path) if section else None
@@ -107,7 +111,7 @@ def _draw_results(
             "formula"
         ]
         style = "order_look" if key == "look" else "order_live"
-        look = "0;;0" if key == "blank" else result_format(result["format"], draft)
+        look = "0;;0" if key == "blank" else draft.shown(result["format"])
         draft.result(sheet, FIRST_ROW + index, place.columns[key], template, style, look, "sections", index)
 
 
@@ -121,4 +125,4 @@ def _blank_formula(inputs: tuple[Field, ...], index: int) -> str:
 
 def _look_formula(draft: Draft) -> str:
     blanks = "IF(N([blank])>0,[blank]&{'order.blank_cells'},\"\")"
-    return f'=IF([blank]="","",TRIM({blanks}&{sentences(draft, "sections")}))'
+    return f'=IF([blank]="","",TRIM({blanks}&{sentences(draft, "sections")}&{unusual(draft, "sections", "[", "]")}))'

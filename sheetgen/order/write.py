@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from sheetgen.errors import SheetgenError
 from sheetgen.order.draft import Draft
 from sheetgen.order.form_sheet import draw_form
 from sheetgen.order.guide_sheet import draw_guide
@@ -14,8 +15,10 @@ from sheetgen.order.model import Order
 from sheetgen.order.preview_sheet import draw_preview
 from sheetgen.order.reference_sheet import draw_reference
 from sheetgen.order.section_sheet import draw_sections
+from sheetgen.templates import texts
+from sheetgen.whole_file import write_new
 from sheetgen.xlsx.model import Book
-from sheetgen.xlsx.write import write_book
+from sheetgen.xlsx.write import book_bytes, write_book
 
 _PAPER = {"us": "letter", "si": "a4"}
 
@@ -26,6 +29,7 @@ def write_order(
     lang: str = "en",
     order: Order | None = None,
     paper: str | None = None,
+    replace: bool = True,
 ) -> Path:
     """Write an order workbook for the office to fill in, or to change.
 
@@ -35,15 +39,30 @@ def write_order(
         lang: "en" or "es"; an order brings its own
         order: what the workbook is filled with; None for a blank one
         paper: "letter" or "a4"; the usual one of the unit system where not given
+        replace: whether a file of that name is replaced
 
     Returns:
         the path of the workbook
+
+    Raises:
+        SheetgenError: the name does not end in .xlsx, or such a file is there and is not to be replaced
+        OSError: it cannot be written
 
     What :func:`sheetgen.order.read.read_order` reads from it is the same order, for numbers of at most 15
     significant digits (a spreadsheet keeps no more).
     """
     path = Path(path)
-    return write_book(lay_out_order(units, lang, order, paper), path)
+    say = texts(order.language if order is not None else lang)
+    if path.suffix.lower() != ".xlsx":
+        raise SheetgenError(say.say("files.not_a_workbook_name", path=path))
+    book = lay_out_order(units, lang, order, paper)
+    if replace:
+        return write_book(book, path)
+    try:
+        write_new(path, book_bytes(book))
+    except FileExistsError as error:
+        raise SheetgenError(say.say("files.there_already", path=path)) from error
+    return path
 
 
 def lay_out_order(units: str, lang: str, order: Order | None = None, paper: str | None = None) -> Book:

@@ -21,7 +21,7 @@ class Figures:
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity; empty for a plain number."""
-        return self._units[kind].labels[self._language] if kind in self._units else ""
+        return self._units[kind].label(self._language) if kind in self._units else ""
 
     def bare(self, value: float | None, kind: str, decimals: int | None = None) -> str:
         """The number alone, for a column whose heading has the unit; a dash for none."""

@@ -20,18 +20,15 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import NamedTuple, Self
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine
 from sheetgen.plan.inputs import Inputs
-from sheetgen.plan.model import Ordered, Pass, Setting, Verdict
-from sheetgen.trade import (
-    discharge_for,
-    limit,
-    nozzles_open,
-    round_half_away,
-    spread_length,
-    travel_speed,
-)
+from sheetgen.plan.model import Ordered, Pass, SectionPlan, Setting, Verdict
+from sheetgen.trade.bar import nozzles_open
+from sheetgen.trade.limits import limit
+from sheetgen.trade.passes import joint_width
+from sheetgen.trade.rates import discharge_for, spread_length, travel_speed
+from sheetgen.trade.rounding import round_half_away
+from sheetgen.units import constants
 
 # Of a margin and of a count of nozzles before it is judged: dust of the arithmetic does not decide.
 _PLACES = 6
@@ -94,30 +91,19 @@ class Distributor:
 
     def nozzles(self, width: float) -> int:
         """The nozzles of a bar width."""
-        apart = quantity(self.machine.nozzle_spacing, "spacing", self.system)
-        return max(1, int(nozzles_open(quantity(width, "width", self.system), apart)))
+        return max(1, int(nozzles_open(width, self.machine.nozzle_spacing, self.system)))
 
     def speed(self, discharge: float, rate: float, width: float) -> float:
         """The [speed] for a [rate] over a [width] at a [flow]."""
-        one = quantity(discharge, "flow", self.system), quantity(rate, "rate", self.system)
-        return float(
-            magnitude(travel_speed(*one, quantity(width, "width", self.system)), "speed", self.system)
-        )
+        return travel_speed(discharge, rate, width, self.system)
 
     def discharge(self, rate: float, speed: float, width: float) -> float:
         """The [flow] for a [rate] over a [width] at a [speed]."""
-        one = quantity(rate, "rate", self.system), quantity(speed, "speed", self.system)
-        return float(
-            magnitude(discharge_for(*one, quantity(width, "width", self.system)), "flow", self.system)
-        )
+        return discharge_for(rate, speed, width, self.system)
 
     def reach(self, rate: float, width: float) -> float:
         """The [distance] that a full tank covers at a [rate] over a [width]."""
-        usable = quantity(max(self.usable, 0.0), "volume", self.system)
-        length = spread_length(
-            usable, quantity(rate, "rate", self.system), quantity(width, "width", self.system)
-        )
-        return float(magnitude(length, "distance", self.system))
+        return spread_length(max(self.usable, 0.0), rate, width, self.system)
 
 
 def settings_for(distributor: Distributor, lane: Lane) -> tuple[Setting, ...]:
@@ -136,6 +122,11 @@ def choose(settings: Sequence[Setting]) -> tuple[int | None, Verdict]:
     )
     as_calibrated = all(each.discharge == settings[best].calibrated for each in settings[best].sprayed)
     return best, "as-calibrated" if as_calibrated else "other-discharge"
+
+
+def lane_limit(planned: SectionPlan, machine: Machine, system: str) -> float:
+    """The [width] that shots side by side may come to in one lane: as planned, and half a nozzle for the reading."""
+    return sum(each.width for each in planned.sprayed) + _width(machine.nozzle_spacing, system) / 2
 
 
 class Bounds(NamedTuple):
@@ -224,8 +215,10 @@ def _nozzles(lane: Lane, distributor: Distributor, bounds: Bounds, bar: int) -> 
         wide = total % passes
         return [total // passes + 1] * wide + [total // passes] * (passes - wide), False
     alike = passes * bounds.least
-    if passes > 1 and bounds.least <= most and _joint(lane, pitch, alike, passes) <= bounds.least * pitch / 2:
-        return [bounds.least] * passes, True
+    if passes > 1 and bounds.least <= most:
+        beyond = _joint(lane, pitch, alike, passes) / pitch - bounds.least / 2
+        if round(beyond, _PLACES) <= 0:  # at most half of a pass lies twice
+            return [bounds.least] * passes, True
     return [], False
 
 
@@ -237,7 +230,7 @@ def _widest_joint(lane: Lane, distributor: Distributor) -> float:
 
 def _joint(lane: Lane, pitch: float, total: int, passes: int) -> float:
     """[width] of each overlap where so many nozzles end at the lane's edges."""
-    return (total * pitch - lane.covered_width) / (passes - 1)
+    return joint_width(total * pitch, passes, lane.covered_width)
 
 
 def _each_joint(lane: Lane, bounds: Bounds, opened: Sequence[int]) -> float:
@@ -245,7 +238,7 @@ def _each_joint(lane: Lane, bounds: Bounds, opened: Sequence[int]) -> float:
 
 
 def _width(spacing: float, system: str) -> float:
-    return float(magnitude(quantity(spacing, "spacing", system), "width", system))
+    return spacing / constants(system)["nozzle_spacing_per_width"]
 
 
 def _passes(
@@ -255,9 +248,7 @@ def _passes(
     overlap = None
     if len(opened) > 1:
         width = max(0.0, _each_joint(lane, bounds, opened))
-        overlap = float(
-            magnitude(quantity(width, "width", distributor.system), "spacing", distributor.system)
-        )
+        overlap = width * constants(distributor.system)["nozzle_spacing_per_width"]
     return tuple(
         _pass(distributor, lane, bounds, number, nozzles, overlap, possible=possible)
         for number, nozzles in enumerate(opened, start=1)
@@ -299,7 +290,7 @@ def _margins(distributor: Distributor, lane: Lane, bounds: Bounds, opened: Seque
         "pump_greatest": machine.discharge_max / machine.discharge - 1,
         "load": reach / lane.reach - 1,
     }
-    return {key: float(round_half_away(value, _PLACES)) for key, value in margins.items()}
+    return {key: round_half_away(value, _PLACES) for key, value in margins.items()}
 
 
 def _window(

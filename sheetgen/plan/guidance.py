@@ -18,9 +18,12 @@ def guidance_for(order: Order, section: Section, rate: float) -> Guidance:
         section: the section
         rate: [rate] ordered, on the section's basis, at base temperature
     """
-    guide = compared_rates(order.units, order.language).get((section.work, section.surface, section.basis))
+    guides = compared_rates(order.units, order.language)
+    residual = guides.get((section.work, section.surface, "residual"))
+    guide = residual or guides.get((section.work, section.surface, section.basis))
+    part = 1.0 if residual is None else _residual_part(order, section)
     other = _confused_with(order, section)
-    low, high = (None, None) if guide is None else (guide.low, guide.high)
+    low, high = (None, None) if guide is None else (_over(guide.low, part), _over(guide.high, part))
     other_low, other_high = (None, None) if other is None else (other.low, other.high)
     return Guidance(
         rate=rate,
@@ -36,6 +39,19 @@ def guidance_for(order: Order, section: Section, rate: float) -> Guidance:
             for each in _concerning(order, section)
         ),
     )
+
+
+def _residual_part(order: Order, section: Section) -> float:
+    """What stays on the road of one of what was ordered: residue is compared, on whatever basis it was ordered."""
+    material = order.material
+    if section.basis == "residual":
+        return 1.0
+    return material.residue * (material.dilution if section.basis == "as-diluted" else 1.0)
+
+
+def _over(rate: float | None, part: float) -> float | None:
+    """A published residual rate on the basis that was ordered."""
+    return None if rate is None else rate / part
 
 
 def _concerning(order: Order, section: Section) -> list[Rate]:

@@ -5,13 +5,15 @@ Hot asphalt, burners and vapour hurt people: nothing here replaces the maker's m
 
 from __future__ import annotations
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.burners import burner_line, least_cover
 from sheetgen.order.model import Machine, Order
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Heating
 from sheetgen.plan.ordered import factor_at
-from sheetgen.trade import BASES, Chart, heat_for, heating_time, mass_of, round_down
+from sheetgen.trade.chart import Chart
+from sheetgen.trade.density import mass_of, mixed_gravity
+from sheetgen.trade.heating import heat_for, heating_time
+from sheetgen.trade.rounding import round_down
 
 _PLACES = 9
 
@@ -34,9 +36,9 @@ def heating_of(
     planned, arrival = material.spray_planned, inputs.arrival_temperature
     at_arrival = factor_at(order, arrival)
     heated = arrival < planned
-    cold = float(round_down(round(full * factor / at_arrival, _PLACES), order.rounding.volume))
+    cold = round_down(round(full * factor / at_arrival, _PLACES), order.rounding.volume)
     base = cold * at_arrival
-    gravity = material.dilution * material.specific_gravity + (1 - material.dilution)
+    gravity = mixed_gravity(material.specific_gravity, material.dilution)
     load = _Load(order, machine, base, gravity)
     spans = (inputs.specific_heat, inputs.specific_heat_low, inputs.specific_heat_high)
     rise = max(0.0, planned - arrival)
@@ -44,6 +46,8 @@ def heating_of(
     step_heat = load.heat(inputs.heating_step, inputs.specific_heat)
     hours = load.hours(heat)
     line = burner_line(machine, order.units)
+    slow = material.material_class == "emulsion" and machine.burners
+    least = rise / inputs.emulsion_heating_rate if slow else 0.0
     return Heating(
         arrival=arrival,
         planned=planned,
@@ -61,6 +65,8 @@ def heating_of(
         hours=hours,
         hours_low=load.hours(low),
         hours_high=load.hours(high),
+        hours_least=least,
+        hours_planned=max(hours or 0.0, least),
         rise=rise / hours if hours else None,
         step=inputs.heating_step,
         step_heat=step_heat,
@@ -69,7 +75,7 @@ def heating_of(
         flue_top=None if line is None else machine.flue_top,
         cover_over_flues=None if line is None else machine.cover_over_flues or least_cover(order.units),
         burner_dip=line,
-        burner_volume=None if line is None else _volume_at(chart, line, order.units),
+        burner_volume=None if line is None else chart.volume(min(line, chart.height)),
     )
 
 
@@ -78,33 +84,16 @@ class _Load:
 
     def __init__(self, order: Order, machine: Machine, base: float, gravity: float) -> None:
         self._system, self._machine, self._gravity = order.units, machine, gravity
-        self._volume = quantity(base, "volume", order.units)
-        mass = mass_of(self._volume, gravity, BASES[order.units])
-        self.mass = float(magnitude(mass, "mass", order.units))
+        self._volume = base
+        self.mass = mass_of(base, gravity, order.units)
 
     def heat(self, rise: float, specific_heat: float) -> float:
         """[heat] net for a rise of temperature."""
-        start = 0.0
-        needed = heat_for(
-            self._volume,
-            self._gravity,
-            quantity(start, "temperature", self._system),
-            quantity(start + rise, "temperature", self._system),
-            quantity(specific_heat, "specific_heat", self._system),
-            BASES[self._system],
-        )
-        return float(magnitude(needed, "heat", self._system))
+        return heat_for(self._volume, self._gravity, 0.0, rise, specific_heat, self._system)
 
     def hours(self, heat: float) -> float | None:
         """[hours] of the burners for a net heat; None without burners."""
         if not self._machine.burner_power:
             return None
-        power = quantity(self._machine.burner_power, "power", self._system)
-        time = heating_time(quantity(heat, "heat", self._system), power, self._machine.burner_efficiency)
-        return float(time.to("hour").magnitude)
-
-
-def _volume_at(chart: Chart, depth: float, system: str) -> float:
-    """[volume] at a depth by the chart; the whole tank where it is not so deep."""
-    last = float(chart.depths.magnitude[-1])
-    return float(chart.interpolate(quantity(min(depth, last), "depth", system)).magnitude)
+        machine = self._machine
+        return heating_time(heat, machine.burner_power, machine.burner_efficiency, self._system)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from functools import cache
+from math import hypot, sqrt
 from typing import NamedTuple
 
 from sheetgen import templates
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
 from sheetgen.plan.model import Given
-from sheetgen.trade import limit, specific_heat_of_mix
+from sheetgen.trade.heating import specific_heat_of_mix
+from sheetgen.trade.limits import limit
 
 # Inputs of the order's planning part, with their kind of quantity, in the order they are shown.
 KINDS = {
@@ -26,6 +27,10 @@ KINDS = {
     "shot_step": "distance",
     "fan_angle": "angle",
     "nozzle_angle": "angle",
+    "bar_height": "depth",
+    "dip_repeat": "depth",
+    "level_within": "",
+    "stick_offset": "depth",
     "arrival_temperature": "temperature",
     "specific_heat": "specific_heat",
     "aggregate_truck": "aggregate",
@@ -59,6 +64,10 @@ class Inputs(NamedTuple):
     shot_step: float
     fan_angle: float
     nozzle_angle: float
+    bar_height: float
+    dip_repeat: float
+    level_within: float
+    stick_offset: float
     coverage: int
     arrival_temperature: float
     specific_heat: float
@@ -93,17 +102,26 @@ def inputs_of(order: Order) -> Inputs:
     )
 
 
+def stick_uncertainty(order: Order) -> float:
+    """The standard uncertainty of one reading of the stick, in [depth].
+
+    Its resolution, how well two readings of a level agree, and the slope of the tank times the stick's distance from
+    the middle: each a rectangular distribution, its half-width over √3 (JCGM 100:2008, 4.3.7).
+    """
+    repeat, slope, offset = (
+        _given(order, key, "", {}).value or 0.0 for key in ("dip_repeat", "level_within", "stick_offset")
+    )
+    return hypot(order.reading.dip / 2, repeat, slope * offset) / sqrt(3)
+
+
 def specific_heats(order: Order) -> tuple[float, float]:
     """The least and the greatest specific heat of the mix: of asphalt, or of residue and water by mass."""
     material, system = order.material, order.units
-    ends = [
-        quantity(default(order, key), "specific_heat", system)
-        for key in ("specific_heat_low", "specific_heat_high")
-    ]
-    if material.material_class == "emulsion":
-        ends = [specific_heat_of_mix(end, material.residue, material.dilution) for end in ends]
-    low, high = (float(magnitude(end, "specific_heat", system)) for end in ends)
-    return low, high
+    low, high = (default(order, key) for key in ("specific_heat_low", "specific_heat_high"))
+    if material.material_class != "emulsion":
+        return low, high
+    parts = material.residue, material.dilution
+    return specific_heat_of_mix(low, *parts, system=system), specific_heat_of_mix(high, *parts, system=system)
 
 
 def default(order: Order, key: str) -> float:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetgen.amounts import quantity
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.tank import chart_of
 from sheetgen.plan.bar_card import bar_card
 from sheetgen.plan.fit import Distributor
 from sheetgen.plan.heating import heating_of
 from sheetgen.plan.inputs import Inputs, inputs_of
 from sheetgen.plan.judging import Stick, counted, judge, standard
-from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, SectionPlan
+from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, Run, SectionPlan
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
 from sheetgen.plan.quantities_to_order import to_order
@@ -19,18 +19,12 @@ from sheetgen.plan.seal import seal_of
 from sheetgen.plan.sections import plan_section
 from sheetgen.plan.shots import cut_into_shots, runs_of
 from sheetgen.plan.timeline import day_of, loads_of, timed
-from sheetgen.trade import (
-    BASES,
-    Chart,
-    Tank,
-    correction_chart,
-    correction_kind,
-    loads_needed,
-    round_half_away,
-)
-from sheetgen.trade.checks import constant
-from sheetgen.trade.elementwise import slopes
+from sheetgen.trade.correction import correction_chart, correction_kind
+from sheetgen.trade.density import mixed_gravity, volume_of
+from sheetgen.trade.loads import loads_needed
+from sheetgen.trade.rounding import round_down
 
+_PLACES = 6  # of a volume before it is rounded down, so that the dust of an arithmetic takes nothing away
 _FACTOR_SPAN = 10  # degrees to either side over which the slope of the factor is taken
 
 
@@ -62,15 +56,39 @@ def plan(order: Order) -> Plan:
     )
 
 
+def planned_sections(order: Order, machine: Machine) -> dict[str, SectionPlan]:
+    """How one machine sprays each section, by the section's id, without loads and times.
+
+    Raises:
+        QuantityError: a temperature outside the material's correction chart
+    """
+    inputs = inputs_of(order)
+    factor = factor_at(order, order.material.spray_planned)
+    distributor = _distributor(order, machine, inputs, factor)
+    return {
+        section.id: plan_section(distributor, section, inputs)
+        for section in ordered_sections(order, inputs, factor)
+    }
+
+
+def _distributor(order: Order, machine: Machine, inputs: Inputs, factor: float) -> Distributor:
+    full = _full(order, machine, inputs, chart_of(machine, order).capacity, factor)
+    return Distributor(machine, order.units, _usable(order, machine, full))
+
+
+def _usable(order: Order, machine: Machine, full: float) -> float:
+    return round_down(round(full - machine.reserve, _PLACES), order.rounding.volume)
+
+
 def plan_machine(
     order: Order, machine: Machine, inputs: Inputs, sections: Sequence[Ordered], factor: float
 ) -> MachinePlan:
     """The plan with one machine, as if it did the whole job."""
-    chart = _chart(order, machine)
-    capacity = float(chart.volumes.magnitude[-1])
+    chart = chart_of(machine, order)
+    capacity = chart.capacity
     full = _full(order, machine, inputs, capacity, factor)
-    usable = float(round_half_away(full - machine.reserve, order.rounding.volume))
-    stick = Stick(_steepest(chart), machine.meter, _temperature_part(order, factor), usable)
+    usable = _usable(order, machine, full)
+    stick = Stick(chart.steepest, machine.meter, _temperature_part(order, factor), usable)
     distributor = Distributor(machine, order.units, usable)
     plans = [judge(order, stick, section, plan_section(distributor, section, inputs)) for section in sections]
     heating = heating_of(order, machine, inputs, full, chart, factor)
@@ -78,7 +96,10 @@ def plan_machine(
     cuts = cut_into_shots(
         runs, usable, machine.reserve, inputs.shot_step, order.rounding.volume, inputs.most_shots
     )
-    shots = None if cuts is None else timed(cuts, plans, inputs, machine.reserve, heating.minutes_per_hot)
+    least = 60 * heating.hours_least
+    shots = (
+        None if cuts is None else timed(cuts, plans, inputs, machine.reserve, heating.minutes_per_hot, least)
+    )
     final = tuple(counted(each, _of(shots, each)) for each in plans)
     loads = loads_of(shots or (), factor / factor_at(order, inputs.arrival_temperature))
     ordered = to_order(order, final, inputs, machine.reserve, factor)
@@ -96,13 +117,13 @@ def plan_machine(
         runs=runs,
         shots=shots or (),
         loads=loads,
-        day=day_of(shots, sections, final, _loads(order, runs, usable, loads, shots)),
+        day=day_of(shots, sections, final, _loads(runs, usable, loads, shots)),
         to_order=ordered,
         heating=heating,
         bar=bar,
         notices=notices_of_machine(
             machine, inputs, sections, final, shots, heating, bar, ordered, usable,
-            order.material.material_class == "emulsion",
+            order,
         ),
     )  # fmt: skip
 
@@ -118,29 +139,22 @@ def _limits(machine: Machine) -> MachineLimits:
     )
 
 
-def _chart(order: Order, machine: Machine) -> Chart:
-    step = quantity(constant(order.units, "chart_step"), "depth", order.units)
-    return Tank.from_order(machine.tank, order.units).chart(step, order.rounding.chart)
-
-
 def _full(order: Order, machine: Machine, inputs: Inputs, capacity: float, factor: float) -> float:
-    """[volume] hot that the tank is filled to: neither it nor a hotter delivery goes over the fill limit."""
-    decimals = order.rounding.volume
-    full = float(round_half_away(capacity * machine.fill_limit, decimals))
+    """[volume] hot that the tank is filled to: neither it nor a hotter delivery goes over the fill limit, nor over
+    the weight that the truck may carry."""
     hotter = min(1.0, factor_at(order, inputs.arrival_temperature) / factor)
-    return min(float(round_half_away(full * hotter, decimals)), capacity)
-
-
-def _steepest(chart: Chart) -> float:
-    """[volume] per [depth] where a reading of the stick means most."""
-    return max(slopes(chart.depths.magnitude, chart.volumes.magnitude))
+    full = capacity * machine.fill_limit * hotter
+    if machine.payload is not None:
+        gravity = mixed_gravity(order.material.specific_gravity, order.material.dilution)
+        full = min(full, volume_of(machine.payload, gravity, order.units) / factor)
+    return round_down(round(full, _PLACES), order.rounding.volume)
 
 
 def _temperature_part(order: Order, factor: float) -> float:
     """Relative standard uncertainty of the factor by the thermometer's resolution."""
-    material, system = order.material, order.units
+    material = order.material
     kind = correction_kind(material.specific_gravity, emulsion=material.material_class == "emulsion")
-    chart = correction_chart(kind, BASES[system])
+    chart = correction_chart(kind, order.units)
     below = max(material.spray_planned - _FACTOR_SPAN, chart.lowest)
     above = min(material.spray_planned + _FACTOR_SPAN, chart.highest)
     slope = (factor_at(order, above) - factor_at(order, below)) / (above - below)
@@ -151,12 +165,8 @@ def _of(shots: Sequence[PlannedShot] | None, plan: SectionPlan) -> list[PlannedS
     return [shot for shot in shots or () if shot.section == plan.id]
 
 
-def _loads(
-    order: Order, runs: Sequence[object], usable: float, loads: Sequence[object], shots: object
-) -> int:
+def _loads(runs: Sequence[Run], usable: float, loads: Sequence[object], shots: object) -> int:
     """Loads by the shots, or by volume alone where the shots are not listed."""
     if shots is not None or usable <= 0:
         return len(loads)
-    total = sum(run.volume for run in runs)  # type: ignore[attr-defined]
-    system = order.units
-    return int(loads_needed(quantity(total, "volume", system), quantity(usable, "volume", system)))
+    return int(loads_needed(sum(run.volume for run in runs), usable))

@@ -1,7 +1,10 @@
 """How long a shot must be for the dipstick, or the meter, to judge its rate.
 
-JCGM 100:2008: a reading of resolution r has the standard uncertainty r/(2√3); it is propagated to first order and
-expanded by the coverage factor 2, as the recheck of a returned book does. A shot can be judged where the expanded
+JCGM 100:2008: a reading of resolution r has the standard uncertainty r/(2√3); one of the stick also has what its
+repetition and the level of the tank add (:func:`~sheetgen.plan.inputs.stick_uncertainty`). It is propagated to first
+order and expanded by the coverage factor 2, as the recheck of a returned book does.
+
+A shot can be judged where the expanded
 uncertainty of its rate is within the ordered tolerance: two readings of the tank at its steepest, the temperature,
 two stations and the width. With a for the readings of the tank and s for a station as lengths, and t and w for
 temperature and width as fractions: L = √((a² + 2s²) / ((tolerance/2)² − t² − w²)).
@@ -13,6 +16,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from sheetgen.order.model import Order
+from sheetgen.plan.inputs import stick_uncertainty
 from sheetgen.plan.model import Judged, Judging, Ordered, PlannedShot, SectionPlan
 
 _COVERAGE = 2.0
@@ -47,7 +51,7 @@ def judge(order: Order, stick: Stick, section: Ordered, plan: SectionPlan) -> Se
         return plan
     reading = order.reading
     narrowest = plan.sprayed[-1]
-    dip = sqrt(2) * stick.slope * standard(reading.dip) / narrowest.volume_per_length
+    dip = sqrt(2) * stick.slope * stick_uncertainty(order) / narrowest.volume_per_length
     meter = sqrt(2) * standard(reading.meter) / narrowest.volume_per_length
     least = [_least_length(order, stick, section, plan, part) for part in (dip, meter)]
     return plan._replace(

@@ -51,6 +51,8 @@ class Heating(NamedTuple):
         specific_heat, specific_heat_low, specific_heat_high: [specific_heat] taken, and the ends of its span
         heat, heat_low, heat_high: [heat] net
         hours, hours_low, hours_high: [hours] None without a burner
+        hours_least: [hours] what the published rise of an emulsion asks for, however strong the burners are; else 0
+        hours_planned: [hours] the greater of the two, which the timeline counts for a full load
         rise: [temperature_rate] None without a burner
         step: [temperature] a round rise
         step_heat, step_hours: [heat], [hours] for it
@@ -77,6 +79,8 @@ class Heating(NamedTuple):
     hours: float | None
     hours_low: float | None
     hours_high: float | None
+    hours_least: float
+    hours_planned: float
     rise: float | None
     step: float
     step_heat: float
@@ -96,7 +100,8 @@ class BarCard(NamedTuple):
         fan_angle, nozzle_angle: [angle]
         angle_low, angle_high: [angle] published ends for the slot
         heights: [depth] of the nozzles over the road, by coverage 1, 2, 3
-        coverage: fans on every point of the road by preference
+        height_most: [depth] above which no coverage is offered
+        coverage: fans on every point of the road by preference, at most as the height allows; 0 for none
         nozzles: open nozzles by bar width
     """
 
@@ -106,8 +111,19 @@ class BarCard(NamedTuple):
     angle_low: float
     angle_high: float
     heights: tuple[float, float, float]
+    height_most: float
     coverage: int
     nozzles: tuple[tuple[float, int], ...]
+
+    @property
+    def offered(self) -> tuple[float | None, ...]:
+        """The heights, None for one above the greatest."""
+        return tuple(height if round(height - self.height_most, 6) <= 0 else None for height in self.heights)
+
+    @property
+    def height(self) -> float | None:
+        """[depth] of the nozzles for the coverage by preference; None where every coverage lifts them too high."""
+        return self.heights[self.coverage - 1] if self.coverage else None
 
 
 class MachineLimits(NamedTuple):

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from sheetgen import templates
+from sheetgen.order.heating import emulsion_max, flash_point, published_maxima
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.warned import warnings_of
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import (
     BarCard,
@@ -19,7 +21,8 @@ from sheetgen.plan.model import (
     ToOrder,
 )
 from sheetgen.plan.shots import trucks_limit
-from sheetgen.trade import limit
+from sheetgen.templates import texts
+from sheetgen.trade.limits import limit
 
 _PLACES = 6
 _SEAL_PLACES = 0.10  # of the designed rate before a difference is worth a word: what agencies allow on a rate
@@ -39,7 +42,8 @@ def notices_of_order(
     order: Order, sections: Sequence[Ordered], inputs: Inputs, seal: Seal | None
 ) -> tuple[Notice, ...]:
     """What to know whichever machine sprays."""
-    found: list[Notice] = []
+    say = texts(order.language)
+    found = [Notice("order-warning", values=(("text", each.told(say), ""),)) for each in warnings_of(order)]
     for section in sections:
         found += _of_guidance(section)
         if section.work == "prime":
@@ -50,6 +54,7 @@ def notices_of_order(
         found.append(Notice("no-aggregate"))
     if seal is not None:
         found += _of_seal(seal)
+    found += _of_temperatures(order)
     if order.planning.arrival_temperature is None:
         found.append(Notice("arrival-not-given"))
     return tuple(found)
@@ -65,7 +70,7 @@ def notices_of_machine(
     bar: BarCard,
     ordered: ToOrder,
     usable: float,
-    emulsion: bool,
+    order: Order,
 ) -> tuple[Notice, ...]:
     """What to know of one machine on this job."""
     found: list[Notice] = []
@@ -77,7 +82,8 @@ def notices_of_machine(
             found += _of_judging(section, plan)
     if shots is None:
         found.append(Notice("too-many-shots", values=(("most", float(inputs.most_shots), ""),)))
-    found += _of_heating(machine, inputs, heating, emulsion)
+    found += _of_heating(machine, inputs, heating, order)
+    found += _of_loads(heating, shots)
     if not bar.angle_low <= bar.nozzle_angle <= bar.angle_high:
         values = (
             ("angle", bar.nozzle_angle, "angle"),
@@ -85,6 +91,13 @@ def notices_of_machine(
             ("high", bar.angle_high, "angle"),
         )
         found.append(Notice("nozzle-angle", values=values, source=limit("nozzle_angle").source))
+    if bar.coverage < inputs.coverage:
+        values = (
+            ("height", bar.heights[0 if not bar.coverage else inputs.coverage - 1], "depth"),
+            ("most", bar.height_most, "depth"),
+            ("coverage", float(bar.coverage), ""),
+        )
+        found.append(Notice("bar-lower" if bar.coverage else "bar-high", values=values))
     if ordered.left > 0:
         found.append(Notice("reserve-left", values=(("left", ordered.left, "volume"),)))
     return tuple(found)
@@ -211,9 +224,12 @@ def _of_judging(section: Ordered, plan: SectionPlan) -> Iterator[Notice]:
     )
 
 
-def _of_heating(machine: Machine, inputs: Inputs, heating: Heating, emulsion: bool) -> Iterator[Notice]:
+def _of_heating(machine: Machine, inputs: Inputs, heating: Heating, order: Order) -> Iterator[Notice]:
+    emulsion = order.material.material_class == "emulsion"
     if heating.arrival >= heating.planned:
         return
+    if order.material.material_class == "cutback" and machine.burners:
+        yield _cutback_fired(order)
     if not machine.burner_power:
         yield Notice(
             "no-burner-power" if machine.burners else "no-burner",
@@ -225,9 +241,51 @@ def _of_heating(machine: Machine, inputs: Inputs, heating: Heating, emulsion: bo
             values=(
                 ("rise", heating.rise, "temperature_rate"),
                 ("most", inputs.emulsion_heating_rate, "temperature_rate"),
+                ("hours", heating.hours_planned, "hours"),
             ),
             source="Ohio DOT 422.07 (2010)",
         )
+
+
+def _cutback_fired(order: Order) -> Notice:
+    """That burners heat a cutback near or through its flash point; none known is the worst."""
+    flash = flash_point(order)
+    source = "UFGS 02785; NAVEDTRA 14081"
+    if flash is None:
+        return Notice("cutback-fired-unknown", source=source)
+    return Notice("cutback-fired", values=(("flash", flash, "temperature"),), source=source)
+
+
+def _of_loads(heating: Heating, shots: Sequence[PlannedShot] | None) -> Iterator[Notice]:
+    """Loads that are to be heated and do not cover the flues."""
+    line = heating.burner_volume
+    if line is None or heating.arrival >= heating.planned:
+        return
+    low = [shot for shot in shots or () if shot.refill and round(shot.before - line, _PLACES) < 0]
+    if low:
+        loads = ", ".join(str(shot.load) for shot in low)
+        values: tuple[tuple[str, float | str, str], ...] = (
+            ("loads", loads, ""),
+            ("line", heating.burner_dip or 0.0, "depth"),
+            ("volume", line, "volume"),
+        )
+        yield Notice("load-below-burner-line", values=values, source="NAVEDTRA 14081")
+
+
+def _of_temperatures(order: Order) -> Iterator[Notice]:
+    """Temperatures beyond a published maximum."""
+    material, most = order.material, emulsion_max(order.units)
+    hottest = max(material.spray_planned, order.planning.arrival_temperature or material.spray_planned)
+    if material.material_class == "emulsion" and hottest > most:
+        yield Notice("emulsion-hot", values=_temperatures(planned=hottest, most=most), source="AEMA, PPRA")
+    for maximum in published_maxima(order)[:1]:
+        if maximum.most < hottest and not (material.material_class == "emulsion" and hottest > most):
+            values = (*_temperatures(planned=hottest, most=maximum.most), ("document", maximum.document, ""))
+            yield Notice("above-published-maximum", values=values)
+
+
+def _temperatures(**values: float) -> tuple[tuple[str, float | str, str], ...]:
+    return tuple((name, value, "temperature") for name, value in values.items())
 
 
 def _of_seal(seal: Seal) -> Iterator[Notice]:

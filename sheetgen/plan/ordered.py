@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order, Section
 from sheetgen.plan.guidance import guidance_for
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Ordered
-from sheetgen.trade import (
-    BASES,
-    area_of,
-    bar_rate,
-    correction_kind,
-    residual_rate,
-    round_half_away,
-    volume_factor,
-)
+from sheetgen.trade.basis import mix_rate, residual_rate
+from sheetgen.trade.correction import correction_kind, volume_factor
+from sheetgen.trade.rates import area_of
+from sheetgen.trade.rounding import round_half_away, without_dust
+from sheetgen.trade.tolerance import allowed_deviation
 
 
 def factor_at(order: Order, temperature: float) -> float:
@@ -28,8 +23,7 @@ def factor_at(order: Order, temperature: float) -> float:
     emulsion = material.material_class == "emulsion"
     kind = correction_kind(material.specific_gravity, emulsion=emulsion)
     decimals = rounding.factor_emulsion if emulsion else rounding.factor_asphalt
-    degrees = quantity(temperature, "temperature", order.units)
-    return float(volume_factor(degrees, kind, BASES[order.units], decimals))
+    return volume_factor(temperature, kind, order.units, decimals)
 
 
 def ordered_sections(order: Order, inputs: Inputs, planned_factor: float) -> tuple[Ordered, ...]:
@@ -39,22 +33,14 @@ def ordered_sections(order: Order, inputs: Inputs, planned_factor: float) -> tup
 
 def _ordered(order: Order, section: Section, inputs: Inputs, factor: float) -> Ordered:
     material, rounding, system = order.material, order.rounding, order.units
-    length = abs(section.to_station - section.from_station)
+    length = without_dust(abs(section.to_station - section.from_station))
     lanes = len(section.lanes)
-    one = area_of(quantity(length, "distance", system), quantity(section.width, "width", system))
-    area = float(round_half_away(magnitude(one, "area", system) * lanes, rounding.area))
+    area = round_half_away(area_of(length, section.width, system) * lanes, rounding.area)
     at_base = factor if section.rate_temperature == "spraying" else 1.0
-    parts = {"residual": material.residue, "undiluted": 1.0}
-    ordered = quantity(section.rate * at_base, "rate", system)
-    mix = ordered
-    if section.basis in parts:
-        mix = bar_rate(ordered, parts[section.basis], material.dilution)
-    mix_base = float(magnitude(mix, "rate", system))
+    mix_base = mix_rate(section.rate * at_base, section.basis, material.residue, material.dilution)
     extra = inputs.prime_extra_width if section.work == "prime" else 0.0
-    percent = section.tolerance_kind == "percent"
     undiluted, residual = (
-        float(magnitude(residual_rate(mix, residue, material.dilution), "rate", system))
-        for residue in (1.0, material.residue)
+        residual_rate(mix_base, residue, material.dilution) for residue in (1.0, material.residue)
     )
     return Ordered(
         id=section.id,
@@ -73,8 +59,8 @@ def _ordered(order: Order, section: Section, inputs: Inputs, factor: float) -> O
         mix_hot=mix_base / factor,
         undiluted=undiluted,
         residual=residual,
-        allowed=float(round_half_away(section.tolerance if percent else section.tolerance / section.rate, 6)),
-        quantity=float(round_half_away(area * mix_base, rounding.volume)),
+        allowed=allowed_deviation(section.tolerance, section.rate, section.tolerance_kind == "absolute"),
+        quantity=round_half_away(area * mix_base, rounding.volume),
         hand=section.hand_spray,
         guidance=guidance_for(order, section, section.rate * at_base),
     )

@@ -21,6 +21,7 @@ from sheetgen.whole_file import whole_file
 _STYLE = {
     "font.family": "DejaVu Sans",  # comes with matplotlib: the same on every machine
     "font.size": 9,
+    "text.parse_math": False,  # a "$" in a name is a sign like others
     "svg.hashsalt": "plan",
     "svg.fonttype": "path",
     "hatch.linewidth": 0.6,
@@ -91,7 +92,8 @@ def _pyplot() -> Any:
         import matplotlib
     except ImportError:
         raise SheetgenError(
-            "pictures: found no matplotlib; expected the optional extra. Install it: pip install 'sheetgen[pictures]'"
+            "pictures: found no matplotlib; expected the optional library that draws them. "
+            "Install it, in the folder of this program: .venv/bin/pip install -e '.[pictures]'"
         ) from None
     matplotlib.use("Agg")
     from matplotlib import pyplot

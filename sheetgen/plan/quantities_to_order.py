@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import SectionPlan, ToOrder
-from sheetgen.trade import BASES, mass_of, round_up
+from sheetgen.trade.basis import emulsion_in
+from sheetgen.trade.density import mass_of
+from sheetgen.trade.rounding import round_up
+from sheetgen.units import constants
 
 _PLACES = 9  # dust of the arithmetic does not order one gallon more
 
@@ -29,10 +31,10 @@ def to_order(
     sprayed = sum(plan.sprayed_base for plan in plans)
     allowance, left = sprayed * inputs.allowance, reserve * factor
     mix = sprayed + allowance + left
-    undiluted = mix * material.dilution
+    undiluted = emulsion_in(mix, material.dilution)
     water = mix - undiluted
-    weight = mass_of(quantity(undiluted, "volume", system), material.specific_gravity, BASES[system])
-    tons = float(magnitude(weight, "large_mass", system))
+    mass = mass_of(undiluted, material.specific_gravity, system)
+    tons = mass / constants(system)["mass_per_ton"]
     return ToOrder(
         sprayed=sprayed,
         allowance=allowance,
@@ -40,11 +42,11 @@ def to_order(
         mix=mix,
         undiluted=undiluted,
         water=water,
-        undiluted_whole=float(round_up(round(undiluted, _PLACES))),
-        water_whole=float(round_up(round(water, _PLACES))),
-        mass=float(magnitude(weight, "mass", system)),
+        undiluted_whole=round_up(round(undiluted, _PLACES)),
+        water_whole=round_up(round(water, _PLACES)),
+        mass=mass,
         tons=tons,
-        tons_whole=float(round_up(round(tons, _PLACES))),
+        tons_whole=round_up(round(tons, _PLACES)),
         hot=mix / factor,
         expansion=mix / factor - mix,
     )

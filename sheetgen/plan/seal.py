@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Order
 from sheetgen.plan.model import Ordered, Seal
-from sheetgen.trade import mcleod_design
+from sheetgen.trade.seal import mcleod_design
 
 
 def seal_of(order: Order, sections: Sequence[Ordered]) -> Seal | None:
@@ -16,24 +15,25 @@ def seal_of(order: Order, sections: Sequence[Ordered]) -> Seal | None:
     Raises:
         QuantityError: inputs that no stone can have, such as a loose weight that leaves no voids
     """
-    given, system = order.planning.seal_design, order.units
+    given = order.planning.seal_design
     if given is None:
         return None
     design = mcleod_design(
-        quantity(given.median_size, "stone", system),
+        given.median_size,
         given.flakiness,
-        quantity(given.loose_weight, "loose_weight", system),
+        given.loose_weight,
         given.specific_gravity,
         given.traffic_factor,
         order.material.residue,
-        surface_correction=quantity(given.surface_correction, "rate", system),
-        absorption=quantity(given.absorption, "rate", system),
+        surface_correction=given.surface_correction,
+        absorption=given.absorption,
         waste_factor=given.waste_factor,
+        system=order.units,
     )
     return Seal(
-        least_dimension=float(magnitude(design.least_dimension, "stone", system)),
-        voids=float(design.voids),
-        aggregate=float(magnitude(design.aggregate, "aggregate_spread", system)),
-        binder=float(magnitude(design.binder, "rate", system)),
+        least_dimension=design.least_dimension,
+        voids=design.voids,
+        aggregate=design.aggregate,
+        binder=design.binder,
         ordered=tuple((section.id, section.undiluted) for section in sections if section.work == "chip-seal"),
     )

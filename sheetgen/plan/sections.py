@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.plan.fit import Distributor, Lane, choose, settings_for
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Ordered, Pass, SectionPlan, Setting, Verdict
-from sheetgen.trade import area_of, rock_land, volume_for
+from sheetgen.trade.loads import rock_land
+from sheetgen.trade.rates import area_of, volume_for
 
 
 def plan_section(distributor: Distributor, section: Ordered, inputs: Inputs) -> SectionPlan:
@@ -25,7 +25,7 @@ def plan_section(distributor: Distributor, section: Ordered, inputs: Inputs) -> 
         sprayed = sprayed if chosen is None else settings[chosen].sprayed
     sprayed = tuple(_measured(distributor, section, inputs, each, verdict) for each in sprayed)
     width = sum(each.width for each in sprayed)
-    area = _area(section.length, width, distributor.system) * len(section.lanes)
+    area = area_of(section.length, width, distributor.system) * len(section.lanes)
     return SectionPlan(
         id=section.id,
         settings=settings,
@@ -52,9 +52,7 @@ def _measured(
 
 def volume_per_length(distributor: Distributor, section: Ordered, width: float) -> float:
     """[volume] hot that one unit of [distance] takes over a width."""
-    system = distributor.system
-    rate, one = quantity(section.mix_hot, "rate", system), quantity(1.0, "distance", system)
-    return float(magnitude(volume_for(rate, one, quantity(width, "width", system)), "volume", system))
+    return volume_for(section.mix_hot, 1.0, width, system=distributor.system)
 
 
 def _by_hand(distributor: Distributor, section: Ordered, inputs: Inputs) -> Verdict:
@@ -64,19 +62,11 @@ def _by_hand(distributor: Distributor, section: Ordered, inputs: Inputs) -> Verd
     return "hand" if round(distributor.usable / needed - 1, 6) >= 0 else "none"
 
 
-def _area(length: float, width: float, system: str) -> float:
-    return float(
-        magnitude(
-            area_of(quantity(length, "distance", system), quantity(width, "width", system)), "area", system
-        )
-    )
-
-
 def _minutes_per_length(
     distributor: Distributor, one: Pass, verdict: Verdict, inputs: Inputs
 ) -> float | None:
     if verdict == "hand":
-        return _area(1.0, one.width, distributor.system) / inputs.hand_rate
+        return area_of(1.0, one.width, distributor.system) / inputs.hand_rate
     return None if one.speed is None else 1 / one.speed
 
 
@@ -84,7 +74,4 @@ def _land(distributor: Distributor, section: Ordered, width: float, inputs: Inpu
     """[distance] that one truck of aggregate covers in one pass, on a chip seal; else 0."""
     if section.work != "chip-seal" or section.hand or not (inputs.aggregate_truck and inputs.aggregate_cover):
         return 0.0
-    system = distributor.system
-    truck = quantity(inputs.aggregate_truck, "aggregate", system)
-    spread = quantity(1 / inputs.aggregate_cover, "aggregate_depth", system)
-    return float(magnitude(rock_land(truck, spread, quantity(width, "width", system)), "distance", system))
+    return rock_land(inputs.aggregate_truck, 1 / inputs.aggregate_cover, width, distributor.system)

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from sheetgen.plan.model import Ordered, Pass, Run, SectionPlan
-from sheetgen.trade import round_up
+from sheetgen.trade.rounding import round_up
 
 _PLACES = 9  # of a count of steps before it is cut to whole ones
 _LENGTH_PLACES = 6

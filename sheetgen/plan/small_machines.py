@@ -10,12 +10,11 @@ from itertools import product
 from typing import Literal, NamedTuple
 
 from sheetgen import templates
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.order.model import Machine, Tank, TankPoint
 from sheetgen.order.published import compared_rates
 from sheetgen.plan.fit import Distributor, Lane, settings_for
 from sheetgen.plan.model import Setting
-from sheetgen.trade import spread_length
+from sheetgen.trade.rates import spread_length
 
 Answer = Literal["yes", "slower-pump", "no"]
 SURFACES = ("new-asphalt", "existing-asphalt", "milled-asphalt", "concrete")
@@ -112,10 +111,7 @@ def _small_machine(bar: float, spacing: float, pump: float, surface: str, rate: 
 
 
 def _length(usable: float, rate: float) -> float:
-    length = spread_length(
-        quantity(usable, "volume", _US), quantity(rate, "rate", _US), quantity(_size("lane"), "width", _US)
-    )
-    return float(magnitude(length, "distance", _US))
+    return spread_length(usable, rate, _size("lane"), _US)
 
 
 def _sizes(part: str) -> tuple[float, ...]:

@@ -186,7 +186,9 @@ def inputs(plan: Plan, figures: Figures) -> Lines:
         source = figures.say["plan.order"] if given.ordered else given.source
         shown = figures.say["plan.not_given"]
         if given.value is not None:
-            shown = figures.full(given.value, given.kind if given.key != "allowance" else "percent")
+            shown = figures.full(
+                given.value, given.kind if given.key not in ("allowance", "level_within") else "percent"
+            )
         if given.key == "start_hour" and given.value is not None:
             shown = figures.clock(60 * given.value)
         if given.key == "arrival_temperature" and not given.ordered:

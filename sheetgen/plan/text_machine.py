@@ -23,6 +23,8 @@ _HEATING_KINDS = {
     "hours": "hours",
     "hours_low": "hours",
     "hours_high": "hours",
+    "hours_least": "hours",
+    "hours_planned": "hours",
     "rise": "temperature_rate",
     "step": "temperature",
     "step_heat": "heat",
@@ -182,9 +184,10 @@ def bar(machine: MachinePlan, figures: Figures) -> Lines:
         ["angle_high", figures.full(card.angle_high, "angle")],
         *(
             [f"height_{coverage}", figures.full(height, "depth")]
-            for coverage, height in enumerate(card.heights, start=1)
+            for coverage, height in enumerate(card.offered, start=1)
         ),
-        ["coverage", str(card.coverage)],
+        ["height_most", figures.full(card.height_most, "depth")],
+        ["coverage", str(card.coverage) if card.coverage else "–"],
     ]
     named = [[figures.say[f"plan.bar_row.{key}"], value] for key, value in rows]
     for width, count in card.nozzles:

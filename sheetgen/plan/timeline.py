@@ -24,6 +24,7 @@ def timed(
     inputs: Inputs,
     reserve: float,
     heat_minutes_per_volume: float,
+    heat_minutes_least: float,
 ) -> tuple[PlannedShot, ...]:
     """Every shot with its place in the day.
 
@@ -33,12 +34,14 @@ def timed(
         inputs: times of hauling and the like
         reserve: [volume] that stays in the tank
         heat_minutes_per_volume: [time] to heat one [volume] loaded
+        heat_minutes_least: [time] to heat a load however small it is, as an emulsion asks for
     """
     shots: list[PlannedShot] = []
     day, end = 1, inputs.start_hour * 60
     for cut in cuts:
         plan = plans[cut.run.section]
-        block = _block(cut, inputs, heat_minutes_per_volume, first=not shots)
+        heat = max(cut.loaded * heat_minutes_per_volume, heat_minutes_least) if cut.refill else 0.0
+        block = _block(cut, inputs, heat, first=not shots)
         begin = end
         shift_end = (day - 1) * _DAY + (inputs.start_hour + inputs.shift_hours) * 60
         if shots and round(end + block.minutes - shift_end, _PLACES) > 0:
@@ -63,11 +66,11 @@ class _Block:
         return self.refill + self.heat + self.setup + self.spray
 
 
-def _block(cut: Cut, inputs: Inputs, heat_minutes_per_volume: float, first: bool) -> _Block:
+def _block(cut: Cut, inputs: Inputs, heat: float, first: bool) -> _Block:
     trips = 0 if not cut.refill else 1 if first else 2  # the first load comes straight to the job
     return _Block(
         refill=inputs.load_time * bool(trips) + inputs.haul_time * trips,
-        heat=cut.loaded * heat_minutes_per_volume,
+        heat=heat,
         setup=inputs.position_time + 2 * inputs.dip_time,
         spray=abs(cut.to_station - cut.from_station) * (cut.run.of.minutes_per_length or 0.0),
     )

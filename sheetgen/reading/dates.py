@@ -5,7 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Collection
+from functools import cache
 
+from sheetgen import templates
 from sheetgen.figures import date_of, serial
 from sheetgen.reading.outcome import Known, Outcome, Value, plain_number, short
 
@@ -19,10 +21,6 @@ _MONTH_DAY = re.compile(r"([a-záéíóú]{3,12})\.?[\s-]*(\d{1,2})(?:st|nd|rd|t
 _WEEKDAY = re.compile(
     r"^(?:mon|tue|wed|thu|fri|sat|sun|lun|mar|mi[eé]|jue|vie|s[aá]b|dom)[a-záéíóú]*[.,]?\s+(?=.*\d)(?!\d{4}$)"
 )
-_MONTHS = (
-    ("jan", "ene"), ("feb",), ("mar",), ("apr", "abr"), ("may",), ("jun",),
-    ("jul",), ("aug", "ago"), ("sep", "set"), ("oct",), ("nov",), ("dec", "dic"),
-)  # fmt: skip
 _LATEST = 550  # days after the order's date within which its work is expected
 EARLIEST_SERIAL, LATEST_SERIAL = 36_526, 73_050  # 2000-01-01 to 2099-12-31
 
@@ -70,7 +68,17 @@ def _dates(text: str, known: Known) -> list[dt.date]:
 
 
 def _month(word: str) -> int | None:
-    return next((i for i, names in enumerate(_MONTHS, 1) if word.startswith(names)), None)
+    return next((i for i, names in enumerate(_months(), 1) if word.startswith(names)), None)
+
+
+@cache
+def _months() -> list[tuple[str, ...]]:
+    """The beginnings of each month's names in every language."""
+    languages = [templates.typed_words(language)["months"] for language in templates.LANGUAGES]
+    return [
+        tuple(name for names in month for name in ([names] if isinstance(names, str) else names))
+        for month in zip(*languages, strict=True)
+    ]
 
 
 def _dated(months_and_days: list[tuple[int, int]], year: str | None, known: Known) -> list[dt.date]:

@@ -8,7 +8,7 @@ from functools import cache
 
 from sheetgen import templates
 from sheetgen.reading.outcome import Expected, Known, Outcome, Value, cleaned, plain_number, short, shown
-from sheetgen.units import SYSTEMS, converted, unit_size, units
+from sheetgen.units import SYSTEMS, Unit, converted, unit_size, units
 
 _NUMBER = r"[+-]?[OoIl]?\d[\dOoIl.,' ]*|[+-]?[.,]\d+"
 _WHOLE = re.compile(rf"(?P<number>{_NUMBER})(?P<rest>.*)\Z")
@@ -174,7 +174,7 @@ def _can_be_read(value: float, step: float) -> bool:
 def _with_unit(values: tuple[float, ...], rest: str, text: str, expected: Expected, known: Known) -> Outcome:
     own = units(known.system)[expected.kind] if expected.kind else None
     word = _unit_word(rest)
-    own_word = own is not None and word in map(_unit_word, own.labels.values())
+    own_word = own is not None and word in map(_unit_word, _labels(own))
     unit = own.name if own is not None and own_word else unit_words(known.system).get(word)
     if unit is None:
         return _with_remark(text, known)
@@ -208,10 +208,20 @@ def unit_words(system: str) -> dict[str, str]:
         _unit_word(label): unit.name
         for each in (*SYSTEMS, system)  # the system's own labels last: they count where both have one
         for unit in units(each).values()
-        for label in unit.labels.values()
+        for label in _labels(unit)
     }
+    for language in templates.LANGUAGES:
+        typed = templates.typed_words(language)["units"]
+        for each in ("any", system):
+            for unit_name, spelt in typed.get(each, {}).items():
+                words |= {_unit_word(word): unit_name for word in spelt}
     rows = templates.table("unit_words")
     return words | {_unit_word(row["word"]): row["unit"] for row in rows if row["system"] in (system, "any")}
+
+
+def _labels(unit: Unit) -> list[str]:
+    """What a unit is called in print, in every language."""
+    return [unit.label(language) for language in templates.LANGUAGES]
 
 
 def _unit_word(text: str) -> str:

@@ -15,8 +15,13 @@ _DITTO_MARK = re.compile(r"[- .]*(?:\"|''|,,)[-\"', .]*\Z")
 
 @cache
 def meanings() -> dict[str, str]:
-    """Give the words of both languages that mean "yes", "no", "blank" or "ditto", in lower case."""
-    return {row["word"]: row["meaning"] for row in templates.table("entry_words")}
+    """Give the words of every language that mean "yes", "no", "blank" or "ditto", in lower case."""
+    return {
+        word: means
+        for language in templates.LANGUAGES
+        for means, words in templates.typed_words(language)["means"].items()
+        for word in words
+    }
 
 
 def meaning(value: Value) -> str:
@@ -31,7 +36,7 @@ def meaning(value: Value) -> str:
 
 
 def yes_no(value: Value, known: Known) -> Outcome:
-    """Read yes or no in either language, a mark, or a logical value."""
+    """Read yes or no in any language, a mark, or a logical value."""
     if isinstance(value, bool):
         return Outcome(value)
     word = (short(value) or "").casefold() if isinstance(value, str) else shown(float(value or 0))

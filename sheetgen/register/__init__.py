@@ -10,22 +10,20 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from sheetgen.register.between_books import across
     from sheetgen.register.clashes import Clash, Placed, Source
     from sheetgen.register.outcome import Figure, Outcome
     from sheetgen.register.packed_entries import Change
-    from sheetgen.register.register import Register, open_register
+    from sheetgen.register.register import Register, across, open_register
     from sheetgen.register.summary import Spell, Stretch, Summary, Ticket, summarize
     from sheetgen.register.trail import History, IssuedBook, RecheckMade, ReturnedBook
     from sheetgen.register.wording import AcrossFinding
 
 # Imported when first asked for: the summary of one book alone needs no database.
 _HOMES = {
-    "between_books": ("across",),
     "clashes": ("Clash", "Placed", "Source"),
-    "entries_kept": ("Change",),
     "outcome": ("Figure", "Outcome"),
-    "register": ("Register", "open_register"),
+    "packed_entries": ("Change",),
+    "register": ("Register", "across", "open_register"),
     "summary": ("Spell", "Stretch", "Summary", "Ticket", "summarize"),
     "trail": ("History", "IssuedBook", "RecheckMade", "ReturnedBook"),
     "wording": ("AcrossFinding",),

@@ -22,8 +22,7 @@ from sheetgen.register.clashes import (
     tickets_in_two_books,
 )
 from sheetgen.register.packed_entries import changes
-from sheetgen.register.register import Register, open_register
-from sheetgen.register.summary import Spell, Stretch, Summary, Ticket, order_digest
+from sheetgen.register.summary import Spell, Stretch, Ticket, order_digest
 from sheetgen.register.tables import (
     issued_books,
     returned_books,
@@ -39,24 +38,6 @@ Sayer = Callable[[Clash[Row]], AcrossFinding]
 
 _AT_ONCE = 1000
 _SOURCE = tuple(name for name in Source.__slots__ if name != "return_id")
-
-
-def across(summaries: Iterable[Summary], register: Register | None = None) -> list[AcrossFinding]:
-    """Record summaries, and find what they say against each other and against the register.
-
-    Args:
-        summaries: of rechecked returns, in the order they came back in; where the files of one book say when they were
-            saved, that order counts
-        register: an open register; without one they are only compared with each other
-    """
-    if register is None:
-        with open_register() as temporary:
-            return across(summaries, temporary)
-    recorded: dict[int, str] = {}
-    for group in _grouped(summaries):
-        outcomes = register.record_returns(group)
-        recorded |= {out.return_id: each.saved for out, each in zip(outcomes, group, strict=True)}
-    return register.across(recorded)
 
 
 def across_findings(
@@ -80,17 +61,6 @@ def across_findings(
     return sorted(
         found, key=lambda each: (each.path, each.finding.sheet, each.finding.row or 0, each.finding.name)
     )
-
-
-def _grouped(summaries: Iterable[Summary]) -> Iterator[list[Summary]]:
-    group: list[Summary] = []
-    for each in summaries:
-        group.append(each)
-        if len(group) == 100:
-            yield group
-            group = []
-    if group:
-        yield group
 
 
 def _chosen(connection: sa.Connection, among: frozenset[int]) -> sa.Select[Any]:

@@ -53,7 +53,8 @@ class Register:
         """
         from sheetgen.book.layout import lay_out
         from sheetgen.book.packed_layout import pack
-        from sheetgen.book.record import TEMPLATE_VERSION, identity, signed_message
+        from sheetgen.book.record import identity, signed_message
+        from sheetgen.book.version import TEMPLATE_VERSION
 
         canonical = order.canonical()
         public_key, signature = _proof(key, signed_message(canonical, machine.name, TEMPLATE_VERSION))
@@ -145,3 +146,32 @@ def _proof(key: str | Path | Ed25519PrivateKey | None, message: bytes) -> tuple[
 
     private = load_key(key) if isinstance(key, str | Path) else key
     return public_text(private), sign(private, message)
+
+
+def across(summaries: Iterable[Summary], register: Register | None = None) -> list[AcrossFinding]:
+    """Record summaries, and find what they say against each other and against the register.
+
+    Args:
+        summaries: of rechecked returns, in the order they came back in; where the files of one book say when they were
+            saved, that order counts
+        register: an open register; without one they are only compared with each other
+    """
+    if register is None:
+        with open_register() as temporary:
+            return across(summaries, temporary)
+    recorded: dict[int, str] = {}
+    for group in _grouped(summaries):
+        outcomes = register.record_returns(group)
+        recorded |= {out.return_id: each.saved for out, each in zip(outcomes, group, strict=True)}
+    return register.across(recorded)
+
+
+def _grouped(summaries: Iterable[Summary]) -> Iterator[list[Summary]]:
+    group: list[Summary] = []
+    for each in summaries:
+        group.append(each)
+        if len(group) == 100:
+            yield group
+            group = []
+    if group:
+        yield group

@@ -146,15 +146,15 @@ class Summary:
 
 def summarize(recheck: Recheck, path: str | None = None) -> Summary:
     """What is kept of a recheck. ``path`` is where the file is, where the recheck names another place."""
-    from sheetgen import __version__
     from sheetgen.audit.entries.logs import Logs
+    from sheetgen.version import VERSION
 
     order, machine, logs = recheck.order, recheck.machine, Logs.of(recheck.entries)
     return Summary(
         path=clean(path or recheck.path, 4096),
         sha256=recheck.sha256,
         identity=clean(recheck.identity, 64),
-        program=__version__,
+        program=VERSION,
         template=clean(recheck.template),
         origin=recheck.origin,
         verdict=recheck.verdict,

@@ -211,7 +211,7 @@ def _where(source: Source, row: Spell) -> str:
 
 
 def _volume(row: Any, value: float | None) -> str:
-    label = units(row.units)["volume"].labels[row.language]
+    label = units(row.units)["volume"].label(row.language)
     return templates.texts(row.language)["said.nothing"] if value is None else f"{value:,.1f} {label}"
 
 
@@ -242,7 +242,7 @@ def _time(day: float) -> str:
 
 
 def _unit(source: Source, kind: str) -> str:
-    return units(source.units)[kind].labels[source.language]
+    return units(source.units)[kind].label(source.language)
 
 
 def _station(source: Source, distance: float) -> str:

@@ -4,82 +4,76 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil
-from typing import Any, Self
+from typing import Self
 
-from sheetgen.amounts import Amount
-from sheetgen.trade.checks import Quantity, amounts, arithmetic, made, wrong
-from sheetgen.trade.elementwise import greatest_in, interpolated, some
-from sheetgen.trade.given import symbol
-from sheetgen.trade.kinds import DEPTH, VOLUME
+from sheetgen.trade.between import interpolated, slopes
+from sheetgen.trade.kinds import Depth, Volume
 from sheetgen.trade.rounding import round_half_away
 
 _DUST = 1e-9  # of a step: a line so near the full height is the full height
-_CONVERTED = 1 + 1e-12  # a full tank in inches is still full in millimetres
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True)
 class Chart:
-    """Depths and volumes of a chart, arrays (of amounts: tuples) with units: depths rise, rounded volumes never fall.
+    """Depths and volumes of a chart: depths rise, rounded volumes never fall.
+
+    A volume between two lines is linear between them, and rounded again.
 
     Attributes:
-        depths: from 0 to the full height
-        volumes: at those depths, as printed
+        depths: [depth] from 0 to the full height
+        volumes: [volume] at those depths, as printed
         decimals: places that a volume read between the lines is rounded to
     """
 
-    depths: Any
-    volumes: Any
+    depths: tuple[float, ...]
+    volumes: tuple[float, ...]
     decimals: int
 
     @classmethod
-    def of(cls, depths: Quantity, volumes: Quantity, decimals: int) -> Self:
-        """The chart of exact volumes, each rounded as it is printed."""
-        return cls(depths, round_half_away(volumes, decimals), decimals)
+    def of(cls, depths: tuple[float, ...], volumes: tuple[float, ...], decimals: int) -> Self:
+        """Make the chart of exact volumes, each rounded as it is printed."""
+        return cls(depths, tuple(round_half_away(volume, decimals) for volume in volumes), decimals)
 
-    @arithmetic
-    def interpolate(self, depth: Quantity) -> Any:
-        """The volume at a depth, linear between the lines and rounded, in the chart's unit.
+    @property
+    def height(self) -> Depth:
+        """The greatest depth of the chart."""
+        return self.depths[-1]
 
-        Raises:
-            QuantityError: wrong dimension, negative, not finite, or beyond the chart's last line
+    @property
+    def capacity(self) -> Volume:
+        """The volume at the greatest depth."""
+        return self.volumes[-1]
+
+    @property
+    def steepest(self) -> float:
+        """Volume per depth where a reading of the stick means most."""
+        return max(slopes(self.depths, self.volumes))
+
+    def volume(self, depth: float | None) -> float | None:
+        """Read the [volume] at a depth, rounded; None without a depth or outside the chart.
 
         Source: common practice: a dip between two lines of the chart is interpolated (no source).
         """
-        unit = self.depths.units
-        amounts(depth=(depth, DEPTH))
-        deep, lines = depth.to(unit).magnitude, self.depths.magnitude
-        if some(deep > lines[-1] * _CONVERTED):
-            raise wrong(
-                "depth",
-                f"{greatest_in(deep):g} {symbol(unit)}",
-                f"0 to {lines[-1]:g} {symbol(unit)}, the chart's end",
-            )
-        volumes = interpolated(deep, lines, self.volumes.magnitude)
-        return made(round_half_away(volumes, self.decimals), str(self.volumes.units))
+        if depth is None or not 0 <= depth <= self.height:
+            return None
+        return round_half_away(self._between(depth), self.decimals)
 
-    @arithmetic
-    def depth_for(self, volume: Quantity) -> Any:
-        """The depth at which the chart shows a volume, in the chart's unit; not rounded.
+    def depth_for(self, volume: Volume) -> Depth:
+        """Read the [depth] at which the chart shows a volume, not rounded; its end where the volume is beyond it.
 
         Where several lines show the same rounded volume it is the depth of one of them.
-
-        Raises:
-            QuantityError: wrong dimension, negative, not finite, or outside the chart
         """
-        unit = self.volumes.units
-        amounts(volume=(volume, VOLUME))
-        full, lines = volume.to(unit).magnitude, self.volumes.magnitude
-        if some(full > lines[-1] * _CONVERTED) or some(full < lines[0]):
-            ends = f"{lines[0]:g} to {lines[-1]:g} {symbol(unit)}"
-            raise wrong("volume", f"{full!s} {symbol(unit)}", f"{ends}, the ends of the chart")
-        return made(interpolated(full, lines, self.depths.magnitude), str(self.depths.units))
+        return interpolated(volume, self.volumes, self.depths)
+
+    def slope(self, depth: Depth, reach: Depth) -> float:
+        """Give volume per depth about a depth: between a reach below and a reach above, within the chart."""
+        low, high = max(depth - reach, 0.0), min(depth + reach, self.height)
+        return (self._between(high) - self._between(low)) / (high - low)
+
+    def _between(self, depth: float) -> float:
+        return interpolated(depth, self.depths, self.volumes)
 
 
-@arithmetic
-def chart_lines(height: Quantity, step: Quantity) -> Any:
-    """The depths of a chart: every step from 0, and the full height as the last, in the unit of the step."""
-    amounts(step=(step, DEPTH.above_zero))
-    unit: Any = step.units
-    last = height.to(unit).magnitude
-    below = (line * step.magnitude for line in range(ceil(last / step.magnitude - _DUST)))
-    return Amount((*below, float(last)), str(unit))
+def chart_lines(height: Depth, step: Depth) -> tuple[float, ...]:
+    """Give the depths of a chart: every step from 0, and the full height as the last."""
+    return (*(line * step for line in range(ceil(height / step - _DUST))), height)

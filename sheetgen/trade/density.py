@@ -1,79 +1,68 @@
 """Mass and volume of the material at its base temperature, by specific gravity.
 
-The density of water is 8.328 lb/gal at 60 °F (US Army subcourse EN5459, seen) on the base 60 °F, and
-0.99913 kg/L at 15 °C (from memory) on the base 15 °C: ``tables/constants.csv``. The two are not conversions
-of each other: the first is as weighed in air.
+The density of water is 8.328 lb/gal at 60 °F (US Army subcourse EN5459, seen) on the base 60 °F, and 0.99913 kg/L at
+15 °C (from memory) on the base 15 °C: ``tables/constants.csv``. The two are not conversions of each other: the first
+is as weighed in air.
 """
 
 from __future__ import annotations
 
-from typing import Any
-
-from sheetgen.amounts import Amount
-from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, constant, made
-from sheetgen.trade.correction import BASE_60_F, Base, base_system
-from sheetgen.trade.kinds import FACTOR, GRAVITY, MASS, VOLUME
-
-_AT_BASE = 1.0
-_UNITS = {"us": "lb/gal", "si": "kg/l"}
+from sheetgen.trade.kinds import AboveZero, Gravity, Mass, PadArea, PadMass, Rate, Volume
+from sheetgen.units import constants
 
 
-@arithmetic
-def volume_of(mass: Quantity, specific_gravity: Plain, base: Base = BASE_60_F) -> Any:
-    """The volume at base temperature of a mass, in gal.
+def volume_of(mass: Mass, specific_gravity: Gravity, system: str) -> Volume:
+    """Give the [volume] at base temperature of a mass.
 
     Args:
-        mass: any unit of mass
+        mass: [mass]
         specific_gravity: at 60/60 °F (15 °C), above zero
-        base: ``"60 degF"`` or ``"15 degC"``, which sets the density of water
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or no specific gravity
+        system: ``"us"`` or ``"si"``, the units of all and the base temperature
 
     Source: US Army subcourse EN5459: 8.328 lb/gal × specific gravity (seen).
     """
-    weight, gravity = amounts(mass=(mass, MASS), specific_gravity=(specific_gravity, GRAVITY))
-    return made(weight / (gravity * water_weight(base)), "gal")
+    return mass / (specific_gravity * constants(system)["water_density"])
 
 
-@arithmetic
-def mass_of(volume: Quantity, specific_gravity: Plain, base: Base = BASE_60_F) -> Any:
-    """The mass of a volume at base temperature, in lb: the inverse of :func:`volume_of`.
+def mass_of(volume: Volume, specific_gravity: Gravity, system: str) -> Mass:
+    """Give the [mass] of a volume at base temperature: the inverse of :func:`volume_of`.
 
     Args:
-        volume: at base temperature, any unit of volume
+        volume: [volume] at base temperature
         specific_gravity: at 60/60 °F (15 °C), above zero
-        base: ``"60 degF"`` or ``"15 degC"``, which sets the density of water
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or no specific gravity
+        system: ``"us"`` or ``"si"``, the units of all and the base temperature
 
     Source: US Army subcourse EN5459 (seen).
     """
-    gallons, gravity = amounts(volume=(volume, VOLUME), specific_gravity=(specific_gravity, GRAVITY))
-    return made(gallons * gravity * water_weight(base), "lb")
+    return volume * specific_gravity * constants(system)["water_density"]
 
 
-@arithmetic
-def density_of(specific_gravity: Plain, factor: Plain = _AT_BASE, base: Base = BASE_60_F) -> Any:
-    """The density of the material, in lb/gal (kg/L on the base 15 °C).
+def mixed_gravity(specific_gravity: Gravity, dilution: float) -> float:
+    """Give the specific gravity of a mix of emulsion and water.
 
     Args:
-        specific_gravity: at 60/60 °F (15 °C), above zero
-        factor: the volume factor of its temperature, for the density of hot material; 1 at base temperature
-        base: ``"60 degF"`` or ``"15 degC"``
+        specific_gravity: of the undiluted emulsion
+        dilution: emulsion / (emulsion + water), above 0 to 1
 
-    Raises:
-        QuantityError: not plain numbers, not finite, or not above zero
-
-    Source: US Army subcourse EN5459: specific gravity × factor × 8.328 (seen).
+    Source: masses and volumes are taken to add up (no source).
     """
-    gravity, part = amounts(specific_gravity=(specific_gravity, GRAVITY), factor=(factor, FACTOR))
-    system = base_system(base)
-    return made(gravity * part * constant(system, "water_density"), _UNITS[system])
+    return dilution * specific_gravity + (1 - dilution)
 
 
-def water_weight(base: Base) -> float:
-    """The density of water at the base, a plain number of lb/gal."""
-    system = base_system(base)
-    return float(Amount(constant(system, "water_density"), _UNITS[system]).to("lb/gal").magnitude)
+def pad_rate(mass_gain: PadMass, area: AboveZero[PadArea], specific_gravity: Gravity, system: str) -> Rate:
+    """Give the [rate] at base temperature that a pad's gain of mass shows.
+
+    A mass does not change with temperature, so nothing is left to correct. The dried pad with the specific gravity of
+    the residue gives the residual rate.
+
+    Args:
+        mass_gain: [pad_mass] of the pad
+        area: [pad_area] of the pad, not zero
+        specific_gravity: at 60/60 °F (15 °C) of what was weighed, above zero
+        system: ``"us"`` or ``"si"``, the units of all and the base temperature
+
+    Source: ASTM D2995 (editions and scope seen); 8.328 lb/gal from US Army subcourse EN5459 (seen).
+    """
+    number = constants(system)
+    volume = volume_of(mass_gain / number["grams_per_mass"], specific_gravity, system)
+    return volume / (area / number["area_divisor"])

@@ -6,152 +6,118 @@ local rules nor a qualified person. Flues stay covered, and nothing is heated be
 
 from __future__ import annotations
 
-from typing import Any
+from sheetgen.trade.correction import factor_of
+from sheetgen.trade.density import mass_of
+from sheetgen.trade.kinds import (
+    AboveZero,
+    Gravity,
+    Heat,
+    Hours,
+    PartOfOne,
+    Power,
+    SpecificHeat,
+    Temperature,
+    Volume,
+)
+from sheetgen.trade.refused import refused, shown
+from sheetgen.units import constants
 
-from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, wrong
-from sheetgen.trade.correction import BASE_60_F, Base, factor_of
-from sheetgen.trade.density import water_weight
-from sheetgen.trade.elementwise import some, sqrt
-from sheetgen.trade.given import shown
-from sheetgen.trade.kinds import FAHRENHEIT, GRAVITY, HEAT, PART_OF_ONE, POWER, SPECIFIC_HEAT, VOLUME
 
-
-@arithmetic
 def heat_for(
-    volume: Quantity,
-    specific_gravity: Plain,
-    start: Quantity,
-    end: Quantity,
-    specific_heat: Quantity,
-    base: Base = BASE_60_F,
-) -> Any:
-    """The net heat that warms a volume, in Btu.
+    volume: Volume,
+    specific_gravity: Gravity,
+    start: Temperature,
+    end: Temperature,
+    specific_heat: AboveZero[SpecificHeat],
+    system: str,
+) -> Heat:
+    """Give the net [heat] that warms a volume.
 
     Args:
-        volume: at base temperature
+        volume: [volume] at base temperature
         specific_gravity: at 60/60 °F (15 °C), above zero
-        start: temperature before
-        end: temperature after, not below ``start``
-        specific_heat: mean over the range: 0.4 to 0.5 Btu/(lb·°F) for asphalt, more for emulsion
-        base: ``"60 degF"`` or ``"15 degC"``, which sets the density of water
+        start: [temperature] before
+        end: [temperature] after, not below ``start``
+        specific_heat: [specific_heat], mean over the range: 0.4 to 0.5 Btu/(lb·°F) for asphalt, more for emulsion
+        system: ``"us"`` or ``"si"``, the units of all and the base temperature
 
     Raises:
-        QuantityError: wrong dimension, negative, not finite, or an end colder than the start
+        QuantityError: an end colder than the start
 
     Source: Q = volume × 8.328 × SG × c × ΔT; 8.328 from EN5459, c from a paper on sizing heaters (both seen).
     """
-    gallons, gravity, cold, warm, capacity = amounts(
-        volume=(volume, VOLUME),
-        specific_gravity=(specific_gravity, GRAVITY),
-        start=(start, FAHRENHEIT),
-        end=(end, FAHRENHEIT),
-        specific_heat=(specific_heat, SPECIFIC_HEAT.above_zero),
-    )
-    if some(warm < cold):
-        raise wrong("end", shown(end), f"a temperature not below the start, {shown(start)}")
-    return made(gallons * gravity * water_weight(base) * capacity * (warm - cold), "Btu")
+    if end < start:
+        first = shown(start, "temperature", system)
+        raise refused("end", shown(end, "temperature", system), f"a temperature not below the start, {first}")
+    return mass_of(volume, specific_gravity, system) * specific_heat * (end - start)
 
 
-@arithmetic
-def heating_time(heat: Quantity, power: Quantity, efficiency: Plain) -> Any:
-    """The time that burners need for a net heat, in h.
+def heating_time(heat: Heat, power: AboveZero[Power], efficiency: PartOfOne, system: str) -> Hours:
+    """Give the time in [hours] that burners need for a net heat.
 
     Args:
-        heat: net, from :func:`heat_for`
-        power: rating of all burners together, above zero
+        heat: [heat] net, from :func:`heat_for`
+        power: [power] of all burners together, not zero
         efficiency: fraction of the rating that reaches the material, above 0 to 1
+        system: ``"us"`` or ``"si"``, the units of both
 
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or no power
-
-    Source: burner ratings: MIL-D-52916A §3.9 (seen); efficiency: the maker's figure, or common practice (no
-    source).
+    Source: burner ratings: MIL-D-52916A §3.9 (seen); efficiency: the maker's figure, or common practice (no source).
     """
-    net, rating, part = amounts(
-        heat=(heat, HEAT), power=(power, POWER.above_zero), efficiency=(efficiency, PART_OF_ONE)
-    )
-    return made(net / (rating * part), "hour")
+    return heat / (power * constants(system)["heat_per_power_hour"] * efficiency)
 
 
-@arithmetic
-def specific_heat_of_asphalt(temperature: Quantity, specific_gravity: Plain) -> Any:
-    """The specific heat of asphalt at a temperature, in Btu/(lb·°F): (0.388 + 0.00045·°F)/√SG.
+def specific_heat_of_mix(
+    asphalt: SpecificHeat, residue: PartOfOne, dilution: PartOfOne = 1.0, *, system: str
+) -> SpecificHeat:
+    """Give the [specific_heat] of an emulsion, diluted or not: the mean of asphalt and water by mass.
 
     Args:
-        temperature: any unit of temperature
-        specific_gravity: at 60/60 °F, above zero
-
-    Raises:
-        QuantityError: wrong dimension, not finite, or no specific gravity
-
-    Source: NBS Miscellaneous Publication 97, thermal properties of petroleum products (from memory).
-    """
-    degrees, gravity = amounts(
-        temperature=(temperature, FAHRENHEIT), specific_gravity=(specific_gravity, GRAVITY)
-    )
-    return made((0.388 + 0.00045 * degrees) / sqrt(gravity), "Btu/(lb*delta_degF)")
-
-
-@arithmetic
-def specific_heat_of_mix(asphalt: Quantity, residue: Plain, dilution: Plain = 1.0) -> Any:
-    """The specific heat of an emulsion, diluted or not, in Btu/(lb·°F): mean of asphalt and water by mass.
-
-    Args:
-        asphalt: specific heat of the residue
+        asphalt: [specific_heat] of the residue
         residue: fraction of the undiluted emulsion, above 0 to 1
         dilution: emulsion / (emulsion + water), above 0 to 1
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or a fraction outside its bounds
+        system: ``"us"`` or ``"si"``, the units of both
 
     Source: mixing rule; about 0.64 at a residue of 0.65 (from memory).
     """
-    own, part, emulsion = amounts(
-        asphalt=(asphalt, SPECIFIC_HEAT), residue=(residue, PART_OF_ONE), dilution=(dilution, PART_OF_ONE)
-    )
-    solid = part * emulsion
-    return made(solid * own + (1 - solid) * 1.0, "Btu/(lb*delta_degF)")
+    solid = residue * dilution
+    return solid * asphalt + (1 - solid) * constants(system)["water_specific_heat"]
 
 
-def expansion_room(start: Quantity, end: Quantity, kind: str, base: Base = BASE_60_F) -> Any:
-    """The extra room that heating needs, as a fraction of the volume at the start.
+def expansion_room(start: Temperature, end: Temperature, kind: str, system: str) -> float:
+    """Give the extra room that heating needs, as a fraction of the volume at the start.
 
     Args:
-        start: temperature before
-        end: temperature after
+        start: [temperature] before
+        end: [temperature] after
         kind: ``"asphalt-a"``, ``"asphalt-b"`` or ``"emulsion"``
-        base: ``"60 degF"`` or ``"15 degC"``, which chart is used
+        system: ``"us"`` or ``"si"``, which chart is used
 
     Raises:
-        QuantityError: not a temperature, or outside the chart
+        QuantityError: a temperature outside the chart
 
     Source: ratio of the volume factors of ASTM D4311/D4311M (seen), rounded as printed.
     """
-    amounts(start=(start, FAHRENHEIT), end=(end, FAHRENHEIT))
-    return made(_growth(start, end, kind, base) - 1)
+    return _growth(start, end, kind, system) - 1
 
 
-@arithmetic
-def fill_before_heating(
-    room: Quantity, start: Quantity, end: Quantity, kind: str, base: Base = BASE_60_F
-) -> Any:
-    """The greatest volume at the start whose volume after heating still fits, in gal.
+def fill_before_heating(room: Volume, start: Temperature, end: Temperature, kind: str, system: str) -> Volume:
+    """Give the greatest [volume] at the start whose volume after heating still fits.
 
     Args:
-        room: volume that may be taken up at the end
-        start, end, kind, base: as for :func:`expansion_room`
+        room: [volume] that may be taken up at the end
+        start: [temperature] before
+        end: [temperature] after
+        kind: ``"asphalt-a"``, ``"asphalt-b"`` or ``"emulsion"``
+        system: ``"us"`` or ``"si"``, which chart is used
 
     Raises:
-        QuantityError: wrong dimension, negative, not finite, or outside the chart
+        QuantityError: a temperature outside the chart
 
-    Source: ratio of the volume factors of ASTM D4311/D4311M (seen); NAVEDTRA 14081: leave room to expand
-    (seen).
+    Source: ratio of the volume factors of ASTM D4311/D4311M (seen); NAVEDTRA 14081: leave room to expand (seen).
     """
-    whole, _, _ = amounts(room=(room, VOLUME), start=(start, FAHRENHEIT), end=(end, FAHRENHEIT))
-    return made(whole / _growth(start, end, kind, base), "gal")
+    return room / _growth(start, end, kind, system)
 
 
-def _growth(start: Quantity, end: Quantity, kind: str, base: Base) -> Any:
+def _growth(start: float, end: float, kind: str, system: str) -> float:
     """Volume at the end over volume at the start."""
-    cold = factor_of("start", start, kind, base, outside="error")
-    return cold / factor_of("end", end, kind, base, outside="error")
+    return factor_of("start", start, kind, system) / factor_of("end", end, kind, system)

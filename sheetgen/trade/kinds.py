@@ -1,11 +1,15 @@
-"""The kinds of quantity that spraying is reckoned with: unit, bounds and what a right value looks like."""
+"""What the numbers of the arithmetic measure: the types that its functions declare.
+
+A function of this package computes on plain numbers. ``Volume`` is a number in the unit that an order of the same
+unit system keeps volumes in, ``Rate`` one in its unit of volume per area, and so on: ``tables/units.csv`` has the
+units. Bounds and examples stand here too; :mod:`sheetgen.trade.quantities` holds callers from outside to them.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any
-
-from sheetgen.trade.elementwise import finite
+from dataclasses import dataclass
+from math import isfinite
+from typing import Annotated, TypeAlias, TypeVar
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,25 +18,22 @@ class Kind:
 
     Attributes:
         name: as in "expected a volume"
-        unit: pint's name of the unit that magnitudes are reckoned in; empty for a plain number
+        of: the kind of ``tables/units.csv`` whose unit it has; empty for a plain number
         example: what a right value looks like
-        low, high: the bounds in that unit, None for none
+        low, high: the bounds in the inch-pound unit, None for none
         above_low: the lower bound itself is not allowed
         below_high: the upper bound itself is not allowed
+        metric: the same kind where numbers are in metric units, where its words or bounds differ
     """
 
     name: str
-    unit: str
+    of: str
     example: str
     low: float | None = 0.0
     high: float | None = None
     above_low: bool = False
     below_high: bool = False
-
-    @property
-    def above_zero(self) -> Kind:
-        """The same kind without zero: for what is divided by."""
-        return replace(self, above_low=True)
+    metric: Kind | None = None
 
     @property
     def expected(self) -> str:
@@ -45,42 +46,80 @@ class Kind:
         example = f", such as {self.example}" if self.example else ""
         return f"{self.name} {' and '.join(bounds)}".rstrip() + example
 
-    def allows(self, magnitude: Any) -> Any:
-        """True for every value that is finite and inside the bounds."""
-        good = finite(magnitude)
-        if self.low is not None:
-            good &= magnitude > self.low if self.above_low else magnitude >= self.low
-        if self.high is not None:
-            good &= magnitude < self.high if self.below_high else magnitude <= self.high
-        return good
+    def allows(self, number: float) -> bool:
+        """Tell whether a number is finite and inside the bounds."""
+        if not isfinite(number):
+            return False
+        if self.low is not None and (number <= self.low if self.above_low else number < self.low):
+            return False
+        return self.high is None or (number < self.high if self.below_high else number <= self.high)
 
 
-VOLUME = Kind("a volume", "gal", "1200 gal or 4500 L")
-MASS = Kind("a mass", "lb", "45000 lb or 20.4 t")
-LENGTH = Kind("a length", "yd", "2625 ft or 800 m")
-WIDTH = Kind("a width", "yd", "12 ft or 3.65 m")
-AREA = Kind("an area", "yd**2", "3500 yd² or 2900 m²")
-RATE = Kind("a volume per area", "gal/yd**2", "0.08 gal/yd² or 0.36 L/m²")
-SPREAD = Kind("a mass per area", "lb/yd**2", "20 lb/yd² or 11 kg/m²")
-RATE_MORE_OR_LESS = Kind("a volume per area", "gal/yd**2", "-0.03 gal/yd² or 0.14 L/m²", low=None)
-STONE = Kind("a length", "in", "0.26 in or 6.6 mm")
-VOID_FACTOR = Kind("a volume per area and thickness", "l/m**2/mm", "0.15 L/m²/mm")
-LOOSE_WEIGHT = Kind("a mass per volume", "lb/ft**3", "90 lb/ft³ or 1440 kg/m³")
-REACH = Kind("a length", "in", "24 in or -600 mm", low=None)
-SLOPE = Kind("a slope as a plain number", "", "0.02 for 2 %", low=None)
-FLOW = Kind("a volume per time", "gal/min", "150 gal/min or 570 L/min")
-SPEED = Kind("a speed", "yd/min", "400 ft/min or 120 m/min")
-TIME = Kind("a time", "min", "45 min")
-DEPTH = Kind("a depth", "in", "16.5 in or 420 mm")
-POWER = Kind("a power", "Btu/hour", "500000 Btu/h or 150 kW")
-HEAT = Kind("an energy", "Btu", "424700 Btu or 448 MJ")
-SPECIFIC_HEAT = Kind("a specific heat", "Btu/(lb*delta_degF)", "0.5 Btu/(lb·Δ°F) or 2.1 kJ/(kg·K)")
-FAN_ANGLE = Kind("an angle, with its unit,", "degree", "60 degree", high=180.0, below_high=True).above_zero
-SLOT_ANGLE = Kind("an angle, with its unit,", "degree", "30 degree", high=90.0, below_high=True)
-FAHRENHEIT = Kind("a temperature in °F", "degF", "140 °F or 60 °C", low=-459.67)
-CELSIUS = Kind("a temperature in °C", "degC", "60 °C or 140 °F", low=-273.15)
-NUMBER = Kind("a plain number", "", "2")
-PART = Kind("a fraction", "", "0.05 for 5 %")
-PART_OF_ONE = Kind("a fraction", "", "0.57 for 57 %", high=1.0).above_zero
-GRAVITY = Kind("a specific gravity", "", "1.02").above_zero
-FACTOR = Kind("a volume correction factor", "", "0.9187").above_zero
+@dataclass(frozen=True, slots=True)
+class _AboveZero:
+    """Marks what is divided by: zero itself is not allowed."""
+
+
+_T = TypeVar("_T")
+AboveZero: TypeAlias = Annotated[_T, _AboveZero()]
+"""The same kind without zero: for what is divided by."""
+
+_VOLUME = Kind("a volume", "volume", "1200 gal or 4500 L")
+_MASS = Kind("a mass", "mass", "45000 lb or 20.4 t")
+_RATE = Kind("a volume per area", "rate", "0.08 gal/yd² or 0.36 L/m²")
+_SPREAD = Kind("a mass per area", "aggregate_spread", "20 lb/yd² or 11 kg/m²")
+
+Volume: TypeAlias = Annotated[float, _VOLUME]
+Mass: TypeAlias = Annotated[float, _MASS]
+VolumeOrMass: TypeAlias = Annotated[float, _VOLUME, _MASS]
+Rate: TypeAlias = Annotated[float, _RATE]
+Spread: TypeAlias = Annotated[float, _SPREAD]
+RateOrSpread: TypeAlias = Annotated[float, _RATE, _SPREAD]
+VolumeOrRate: TypeAlias = Annotated[float, _VOLUME, _RATE]
+RateMoreOrLess: TypeAlias = Annotated[
+    float, Kind("a volume per area", "rate", "-0.03 gal/yd² or 0.14 L/m²", low=None)
+]
+Distance: TypeAlias = Annotated[float, Kind("a length", "distance", "2625 ft or 800 m")]
+Width: TypeAlias = Annotated[float, Kind("a width", "width", "12 ft or 3.65 m")]
+Spacing: TypeAlias = Annotated[float, Kind("a length", "spacing", "4 in or 100 mm")]
+Reach: TypeAlias = Annotated[float, Kind("a length", "spacing", "24 in or -600 mm", low=None)]
+Stone: TypeAlias = Annotated[float, Kind("a length", "stone", "0.26 in or 6.6 mm")]
+Depth: TypeAlias = Annotated[float, Kind("a depth", "depth", "16.5 in or 420 mm")]
+Area: TypeAlias = Annotated[float, Kind("an area", "area", "3500 yd² or 2900 m²")]
+PadArea: TypeAlias = Annotated[float, Kind("an area", "pad_area", "1 ft² or 0.09 m²")]
+PadMass: TypeAlias = Annotated[float, Kind("a mass", "pad_mass", "40 g")]
+LooseWeight: TypeAlias = Annotated[
+    float, Kind("a mass per volume", "loose_weight", "90 lb/ft³ or 1440 kg/m³")
+]
+Aggregate: TypeAlias = Annotated[float, Kind("a volume", "aggregate", "14 yd³ or 11 m³")]
+AggregateDepth: TypeAlias = Annotated[
+    float, Kind("a volume per area", "aggregate_depth", "0.008 yd³/yd² or 0.0073 m³/m²")
+]
+_FLOW = Kind("a volume per time", "flow", "150 gal/min or 570 L/min")
+Flow: TypeAlias = Annotated[float, _FLOW]
+RateOrFlow: TypeAlias = Annotated[float, _RATE, _FLOW]
+Speed: TypeAlias = Annotated[float, Kind("a speed", "speed", "400 ft/min or 120 m/min")]
+Duration: TypeAlias = Annotated[float, Kind("a time", "duration", "45 s")]
+Hours: TypeAlias = Annotated[float, Kind("a time", "hours", "1.5 h")]
+Power: TypeAlias = Annotated[float, Kind("a power", "power", "500000 Btu/h or 150 kW")]
+Heat: TypeAlias = Annotated[float, Kind("an energy", "heat", "424700 Btu or 448 MJ")]
+SpecificHeat: TypeAlias = Annotated[
+    float, Kind("a specific heat", "specific_heat", "0.5 Btu/(lb·Δ°F) or 2.1 kJ/(kg·K)")
+]
+FanAngle: TypeAlias = Annotated[
+    float, Kind("an angle, with its unit,", "angle", "60 degree", high=180.0, above_low=True, below_high=True)
+]
+SlotAngle: TypeAlias = Annotated[
+    float, Kind("an angle, with its unit,", "angle", "30 degree", high=90.0, below_high=True)
+]
+_CELSIUS = Kind("a temperature in °C", "temperature", "60 °C or 140 °F", low=-273.15)
+Temperature: TypeAlias = Annotated[
+    float, Kind("a temperature in °F", "temperature", "140 °F or 60 °C", low=-459.67, metric=_CELSIUS)
+]
+Number: TypeAlias = Annotated[float, Kind("a plain number", "", "2")]
+Slope: TypeAlias = Annotated[float, Kind("a slope as a plain number", "", "0.02 for 2 %", low=None)]
+Part: TypeAlias = Annotated[float, Kind("a fraction", "", "0.05 for 5 %")]
+PartOfOne: TypeAlias = Annotated[float, Kind("a fraction", "", "0.57 for 57 %", high=1.0, above_low=True)]
+PartOrRate: TypeAlias = Annotated[float, Kind("a fraction", "", "0.05 for 5 %"), _RATE]
+Gravity: TypeAlias = Annotated[float, Kind("a specific gravity", "", "1.02", above_low=True)]
+Factor: TypeAlias = Annotated[float, Kind("a volume correction factor", "", "0.9187", above_low=True)]

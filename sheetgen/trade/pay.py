@@ -4,94 +4,133 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from math import fsum
 
-from sheetgen.amounts import Amount
-from sheetgen.errors import QuantityError
-from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made
-from sheetgen.trade.elementwise import is_array, least
-from sheetgen.trade.kinds import PART, PART_OF_ONE, VOLUME
-from sheetgen.trade.rounding import round_half_away
+from sheetgen.trade.basis import emulsion_in
+from sheetgen.trade.kinds import Part, PartOfOne, Volume
+from sheetgen.trade.rounding import round_half_away, without_dust
 
-_UNDILUTED = 1.0
-_EXCESS_LIMIT = 0.10
-_NOTHING = Amount(0.0, "gal")
+_NOTHING = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class PayQuantity:
-    """The payable part of what was sprayed on one application, in gal of undiluted material; not rounded.
+    """What is paid for one application, in [volume] of undiluted material; not rounded.
 
     Attributes:
-        sprayed: undiluted material sprayed, by hand or not
-        cap: the most that is paid for the part sprayed by the bar
-        hand: paid without a cap
+        sprayed: in all
+        limited: sprayed under the limit: by the bar, and by hand where hand-sprayed areas are not exempt
+        ordered: for the areas under the limit
+        cap: the most that is paid of what is under the limit
+        hand: sprayed by hand and exempt
         payable: what is paid
         deducted: what is not
     """
 
-    sprayed: Any
-    cap: Any
-    hand: Any
-    payable: Any
-    deducted: Any
+    sprayed: Volume
+    limited: Volume
+    ordered: Volume
+    cap: Volume
+    hand: Volume
+    payable: Volume
+    deducted: Volume
 
 
-@arithmetic
-def pay_quantity(
-    sprayed: Quantity,
-    ordered: Quantity,
-    *,
-    dilution: Plain = _UNDILUTED,
-    excess_limit: Plain = _EXCESS_LIMIT,
-    hand_sprayed: Quantity = _NOTHING,
-) -> PayQuantity:
-    """What is paid for one application: MIN(sprayed, ordered × (1 + limit)) + sprayed by hand.
+@dataclass(frozen=True, slots=True)
+class PayTerms:
+    """The rule by which an application is paid: MIN(limited, ordered × (1 + excess limit)) + exempt hand work.
 
-    Dilution water is never paid; waste and rejected material must be left out of ``sprayed``.
+    All of it is undiluted material at base temperature: dilution water is never paid.
 
-    Args:
-        sprayed: mix put down by the bar, at base temperature
-        ordered: mix ordered for the same area, at base temperature
-        dilution: emulsion / (emulsion + water) of both, above 0 to 1
+    Attributes:
+        dilution: emulsion / (emulsion + water) of the mix, above 0 to 1
         excess_limit: the fraction over the order that is still paid
-        hand_sprayed: mix sprayed by hand on irregular areas that are exempt from the limit; where they are
-            not exempt, count it in ``sprayed`` and its area in ``ordered``
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or a fraction outside its bounds
+        hand_exempt: hand work that was ordered as such is paid without a limit
 
     Source: UFGS 02785 §1.2: nothing over 10 % above the specified rate, per application; hand-sprayed
     irregular areas exempt (seen).
     """
-    mix, order, part, limit, hand = amounts(
-        sprayed=(sprayed, VOLUME),
-        ordered=(ordered, VOLUME),
-        dilution=(dilution, PART_OF_ONE),
-        excess_limit=(excess_limit, PART),
-        hand_sprayed=(hand_sprayed, VOLUME),
-    )
-    cap = part * order * (1 + limit)
-    paid = least(part * mix, cap) + part * hand
-    total = part * (mix + hand)
-    return PayQuantity(*(made(value, "gal") for value in (total, cap, part * hand, paid, total - paid)))
+
+    dilution: PartOfOne = 1.0
+    excess_limit: Part = 0.10
+    hand_exempt: bool = True
+
+    @property
+    def sentences(self) -> tuple[str, str]:
+        """The keys of the texts that say the rule, below ``report.pay``."""
+        return "rule", "exempt" if self.hand_exempt else "not_exempt"
+
+    @property
+    def paid_per_ordered(self) -> float:
+        """The most that is paid of a unit ordered."""
+        return 1 + self.excess_limit
+
+    def exempts(self, by_hand: bool, hand_ordered: bool) -> bool:
+        """Tell whether a shot is paid without a limit: marked as hand work where hand work was ordered."""
+        return self.hand_exempt and hand_ordered and by_hand
+
+    def undiluted(self, mix: Volume) -> Volume:
+        """Give the undiluted [volume] in a volume of mix."""
+        return emulsion_in(mix, self.dilution)
+
+    def pay(self, sprayed: Volume, ordered: Volume, hand_sprayed: Volume = _NOTHING) -> PayQuantity:
+        """Pay one application.
+
+        Args:
+            sprayed: [volume] of mix under the limit, at base temperature, without waste and rejected material
+            ordered: [volume] of mix ordered for the same areas, at base temperature
+            hand_sprayed: [volume] of mix that is exempt
+        """
+        limited, order, hand = map(self.undiluted, (sprayed, ordered, hand_sprayed))
+        cap = order * self.paid_per_ordered
+        paid = min(limited, cap)
+        return PayQuantity(limited + hand, limited, order, cap, hand, paid + hand, limited - paid)
+
+    def slopes(self, limited: Volume, ordered: Volume) -> tuple[float, float]:
+        """Give the change of what is paid by a unit more under the limit, and by a unit more ordered.
+
+        Up to the cap what was sprayed counts, above it what was ordered.
+
+        Args:
+            limited: [volume] undiluted, sprayed under the limit
+            ordered: [volume] undiluted, for the same areas
+        """
+        return (0.0, self.paid_per_ordered) if limited > ordered * self.paid_per_ordered else (1.0, 0.0)
 
 
-@arithmetic
-def total_payable(quantities: Iterable[PayQuantity], decimals: int = 0) -> Any:
-    """The payable total of several applications, in gal, rounded once, on the sum.
+def pay_quantity(
+    sprayed: Volume,
+    ordered: Volume,
+    *,
+    dilution: PartOfOne = 1.0,
+    excess_limit: Part = 0.10,
+    hand_sprayed: Volume = _NOTHING,
+) -> PayQuantity:
+    """Give what is paid for one application by :class:`PayTerms`: MIN(sprayed, ordered × (1 + limit)) + by hand.
+
+    Dilution water is never paid; waste and rejected material must be left out of ``sprayed``.
 
     Args:
-        quantities: from :func:`pay_quantity`
-        decimals: places the total is rounded to
+        sprayed: [volume] of mix put down by the bar, at base temperature
+        ordered: [volume] of mix ordered for the same area, at base temperature
+        dilution: emulsion / (emulsion + water) of both, above 0 to 1
+        excess_limit: the fraction over the order that is still paid
+        hand_sprayed: [volume] of mix sprayed by hand on irregular areas that are exempt from the limit; where they
+            are not exempt, count it in ``sprayed`` and its area in ``ordered``
 
-    Raises:
-        QuantityError: no application at all
+    Source: UFGS 02785 §1.2: nothing over 10 % above the specified rate, per application; hand-sprayed
+    irregular areas exempt (seen).
+    """
+    return PayTerms(dilution, excess_limit).pay(sprayed, ordered, hand_sprayed)
+
+
+def total_payable(payable: Iterable[Volume], decimals: int = 0) -> Volume:
+    """Give the payable total of several applications, rounded once, on the sum.
+
+    Args:
+        payable: [volume] of each application, from :func:`pay_quantity`
+        decimals: places the total is rounded to
 
     Source: common practice: a pay quantity is rounded once, on the total (no source).
     """
-    each = [quantity.payable.to("gal").magnitude for quantity in quantities]
-    payable = [volumes.sum() if is_array(volumes) else volumes for volumes in each]
-    if not payable:
-        raise QuantityError("quantities: found none; expected at least one application")
-    return round_half_away(made(sum(payable), "gal"), decimals)
+    return round_half_away(without_dust(fsum(payable)), decimals)

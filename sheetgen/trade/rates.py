@@ -1,201 +1,138 @@
 """Quantity, length, width, speed and discharge: one identity, solved for each of its members.
 
 Sources: DOT study guides, chapter "Paving Math Problems" (2011): T = L·W·R/9, L = 9T/(W·R), R = 9T/(W·L),
-speed = 9·discharge/(W·R) (seen); TxDOT Seal Coat Manual ch. 3 §4: area = L·W/9 (seen). Units take the place
-of the 9 here, so that metric quantities go in as well.
+speed = 9·discharge/(W·R) (seen); TxDOT Seal Coat Manual ch. 3 §4: area = L·W/9 (seen). The 9 ft² of a yd² is 1 where
+lengths are in metres and areas in m².
 
-An amount may be a volume of binder or a mass of aggregate or mix; a rate is then a volume or a mass per area.
+What is put down may be a volume of binder or a mass of aggregate or mix; a rate is then a volume or a mass per area.
 """
 
 from __future__ import annotations
 
-from typing import Any
+from sheetgen.trade.kinds import (
+    AboveZero,
+    Area,
+    Distance,
+    Flow,
+    Part,
+    Rate,
+    RateOrSpread,
+    Speed,
+    VolumeOrMass,
+    Width,
+)
+from sheetgen.units import constants
 
-from sheetgen.amounts import Amount
-from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, of_dimension
-from sheetgen.trade.kinds import AREA, FLOW, LENGTH, MASS, PART, RATE, SPEED, SPREAD, VOLUME, WIDTH
-
-_NO_ALLOWANCE = 0.0
-_NO_WIDTH = Amount(0.0, "ft")
+_NOTHING = 0.0
 
 
-@arithmetic
-def area_of(length: Quantity, width: Quantity) -> Any:
-    """The area of a stretch, in yd².
+def area_of(length: Distance, width: Width, system: str) -> Area:
+    """Give the [area] of a stretch.
 
     Args:
-        length: along the road, any unit of length
-        width: across it, any unit of length
-
-    Raises:
-        QuantityError: wrong dimension, negative or not finite
+        length: [distance] along the road
+        width: [width] across it
+        system: ``"us"`` or ``"si"``, the units of all
 
     Source: TxDOT Seal Coat Manual ch. 3 §4 (seen).
     """
-    along, across = amounts(length=(length, LENGTH), width=(width, WIDTH))
-    return made(along * across, "yd**2")
+    return length * width / constants(system)["area_divisor"]
 
 
-@arithmetic
-def application_rate(volume: Quantity, length: Quantity, width: Quantity) -> Any:
-    """The rate at which an amount was put on a stretch, in gal/yd² (lb/yd² for a mass).
+def rate_over(volume: VolumeOrMass, area: AboveZero[Area]) -> RateOrSpread:
+    """Give the [rate] at which a volume was put on an area, on the basis and at the temperature of the volume.
+
+    Args:
+        volume: [volume] of what was put down; or a mass, which gives a mass per area
+        area: [area] on which, not zero
+
+    Source: R = 9T/(W·L), DOT study guides, "Paving Math Problems" (seen).
+    """
+    return volume / area
+
+
+def application_rate(
+    volume: VolumeOrMass, length: AboveZero[Distance], width: AboveZero[Width], system: str
+) -> RateOrSpread:
+    """Give the [rate] at which a volume was put on a stretch: :func:`rate_over` its :func:`area_of`.
 
     It is on the basis and at the temperature that the volume is: hot volume gives a hot rate of the mix.
 
     Args:
-        volume: what was put down, any unit of volume (or of mass)
-        length: along the road, above zero
-        width: across it, above zero
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or a stretch without area
+        volume: [volume] of what was put down; or a mass, which gives a mass per area
+        length: [distance] along the road, not zero
+        width: [width] across it, not zero
+        system: ``"us"`` or ``"si"``, the units of all
 
     Source: R = 9T/(W·L), DOT study guides, "Paving Math Problems" (seen).
     """
-    kind = of_dimension(volume, VOLUME, MASS)
-    amount, along, across = amounts(
-        volume=(volume, kind), length=(length, LENGTH.above_zero), width=(width, WIDTH.above_zero)
-    )
-    return made(amount / (along * across), f"{kind.unit}/yd**2")
+    return rate_over(volume, area_of(length, width, system))
 
 
-@arithmetic
-def rate_over(volume: Quantity, area: Quantity) -> Any:
-    """The rate at which a volume was put on an area, in gal/yd².
-
-    It is on the basis and at the temperature that the volume is, as for :func:`application_rate`.
-
-    Args:
-        volume: what was put down
-        area: on which, above zero
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or no area
-
-    Source: R = 9T/(W·L), DOT study guides, "Paving Math Problems" (seen).
-    """
-    amount, surface = amounts(volume=(volume, VOLUME), area=(area, AREA.above_zero))
-    return made(amount / surface, "gal/yd**2")
-
-
-@arithmetic
 def volume_for(
-    rate: Quantity,
-    length: Quantity,
-    width: Quantity,
-    allowance: Plain = _NO_ALLOWANCE,
-    extra_width: Quantity = _NO_WIDTH,
-) -> Any:
-    """The amount that a stretch takes at a rate, in gal (lb for a mass per area); not rounded.
+    rate: RateOrSpread,
+    length: Distance,
+    width: Width,
+    allowance: Part = _NOTHING,
+    extra_width: Width = _NOTHING,
+    *,
+    system: str,
+) -> VolumeOrMass:
+    """Give the [volume] that a stretch takes at a rate, on the rate's basis and at its temperature; not rounded.
 
     Args:
-        rate: any unit of volume (or mass) per area; the volume is on the same basis and at the same
-            temperature
-        length: along the road
-        width: across it
+        rate: [rate]; or a mass per area, which gives a mass
+        length: [distance] along the road
+        width: [width] across it
         allowance: for waste, as a fraction: 0.05 adds 5 %
-        extra_width: added to the width, as for a prime coat sprayed a foot wider on each side; none by
-            default
+        extra_width: [width] added to the width, as for a prime coat sprayed a foot wider on each side
+        system: ``"us"`` or ``"si"``, the units of all
 
-    Raises:
-        QuantityError: wrong dimension, negative or not finite
-
-    Source: T = L·W·R/9, DOT study guides (seen); allowance and extra width: US Army FM 5-436 para 6-1 and
-    EN5459 (seen).
+    Source: T = L·W·R/9, DOT study guides (seen); allowance and extra width: US Army FM 5-436 para 6-1 and EN5459
+    (seen).
     """
-    kind, amount = _rate_kind(rate)
-    per_area, along, across, part, more = amounts(
-        rate=(rate, kind),
-        length=(length, LENGTH),
-        width=(width, WIDTH),
-        allowance=(allowance, PART),
-        extra_width=(extra_width, WIDTH),
-    )
-    return made(per_area * along * (across + more) * (1 + part), amount)
+    return rate * area_of(length, width + extra_width, system) * (1 + allowance)
 
 
-@arithmetic
-def spread_length(volume: Quantity, rate: Quantity, width: Quantity) -> Any:
-    """The length that an amount covers at a rate and width, in ft.
+def spread_length(
+    volume: VolumeOrMass, rate: AboveZero[RateOrSpread], width: AboveZero[Width], system: str
+) -> Distance:
+    """Give the [distance] that a volume covers at a rate and width.
 
     Args:
-        volume: any unit of volume (or of mass)
-        rate: volume (or mass) per area, above zero, at the temperature of the volume
-        width: above zero
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or zero where it is divided by
+        volume: [volume]; or a mass, where the rate is a mass per area
+        rate: [rate] at the temperature of the volume, not zero
+        width: [width], not zero
+        system: ``"us"`` or ``"si"``, the units of all
 
     Source: L = 9T/(W·R), Virginia DOT study guide ch. 9 (seen).
     """
-    kind, _ = _rate_kind(rate)
-    amount, per_area, across = amounts(
-        volume=(volume, VOLUME if kind is RATE else MASS),
-        rate=(rate, kind.above_zero),
-        width=(width, WIDTH.above_zero),
-    )
-    return made(amount / (per_area * across), "yd", "ft")
+    return constants(system)["area_divisor"] * volume / (rate * width)
 
 
-@arithmetic
-def travel_speed(discharge: Quantity, rate: Quantity, width: Quantity) -> Any:
-    """The speed at which a discharge gives a rate over a width, in ft/min.
+def travel_speed(discharge: Flow, rate: AboveZero[Rate], width: AboveZero[Width], system: str) -> Speed:
+    """Give the [speed] at which a discharge gives a rate over a width.
 
     Args:
-        discharge: of the whole bar, any unit of volume per time
-        rate: of the mix at its temperature in the bar, above zero
-        width: sprayed, above zero
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or zero where it is divided by
+        discharge: [flow] of the whole bar
+        rate: [rate] of the mix at its temperature in the bar, not zero
+        width: [width] sprayed, not zero
+        system: ``"us"`` or ``"si"``, the units of all
 
     Source: S = 9·discharge/(W·R), DOT study guide ch. 8 p. HMA-8-1 (seen).
     """
-    flow, per_area, across = amounts(
-        discharge=(discharge, FLOW), rate=(rate, RATE.above_zero), width=(width, WIDTH.above_zero)
-    )
-    return made(flow / (per_area * across), "yd/min", "ft/min")
+    return constants(system)["area_divisor"] * discharge / (rate * width)
 
 
-@arithmetic
-def discharge_for(rate: Quantity, speed: Quantity, width: Quantity) -> Any:
-    """The discharge of the whole bar that gives a rate at a speed over a width, in gal/min.
+def discharge_for(rate: Rate, speed: Speed, width: Width, system: str) -> Flow:
+    """Give the [flow] of the whole bar that gives a rate at a speed over a width.
 
     Args:
-        rate: of the mix at its temperature in the bar
-        speed: any unit of speed
-        width: sprayed
-
-    Raises:
-        QuantityError: wrong dimension, negative or not finite
+        rate: [rate] of the mix at its temperature in the bar
+        speed: [speed] while spraying
+        width: [width] sprayed
+        system: ``"us"`` or ``"si"``, the units of all
 
     Source: DOT study guide ch. 8 p. HMA-8-1, solved for the discharge (seen).
     """
-    per_area, along, across = amounts(rate=(rate, RATE), speed=(speed, SPEED), width=(width, WIDTH))
-    return made(per_area * along * across, "gal/min")
-
-
-@arithmetic
-def rate_at(discharge: Quantity, speed: Quantity, width: Quantity) -> Any:
-    """The rate that a discharge gives at a speed over a width, in gal/yd².
-
-    Args:
-        discharge: of the whole bar
-        speed: above zero
-        width: sprayed, above zero
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or zero where it is divided by
-
-    Source: DOT study guide ch. 8 p. HMA-8-1, solved for the rate (seen).
-    """
-    flow, along, across = amounts(
-        discharge=(discharge, FLOW), speed=(speed, SPEED.above_zero), width=(width, WIDTH.above_zero)
-    )
-    return made(flow / (along * across), "gal/yd**2")
-
-
-def _rate_kind(rate: Quantity) -> tuple[Any, str]:
-    """Volume or mass per area, and the unit of the amount that goes with it."""
-    kind = of_dimension(rate, RATE, SPREAD)
-    return kind, VOLUME.unit if kind is RATE else MASS.unit
+    return rate * speed * width / constants(system)["area_divisor"]

@@ -7,34 +7,24 @@ so one function serves circular and elliptical sections. Source: V = L·[r²·ar
 
 from __future__ import annotations
 
-from math import pi
-from typing import Any
-
-from sheetgen.trade.elementwise import arcsin, least, sin, sqrt, where
+from math import asin, pi, sin, sqrt
 
 _SMALL = 0.5  # radians; below it φ − sin φ is summed as a series, because the difference loses its digits
 
 
-def section_fraction(part: Any) -> Any:
-    """The fraction of a circle or ellipse below ``part`` of its vertical axis, 0 to 1."""
-    lower = least(part, 1 - part)
-    below = _arc_less_sine(4 * arcsin(sqrt(lower))) / (2 * pi)
-    return where(part > 0.5, 1 - below, below)
+def section_fraction(part: float) -> float:
+    """Give the fraction of a circle or ellipse below ``part`` of its vertical axis, 0 to 1."""
+    below = _arc_less_sine(4 * asin(sqrt(min(part, 1 - part)))) / (2 * pi)
+    return 1 - below if part > 0.5 else below
 
 
-def section_width(part: Any) -> Any:
-    """The width of the surface as a part of the horizontal axis: the slope of the section, but for 4/π."""
-    return 2 * sqrt(part * (1 - part))
-
-
-def head_fraction(part: Any) -> Any:
-    """The fraction of a pair of half ellipsoids below ``part`` of their vertical axis, 0 to 1."""
+def head_fraction(part: float) -> float:
+    """Give the fraction of a pair of half ellipsoids below ``part`` of their vertical axis, 0 to 1."""
     return part * part * (3 - 2 * part)
 
 
-def _arc_less_sine(angle: Any) -> Any:
+def _arc_less_sine(angle: float) -> float:
+    if angle >= _SMALL:
+        return angle - sin(angle)
     square = angle * angle
-    series = (
-        angle * square / 6 * (1 - square / 20 * (1 - square / 42 * (1 - square / 72 * (1 - square / 110))))
-    )
-    return where(angle < _SMALL, series, angle - sin(angle))
+    return angle * square / 6 * (1 - square / 20 * (1 - square / 42 * (1 - square / 72 * (1 - square / 110))))

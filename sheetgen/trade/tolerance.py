@@ -2,54 +2,55 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Literal
 
-from sheetgen.trade.checks import Plain, Quantity, amounts, arithmetic, made, of_dimension
-from sheetgen.trade.elementwise import where
-from sheetgen.trade.kinds import PART, RATE
+from sheetgen.trade.kinds import AboveZero, PartOrRate, Rate
 from sheetgen.trade.rounding import round_half_away
 
-_DECIMALS = 6  # of a deviation before it is judged, so that 0.070 is within 0.06 ± 0.01
+DECIMALS = 6
+"""Of a deviation before it is judged, so that 0.070 is within 0.06 ± 0.01."""
+
+Judgement = Literal["in", "low", "high"]
 
 
-@arithmetic
-def deviation(measured: Quantity, ordered: Quantity) -> Any:
-    """How far a rate is from the ordered one, as a fraction of the order: measured / ordered − 1.
+def deviation(measured: Rate, ordered: AboveZero[Rate]) -> float:
+    """Give how far a rate is from the ordered one, as a fraction of the order: measured / ordered − 1.
 
     Args:
-        measured: rate on the same basis and at the same temperature as the ordered one
-        ordered: above zero
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or no ordered rate
+        measured: [rate] on the same basis and at the same temperature as the ordered one
+        ordered: [rate], not zero
 
     Source: common practice (no source).
     """
-    found, wanted = amounts(measured=(measured, RATE), ordered=(ordered, RATE.above_zero))
-    return made(found / wanted - 1)
+    return measured / ordered - 1
 
 
-@arithmetic
-def within_tolerance(measured: Quantity, ordered: Quantity, tolerance: Plain) -> Any:
-    """Whether a rate is ``"in"`` tolerance, ``"low"`` or ``"high"``; an array of these words for arrays.
-
-    A deviation just at the tolerance is in: both are rounded to six decimals first.
+def allowed_deviation(tolerance: PartOrRate, ordered: AboveZero[Rate], absolute: bool = False) -> float:
+    """Give the tolerance as a fraction of the ordered rate, to six decimals.
 
     Args:
-        measured: rate on the same basis and at the same temperature as the ordered one
-        ordered: above zero
-        tolerance: a plain fraction of the order, or a rate
-
-    Raises:
-        QuantityError: wrong dimension, negative, not finite, or no ordered rate
+        tolerance: a fraction of the order, or a [rate]
+        ordered: [rate], not zero
+        absolute: the tolerance is a rate
 
     Source: a rate in Florida DOT 300-8.4 (± 0.01 gal/yd²) and Michigan 505 (± 0.015), a fraction in FAA P-602
     (10 %) (all seen).
     """
-    kind = of_dimension(tolerance, PART, RATE)
-    found, wanted, allowed = amounts(
-        measured=(measured, RATE), ordered=(ordered, RATE.above_zero), tolerance=(tolerance, kind)
-    )
-    off = round_half_away(made(found / wanted - 1), _DECIMALS)
-    limit = round_half_away(made(allowed / wanted if kind is RATE else allowed), _DECIMALS)
-    return where(abs(off) <= limit, "in", where(off > 0, "high", "low"))
+    return round_half_away(tolerance / ordered if absolute else tolerance, DECIMALS)
+
+
+def judged(off: float, allowed: float) -> Judgement:
+    """Tell whether a deviation is ``"in"`` tolerance, ``"low"`` or ``"high"``; one just at the tolerance is in.
+
+    A deviation is rounded to six decimals first.
+
+    Args:
+        off: from :func:`deviation`
+        allowed: from :func:`allowed_deviation`
+
+    Source: common practice (no source).
+    """
+    rounded = round_half_away(off, DECIMALS)
+    if abs(rounded) <= allowed:
+        return "in"
+    return "high" if rounded > 0 else "low"

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 from sheetgen.templates import Texts, texts
 from sheetgen.units import Unit, units
 from sheetgen.xlsx.formulas import Area, Compiler, expanded
+from sheetgen.xlsx.looks import Looks, looks
 from sheetgen.xlsx.model import Cell, Place, Sheet, Value
 
+Entries = dict[tuple[str, int, str], Value]
 _new = tuple.__new__  # a named tuple's own constructor costs three times as much
 
 
@@ -23,25 +26,45 @@ class Drawing:
         paper: what it is printed on: "letter" or "a4"
         footer: of every page, in the codes of the file (ECMA-376 part 1, 18.3.1.46)
         macros: pieces of formulas that templates share, by name
+        looks: its styles
         sheets: in the order of the tabs
         areas: the cells and ranges that formulas name
         tables: where each table stands
+        entries: what stands in input cells, by (table, row index, column) or ("", 0, field)
     """
 
-    macros: Mapping[str, str] = {}
+    macros: Mapping[str, str] = MappingProxyType({})
+    styles = "styles.toml"
 
     def __init__(self, system: str, language: str, paper: str, footer: str = "") -> None:
         self.say: Texts = texts(language)
         self.units: dict[str, Unit] = units(system)
         self.system, self.paper, self.footer = system, paper, footer
+        self.looks: Looks = looks(self.styles)
         self.sheets: list[Sheet] = []
         self.areas: dict[str, Area] = {}
         self.tables: dict[str, Place] = {}
+        self.entries: Entries = {}
         self._templates: list[tuple[Sheet, int, int, str, str, int, int]] = []
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity."""
-        return self.units[kind].labels[self.say.language]
+        return self.units[kind].label(self.say.language)
+
+    def shown(self, kind: str) -> str:
+        """The number format of a kind of number."""
+        raise NotImplementedError
+
+    def shown_value(self, kind: str, value: Value) -> str:
+        """The number format of a value that is no formula: of its kind, "General" for a text."""
+        return "General" if isinstance(value, str) else self.shown(kind)
+
+    def entry(self, table: str, index: int, column: str) -> Value:
+        """What a person typed into an input cell; nothing in a workbook that is blank."""
+        return self.entries.get((table, index, column))
+
+    def allow(self, sheet: Sheet, group: str, spec: Mapping[str, Any], place: Place) -> None:
+        """Let the cells of an input take what its ``validation`` says, where it has one."""
 
     def add(self, key: str, tab: str) -> Sheet:
         """A new sheet behind the others."""

@@ -77,10 +77,13 @@ class Sheet:
     validations: list[Validation] = field(default_factory=list)
     conditional: list[tuple[int, int, int, int, dict[str, Any]]] = field(default_factory=list)
     comments: dict[tuple[int, int], str] = field(default_factory=dict)
-    links: dict[tuple[int, int], str] = field(default_factory=dict)  # cell with a text -> place in the book
+    links: dict[tuple[int, int], str] = field(
+        default_factory=dict
+    )  # cell with a text -> place in the workbook, or "external:" and a file
     pictures: list[dict[str, Any]] = field(default_factory=list)  # at, code, inches, alternative, offsets
     charts: list[dict[str, Any]] = field(default_factory=list)
     freeze: tuple[int, int] | None = None
+    filtered: tuple[int, int, int, int] | None = None  # where readers can filter rows: headings to last row
     selected: tuple[int, int] | None = None  # the cell that is selected when the sheet is first opened
     page: dict[str, Any] = field(default_factory=dict)  # orientation, fit, print area, repeated rows, breaks
     protected: bool = True
@@ -94,6 +97,7 @@ class Book:
         identity: the printed identity of the book, such as ``"7F3A-91C2-0B5D"``
         names: defined name -> absolute reference without "=", such as ``Job!$C$12``
         tables: where the logs stand, by table key ("shots", "loads", "days", "sections")
+        styles: the file of ``templates_src`` that its looks stand in
         fields: where each single input or named cell stands, by key: (sheet key, row, column)
     """
 
@@ -102,7 +106,8 @@ class Book:
     names: dict[str, str]
     tables: dict[str, Place]
     fields: dict[str, tuple[str, int, int]]
-    properties: dict[str, str] = field(default_factory=dict)
+    properties: dict[str, Any] = field(default_factory=dict)
+    styles: str = "styles.toml"
 
     def sheet(self, key: str) -> Sheet:
         """The sheet of that key; ``KeyError`` where there is none."""

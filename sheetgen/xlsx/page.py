@@ -9,15 +9,21 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Protocol
 
-from sheetgen.xlsx.drawing import Drawing
 from sheetgen.xlsx.model import Sheet
 
 MARGIN, TOP, BOTTOM = 0.45, 0.45, 0.75  # inches
 _DEFAULT_WIDTH = 8.43  # characters
 _DEFAULT_HEIGHT = 15.0  # points
 _SPARE = 0.97  # of a page's height that is filled: programs differ in the heights of rows
+
+
+class Printed(Protocol):
+    """A workbook as its pages need it: the paper it is printed on, and the footer of every page."""
+
+    paper: str
+    footer: str
 
 
 class Paper(NamedTuple):
@@ -58,7 +64,7 @@ def _scale(across: float, width: float) -> int:
     return max(10, min(100, int(98 * across / width)))
 
 
-def page(drawing: Drawing, sheet: Sheet, orientation: str = "portrait", **more: Any) -> None:
+def page(drawing: Printed, sheet: Sheet, orientation: str = "portrait", **more: Any) -> None:
     """A sheet that prints on one page width."""
     sheet.page = {
         "orientation": orientation,
@@ -71,7 +77,7 @@ def page(drawing: Drawing, sheet: Sheet, orientation: str = "portrait", **more: 
 
 
 def block_page(
-    drawing: Drawing, sheet: Sheet, orientation: str, last_col: int, last_row: int, starts: Sequence[int],
+    drawing: Printed, sheet: Sheet, orientation: str, last_col: int, last_row: int, starts: Sequence[int],
     repeat: tuple[int, int] | None = None,
 ) -> None:  # fmt: skip
     """Pages as wide as the sheet; a block that a page would cut begins a new one, if it is no longer than a page.
@@ -90,7 +96,7 @@ def block_page(
 
 
 def broken_page(
-    drawing: Drawing, sheet: Sheet, orientation: str, last_col: int, last_row: int, row_breaks: list[int]
+    drawing: Printed, sheet: Sheet, orientation: str, last_col: int, last_row: int, row_breaks: list[int]
 ) -> None:
     """Pages that begin at the given rows, all at one scale, small enough for the widest and the longest."""
     across, down = PAPERS[drawing.paper].printable(orientation)
@@ -101,7 +107,7 @@ def broken_page(
 
 
 def form_page(
-    drawing: Drawing, sheet: Sheet, form_col: int, area: tuple[int, int, int, int], repeat: tuple[int, int],
+    drawing: Printed, sheet: Sheet, form_col: int, area: tuple[int, int, int, int], repeat: tuple[int, int],
     repeat_columns: tuple[int, int],
 ) -> int:  # fmt: skip
     """A form on one page width and its results on those that follow, across the paper; gives the scale.
@@ -130,7 +136,7 @@ def even_rows(rows: int, most: int) -> int:
 
 
 def same_rows(
-    drawing: Drawing, sheet: Sheet, first: int, rows: int, per_page: int, row_height: float
+    drawing: Printed, sheet: Sheet, first: int, rows: int, per_page: int, row_height: float
 ) -> None:
     """The same rows of a form on each page of any paper, ``row_height`` points high or less where it is shorter."""
     _across, down = PAPERS[drawing.paper].printable("landscape")

@@ -22,8 +22,14 @@ ERRORS = {
 Results = dict[tuple[str, int, int], Value]
 
 
-def results(book: Book) -> Results:
-    """The value of every formula cell, by (sheet key, row, column); an error value is its text."""
+def results(book: Book, entries: Results | None = None) -> Results:
+    """Calculate every formula cell, by (sheet key, row, column); an error value is its text.
+
+    Args:
+        book: the book as data
+        entries: what stands in cells that are not locked, in place of what the book has there
+    """
+    entries = entries or {}
     engine = formualizer.Workbook()
     for sheet in book.sheets:
         engine.add_sheet(sheet.name)
@@ -31,8 +37,12 @@ def results(book: Book) -> Results:
         for (row, col), cell in sheet.cells.items():
             if cell.formula is not None:
                 engine.set_formula(sheet.name, row + 1, col + 1, cell.formula)
-            elif cell.value is not None:
+            elif cell.value is not None and (sheet.key, row, col) not in entries:
                 engine.set_value(sheet.name, row + 1, col + 1, cell.value)
+    names = {sheet.key: sheet.name for sheet in book.sheets}
+    for (key, row, col), value in entries.items():
+        if value is not None:
+            engine.set_value(names[key], row + 1, col + 1, value)
     engine.evaluate_all()
     return {
         (sheet.key, row, col): _plain(engine.get_value(sheet.name, row + 1, col + 1))

@@ -5,16 +5,19 @@ The recheck shows what a returned file says wrote it last; a book that nobody sa
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from io import StringIO
 from pathlib import Path
 
 import xlsxwriter
 from xlsxwriter.app import App
 from xlsxwriter.exceptions import FileCreateError
+from xlsxwriter.format import Format
 from xlsxwriter.packager import Packager
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen.xlsx.chart_file import with_defaults_stated
+from sheetgen.xlsx.model import Cell, Value
 
 PROGRAM = "sheetgen"
 _WITHOUT_DIGITS = str.maketrans("", "", "0123456789")
@@ -39,6 +42,33 @@ class SheetFile(Worksheet):  # type: ignore[misc]
         if not expand_future_functions and prepared == formula.removeprefix("="):
             self._as_written.add(shape)
         return prepared
+
+    def fill(
+        self,
+        cells: Iterable[tuple[tuple[int, int], Cell]],
+        look: Callable[[tuple[str, str, bool]], Format],
+        result: Callable[[int, int], Value],
+    ) -> None:
+        """Write cells, each by its kind: past XlsxWriter's own doors, which tell addresses from rows at every cell.
+
+        Args:
+            look: gives the format of a style, a number format and a lock state
+            result: gives the result of the formula at a row and a column
+        """
+        blank, text, number = self._write_blank, self._write_string, self._write_number
+        for (row, col), cell in cells:
+            value, formula = cell[0], cell[1]
+            made = look(cell[2:])
+            if formula is not None:
+                self._write_formula(row, col, formula, made, result(row, col))
+            elif value is None:
+                blank(row, col, None, made)
+            elif isinstance(value, str):
+                text(row, col, value, made)
+            elif isinstance(value, bool):
+                self._write_boolean(row, col, value, made)
+            else:
+                number(row, col, value, made)
 
 
 class WorkbookFile(xlsxwriter.Workbook):  # type: ignore[misc]

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from io import BytesIO
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import xlsxwriter
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
-from sheetgen import templates
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.charts import insert_charts
-from sheetgen.xlsx.model import CREATED, Book, Sheet, Validation
+from sheetgen.xlsx.looks import looks
+from sheetgen.xlsx.model import CREATED, Book, Cell, Sheet, Validation
 from sheetgen.xlsx.page import BOTTOM, MARGIN, PAPERS, TOP
-from sheetgen.xlsx.pictures import insert_pictures
-from sheetgen.xlsx.results import Results, results
-from sheetgen.xlsx.workbook_file import WorkbookFile
+from sheetgen.xlsx.workbook_file import SheetFile, WorkbookFile
+
+if TYPE_CHECKING:
+    from sheetgen.xlsx.results import Results
 
 
 def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
@@ -34,9 +36,10 @@ def write_book(book: Book, path: Path, values: Results | None = None) -> Path:
 
 def book_bytes(book: Book, values: Results | None = None) -> bytes:
     """The bytes of a book's file, every formula with its result; see :func:`write_book`."""
-    values = results(book) if values is None else values
-    # Column widths count digits of the default font: it must be the font that the cells have.
-    font = {key: templates.toml("styles.toml")["base"][key] for key in ("font_name", "font_size")}
+    if values is None:
+        from sheetgen.xlsx.results import results
+
+        values = results(book)
     made = BytesIO()
     workbook = WorkbookFile(
         made,
@@ -44,12 +47,12 @@ def book_bytes(book: Book, values: Results | None = None) -> bytes:
             "in_memory": True,
             "strings_to_urls": False,
             "strings_to_formulas": False,
-            "default_format_properties": font,
+            "default_format_properties": looks(book.styles).font,
         },
     )
-    workbook.set_properties({**book.properties, "created": CREATED})
+    workbook.set_properties({"created": CREATED, **book.properties})
     workbook.set_calc_mode("auto")
-    formats = _Formats(workbook)
+    formats = _Formats(workbook, book.styles)
     for sheet in book.sheets:
         _write_sheet(workbook, workbook.add_worksheet(sheet.name), sheet, formats, values)
     workbook.worksheets()[0].activate()
@@ -62,25 +65,31 @@ def book_bytes(book: Book, values: Results | None = None) -> bytes:
 class _Formats:
     """One XlsxWriter format for each look, number format and lock state."""
 
-    def __init__(self, workbook: xlsxwriter.Workbook) -> None:
-        self._workbook = workbook
-        self._styles = templates.toml("styles.toml")
+    def __init__(self, workbook: xlsxwriter.Workbook, styles: str) -> None:
+        self._workbook, self._looks = workbook, looks(styles)
         self._made: dict[tuple[str, str, bool], Format] = {}
 
-    def get(self, style: str, number_format: str, locked: bool) -> Format:
-        key = (style, number_format, locked)
-        if key not in self._made:
-            look = {**self._styles["base"], **self._styles[style], "locked": locked}
+    def get(self, key: tuple[str, str, bool]) -> Format:
+        """The format of a style, a number format and a lock state."""
+        made = self._made.get(key)
+        if made is None:
+            style, number_format, locked = key
+            look = self._looks.properties(style) | {"locked": locked}
+            if look.pop("spaced", False) and number_format != "General":
+                number_format = ";".join(f"{section}_)" for section in number_format.split(";"))
             if number_format != "General":
                 look["num_format"] = number_format
-            self._made[key] = self._workbook.add_format(look)
-        return self._made[key]
+            made = self._made[key] = self._workbook.add_format(look)
+        return made
 
-    def mark(self, number_format: str) -> Format:
-        """How a figure outside a limit looks: a letter behind it, bold, italic and hatched."""
+    def mark(self, look: str | dict[str, Any]) -> Format:
+        """How a marked cell looks: as said, or for a figure outside a limit bold, italic and hatched, with a letter
+        behind it that its number format gives."""
+        if isinstance(look, dict):
+            return self._workbook.add_format(look)
         return self._workbook.add_format(
             {
-                "num_format": number_format,
+                "num_format": look,
                 "bold": True,
                 "italic": True,
                 "pattern": 18,
@@ -91,37 +100,19 @@ class _Formats:
 
 
 def _write_sheet(
-    workbook: xlsxwriter.Workbook, worksheet: Worksheet, sheet: Sheet, formats: _Formats, values: Results
+    workbook: xlsxwriter.Workbook, worksheet: SheetFile, sheet: Sheet, formats: _Formats, values: Results
 ) -> None:
-    merged = {(top, left) for top, left, _bottom, _right in sheet.merges}
     for top, left, bottom, right in sheet.merges:
-        first = sheet.cells[top, left]
-        look = formats.get(first.style, first.number_format, first.locked)
+        look = formats.get(sheet.cells[top, left][2:])
         worksheet.merge_range(top, left, bottom, right, "", look)
-    covered = {
-        (row, col)
-        for top, left, bottom, right in sheet.merges
-        for row in range(top, bottom + 1)
-        for col in range(left, right + 1)
-    } - merged
-    for (row, col), cell in sheet.cells.items():
-        if (row, col) in covered:
-            continue
-        look = formats.get(cell.style, cell.number_format, cell.locked)
-        if cell.formula is not None:
-            worksheet.write_formula(row, col, cell.formula, look, values[sheet.key, row, col])
-        elif cell.value is None:
-            worksheet.write_blank(row, col, None, look)
-        elif isinstance(cell.value, bool):
-            worksheet.write_boolean(row, col, cell.value, look)
-        elif isinstance(cell.value, str):
-            worksheet.write_string(row, col, cell.value, look)
-        else:
-            worksheet.write_number(row, col, cell.value, look)
+    cells: Iterable[tuple[tuple[int, int], Cell]] = sheet.cells.items()
+    if covered := _covered(sheet):
+        cells = ((at, cell) for at, cell in sheet.cells.items() if at not in covered)
+    worksheet.fill(cells, formats.get, lambda row, col: values[sheet.key, row, col])
     for at, target in sheet.links.items():
         cell = sheet.cells[at]
-        look = formats.get(cell.style, cell.number_format, cell.locked)
-        worksheet.write_url(*at, f"internal:{target}", look, str(cell.value))
+        link = target if target.startswith(("internal:", "external:")) else f"internal:{target}"
+        worksheet.write_url(*at, link, formats.get(cell[2:]), str(cell.value))
     _shape(worksheet, sheet)
     for rule in sheet.validations:
         worksheet.data_validation(
@@ -135,10 +126,24 @@ def _write_sheet(
     for at, text in sheet.comments.items():
         worksheet.write_comment(*at, text)
     insert_charts(workbook, worksheet, sheet)
-    insert_pictures(worksheet, sheet)
+    if sheet.pictures:
+        from sheetgen.xlsx.pictures import insert_pictures
+
+        insert_pictures(worksheet, sheet)
     _page(worksheet, sheet)
     if sheet.protected:
         worksheet.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
+
+
+def _covered(sheet: Sheet) -> set[tuple[int, int]]:
+    """Cells of merged areas but the first of each."""
+    return {
+        (row, col)
+        for top, left, bottom, right in sheet.merges
+        for row in range(top, bottom + 1)
+        for col in range(left, right + 1)
+        if (row, col) != (top, left)
+    }
 
 
 def _shape(worksheet: Worksheet, sheet: Sheet) -> None:
@@ -148,6 +153,8 @@ def _shape(worksheet: Worksheet, sheet: Sheet) -> None:
         worksheet.set_row(row, height, None, {"hidden": height == 0})
     if sheet.freeze:
         worksheet.freeze_panes(*sheet.freeze)
+    if sheet.filtered:
+        worksheet.autofilter(*sheet.filtered)
     if sheet.selected:
         worksheet.set_selection(*sheet.selected, *sheet.selected)
     worksheet.hide_gridlines(2)
@@ -187,6 +194,8 @@ def _page(worksheet: Worksheet, sheet: Sheet) -> None:
         worksheet.fit_to_pages(page["fit_width"], page["fit_height"])
     else:
         worksheet.set_print_scale(page["scale"])
+    if page.get("centered"):
+        worksheet.center_horizontally()
     if "repeat_rows" in page:
         worksheet.repeat_rows(*page["repeat_rows"])
     if "repeat_columns" in page:

@@ -10,7 +10,7 @@ import pytest
 from sheetgen import audit, reading
 from sheetgen.audit.findings import catalogue
 from sheetgen.columns import tables
-from sheetgen.templates import LANGUAGES, texts
+from sheetgen.templates import LANGUAGES, table, texts
 
 GROUPS = {
     "entries", "shots", "lanes", "times", "pace", "loads", "tank", "temperature", "rates", "reconciliation",
@@ -31,7 +31,9 @@ def strings_of(folder):
 
 
 DECLARED = {column.differs for table in tables().values() for column in table.values()}
-USED = DECLARED.union(*map(strings_of, FOLDERS))
+STRINGS = set().union(*map(strings_of, FOLDERS))
+REASONS = {row["finding"] for row in table("reasons") if row["reason"] in STRINGS}
+USED = DECLARED | REASONS | STRINGS
 
 
 @pytest.mark.parametrize("name", KINDS)

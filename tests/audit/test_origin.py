@@ -11,7 +11,8 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from sheetgen.audit.proof.origin import origin_of
 from sheetgen.book.layout import lay_out
-from sheetgen.book.record import MARK, TEMPLATE_VERSION, identity, signed_message
+from sheetgen.book.record import MARK, identity, signed_message
+from sheetgen.book.version import TEMPLATE_VERSION
 from sheetgen.errors import UnusableBook
 from sheetgen.signing import public_text, sign
 from sheetgen.templates import texts

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.rules.chance import as_steady, at_least, chi_squared_beyond, evenly
 from sheetgen.audit.rules.times import in_sequence
+from sheetgen.order.tank import chart_of
 from sheetgen.templates import texts
 from tests.audit.orders import changed, day, findings_of, put_before_the_rules, small
 
@@ -56,7 +56,7 @@ def test_rows_copied_from_other_rows():
 
 def test_dips_worked_back_from_the_ordered_rate():
     computation, _ = put_before_the_rules(LOG, ORDER)
-    chart, log = TankChart.of(ORDER.machines[0], ORDER), dict(LOG)
+    chart, log = chart_of(ORDER.machines[0], ORDER), dict(LOG)
     for shot, row in zip(computation.logs.shots, computation.shot_rows, strict=True):
         due = row.area * row.ordered_mix / row.factor + (shot.waste or 0)
         after = chart.depth_for(chart.volume(log["shots", shot.row, "dip_before"]) - due)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.uncertainty import factor_slope, uncertainty
 from sheetgen.audit.entries.as_typed import views
 from sheetgen.audit.entries.read import entries_of
+from sheetgen.trade.rounding import round_half_away
 from tests.audit.orders import changed, day, findings_of, names_of, put_before_the_rules, small
 from tests.audit.reading.one import read
 
@@ -30,7 +30,7 @@ def test_marks_that_no_notation_has_together_are_no_number(typed):
 @pytest.mark.parametrize(
     ("value", "decimals", "rounded"),
     [
-        (123456789012345.0, 1, 123456789012300.0),  # thirteen digits are taken, as the function says
+        (1234567890123456.0, 1, 1234567890123460.0),  # fifteen digits are taken, as the function says
         (1234567890123.0, 0, 1234567890123.0),
         (123456789012.5, 0, 123456789013.0),
         (-123456789012.5, 0, -123456789013.0),
@@ -38,7 +38,7 @@ def test_marks_that_no_notation_has_together_are_no_number(typed):
     ],
 )
 def test_a_number_of_more_digits_than_are_taken_is_rounded_to_those(value, decimals, rounded):
-    assert half_away(value, decimals) == rounded
+    assert round_half_away(value, decimals) == rounded
 
 
 # Marks for "as above" in columns of text

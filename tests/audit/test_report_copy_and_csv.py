@@ -132,7 +132,7 @@ def test_a_file_that_was_changed_since_is_not_copied(tmp_path):
     "=1+1", "+1", "-1+cmd", "@SUM(1)", "\t=1", "\r=1", " =1", "\xa0=1", "＝1+1",
 ])  # fmt: skip
 def test_what_a_spreadsheet_would_compute_is_written_as_text(text):
-    assert safe(text) == f"'{text}"
+    assert safe(text) == f"'{text}".replace("\t", " ").replace("\r", " ")
 
 
 @pytest.mark.parametrize("value", [-1.5, 0, True, "118+50", "S1", "a=b", ""])

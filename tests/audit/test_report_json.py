@@ -13,8 +13,8 @@ from sheetgen.audit.findings import finding
 from sheetgen.audit.report import write_report
 from sheetgen.audit.report.contents import contents
 from sheetgen.audit.report.document import Document
-from sheetgen.audit.report.schemas import FILES, model, schema
 from sheetgen.audit.report.write import sorted_data, write_json
+from sheetgen.batch.schemas import FILES, model, schema
 from sheetgen.templates import LANGUAGES, texts
 from tests.audit.report_case import changed, report_case
 

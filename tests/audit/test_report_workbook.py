@@ -17,9 +17,9 @@ import pytest
 from sheetgen.audit.findings import catalogue, finding
 from sheetgen.audit.model import Entry
 from sheetgen.audit.report import report_names, write, write_report
-from sheetgen.audit.report.comparison import columns
 from sheetgen.audit.report.contents import contents
 from sheetgen.audit.report.log_sheets import LOADS, SHOTS
+from sheetgen.columns import reported
 from sheetgen.templates import LANGUAGES, texts
 from tests.audit.report_case import PATH, changed, report_case
 from tests.engines import office
@@ -135,7 +135,7 @@ def blocks(workbook, case, block):
     """The lines of each shot or load: by printed number and line, a value by column."""
     say = texts(case.order.language)
     worksheet = sheet(workbook, case, block.table)
-    keys = [None, *(key for key, _ in block.leads), "line", *(column.key for column in columns(block.table))]
+    keys = [None, *(key for key, _ in block.leads), "line", *(column.key for column in reported(block.table))]
     head = next(
         row for row in range(1, 20) if worksheet.cell(row, 1).value == say[f"report.lead.{block.table}"]
     )
@@ -161,7 +161,7 @@ def test_the_numbers_side_by_side_are_those_computed_and_those_in_the_book(workb
     assert len(shown) == len(rows) * len(block.kinds)
     for row in rows:
         number = row["row"] + 1
-        for column in columns(block.table):
+        for column in reported(block.table):
             own, theirs = row[column.key], case.book_values[block.table, row["row"], column.key].value
             if column.key == "verdict":
                 own = say[f"words.{own}"]
@@ -190,7 +190,7 @@ def test_what_differs_is_marked_by_a_sign_and_in_bold(workbook, case, place, dif
         pytest.approx(difference, rel=1e-6) if isinstance(difference, float | int) else difference
     )
     worksheet = sheet(workbook, case, table)
-    at = 1 + 1 + len(block.leads) + 1 + [each.key for each in columns(table)].index(column)
+    at = 1 + 1 + len(block.leads) + 1 + [each.key for each in reported(table)].index(column)
     cells = [worksheet.cell(line, at) for line in range(1, worksheet.max_row + 1)]
     line = next(
         cell for cell in cells if cell.value == shown and worksheet.cell(cell.row, 1).value == row + 1

@@ -2,8 +2,9 @@
 
 import pytest
 
-from sheetgen.audit.compute.tank_chart import TankChart
+from sheetgen.audit.rules.check import check_all
 from sheetgen.book.layout import lay_out
+from sheetgen.order.tank import chart_of
 from tests.audit.orders import (
     ASPHALT,
     CUTBACK,
@@ -127,6 +128,29 @@ def test_a_surface_colder_than_the_limit():
     assert places(log, order, "surface-below-limit") == [("surface_temperature 1", "query")]
 
 
+def test_a_surface_hotter_than_the_limit():
+    # Ohio 422 chip seal: pavement 142 °F is too hot, at most 140 °F (seen).
+    order = small("us", limits__surface_max=140)
+    log = day(order)
+    log["days", 0, "surface_temperature"] = 142.0
+    assert places(log, order, "surface-above-limit") == [("surface_temperature 1", "query")]
+    log["days", 0, "surface_temperature"] = 140.0
+    assert places(log, order, "surface-above-limit") == []
+
+
+def test_a_temperature_that_the_order_limits_and_nobody_read():
+    order = small("us", limits__air_min=40, limits__surface_max=140)
+    log = day(order)
+    assert places(log, order, "weather-not-read") == []
+    log["days", 0, "air_temperature"] = None
+    log["days", 0, "surface_temperature"] = None
+    assert len(places(log, order, "weather-not-read")) == 2
+    free = small("us", limits__air_min=None)
+    log = day(free)
+    log["days", 0, "air_temperature"] = None
+    assert places(log, free, "weather-not-read") == []
+
+
 def test_day_and_month_swapped_by_a_program():
     order = changed(small("us"), job__date="2026-06-02")
     log = day(order)  # 2026-06-03
@@ -154,7 +178,7 @@ def test_a_meter_more_than_one_percent_off_is_questioned(metered, flagged):
     log = day(order)
     row = first_bar_shot(log)
     computed_hot = 101.1
-    chart = TankChart.of(order.machines[0], order)
+    chart = chart_of(order.machines[0], order)
     log["shots", row, "dip_before"] = chart.depth_for(400.0)
     log["shots", row, "dip_after"] = chart.depth_for(400.0 - computed_hot)
     log["shots", row, "meter_before"], log["shots", row, "meter_after"] = 500.0, 500.0 + metered
@@ -202,6 +226,34 @@ def test_a_paper_page_has_as_many_rows_as_the_book_prints_on_it():
 def test_two_passes_side_by_side_are_no_overlap():
     order = small("us", sections__width=24)  # a bar of twelve feet, twice over each lane
     assert "shots-overlap-in-lane" not in names_of(day(order), order)
+
+
+SHORT_BAR = {"machines__bar_widths": (8,), "machines__nozzle_spacing": 6, "machines__nozzle_flow_max": 5}
+
+
+def _two_passes(first, second, order):
+    """A thousand feet of a 12 ft lane in two passes of a bar of 8 ft, with the nozzles of their widths."""
+    log = {}
+    for row, width in enumerate((first, second)):
+        log["shots", row, "section"], log["shots", row, "lane"] = "S1", order.sections[0].lanes[0]
+        log["shots", row, "from_station"], log["shots", row, "to_station"] = "118+50", "128+50"
+        log["shots", row, "width"], log["shots", row, "nozzles"] = width, 2 * width
+    return log
+
+
+def test_two_planned_passes_of_a_short_bar_are_no_overlap():
+    order = small("us", **SHORT_BAR)
+    assert "shots-overlap-in-lane" not in names_of(_two_passes(6.5, 6.0, order), order)
+    assert "shots-overlap-in-lane" not in names_of(_two_passes(6.0, 6.5, order), order)
+    assert "shots-overlap-in-lane" not in names_of(_two_passes(6.0, 6.0, order), order)
+
+
+def test_a_strip_sprayed_twice_is_asked_about_with_its_own_area():
+    # 6.5 + 6.5 ft on 12 ft: 1 ft by 1,000 ft lies twice, 1,000/9 = 111.1 yd².
+    order = small("us", **SHORT_BAR)
+    log = _two_passes(6.5, 6.5, order)
+    (found,) = [each for each in findings_of(log, order) if each.name == "shots-overlap-in-lane"]
+    assert "1000 ft × 1 ft = 111.1 yd²" in found.matters
 
 
 def test_another_distributor_may_have_sprayed_what_looks_like_a_gap():
@@ -336,3 +388,14 @@ def test_a_meter_that_does_not_go_on_where_it_stood(change, name):
             log["shots", row, key] += change
     found = {each.name: each.cell for each in findings_of(log, order) if each.name.startswith("meter-")}
     assert found == ({name: "meter_before 3"} if name else {})
+
+
+@pytest.mark.parametrize(
+    ("saved", "asked"), [("2026-05-01T10:00:00+00:00", True), ("", False), ("no date", False)]
+)
+def test_dates_after_the_day_the_file_was_saved(saved, asked):
+    order = small("us")
+    log = day(order)
+    computation, _ = put_before_the_rules(log, order)
+    found = check_all(computation, [], order, order.machines[0], saved=saved)
+    assert [each.name for each in found].count("date-after-saving") == int(asked)

@@ -5,7 +5,7 @@ The reference knows nothing of this project's propagation: it is handed the read
 the chart and the quotient of volume and area.
 """
 
-from math import sqrt
+from math import hypot, sqrt
 from types import SimpleNamespace
 
 import numpy as np
@@ -18,6 +18,9 @@ from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.entries.shared_readings import reading_numbers
 from tests.audit.orders import VARIANTS, day, findings_of, small
 
+# By default two readings of one level agree within 1/8 in (3 mm), and the tank is level within 0.5 % over the 24 in
+# (600 mm) from its middle to the stick: common practice, no source.
+STICK = {"us": (0.125, 0.005 * 24), "si": (3.0, 0.005 * 600)}
 NAMES = ["inch-pound", "metric", "asphalt", "certified tank", "paid by the meter", "diluted one to one"]
 
 
@@ -43,12 +46,14 @@ class Reference:
 
     def reading(self, table, each, column):
         number = self.numbers[table, each.row, column]
-        step = self.order.reading.meter if column.startswith("meter") else self.order.reading.dip
-        return self.known.setdefault(number, ufloat(getattr(each, column), step / sqrt(12)))
+        half = self.order.reading.meter / 2
+        if not column.startswith("meter"):
+            half = hypot(self.order.reading.dip / 2, *STICK[self.order.units])
+        return self.known.setdefault(number, ufloat(getattr(each, column), half / sqrt(3)))
 
     def volume(self, dip):
         """Linear about the reading, as between two lines of the chart."""
-        half = self.order.reading.dip / 2
+        half = hypot(self.order.reading.dip / 2, *STICK[self.order.units])
         low, high = max(dip.n - half, 0), min(dip.n + half, self.chart.height)
         ends = np.interp([low, high], self.chart.depths, self.chart.volumes)
         return np.interp(dip.n, self.chart.depths, self.chart.volumes) + (dip - dip.n) * (
@@ -129,7 +134,9 @@ def test_a_monte_carlo_of_true_readings_spreads_as_much(name):
     numbers = reading_numbers(computation.logs)
     chance = np.random.default_rng(7)
     draws = 40_000
-    off = chance.uniform(-0.5, 0.5, (max(numbers.values()) + 1, draws)) * order.reading.dip
+    size = (max(numbers.values()) + 1, draws)
+    halves = (order.reading.dip / 2, *STICK[order.units])
+    off = sum(chance.uniform(-half, half, size) for half in halves)
     chart, total = computation.chart, 0
     for shot, row, mine in zip(computation.logs.shots, computation.shot_rows, found.shots, strict=True):
         levels = [

@@ -71,6 +71,16 @@ def report(result, out_dir, *, name):
     return [_write(out_dir / f"{name}.{part}.txt", result.path) for part in ("first", "second")]
 
 
+def report_of_this_program(path):
+    """A workbook that this program made as a report."""
+    from sheetgen.batch.summary import write_summary
+
+    workbook, text = write_summary([], [], path.parent / "made")
+    workbook.replace(path)
+    text.unlink()
+    workbook.parent.rmdir()
+
+
 def report_full_disk(result, out_dir, *, name):
     """No room."""
     raise OSError(28, "No space left on device")

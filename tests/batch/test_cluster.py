@@ -173,7 +173,7 @@ def test_a_scheduler_without_workers_is_said(returned, tmp_path, monkeypatch):
 
 
 def test_a_worker_with_another_version_of_the_program_is_said(cluster, returned, tmp_path, monkeypatch):
-    monkeypatch.setattr("sheetgen.__version__", "9.9.9")
+    monkeypatch.setattr("sheetgen.version.VERSION", "9.9.9")
     with pytest.raises(SheetgenError, match=r"expected 9\.9\.9"):
         list(run(tmp_path / "returned", tmp_path / "out", cluster.scheduler_address))
 
@@ -198,7 +198,7 @@ def test_a_scheduler_that_goes_away_ends_the_run_and_leaves_what_is_done(returne
 
 def test_without_the_extra_a_scheduler_says_what_to_install(returned, tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "distributed", None)
-    with pytest.raises(SheetgenError, match=r"pip install 'sheetgen\[cluster\]'"):
+    with pytest.raises(SheetgenError, match=r"pip install -e '\.\[cluster\]'"):
         list(run(tmp_path / "returned", tmp_path / "out", "tcp://127.0.0.1:1"))
 
 

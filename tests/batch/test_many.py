@@ -7,7 +7,6 @@ from dataclasses import replace
 
 import pytest
 
-from sheetgen.audit.report.pages import report_workbook
 from sheetgen.batch import Tally, recheck_many, returned_files
 from sheetgen.errors import RegisterError, SheetgenError
 from sheetgen.order.demo import demo_order
@@ -42,8 +41,7 @@ def test_folders_are_searched_for_workbooks_in_the_order_of_names(tmp_path):
     ):  # fmt: skip
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text("")
-    with report_workbook(tmp_path / "b.recheck.xlsx", "en", "letter", "of this program") as report:
-        report.workbook.add_worksheet()
+    fakes.report_of_this_program(tmp_path / "b.recheck.xlsx")
     found = [path.relative_to(tmp_path).as_posix() for path in returned_files([tmp_path])]
     assert found == ["a.XLSX", "b.xlsx", "old.xls", "open.ods", "deep/c.xlsx", "deep/er/d.xlsx"]
 
@@ -76,8 +74,7 @@ def test_a_report_inside_the_folder_of_returns_is_no_return(tmp_path, run):
     for _ in range(2):
         assert verdicts(run(out_dir=out)) == ["clean"]
         for name in ("summary.xlsx", "book 000.recheck.xlsx"):
-            with report_workbook(out / name, "en", "letter", "of this program") as report:
-                report.workbook.add_worksheet()
+            fakes.report_of_this_program(out / name)
 
 
 # Results
@@ -275,7 +272,7 @@ def test_what_would_come_out_otherwise_is_made_again(tmp_path, run, change):
 def test_another_version_of_the_program_makes_all_again(tmp_path, run, monkeypatch):
     fakes.make_returns(tmp_path / "returned", ["honest"])
     list(run())
-    monkeypatch.setattr("sheetgen.__version__", "9.9.9")
+    monkeypatch.setattr("sheetgen.version.VERSION", "9.9.9")
     (result,) = run()
     assert not result.kept
 

@@ -78,7 +78,7 @@ def test_a_changed_book_and_a_lost_report_are_made_again(store, tmp_path):
     files = fakes.make_returns(tmp_path / "plain", ["honest", "honest", "honest"])
     folder = put(f"{store}/returned", files)
     first = run(f"{store}/returned", f"{store}/rechecked")
-    (folder / files[0].name).write_text("doubt 0")
+    (folder / files[0].name).write_text("query 0")
     first[1].reports[1].unlink()
     again = run(f"{store}/returned", f"{store}/rechecked")
     assert [result.kept for result in again] == [False, False, True]
@@ -86,8 +86,9 @@ def test_a_changed_book_and_a_lost_report_are_made_again(store, tmp_path):
 
 
 def test_books_in_a_storage_are_found_as_in_a_folder(store, tmp_path):
-    for name in ("b.xlsx", "a.XLSX", "~$b.xlsx", ".hidden.xlsx", "notes.txt", "b.recheck.xlsx"):
+    for name in ("b.xlsx", "a.XLSX", "~$b.xlsx", ".hidden.xlsx", "notes.txt"):
         (tmp_path / name).write_text("x")
+    fakes.report_of_this_program(tmp_path / "b.recheck.xlsx")
     put(f"{store}/deep", [tmp_path / "b.xlsx"])
     put(store, [path for path in tmp_path.iterdir() if path.is_file()])
     found = [
@@ -176,5 +177,5 @@ def test_a_storage_that_does_not_answer_is_given_up(tmp_path, monkeypatch):
 
 def test_without_the_extra_a_url_says_what_to_install(tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "upath", None)
-    with pytest.raises(SheetgenError, match=r"pip install 'sheetgen\[cluster\]'"):
+    with pytest.raises(SheetgenError, match=r"pip install -e '\.\[cluster\]'"):
         run("memory://x", tmp_path / "out")

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.templates import texts
+from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.model import Book, Value
 from sheetgen.xlsx.results import Results, results
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sheetgen.book.canvas import Entries
 from sheetgen.order.model import Order
 from sheetgen.templates import texts
+from sheetgen.xlsx.drawing import Entries
 
 DAY = 46174.0  # 2026-06-01
 

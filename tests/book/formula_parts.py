@@ -80,7 +80,7 @@ def _card(review: Reviewed, cells: Cells) -> Iterator[Part]:
 def _label(review: Reviewed, kind: str) -> str:
     from sheetgen.units import units
 
-    return units(review.order.units)[kind].labels[review.order.language]
+    return units(review.order.units)[kind].label(review.order.language)
 
 
 def _tank(_review: Reviewed, cells: Cells) -> Iterator[Part]:

@@ -47,7 +47,7 @@ def kind_unit(kind: str, system: str) -> Any:
 @cache
 def printed_unit(label: str, system: str, language: str) -> Any:
     """The unit that a printed label stands for; None where it is none."""
-    labels = {one.labels[language]: one.name for one in units(system).values()}
+    labels = {one.label(language): one.name for one in units(system).values()}
     if label in labels:
         return unit(labels[label])
     parts = label.split("/")

@@ -9,7 +9,15 @@ from sheetgen import templates
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.quantities import Quantity
-from sheetgen.trade import catch_test, pad_rate, rate_at, travel_speed, uniformity, volume_factor
+from sheetgen.trade import (
+    application_rate,
+    bar_discharge,
+    caught_flow,
+    pad_rate,
+    travel_speed,
+    uniformity,
+    volume_factor,
+)
 from sheetgen.xlsx.write import write_book
 from tests.book.calibrated import (
     CAUGHT,
@@ -137,9 +145,9 @@ def test_36_nozzles_give_the_published_discharge_and_rate():
     assert filled.column("catch", "flow")[0] == pytest.approx(5.52)
     assert filled.named("discharge_measured") == 198.72
     assert round(filled.named("catch_rate"), 4) == 0.3726
-    test = catch_test(Q(np.full(36, CAUGHT), "gal"), Q(SECONDS, "s"))
-    assert filled.named("discharge_measured") == pytest.approx(test.discharge.magnitude)
-    hot = rate_at(test.discharge, Q(400, "ft/min"), Q(12, "ft"))
+    discharge = bar_discharge(caught_flow(Q(np.full(36, CAUGHT), "gal"), Q(SECONDS, "s")))
+    assert filled.named("discharge_measured") == pytest.approx(discharge.magnitude)
+    hot = application_rate(discharge * Q(1, "min"), Q(400, "ft"), Q(12, "ft"))
     assert filled.named("catch_rate") == pytest.approx(hot.magnitude)
     factor = volume_factor(Q(140, "degF"), "emulsion")
     assert filled.named("catch_rate_base") == pytest.approx(hot.magnitude * float(factor))
@@ -158,7 +166,7 @@ def test_a_nozzle_more_than_a_tenth_off_the_mean_fails(part, verdict):
     filled = filled_book(WIDE, catch_entries() | {("catch", 7, "volume"): part * CAUGHT})
     caught = np.full(36, CAUGHT)
     caught[7] *= part
-    even = catch_test(Q(caught, "gal"), Q(SECONDS, "s")).uniformity
+    even = uniformity(caught_flow(Q(caught, "gal"), Q(SECONDS, "s")))
     assert filled.named("catch_greatest") == pytest.approx(even.greatest, abs=5e-7)
     assert filled.named("catch_verdict") == templates.texts("en")[f"calibration.{verdict}"]
 

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from sheetgen.book.canvas import Entries
 from sheetgen.book.layout import lay_out
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
+from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.results import ERRORS, Results, results
 from sheetgen.xlsx.write import write_book

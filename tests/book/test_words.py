@@ -107,7 +107,7 @@ def test_the_examples_give_what_their_text_says(filled):
     volumes = {
         cell.value: filled.at("tank", row, col + 1)
         for (row, col), cell in tank.cells.items()
-        if col == 14 and row >= 8
+        if col == 14 and isinstance(cell.value, int | float)
     }
     assert given["volume_at"] == volumes[figures["depth"]]
 

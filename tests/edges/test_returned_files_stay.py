@@ -11,10 +11,11 @@ import zipfile
 
 import pytest
 
-from sheetgen.audit.report import write_report, write_summary
+from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.batch import recheck_many, returned_files
 from sheetgen.batch.named_files import report_names
+from sheetgen.batch.summary import write_summary
 from sheetgen.book.build import write_filled
 from sheetgen.errors import ReportInTheWay
 from sheetgen.order.demo import demo_order

@@ -42,7 +42,7 @@ def packed(parts: Parts) -> bytes:
     target = io.BytesIO()
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
         for name, data in parts.items():
-            archive.writestr(name, data)
+            archive.writestr(zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0)), data, zipfile.ZIP_DEFLATED)
     return target.getvalue()
 
 

@@ -224,8 +224,8 @@ def test_a_certificate_is_read_line_by_line():
     [
         (CERTIFICATE[:1], "points C7", "at least two points of the certificate"),
         (CERTIFICATE[1:], "points C7", "depth 0 in the first line"),
-        ([(0, 0), (20, 240), (10, 90)], "points C7", "depths and volumes that rise from line to line"),
-        ([(0, 0), (10, 90), (20, 90)], "points C7", "depths and volumes that rise from line to line"),
+        ([(0, 0), (20, 240), (10, 90)], "points C9", "more than the 20 of the line above it"),
+        ([(0, 0), (10, 90), (20, 90)], "points D9", "more than the 90 of the line above it"),
         ([(0, 0), (10, None), (20, 240)], "points D8", "an entry"),
         ([(0, 0), (10, "ninety"), (20, 240)], "points D8", "a number (gal)"),
         ([(0, 0), (10, -90), (20, 240)], "points D8", "at least 0"),
@@ -238,7 +238,10 @@ def test_a_mistake_in_a_certificate(points, cell, expected):
 def test_an_order_for_nothing_by_nobody():
     blank = grids(lay_out_order("us", "en"), "us", "en")
     expected = found_in(blank)
-    assert expected["machines D7"] == 'at least one entry on the sheet "Distributors"'
+    assert (
+        expected[f"machines D{row_of('machines', 'name')}"]
+        == 'at least one entry on the sheet "Distributors"'
+    )
     assert expected["sections C8"] == 'at least one entry on the sheet "Sections"'
     assert len(expected) == 13
 
@@ -287,7 +290,7 @@ def test_rows_and_columns_inserted_by_a_person_do_not_mislead_the_reader(demo_fi
 
 @pytest.mark.parametrize(
     ("sheet", "cell", "label"),
-    [("Material", "A9", "Residue of undiluted material"), ("Sections", "K4", "Ordered rate")],
+    [("Material", "A10", "Residue of undiluted material"), ("Sections", "K4", "Ordered rate")],
 )
 def test_a_field_that_was_deleted_is_missed(sheet, cell, label, demo_file):
     path = demo_file

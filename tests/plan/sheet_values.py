@@ -20,15 +20,6 @@ _SETTING = {
 _SHOT = {
     "from_station": "from", "to_station": "to", "section": "id",
 }  # fmt: skip
-_LISTS = {
-    "heating": {"mass": "plan_load_mass", "specific_heat": "plan_heat_taken"},
-    "to_order": {"allowance": "plan_order_allowance"},
-    "bar": {
-        "spacing": "plan_bar_spacing",
-        "fan_angle": "plan_bar_fan_angle",
-        "nozzle_angle": "plan_bar_nozzle_angle",
-    },
-}
 
 
 class SheetValues:
@@ -70,7 +61,7 @@ def differing(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> list[str]
 
 
 def _same(ours: Any, theirs: Any) -> bool:
-    if ours is None:
+    if ours in (None, ""):
         return theirs in ("", None)
     if isinstance(ours, (int, float)) and isinstance(theirs, (int, float)):
         return math.isclose(ours, theirs, rel_tol=1e-9, abs_tol=1e-9)
@@ -170,11 +161,11 @@ def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair
             yield f"load {load.number} {column}", value, sheet.column("plan_loads", column)[row]
     day = machine.day
     assert day.end is not None
-    for name, ours in (("loads", day.loads), ("shot_count", day.shots), ("total", day.sprayed_hot),
-                       ("day_area", day.area), ("minutes", day.minutes), ("spray_minutes", day.spray_minutes),
+    for name, ours in (("loads", day.loads), ("shots", day.shots), ("sprayed_hot", day.sprayed_hot),
+                       ("area", day.area), ("minutes", day.minutes), ("spray_minutes", day.spray_minutes),
                        ("area_per_hour", day.area_per_hour), ("days", day.days),
                        ("end", _half_up(day.end) / 1440)):  # fmt: skip
-        yield f"day {name}", ours, sheet.named(f"plan_{name}")
+        yield f"day {name}", ours, sheet.named(f"plan_day_{name}")
 
 
 def _lists(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
@@ -183,15 +174,14 @@ def _lists(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pai
         for field, value in data._asdict().items():
             if field in ("heights", "nozzles"):
                 continue
-            name = _LISTS[key].get(field, f"plan_{field}")
-            yield f"{key} {field}", value, sheet.named(name)
-    for number, height in enumerate(machine.bar.heights, start=1):
-        yield f"height {number}", height, sheet.named(f"plan_height_{number}")
+            yield f"{key} {field}", value, sheet.named(f"plan_{key}_{field}")
+    for number, height in enumerate(machine.bar.offered, start=1):
+        yield f"height {number}", height, sheet.named(f"plan_bar_height_{number}")
     for key in ("full", "usable", "slope"):
-        yield key, getattr(machine, key), sheet.named(f"plan_{key}")
+        yield key, getattr(machine, key), sheet.named(f"plan_tank_{key}")
     if plan.seal is not None:
         for key in ("least_dimension", "voids", "aggregate", "binder"):
-            yield f"seal {key}", getattr(plan.seal, key), sheet.named(f"plan_{key}")
+            yield f"seal {key}", getattr(plan.seal, key), sheet.named(f"plan_seal_{key}")
     for given in plan.inputs:
         yield given.key, given.value, sheet.named(f"plan_{given.key}")
 
@@ -203,5 +193,5 @@ def toml_columns(table: str) -> set[str]:
 
 def every_list_is_compared() -> set[str]:
     """Keys of the lists in the data that the comparison above does not look at."""
-    seen = {"heating", "to_order", "bar", "tank", "day", "seal", "constants", "seal_constants"}
+    seen = {"heating", "to_order", "bar", "tank", "day", "seal", "constants"}
     return {part["key"] for part in toml("sheets/plan.toml")["list"]} - seen

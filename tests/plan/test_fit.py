@@ -115,24 +115,34 @@ def test_a_section_shorter_than_a_station_step_needs_a_tank_only_for_its_own_len
     assert planned.verdict == "as-calibrated"
 
 
-@pytest.mark.parametrize("side", ["us", "si"])
-def test_bars_typed_in_round_metric_figures_keep_their_nozzles(side):
-    # 8 ft and 12 ft bars of 4 in spacing in metric figures: 2.44 and 3.66 m, 102 mm.
-    order = order_of(
-        {"width": 3.66, "rate": 0.6}, {"bar_widths": [2.44, 3.66], "nozzle_spacing": 102, "discharge": 200,
-        "speed_max": 400, "tank": flat_tank(2000, 1500)}, units="si", reading={"dip": 2, "temperature": 1, "meter": 5,
-        "station": 0.5, "width": 0.05}) if side == "si" else order_of(
-        {"width": 12, "rate": 0.1}, {"bar_widths": [8, 12], "nozzle_spacing": 4, "tank": flat_tank(600)})  # fmt: skip
-    (planned,) = plan(order).machines[0].sections
-    assert _passes(planned) == [(36, pytest.approx(planned.setting.bar_width))]
+METRIC = {"dip": 2, "temperature": 1, "meter": 5, "station": 0.5, "width": 0.05}
+
+
+def test_bars_typed_in_round_metric_figures_keep_their_nozzles():
+    # Bars of 8 and 12 ft with 4 in between nozzles, in metric figures: 2.44 and 3.66 m, 102 mm.
+    machine = {
+        "bar_widths": [2.44, 3.66], "nozzle_spacing": 102, "discharge": 200, "burners": False, "speed_max": 400,
+        "tank": flat_tank(2000, 1500),
+    }  # fmt: skip
+    (planned,) = (
+        plan(
+            order_of(
+                {"width": 3.66, "rate": 0.6}, machine, material={"spray_max": 300}, units="si", reading=METRIC
+            )
+        )
+        .machines[0]
+        .sections
+    )
+    assert _passes(planned) == [(36, pytest.approx(3.66))]
 
 
 def test_stone_trucks_end_a_shot_on_a_station_and_it_is_said():
     # 6 m³ at 80 m²/m³ on 1.8 m: 266.67 m a truck; stations every 20 m; a full tank reaches more.
     order = order_of(
         {"width": 1.8, "rate": 1.5, "to_station": 2000, "work": "chip-seal"},
-        {"bar_widths": [1.8], "nozzle_spacing": 100, "discharge": 100, "tank": flat_tank(1000, 1500)},
-        units="si", reading={"dip": 2, "temperature": 1, "meter": 5, "station": 0.5, "width": 0.05},
+        {"bar_widths": [1.8], "nozzle_spacing": 100, "discharge": 100, "burners": False, "speed_max": 400,
+         "tank": flat_tank(1000, 1500)},
+        {"spray_max": 300}, units="si", reading=METRIC,
         planning={"aggregate_truck": 6, "aggregate_cover": 80},
     )  # fmt: skip
     machine = plan(order).machines[0]

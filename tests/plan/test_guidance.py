@@ -21,6 +21,8 @@ CASES = [
     ("undiluted", 0.20, 1.0, "above"),
     ("as-diluted", 0.15, 0.5, "within"),
     ("as-diluted", 0.05, 0.5, "looks-like-residual"),
+    # 0.08 as sprayed, not diluted, residue 60 %: 0.048 residual, in the middle of 0.04 to 0.07 (computed)
+    ("as-diluted", 0.08, 1.0, "within"),
 ]
 
 
@@ -67,3 +69,12 @@ def test_works_without_a_published_rate_are_not_compared():
         order_of(section={"work": "prime", "surface": "granular-base", "basis": "residual", "rate": 0.2})
     )
     assert made.sections[0].guidance.verdict == "none"
+
+
+@pytest.mark.parametrize(("rate", "verdict"), [(0.30, "within"), (0.51, "above")])
+def test_a_prime_coat_as_manuals_spray_it_is_within(rate, verdict):
+    # Federal lands section 411 inspection sheet: 0.10 to 0.50 gal/yd² (seen); FM 5-436 and NAVEDTRA spray 0.30.
+    order = order_of(
+        section={"work": "prime", "surface": "granular-base", "basis": "undiluted", "rate": rate}
+    )
+    assert plan(order).sections[0].guidance.verdict == verdict

@@ -6,7 +6,9 @@ import pytest
 
 from sheetgen.plan import plan
 from sheetgen.plan.inputs import inputs_of
+from sheetgen.plan.model import MachinePlan
 from sheetgen.trade import volume_factor
+from sheetgen.units import constants
 from tests.plan.orders import flat_tank, order_of
 from tests.published import Q
 
@@ -110,3 +112,84 @@ def test_what_the_order_gives_comes_before_the_default():
     assert (inputs.haul_time, inputs.overlap, inputs.load_time) == (12, 3, 20)
     ordered = {given.key for given in inputs.listed if given.ordered}
     assert ordered == {"haul_time", "overlap"}
+
+
+def _timed(material: dict, arrival: float, **machine: object) -> MachinePlan:
+    """A tank of 1,000 gal with strong burners, its load delivered colder than it is sprayed."""
+    strong = {"burner_power": 2_000_000, "reserve": 0, **machine}
+    return _machine(order_of(material=material, machine=strong, planning={"arrival_temperature": arrival}))
+
+
+CRS = {"grade": "CRS-2P", "material_class": "emulsion", "residue": 0.65, "specific_gravity": 1.01,
+       "spray_min": 125, "spray_max": 185, "spray_planned": 175}  # fmt: skip
+
+
+def test_an_emulsion_is_heated_no_faster_than_published_in_the_timeline_itself():
+    # Ohio DOT 422.07 (2010): at most 25 °F per hour (seen); 150 to 175 °F takes 60 min for each load, however small
+    made = _timed(CRS, 150)
+    assert made.heating.hours < 1
+    assert made.heating.hours_planned == pytest.approx(1)
+    assert {shot.heat_minutes for shot in made.shots if shot.refill} == {60.0}
+    assert {shot.heat_minutes for shot in made.shots if not shot.refill} <= {0.0}
+
+
+def test_weak_burners_take_the_time_that_they_need():
+    made = _timed(CRS, 150, burner_power=50_000)
+    assert made.heating.hours_planned == made.heating.hours > 1
+
+
+@pytest.mark.parametrize(("planned", "said"), [(185, False), (186, True)])
+def test_an_emulsion_beyond_185_degrees_is_said(planned, said):
+    # AEMA and PPRA storage pages: never above 185 °F (seen)
+    made = plan(order_of(material={**CRS, "spray_max": 210, "spray_planned": planned}))
+    assert ("emulsion-hot" in [notice.key for notice in made.notices]) is said
+
+
+CUTBACK = {
+    "material_class": "cutback",
+    "residue": 0.6,
+    "specific_gravity": 0.95,
+    "spray_min": 60,
+    "spray_max": 170,
+}
+
+
+@pytest.mark.parametrize(
+    ("grade", "flash", "said"),
+    [
+        ("MC-30", None, "cutback-fired"),  # M 82: at least 100 °F (seen)
+        (
+            "RC-70",
+            None,
+            "cutback-fired-unknown",
+        ),  # M 81: no minimum (seen): the lightest solvent, so the worst
+        ("RC-70", 95, "cutback-fired"),
+    ],
+)
+def test_every_plan_that_fires_a_cutback_says_so(grade, flash, said):
+    material = {**CUTBACK, "grade": grade, "spray_planned": 130, "flash_point": flash}
+    fired = [notice.key for notice in _timed(material, 70).notices]
+    assert said in fired
+    assert not [key for key in (notice.key for notice in _timed(material, 130).notices) if "fired" in key]
+
+
+def test_a_load_that_does_not_cover_the_flues_is_said():
+    made = _timed(CRS, 150, flue_top=40, tank=flat_tank(1000))
+    assert "load-below-burner-line" in [notice.key for notice in made.notices]
+    assert "load-below-burner-line" not in [notice.key for notice in _timed(CRS, 150, flue_top=2).notices]
+
+
+def test_a_load_never_weighs_more_than_the_truck_may_carry():
+    # 8.328 lb/gal of water (EN5459, seen); at 60 °F the factor is 1: 4,246.7 lb of SG 1.02 fill 500.0 gal (computed)
+    made = _machine(order_of(machine={"payload": 8.328 * 1.02 * 500.04}))
+    assert made.full == pytest.approx(500.0)
+    water_density = constants("us")["water_density"]
+    assert made.full * 1.02 * water_density <= 8.328 * 1.02 * 500.04
+
+
+def test_a_load_is_rounded_down():
+    # 146.9 gal to spray (fill limit 90 % of 300 gal less 123.1 gal), volumes in whole gallons: 146, not 147
+    order = order_of(
+        machine={"tank": flat_tank(300), "fill_limit": 0.9, "reserve": 123.1}, rounding={"volume": 0}
+    )
+    assert _machine(order).usable == 146

@@ -7,6 +7,7 @@ from math import sqrt
 import numpy as np
 import pytest
 
+from sheetgen.order.model import Planning
 from sheetgen.plan import plan
 from tests.plan.orders import flat_tank, order_of
 
@@ -17,6 +18,7 @@ def _order(tolerance=0.1, rate=0.1, machine=None, length=20_000, **reading):
         section={"to_station": length, "rate": rate, "tolerance": tolerance},
         machine={"tank": flat_tank(1200), "meter": True} | (machine or {}),
         reading=base | reading,
+        planning={"dip_repeat": 0, "level_within": 0},
     )
 
 
@@ -92,3 +94,11 @@ def test_an_impossible_tolerance_has_no_length():
     judged = plan(_order(tolerance=0.0005, width=0.1)).machines[0].sections[0].judged
     assert judged.by_dip is None
     assert judged.by_meter is None
+
+
+def test_repetition_and_level_lengthen_the_shortest_shot_that_can_be_checked():
+    # Half-widths of 1/32 in by the stick, 1/8 in by repetition, and 0.5 % over 24 in = 0.12 in by the level: 0.1761 in
+    # together, over √3; two readings at 20 gal/in are 2.876 gal, within half of 10 % from 28.76·2 gal on (by hand).
+    order = _order().model_copy(update={"planning": Planning()})
+    judged = plan(order).machines[0].sections[0].judged
+    assert judged.by_dip * 12 * 0.1 / 9 == pytest.approx(2 * 28.76, rel=1e-3)

@@ -78,7 +78,7 @@ def test_without_matplotlib_the_error_says_how_to_get_it(tmp_path, monkeypatch):
         return usual(name, *rest)
 
     monkeypatch.setattr(builtins, "__import__", without)
-    with pytest.raises(SheetgenError, match=r"pip install 'sheetgen\[pictures\]'"):
+    with pytest.raises(SheetgenError, match=r"pip install -e '\.\[pictures\]'"):
         draw_pictures(plan(demo_order()), tmp_path)
 
 

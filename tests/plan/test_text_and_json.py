@@ -64,12 +64,18 @@ def test_every_notice_that_can_be_given_has_a_text(lang):
         "overlap-wide",
         "overlap-short",
         "overlap-doubled",
+        "bar-lower",
+        "bar-high",
+        "no-burner",
     }
     keys |= {
         "overlap",
         "overlap-wide",
         "overlap-short",
         "overlap-doubled",
+        "bar-lower",
+        "bar-high",
+        "no-burner",
         "stone-limits",
         "stone-not-matched",
     }

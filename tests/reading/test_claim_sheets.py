@@ -26,7 +26,8 @@ def written(tmp_path, data: str | bytes, name="claim.csv") -> str:
         ("book;payable\nx;1077,5\n", 1077.5), ("book;payable\nx;1.077,5\n", 1077.5),
         ("libro;a pagar\nx;1.077\n", 1077.0),
         ("book\tpayable\nx\t1077\n", 1077.0), ("sep=;\r\nbook;payable\r\nx;1077\r\n", 1077.0),
-        ("book,payable\nx,1077.25\n", 1077.25), ("book,payable\nx,0\n", 0.0), ("Claims of May\nbook,payable\nx,5\n", 5.0),
+        ("book,payable\nx,1077.25\n", 1077.25), ("book,payable\nx,0\n", 0.0),
+        ("Claims of May\nbook,payable\nx,5\n", 5.0),
         ("\ufeffbook,payable\nx,5\n", 5.0),
     ],
 )  # fmt: skip

@@ -54,7 +54,8 @@ def merged(refs):
 
 @pytest.mark.parametrize(
     "refs",
-    [["A1:XFD1048576"] * 2_000, [f"B6:S{row}" for row in range(7, 2_007)], [f"A{n}:XFD1048576" for n in range(1, 2_001)]],
+    [["A1:XFD1048576"] * 2_000, [f"B6:S{row}" for row in range(7, 2_007)],
+     [f"A{n}:XFD1048576" for n in range(1, 2_001)]],
     ids=["the whole sheet", "growing", "shrinking"],
 )  # fmt: skip
 def test_two_thousand_merged_ranges_cost_little(book, refs):

@@ -7,7 +7,7 @@ from itertools import permutations
 import pytest
 
 from sheetgen.register import open_register
-from sheetgen.register.between_books import across
+from sheetgen.register.register import across
 from sheetgen.templates import texts
 from tests.register.books import entries, summary, ticket
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from sheetgen.trade import density_of, loads_in, loads_needed, round_up, volume_for
+from sheetgen.trade import at_base, loads_needed, mass_of, round_up, volume_for
 from tests.published import Published, Q, cases
 
 FM = "US Army FM 5-436 §6-1"
 EN = "US Army subcourse EN5459 pp. 17-18"
 RATE = Q(0.3, "gal/yd**2")
 FOOT_A_SIDE = Q(2, "ft")
+GALLON = Q(1, "gal")
 
 
 def _prime(length: str, width: int, allowance: float = 0.05):
@@ -22,22 +23,23 @@ CASES = [
     Published(FM, "inputs seen", "prime, 3 mi of 23 ft and 2 ft more, 5 % waste", 13860, 0,
               lambda: _prime("3 mi", 23)),
     Published(FM, "computed", "the same in barrels of 40 gal", 346.5, 1,
-              lambda: loads_in(_prime("3 mi", 23), Q(40, "gal"))),
+              lambda: _prime("3 mi", 23) / Q(40, "gal")),
     Published(FM, "computed", "whole barrels of 40 gal", 347, 0,
               lambda: loads_needed(_prime("3 mi", 23), Q(40, "gal"))),
     Published(FM, "computed", "the same in drums of 53 gal: never mix the two", 261.5, 1,
-              lambda: loads_in(_prime("3 mi", 23), Q(53, "gal"))),
+              lambda: _prime("3 mi", 23) / Q(53, "gal")),
     Published(EN, "seen", "prime, 3 mi of 24 ft and 2 ft more, 5 % waste", 14414.4, 1,
               lambda: _prime("3 mi", 24)),
-    Published(EN, "seen", "the same rounded up to the gallon", 14415, 0, lambda: round_up(_prime("3 mi", 24))),
+    Published(EN, "seen", "the same rounded up to the gallon", 14415, 0,
+              lambda: round_up(_prime("3 mi", 24).magnitude)),
     Published(EN, "seen", "the same in drums of 53 gal", 271.97, 2,
-              lambda: loads_in(_prime("3 mi", 24), Q(53, "gal"))),
+              lambda: _prime("3 mi", 24) / Q(53, "gal")),
     Published(EN, "seen", "whole drums of 53 gal", 272, 0,
               lambda: loads_needed(_prime("3 mi", 24), Q(53, "gal"))),
     Published(EN, "seen", "8.328 lb/gal at a product of gravity and factor of 0.9325", 7.77, 2,
-              lambda: density_of(0.9325)),
+              lambda: mass_of(GALLON, 0.9325)),
     Published(EN, "computed", "the same by gravity 1 and factor 0.9325", 7.7659, 4,
-              lambda: density_of(1.0, 0.9325)),
+              lambda: mass_of(at_base(GALLON, 0.9325), 1.0)),
     Published("the rules of EN5459", "computed", "the 24 ft without the extra width", 13305.6, 1,
               lambda: volume_for(RATE, Q(3, "mi"), Q(24, "ft"), 0.05)),
     Published("the rules of EN5459", "computed", "whole drums without the extra width", 252, 0,
@@ -60,4 +62,4 @@ def test_the_print_of_15480_ft_for_three_miles_is_known_to_be_wrong() -> None:
 
 
 def test_an_order_of_exactly_13860_gal_is_not_rounded_up_to_13861() -> None:
-    assert round_up(_prime("3 mi", 23)).magnitude == 13860
+    assert round_up(_prime("3 mi", 23).magnitude) == 13860

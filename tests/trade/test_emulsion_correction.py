@@ -1,4 +1,4 @@
-"""Volume correction of emulsions: linear, 0.00025 per °F (handbook practice after MS-19, from memory)."""
+"""Volume correction of emulsions: linear, 0.00025 per °F (a textbook's table, seen; after MS-19, from memory)."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sheetgen.errors import QuantityError
-from sheetgen.trade import BASES, volume_factor
+from sheetgen.trade import BASE_15_C, BASE_60_F, volume_factor
 from tests.published import Published, Q, cases
 
 LINEAR = "1 − 0.00025 (T − 60 °F), handbook practice"
@@ -22,7 +22,12 @@ CELSIUS = {
     60: 0.97975, 70: 0.97525, 80: 0.97075, 85: 0.96850,
 }  # fmt: skip
 
+TEXTBOOK = "a Thai textbook on surfacing, Table 1-3, emulsified asphalts, °F, p. 19"
+PRINTED = {60: 1.0000, 65: 0.9988, 70: 0.9975, 100: 0.9900, 105: 0.9888, 140: 0.9800, 145: 0.9788}
+
 CASES = [
+    *(Published(TEXTBOOK, "seen", f"emulsion at {t} °F, four decimals", printed, 4,
+                lambda t=t: volume_factor(Q(t, "degF"), "emulsion", decimals=4)) for t, printed in PRINTED.items()),
     *(Published(LINEAR, "memory", f"emulsion at {t} °F", printed, 5,
                 lambda t=t: volume_factor(Q(t, "degF"), "emulsion")) for t, printed in FAHRENHEIT.items()),
     *(Published(LINEAR + " × 1.8", "computed", f"emulsion at {t} °C", printed, 5,
@@ -51,4 +56,18 @@ def test_nothing_is_extrapolated_beyond_the_chart(degrees, base) -> None:
 
 
 def test_the_bases_of_the_two_systems() -> None:
-    assert BASES == {"us": "60 degF", "si": "15 degC"}
+    assert (BASE_60_F, BASE_15_C) == ("60 degF", "15 degC")
+
+
+@pytest.mark.parametrize("degrees", [105, 140, 145])
+def test_the_printed_table_is_the_straight_line_and_not_its_reciprocal(degrees) -> None:
+    assert round(1 / (1 + 0.00025 * (degrees - 60)), 4) != PRINTED[degrees]
+    assert volume_factor(Q(degrees, "degF"), "emulsion", decimals=4) == PRINTED[degrees]
+
+
+def test_a_mix_with_water_is_taken_at_most_0_4_percent_too_small() -> None:
+    # Water of 140 °F shrinks to 0.9841 at 60 °F (densities 0.9832 and 0.9990 kg/L, from memory): a mix of one part of
+    # emulsion to four of water is a fifth of the one and four fifths of the other.
+    emulsion, water = volume_factor(Q(140, "degF"), "emulsion"), 0.9832 / 0.9990
+    mix = 0.2 * emulsion + 0.8 * water
+    assert 0 < mix / emulsion - 1 < 0.004

@@ -9,7 +9,6 @@ from sheetgen.trade import (
     expansion_room,
     fill_before_heating,
     heat_for,
-    specific_heat_of_asphalt,
     specific_heat_of_mix,
     volume_factor,
 )
@@ -30,8 +29,6 @@ CASES = [
               lambda: _room(60, 160, "emulsion")),
     Published("linear emulsion factor", "computed", "emulsion from 60 to 185 °F, %", 3.2, 1,
               lambda: _room(60, 185, "emulsion")),
-    Published("NBS Miscellaneous Publication 97", "memory", "specific heat at 200 °F, gravity 1.02", 0.47, 2,
-              lambda: specific_heat_of_asphalt(Q(200, "degF"), 1.02)),
     Published("mixing rule", "memory", "specific heat of an emulsion of 65 %, asphalt 0.45", 0.64, 2,
               lambda: specific_heat_of_mix(Q(0.45, "Btu/lb/delta_degF"), 0.65)),
 ]  # fmt: skip
@@ -75,12 +72,9 @@ def test_one_of_many_temperatures_outside_the_chart_is_named_and_no_room_made_up
 
 
 def test_a_specific_heat_is_heat_per_mass_and_degree() -> None:
-    for heat in (
-        specific_heat_of_asphalt(Q(300, "degF"), 1.02),
-        specific_heat_of_mix(Q(0.5, "Btu/lb/delta_degF"), 0.65, 0.5),
-    ):
-        # 1 Btu/(lb·°F) is 4.1868 J/(g·K), by definition of the international table Btu
-        assert heat.to("J/(g*kelvin)").magnitude == pytest.approx(4.1868 * heat.magnitude)
+    heat = specific_heat_of_mix(Q(0.5, "Btu/lb/delta_degF"), 0.65, 0.5)
+    # 1 Btu/(lb·°F) is 4.1868 J/(g·K), by definition of the international table Btu
+    assert heat.to("J/(g*kelvin)").magnitude == pytest.approx(4.1868 * heat.magnitude)
 
 
 def test_heat_is_none_without_a_rise_and_an_error_for_a_fall() -> None:

@@ -56,7 +56,9 @@ def test_the_specifications_give_what_we_compute(case: Published) -> None:
 @pytest.mark.parametrize(("gallons", "passes"), [(349, False), (350, True)])
 def test_less_than_350_gallons_in_60_seconds_fails(gallons, passes) -> None:
     # MIL-D-435F output test (seen)
-    assert limit("acceptance_output").allows(Q(gallons, "gal") / Q(60, "s")) is passes
+    assert (
+        limit("acceptance_output").allows((Q(gallons, "gal") / Q(60, "s")).to("gal/min").magnitude) is passes
+    )
 
 
 def test_two_burners_of_500000_btu_at_60_percent_heat_a_thousand_gallons_by_100_degrees_in_43_minutes() -> (
@@ -72,4 +74,4 @@ def test_two_burners_of_500000_btu_at_60_percent_heat_a_thousand_gallons_by_100_
 
 
 def test_72_nozzles_of_4_86_gallons_give_350() -> None:
-    assert bar_discharge(Q(350 / 72, "gal/min"), 72).magnitude == pytest.approx(350)
+    assert bar_discharge(Q([350 / 72] * 72, "gal/min")).magnitude == pytest.approx(350)

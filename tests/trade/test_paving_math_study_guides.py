@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from sheetgen.trade import (
-    aggregate_for,
     application_rate,
     area_of,
-    rate_at,
     spread_length,
     travel_speed,
     volume_for,
@@ -15,6 +13,13 @@ from tests.published import Published, Q, cases
 
 VIRGINIA = "Virginia DOT study guide ch. 9, p. 9-2"
 HMA_8 = "DOT study guide ch. 8, p. HMA-8-1"
+
+
+def _stone(spread):
+    """Aggregate = (T/R) × spread: on the length that 1,000 gal cover, whatever the width."""
+    covered = spread_length(Q(1000, "gal"), Q(0.40, "gal/yd**2"), Q(12, "ft"))
+    return volume_for(spread, covered, Q(12, "ft"))
+
 
 CASES = [
     Published(HMA_8, "inputs seen", "610 gal of tack on 5,250 ft by 11 ft", 0.0951, 4,
@@ -34,9 +39,9 @@ CASES = [
     Published(HMA_8, "computed", "the same in miles an hour", 12.78, 2,
               lambda: travel_speed(Q(150, "gal/min"), Q(0.10, "gal/yd**2"), Q(12, "ft")).to("mph")),
     Published(HMA_8, "computed", "aggregate for 1,000 gal at 0.40 gal/yd² and 20 lb/yd², lb", 50000, 0,
-              lambda: aggregate_for(Q(1000, "gal"), Q(0.40, "gal/yd**2"), Q(20, "lb/yd**2"))),
+              lambda: _stone(Q(20, "lb/yd**2"))),
     Published(HMA_8, "computed", "rate of 198.72 gal/min at 414 ft/min over 12 ft", 0.36, 4,
-              lambda: rate_at(Q(198.72, "gal/min"), Q(414, "ft/min"), Q(12, "ft"))),
+              lambda: application_rate(Q(198.72, "gal"), Q(414, "ft"), Q(12, "ft"))),
 ]  # fmt: skip
 
 
@@ -54,7 +59,7 @@ def test_the_constants_of_the_two_speed_formulas_follow_from_the_units() -> None
 
 def test_an_aggregate_spread_by_volume_gives_cubic_yards() -> None:
     # The same formula with 1 yd³ per 125 yd², as the TxDOT Seal Coat Manual writes a spread.
-    stone = aggregate_for(Q(1000, "gal"), Q(0.40, "gal/yd**2"), Q(1 / 125, "yd**3/yd**2"))
+    stone = _stone(Q(1 / 125, "yd**3/yd**2"))
     assert abs(stone.to("yd**3").magnitude - 20) < 1e-12
 
 

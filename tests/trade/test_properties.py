@@ -57,14 +57,16 @@ def test_the_volume_for_the_length_that_a_volume_covers_is_that_volume(volume, r
 def test_speed_discharge_and_rate_are_one_identity(flow, rate, width) -> None:
     speed = trade.travel_speed(flow, rate, width)
     assert close(trade.discharge_for(rate, speed, width), flow)
-    assert close(trade.rate_at(flow, speed, width), rate)
 
 
 @given(rates, speeds, st.integers(1, 100), amount(2, 12, "in"))
 def test_the_nozzles_of_a_bar_give_the_bars_discharge(rate, speed, nozzles, spacing) -> None:
     each = trade.nozzle_flow(rate, speed, spacing)
     width = nozzles * spacing
-    assert close(trade.bar_discharge(each, nozzles), trade.discharge_for(rate, speed, width))
+    assert close(
+        trade.bar_discharge(Q([each.magnitude] * nozzles, each.units)),
+        trade.discharge_for(rate, speed, width),
+    )
     assert trade.nozzles_open(width, spacing) == nozzles
 
 
@@ -74,23 +76,16 @@ def test_bar_and_residual_rate_are_inverse(rate, residue, dilution) -> None:
     assert trade.bar_rate(rate, residue, dilution).magnitude >= rate.to("gal/yd**2").magnitude * (1 - 1e-12)
 
 
-@given(volumes, fractions)
-def test_emulsion_and_its_water_make_up_the_mix(mix, dilution) -> None:
-    emulsion = trade.emulsion_in(mix, dilution)
-    assert close(emulsion + trade.water_for(emulsion, dilution), mix)
-
-
 @given(volumes, gravities, st.sampled_from(["60 degF", "15 degC"]))
 def test_mass_and_volume_are_inverse(volume, gravity, base) -> None:
     mass = trade.mass_of(volume, gravity, base)
     assert close(trade.volume_of(mass, gravity, base), volume)
-    assert close(mass, volume * trade.density_of(gravity, base=base))
 
 
 @given(amount(2, 12, "in"), angles, slots, st.sampled_from([1, 2, 3]))
-def test_height_and_coverage_are_inverse(spacing, fan, slot, coverage) -> None:
+def test_height_grows_with_coverage(spacing, fan, slot, coverage) -> None:
     height = trade.bar_height(spacing, fan, slot, coverage)
-    assert trade.coverage_at(height, spacing, fan, slot) == pytest.approx(coverage)
+    assert close(height * (coverage + 1) / coverage, trade.bar_height(spacing, fan, slot, coverage + 1))
     assert trade.bar_height(spacing, fan, slot, coverage + 1) > height
 
 
@@ -125,13 +120,6 @@ def test_deeper_is_more(tank, parts) -> None:
     assert np.all(np.diff(held) >= 0)
     assert np.all(np.diff(tank.depth_for(Q(held, "gal")).magnitude) >= 0)
     assert held[-1] <= tank.capacity.magnitude * (1 + 1e-12)
-
-
-@given(tanks(), st.floats(0.01, 0.99))
-def test_a_small_step_of_depth_is_worth_the_surface(tank, part) -> None:
-    depth, step = part * tank.height, tank.height * 1e-6
-    risen = tank.volume_at(depth + step) - tank.volume_at(depth - step)
-    assert close(tank.surface_at(depth) * 2 * step, risen, relative=1e-5)
 
 
 @given(tanks(), st.floats(0, 1), st.integers(0, 2))
@@ -173,13 +161,6 @@ def test_the_loads_needed_carry_it_and_one_less_does_not(volume, load) -> None:
     assert (loads - 1) * load.magnitude < volume.magnitude
 
 
-@given(volumes, rates, widths, amount(10, 3000, "ft"))
-def test_whole_rock_lands_never_need_more_than_is_on_board(volume, rate, width, land) -> None:
-    lands = trade.rock_lands_in(volume, rate, width, land)
-    assert trade.volume_for(rate, lands * land, width) <= volume * (1 + 1e-9)
-    assert trade.volume_for(rate, (lands + 1) * land, width) > volume * (1 - 1e-9)
-
-
 @given(st.floats(60, 160), st.floats(60, 160))
 def test_room_to_expand_there_and_back_is_none(one, other) -> None:
     there = trade.expansion_room(Q(one, "degF"), Q(other, "degF"), "emulsion")
@@ -189,18 +170,18 @@ def test_room_to_expand_there_and_back_is_none(one, other) -> None:
 
 @given(st.lists(st.floats(0, 2000), min_size=6, max_size=6))
 def test_a_balance_adds_up(gallons) -> None:
-    day = trade.balance(*(Q(gal, "gal") for gal in gallons))
-    assert (day.accounted + day.unexplained).magnitude == pytest.approx(day.available.magnitude)
-    if np.isfinite(day.share):
-        assert day.share * day.available.magnitude == pytest.approx(day.unexplained.magnitude, abs=1e-6)
-    else:
-        assert day.available.magnitude < 1e-300
+    start, loaded, *gone = gallons
+    missing = trade.unexplained(*(Q(gal, "gal") for gal in gallons)).magnitude
+    # to the six decimals that a balance of readings is given to
+    assert missing + sum(gone) == pytest.approx(start + loaded, abs=5.1e-7, rel=0)
 
 
 def _plain(result: object) -> list[object]:
     """A result's numbers (or words), in base units, whatever it is made of."""
     if dataclasses.is_dataclass(result):
         return [item for part in dataclasses.fields(result) for item in _plain(getattr(result, part.name))]
+    if isinstance(result, Tank):
+        return _plain(result.capacity)
     if isinstance(result, PlainQuantity):
         return [result.to_base_units().magnitude]
     return [result]

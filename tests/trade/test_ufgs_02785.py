@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from sheetgen.trade import emulsion_in, pay_quantity, total_payable, volume_for, water_for
+from sheetgen.trade import emulsion_in, pay_quantity, total_payable, volume_for
 from tests.published import Published, Q, cases
 
 PAY = "UFGS 02785 §1.2 (rule seen)"
@@ -64,7 +64,6 @@ def test_the_third_table_prints_metric_rates_that_are_not_conversions() -> None:
 def test_water_is_never_paid() -> None:
     # 500 gal of a 1:4 fog mix are 100 gal of emulsion and 400 of water (dilution: UFC 3-270-01, seen).
     assert emulsion_in(Q(500, "gal"), 0.2).magnitude == pytest.approx(100)
-    assert water_for(Q(100, "gal"), 0.2).magnitude == pytest.approx(400)
     paid = pay_quantity(Q(500, "gal"), Q(500, "gal"), dilution=0.2)
     assert paid.payable.magnitude == pytest.approx(100)
     assert paid.cap.magnitude == pytest.approx(110)

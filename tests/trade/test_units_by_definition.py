@@ -11,7 +11,7 @@ import pytest
 
 from sheetgen.quantities import ureg
 from sheetgen.trade import application_rate, area_of, volume_for
-from sheetgen.trade.checks import constant
+from sheetgen.units import constants
 from tests.published import Q
 
 INCH = Fraction(254, 10000)  # m
@@ -43,7 +43,7 @@ def test_a_gallon_a_square_yard_in_litres_a_square_metre() -> None:
     ("us", "cubic_per_volume", GALLON / INCH**3), ("si", "cubic_per_volume", Fraction(1000) * 1000),
 ])  # fmt: skip
 def test_the_books_constants_are_the_definitions(system, key, exact) -> None:
-    assert constant(system, key) == float(exact)
+    assert constants(system)[key] == float(exact)
 
 
 @pytest.mark.parametrize(("degrees_f", "kelvin"), [(60, 288.7055555555556), (32, 273.15), (212, 373.15)])
@@ -75,7 +75,7 @@ def test_8_328_pounds_a_gallon_agrees_with_the_imperial_figure_beside_it() -> No
     # 10.002 lb to the imperial gallon (EN5459, seen), which is 4.54609 L exactly
     imperial = Q(10.002, "lb") / Q(4.54609, "L")
     assert imperial.to("lb/gal").magnitude == pytest.approx(8.328, abs=5e-4)
-    assert constant("us", "water_density") == 8.328
+    assert constants("us")["water_density"] == 8.328
 
 
 @cache

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from math import fsum
 
-from sheetgen.audit.compute.rounding import half_away
+from sheetgen.trade.rounding import round_half_away
 
 Column = list[float | None]
 
@@ -22,7 +22,7 @@ def not_negative(column: Iterable[float | None]) -> Column:
 
 def rounded(column: Iterable[float | None], decimals: int) -> Column:
     """Every value rounded as the trade's paper does."""
-    return [None if value is None else half_away(value, decimals) for value in column]
+    return [None if value is None else round_half_away(value, decimals) for value in column]
 
 
 def total(column: Iterable[float | None]) -> float:

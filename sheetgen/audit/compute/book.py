@@ -17,10 +17,11 @@ from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.loads import LoadRow, compute_loads
 from sheetgen.audit.compute.pay import SectionRow, compute_sections, totals_of
 from sheetgen.audit.compute.shots import ShotRow, compute_shots
-from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.model import Entry, Totals
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.tank import chart_of
+from sheetgen.trade.chart import Chart
 from sheetgen.xlsx.returned import Value
 
 
@@ -38,7 +39,7 @@ class Computation:
     """
 
     logs: Logs
-    chart: TankChart
+    chart: Chart
     factors: Factors
     shot_rows: tuple[ShotRow, ...]
     load_rows: tuple[LoadRow, ...]
@@ -67,12 +68,12 @@ class Computation:
 def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computation:
     """Compute everything that the book computes from its logs, in the order's units."""
     logs = Logs.of(entries)
-    chart, factors = TankChart.of(machine, order), Factors.of(order)
-    shots = compute_shots(logs, order, chart, factors)
-    loads = compute_loads(logs, order, factors)
-    days = compute_days(logs, order, chart, factors, shots, loads)
+    chart, factors = chart_of(machine, order), Factors.of(order)
+    shots = compute_shots(logs.shots, order, chart, factors)
+    loads = compute_loads(logs.loads, order, factors)
+    days = compute_days(logs.days, order, chart, factors, shots, loads)
     sections = compute_sections(shots, order)
-    totals = totals_of(logs, order, shots, loads, days, sections)
+    totals = totals_of(logs.days, order, shots, loads, days, sections)
     calibration = compute_calibration(logs, order)
     return Computation(logs, chart, factors, shots, loads, days, sections, totals, calibration)
 

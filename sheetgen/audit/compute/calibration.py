@@ -1,24 +1,22 @@
 """The calibration computed again: pads on the road and cans under the nozzles, by the trade's arithmetic.
 
-Source: ASTM D2995-99 methods A (pads) and B (cans), as in :mod:`sheetgen.trade.uniformity`.
+Source: ASTM D2995-99 methods A (pads) and B (cans), as in :mod:`sheetgen.trade.evenness`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import fsum
 from statistics import fmean
-from typing import Any
 
 from sheetgen import templates
-from sheetgen.amounts import magnitude, quantity
-from sheetgen.audit.compute.factors import BASES
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.model import Entry
 from sheetgen.order.model import Order
-from sheetgen.trade import caught_flow, pad_rate, uniformity
+from sheetgen.trade.bar import bar_discharge, caught_flow
+from sheetgen.trade.density import mixed_gravity, pad_rate
+from sheetgen.trade.evenness import uniformity
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.xlsx.returned import is_number
 
 _Entries = Mapping[tuple[str, int, str], Entry]
@@ -43,7 +41,7 @@ class Calibration:
 def compute_calibration(logs: Logs, order: Order) -> Calibration:
     """Compute what was entered on the calibration sheet; empty where nothing was."""
     entries = logs.entries
-    rates, flows = _rates(entries, order), _flows(entries, order)
+    rates, flows = _rates(entries, order), _flows(entries)
     results: dict[str, float | None] = {}
     if any(table == "pads" for table, _, _ in entries):
         lines = {line: _of_line(entries, rates, line, order) for line in ("across", "along")}
@@ -81,7 +79,7 @@ def _gravity(entries: _Entries, order: Order) -> float | None:
     entered, material = _number(entries, "", 0, "pads_gravity"), order.material
     if entered is not None or _is(entries, ("", 0, "pads_weighed"), "dry", order):
         return entered
-    return material.dilution * material.specific_gravity + (1 - material.dilution)
+    return mixed_gravity(material.specific_gravity, material.dilution)
 
 
 def _rates(entries: _Entries, order: Order) -> dict[int, float]:
@@ -93,23 +91,20 @@ def _rates(entries: _Entries, order: Order) -> dict[int, float]:
         )
         if before is None or after is None or not area or area < 0 or after < before or not gravity:
             continue
-        gain = quantity(after - before, "pad_mass", system)
-        rate = pad_rate(gain, quantity(area, "pad_area", system), gravity, BASES[system])
-        rates[row] = float(magnitude(rate, "rate", system))
+        rates[row] = pad_rate(after - before, area, gravity, system)
     return rates
 
 
-def _flows(entries: _Entries, order: Order) -> dict[int, float]:
+def _flows(entries: _Entries) -> dict[int, float]:
     """Volume over time of each nozzle; the time of all where a row has none of its own."""
-    system, common = order.units, _number(entries, "", 0, "catch_seconds")
+    common = _number(entries, "", 0, "catch_seconds")
     flows: dict[int, float] = {}
     for row in sorted({row for table, row, _ in entries if table == "catch"}):
         volume, own = (_number(entries, "catch", row, column) for column in ("volume", "seconds"))
         seconds = common if own is None else own
         if volume is None or volume < 0 or seconds is None or seconds <= 0:
             continue
-        flow = caught_flow(quantity(volume, "volume", system), quantity(seconds, "duration", system))
-        flows[row] = float(magnitude(flow, "flow", system))
+        flows[row] = caught_flow(volume, seconds)
     return flows
 
 
@@ -117,21 +112,16 @@ def _of_line(entries: _Entries, rates: dict[int, float], line: str, order: Order
     return [rate for row, rate in rates.items() if _is(entries, ("pads", row, "line"), line, order)]
 
 
-def _even(values: list[float]) -> Any:
-    """Evenness does not depend on the unit: any rate will do."""
-    return uniformity(quantity(tuple(values), "rate", "us"))
-
-
 def _mean(values: list[float]) -> float | None:
     return fmean(values) if values else None
 
 
 def _greatest(values: list[float]) -> float | None:
-    return half_away(_even(values).greatest, 6) if len(values) > 1 and any(values) else None
+    return round_half_away(uniformity(values).greatest, 6) if len(values) > 1 and any(values) else None
 
 
 def _spread(values: list[float]) -> float | None:
-    return float(_even(values).variation) if len(values) > 1 and any(values) else None
+    return uniformity(values).variation if len(values) > 1 and any(values) else None
 
 
 def _discharge(entries: _Entries, flows: list[float]) -> float | None:
@@ -139,4 +129,4 @@ def _discharge(entries: _Entries, flows: list[float]) -> float | None:
     nozzles = _number(entries, "", 0, "catch_nozzles")
     if not flows or nozzles != len(flows) or sum(flows) <= 0:
         return None
-    return half_away(fsum(flows), 2)
+    return round_half_away(bar_discharge(flows), 2)

@@ -7,11 +7,28 @@ from typing import NamedTuple
 from sheetgen.audit.compute.blanks import total
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.loads import LoadRow
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.compute.tank_chart import TankChart
-from sheetgen.audit.entries.logs import Day, Logs
 from sheetgen.order.model import Order
+from sheetgen.trade.chart import Chart
+from sheetgen.trade.correction import at_base
+from sheetgen.trade.gauging import unexplained
+from sheetgen.trade.rounding import round_half_away
+
+
+class Day(NamedTuple):
+    """One row of the day log."""
+
+    row: int
+    date: float | None = None
+    operator: str | None = None
+    air_temperature: float | None = None
+    surface_temperature: float | None = None
+    start_dip: float | None = None
+    start_temperature: float | None = None
+    end_dip: float | None = None
+    end_temperature: float | None = None
+    returned: float | None = None
+    unreadable: frozenset[str] = frozenset()
 
 
 class DayRow(NamedTuple):
@@ -31,9 +48,9 @@ class DayRow(NamedTuple):
 
 
 def compute_days(
-    logs: Logs,
+    days: tuple[Day, ...],
     order: Order,
-    chart: TankChart,
+    chart: Chart,
     factors: Factors,
     shots: tuple[ShotRow, ...],
     loads: tuple[LoadRow, ...],
@@ -43,7 +60,9 @@ def compute_days(
 
     def on_board(dip: float | None, temperature: float | None) -> float | None:
         volume, factor = chart.volume(dip), factors.at(temperature)
-        return None if volume is None or factor is None else half_away(volume * factor, decimals)
+        return (
+            None if volume is None or factor is None else round_half_away(at_base(volume, factor), decimals)
+        )
 
     def row(day: Day) -> DayRow:
         start = on_board(day.start_dip, day.start_temperature)
@@ -53,14 +72,14 @@ def compute_days(
         mine = [shot for shot in shots if shot.date == day.date]
         loaded = total(load.mix for load in loads if load.date == day.date)
         sprayed, wasted = total(shot.base for shot in mine), total(shot.wasted for shot in mine)
-        returned = None if logs.unreadable("days", day.row, "returned") else day.returned or 0.0
-        unexplained, share = remainder(start, loaded, sprayed, wasted, returned, end, decimals)
+        returned = None if "returned" in day.unreadable else day.returned or 0.0
+        left, share = remainder(start, loaded, sprayed, wasted, returned, end, decimals)
         area = total(shot.area for shot in mine)
         return DayRow(
-            day.row, day.date, start, loaded, sprayed, wasted, returned, end, unexplained, share, area
+            day.row, day.date, start, loaded, sprayed, wasted, returned, end, left, share, area
         )  # fmt: skip
 
-    return tuple(row(day) for day in logs.days)
+    return tuple(row(day) for day in days)
 
 
 def remainder(
@@ -80,6 +99,6 @@ def remainder(
     """
     if start is None or end is None or returned is None:
         return None, None
-    left = half_away(start + loaded - sprayed - wasted - returned - end, decimals)
+    left = round_half_away(unexplained(start, loaded, sprayed, wasted, returned, end), decimals)
     available = start + loaded
-    return left, half_away(left / available, 6) if available else None
+    return left, round_half_away(left / available, 6) if available else None

@@ -4,16 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import lru_cache
 
-from sheetgen import templates
-from sheetgen.amounts import quantity
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.errors import QuantityError
 from sheetgen.order.model import Order
-from sheetgen.trade import BASE_15_C, BASE_60_F, correction_kind, volume_factor
-
-BASES = {"us": BASE_60_F, "si": BASE_15_C}
+from sheetgen.trade.correction import correction_chart, correction_kind, volume_factor
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +30,15 @@ class Factors:
         """The column of the order's material, or another one of the same unit system."""
         material, rounding = order.material, order.rounding
         emulsion = material.material_class == "emulsion"
-        kind = kind or str(correction_kind(material.specific_gravity, emulsion=emulsion))
+        kind = kind or correction_kind(material.specific_gravity, emulsion=emulsion)
         decimals = rounding.factor_emulsion if kind == "emulsion" else rounding.factor_asphalt
         return cls(kind, order.units, decimals)
 
     @property
     def span(self) -> tuple[float, float]:
         """The least and the greatest whole degree of the column."""
-        return _span(self.kind, self.system)
+        chart = correction_chart(self.kind, self.system)
+        return chart.lowest, chart.highest
 
     def at(self, temperature: float | None) -> float | None:
         """The factor at a temperature, taken to the whole degree; None without one or outside the column."""
@@ -58,27 +54,14 @@ class Factors:
 def kind_of(gravity: float, material_class: str) -> str | None:
     """The column of a material by its specific gravity; None where the gravity is of no asphalt."""
     try:
-        return str(correction_kind(gravity, emulsion=material_class == "emulsion"))
+        return correction_kind(gravity, emulsion=material_class == "emulsion")
     except QuantityError:
         return None
 
 
 @lru_cache(4096)
 def _at(factors: Factors, temperature: float) -> float | None:
-    degree = half_away(temperature, 0)
-    low, high = factors.span
-    if not low <= degree <= high:
+    try:
+        return volume_factor(temperature, factors.kind, factors.system, factors.decimals)
+    except QuantityError:
         return None
-    return _factor(factors.kind, factors.system, degree, factors.decimals)
-
-
-@cache
-def _span(kind: str, system: str) -> tuple[float, float]:
-    row = next(row for row in templates.table("correction") if (row["kind"], row["system"]) == (kind, system))
-    return float(row["t_min"]), float(row["t_max"])
-
-
-@cache
-def _factor(kind: str, system: str, degree: float, decimals: int) -> float:
-    temperature = quantity(degree, "temperature", system)
-    return float(volume_factor(temperature, kind, BASES[system], decimals))

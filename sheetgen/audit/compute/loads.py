@@ -6,15 +6,31 @@ from __future__ import annotations
 from itertools import accumulate
 from typing import NamedTuple
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.audit.compute.blanks import Column, not_negative, rounded, where_known
-from sheetgen.audit.compute.factors import BASES, Factors
-from sheetgen.audit.entries.logs import Logs
+from sheetgen.audit.compute.factors import Factors
 from sheetgen.order.model import Order
-from sheetgen.trade import volume_of
+from sheetgen.trade.correction import at_base
+from sheetgen.trade.density import volume_of
 
 # Beyond these no material is sprayed, and a volume by them would be no quantity of any log.
 _LEAST_GRAVITY, _GREATEST_GRAVITY = 0.01, 100.0
+
+
+class Load(NamedTuple):
+    """One row of the load log."""
+
+    row: int
+    date: float | None = None
+    time: float | None = None
+    ticket: str | None = None
+    supplier: str | None = None
+    grade: str | None = None
+    net_mass: float | None = None
+    volume: float | None = None
+    temperature: float | None = None
+    specific_gravity: float | None = None
+    water: float | None = None
+    unreadable: frozenset[str] = frozenset()
 
 
 class LoadRow(NamedTuple):
@@ -31,23 +47,21 @@ class LoadRow(NamedTuple):
     running: float | None
 
 
-def compute_loads(logs: Logs, order: Order, factors: Factors) -> tuple[LoadRow, ...]:
+def compute_loads(loads: tuple[Load, ...], order: Order, factors: Factors) -> tuple[LoadRow, ...]:
     """Compute every used row of the load log."""
-    loads, decimals = logs.loads, order.rounding.volume
-    gravity = _gravity(logs, order)
+    decimals = order.rounding.volume
+    gravity = _gravity(loads, order)
     factor = factors.all([load.temperature for load in loads])
     by_mass = _by_mass([load.net_mass for load in loads], gravity, order)
-    by_volume = where_known(lambda v, f: v * f, [load.volume for load in loads], factor)
+    by_volume = where_known(at_base, [load.volume for load in loads], factor)
     base = rounded(
         [
-            mass if load.net_mass is not None else None if _mass_unreadable(logs, load.row) else volume
+            mass if load.net_mass is not None else None if "net_mass" in load.unreadable else volume
             for load, mass, volume in zip(loads, by_mass, by_volume, strict=True)
         ],
         decimals,
     )
-    water: Column = [
-        None if logs.unreadable("loads", load.row, "water") else load.water or 0.0 for load in loads
-    ]
+    water: Column = [None if "water" in load.unreadable else load.water or 0.0 for load in loads]
     mix = rounded(where_known(lambda b, w: b + w, base, water), decimals)
     sums = accumulate(0.0 if value is None else value for value in mix)
     running = [None if value is None else sum_ for value, sum_ in zip(mix, sums, strict=True)]
@@ -57,29 +71,19 @@ def compute_loads(logs: Logs, order: Order, factors: Factors) -> tuple[LoadRow, 
     )
 
 
-def _gravity(logs: Logs, order: Order) -> Column:
+def _gravity(loads: tuple[Load, ...], order: Order) -> Column:
     """The ticket's specific gravity; the order's where the ticket gives none."""
     return [
         None
-        if logs.unreadable("loads", load.row, "specific_gravity")
+        if "specific_gravity" in load.unreadable
         else order.material.specific_gravity
         if load.specific_gravity is None
         else load.specific_gravity
         if _LEAST_GRAVITY <= load.specific_gravity <= _GREATEST_GRAVITY
         else None
-        for load in logs.loads
+        for load in loads
     ]
 
 
 def _by_mass(mass: Column, gravity: Column, order: Order) -> Column:
-    system = order.units
-
-    def volume(mass: float, gravity: float) -> float:
-        base = volume_of(quantity(mass, "mass", system), gravity, BASES[system])
-        return float(magnitude(base, "volume", system))
-
-    return where_known(volume, not_negative(mass), gravity)
-
-
-def _mass_unreadable(logs: Logs, row: int) -> bool:
-    return logs.unreadable("loads", row, "net_mass")
+    return where_known(lambda each, dense: volume_of(each, dense, order.units), not_negative(mass), gravity)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from sheetgen.audit.compute.blanks import total
-from sheetgen.audit.compute.days import DayRow, remainder
+from sheetgen.audit.compute.days import Day, DayRow, remainder
 from sheetgen.audit.compute.loads import LoadRow
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.model import Totals
 from sheetgen.figures import date_of
 from sheetgen.order.model import Order, Section
+from sheetgen.trade.pay import PayTerms, total_payable
+from sheetgen.trade.rounding import round_half_away
 
 
 class SectionRow(NamedTuple):
@@ -42,23 +42,36 @@ def compute_sections(shots: tuple[ShotRow, ...], order: Order) -> tuple[SectionR
     )
 
 
+def pay_terms(order: Order) -> PayTerms:
+    """Give the rule by which an order pays."""
+    return PayTerms(order.material.dilution, order.pay.excess_limit, order.pay.hand_exempt)
+
+
 def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow:
-    # What the crew marks as hand work is exempt only where the office ordered hand work.
-    exempt, dilution = order.pay.hand_exempt and section.hand_spray, order.material.dilution
-    by_rule = [shot for shot in shots if not (exempt and shot.by_hand)]
-    undiluted = dilution * total(shot.counted for shot in by_rule)
-    ordered = dilution * total(shot.due for shot in by_rule)
-    hand = dilution * total(shot.counted for shot in shots if shot.by_hand) if exempt else 0.0
-    cap = ordered * (1 + order.pay.excess_limit)
-    paid = min(undiluted, cap)
+    terms = pay_terms(order)
+    exempt = {shot.row for shot in shots if terms.exempts(shot.by_hand, section.hand_spray)}
+    limited = [shot for shot in shots if shot.row not in exempt]
+    paid = terms.pay(
+        total(shot.counted for shot in limited),
+        total(shot.due for shot in limited),
+        total(shot.counted for shot in shots if shot.row in exempt),
+    )
     area = total(shot.area for shot in shots)
     return SectionRow(
-        section.id, len(shots), area, undiluted, ordered, cap, hand, paid + hand, undiluted - paid
-    )  # fmt: skip
+        section.id,
+        len(shots),
+        area,
+        paid.limited,
+        paid.ordered,
+        paid.cap,
+        paid.hand,
+        paid.payable,
+        paid.deducted,
+    )
 
 
 def totals_of(
-    logs: Logs,
+    logged: tuple[Day, ...],
     order: Order,
     shots: tuple[ShotRow, ...],
     loads: tuple[LoadRow, ...],
@@ -69,17 +82,17 @@ def totals_of(
     decimals = order.rounding.volume
     loaded = total(load.mix for load in loads)
     sprayed, wasted = total(shot.base for shot in shots), total(shot.wasted for shot in shots)
-    returned = total(day.returned for day in logs.days)
+    returned = total(day.returned for day in logged)
     dated = sorted((day for day in days if day.date is not None), key=lambda day: day.date or 0)
     start, end = (dated[0].start, dated[-1].end) if dated else (None, None)
     unexplained, share = remainder(start, loaded, sprayed, wasted, returned, end, decimals)
-    undiluted = half_away(sprayed * order.material.dilution, decimals)
+    undiluted = round_half_away(pay_terms(order).undiluted(sprayed), decimals)
     overall: dict[str, float | None] = {
         "start": start, "loaded": loaded, "sprayed": sprayed, "wasted": wasted, "returned": returned,
         "end": end, "unexplained": unexplained, "share": share, "area": total(shot.area for shot in shots),
-        "undiluted": undiluted, "water": half_away(sprayed - undiluted, decimals),
+        "undiluted": undiluted, "water": round_half_away(sprayed - undiluted, decimals),
         "deducted": total(section.deducted for section in sections),
-        "payable": half_away(total(section.payable for section in sections), order.rounding.pay),
+        "payable": total_payable((section.payable for section in sections), order.rounding.pay),
     }  # fmt: skip
     return Totals(
         overall,

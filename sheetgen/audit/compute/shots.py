@@ -3,19 +3,46 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 from itertools import accumulate
 from typing import Any, NamedTuple
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.audit.compute.blanks import Column, not_negative, rounded, where_known
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.rounding import half_away
-from sheetgen.audit.compute.tank_chart import TankChart
-from sheetgen.audit.entries.logs import Logs, Shot
-from sheetgen.order.model import Basis, Order, Section
-from sheetgen.trade import area_of, bar_rate, rate_over, residual_rate
-from sheetgen.units import System
+from sheetgen.order.model import Material, Order, Section
+from sheetgen.trade import tolerance
+from sheetgen.trade.basis import mix_rate, residual_rate
+from sheetgen.trade.chart import Chart
+from sheetgen.trade.correction import at_base
+from sheetgen.trade.rates import area_of, rate_over
+from sheetgen.trade.rounding import without_dust
+
+
+class Shot(NamedTuple):
+    """One row of the shot log, in the order's units; None where blank or unreadable.
+
+    Entries have the keys of their columns; ``unreadable`` holds those in which something stands that cannot be read.
+    Dates are serial days, times parts of a day, stations distances, dips depths, meter readings volumes.
+    """
+
+    row: int
+    date: float | None = None
+    start: float | None = None
+    end: float | None = None
+    section: str | None = None
+    lane: str | None = None
+    from_station: float | None = None
+    to_station: float | None = None
+    width: float | None = None
+    nozzles: float | None = None
+    load: float | None = None
+    dip_before: float | None = None
+    dip_after: float | None = None
+    meter_before: float | None = None
+    meter_after: float | None = None
+    temperature: float | None = None
+    hand: bool | None = None
+    waste: float | None = None
+    unreadable: frozenset[str] = frozenset()
 
 
 class ShotRow(NamedTuple):
@@ -51,18 +78,20 @@ class ShotRow(NamedTuple):
     running: float | None
 
 
-def compute_shots(logs: Logs, order: Order, chart: TankChart, factors: Factors) -> tuple[ShotRow, ...]:
+def compute_shots(
+    shots: tuple[Shot, ...], order: Order, chart: Chart, factors: Factors
+) -> tuple[ShotRow, ...]:
     """Compute every used row of the shot log."""
-    shots, rounding = logs.shots, order.rounding
+    rounding = order.rounding
     from_, to = [shot.from_station for shot in shots], [shot.to_station for shot in shots]
-    length = where_known(lambda start, end: abs(end - start), from_, to)
+    length = where_known(lambda start, end: without_dust(abs(end - start)), from_, to)
     area = rounded(_area(length, [shot.width for shot in shots], order), rounding.area)
     before, after = ([chart.volume(dip) for dip in dips] for dips in _dips(shots))
-    hot, waste = _hot(shots, before, after, order), _waste(logs)
-    net = rounded(where_known(lambda left, lost: left - lost, hot, waste), rounding.volume)
+    hot, waste = _hot(shots, before, after, order), _waste(shots)
+    net = rounded(where_known(_less, hot, waste), rounding.volume)
     factor = factors.all([shot.temperature for shot in shots])
-    base = rounded(where_known(lambda volume, each: volume * each, net, factor), rounding.volume)
-    wasted = rounded(where_known(lambda volume, each: volume * each, waste, factor), rounding.volume)
+    base = rounded(where_known(at_base, net, factor), rounding.volume)
+    wasted = rounded(where_known(at_base, waste, factor), rounding.volume)
     measured = (from_, to, length, area, before, after, hot, net, factor, base, wasted)
     judged = _judged(shots, order, factor, base, area)
     return tuple(
@@ -78,9 +107,9 @@ def _judged(
     sections = {section.id: section for section in order.sections}
     placed = [sections.get(shot.section or "") for shot in shots]
     ordered, decimals = _ordered(placed, factor, order), order.rounding.rate
-    mix = rounded(_rate(base, area, order, residual=False), decimals)
-    residual = rounded(_rate(base, area, order, residual=True), decimals)
-    deviation = rounded(where_known(lambda rate, due: rate / due - 1, mix, ordered), 6)
+    rate = where_known(rate_over, base, [each or None for each in area])  # without area no rate
+    mix, residual = rounded(rate, decimals), rounded(_residual(rate, order.material), decimals)
+    deviation = rounded(where_known(tolerance.deviation, mix, ordered), tolerance.DECIMALS)
     allowed = [None if section is None else allowed_deviation(section) for section in placed]
     by_hand = [_by_hand(shot, section) for shot, section in zip(shots, placed, strict=True)]
     due = where_known(lambda spread, rate, _: spread * rate, area, ordered, base)
@@ -95,50 +124,36 @@ def _dips(shots: tuple[Shot, ...]) -> tuple[Column, Column]:
 
 def ordered_mix_rate(section: Section, order: Order) -> float:
     """The ordered rate as mix at the bar, at the temperature that the section's rate is given for."""
-    return _mix_rate(
-        section.rate, section.basis, order.material.residue, order.material.dilution, order.units
-    )
-
-
-@cache
-def _mix_rate(ordered: float, basis: Basis, residue: float, dilution: float, system: System) -> float:
-    if basis == "as-diluted":
-        return ordered
-    kept = residue if basis == "residual" else 1.0
-    rate = bar_rate(quantity(ordered, "rate", system), kept, dilution)
-    return float(magnitude(rate, "rate", system))
+    return mix_rate(section.rate, section.basis, order.material.residue, order.material.dilution)
 
 
 def allowed_deviation(section: Section) -> float:
     """The tolerance as a part of the ordered rate, to six decimals."""
     absolute = section.tolerance_kind == "absolute"
-    return half_away(section.tolerance / section.rate if absolute else section.tolerance, 6)
+    return tolerance.allowed_deviation(section.tolerance, section.rate, absolute)
 
 
 def _area(length: Column, width: Column, order: Order) -> Column:
-    system = order.units
-
-    def area(long: float, wide: float) -> float:
-        covered = area_of(quantity(long, "distance", system), quantity(wide, "width", system))
-        return float(magnitude(covered, "area", system))
-
-    return where_known(area, length, not_negative(width))
+    return where_known(lambda long, wide: area_of(long, wide, order.units), length, not_negative(width))
 
 
 def _hot(shots: tuple[Shot, ...], before: Column, after: Column, order: Order) -> Column:
     """Hot volume by the reading of record, by the other one where that is missing."""
-    by_dip = where_known(lambda b, a: b - a, before, after)
-    by_meter = where_known(
-        lambda b, a: a - b, [shot.meter_before for shot in shots], [shot.meter_after for shot in shots]
-    )
+    by_dip = where_known(_less, before, after)
+    meters = [shot.meter_after for shot in shots], [shot.meter_before for shot in shots]
+    by_meter = where_known(_less, *meters)
     first, second = (by_dip, by_meter) if order.pay.measured_by == "dip" else (by_meter, by_dip)
     chosen = [one if one is not None else other for one, other in zip(first, second, strict=True)]
     return rounded(chosen, order.rounding.volume)
 
 
-def _waste(logs: Logs) -> Column:
+def _less(one: float, other: float) -> float:
+    return without_dust(one - other)
+
+
+def _waste(shots: tuple[Shot, ...]) -> Column:
     """Waste, none where the cell is blank; unknown where it cannot be read."""
-    return [None if logs.unreadable("shots", shot.row, "waste") else shot.waste or 0.0 for shot in logs.shots]
+    return [None if "waste" in shot.unreadable else shot.waste or 0.0 for shot in shots]
 
 
 def _ordered(placed: list[Section | None], factor: Column, order: Order) -> Column:
@@ -152,23 +167,8 @@ def _ordered(placed: list[Section | None], factor: Column, order: Order) -> Colu
     return ordered
 
 
-def _rate(base: Column, area: Column, order: Order, residual: bool) -> Column:
-    """Volume over area; of the residue in it where ``residual``. A shot without area has no rate."""
-    system, material = order.units, order.material
-    spread = [each or None for each in area]
-
-    def rate(volume: float, over: float) -> float:
-        mix = rate_over(quantity(volume, "volume", system), quantity(over, "area", system))
-        kept = residual_rate(mix, material.residue, material.dilution) if residual else mix
-        return float(magnitude(kept, "rate", system))
-
-    # A negative volume, of a dip that rose, is no quantity of the trade: its rate is the negative of its
-    # size.
-    sizes = where_known(rate, [None if b is None else abs(b) for b in base], spread)
-    return [
-        None if size is None or b is None else size if b >= 0 else -size
-        for size, b in zip(sizes, base, strict=True)
-    ]
+def _residual(rate: Column, material: Material) -> Column:
+    return where_known(lambda mix: residual_rate(mix, material.residue, material.dilution), rate)
 
 
 def _by_hand(shot: Shot, section: Section | None) -> bool:
@@ -190,6 +190,4 @@ def _verdict(
         return "hand"
     if deviation is None or allowed is None:
         return "incomplete"
-    if abs(deviation) <= allowed:
-        return "in"
-    return "high" if deviation > 0 else "low"
+    return tolerance.judged(deviation, allowed)

@@ -3,9 +3,9 @@
 JCGM 100:2008 (GUM). A reading of resolution r lies anywhere within r/2 of what was read: a rectangular
 distribution of half-width a = r/2, standard uncertainty a/√3 (4.3.7). It is propagated to first order
 (5.1.2), correlated where two entries are one reading (5.2.2): the dip after a shot that is also the dip
-before the next. The expanded uncertainty takes the coverage factor 2, about 95 % (6.3.3). Only the
-resolutions that the order states are in it; the accuracy of the chart, of the stick and of the ticket's scale
-are not.
+before the next. The expanded uncertainty takes the coverage factor 2, about 95 % (6.3.3). A stick reading
+also has what its repetition and the level of the tank add, as the order's planning states them. The accuracy of
+the chart, of the stick itself and of the ticket's scale is not in it.
 """
 
 from __future__ import annotations
@@ -19,10 +19,12 @@ from typing import Literal
 from sheetgen.audit.compute.book import Computation
 from sheetgen.audit.compute.days import DayRow
 from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Day, Shot
 from sheetgen.audit.entries.shared_readings import Place, reading_numbers
 from sheetgen.order.model import Order
+from sheetgen.plan.inputs import stick_uncertainty
 
 COVERAGE = 2.0
 Verdict = Literal["in", "out", "cannot-be-told", ""]
@@ -101,9 +103,9 @@ class _Budget:
     """The sensitivities of one computation's results to its readings."""
 
     def __init__(self, computation: Computation, order: Order) -> None:
-        self.computation, self.order = computation, order
+        self.computation, self.order, self.terms = computation, order, pay_terms(order)
         self.numbers = reading_numbers(computation.logs)
-        self.dip = standard(order.reading.dip)
+        self.dip = stick_uncertainty(order)
         self.meter = standard(order.reading.meter)
         self.temperature = standard(order.reading.temperature)
         self.station = standard(order.reading.station)
@@ -156,7 +158,7 @@ class _Budget:
         if depth is None:
             return 0.0
         if depth not in self.slopes:
-            self.slopes[depth] = self.computation.chart.slope(depth, self.order.reading.dip / 2)
+            self.slopes[depth] = self.computation.chart.slope(depth, self.dip * sqrt(3))
         return self.slopes[depth]
 
     def _temperature_part(self, row: ShotRow) -> float:
@@ -175,19 +177,19 @@ class _Budget:
     def totals(self) -> TotalsUncertainty:
         rows = [row for row in self.computation.shot_rows if row.base is not None]
         sprayed = self._sum(rows)
-        dilution = self.order.material.dilution
-        sections = {
-            each.id: self._section(each.id, each.deducted > 0) for each in self.computation.section_rows
+        slopes = {
+            each.id: self.terms.slopes(each.undiluted, each.ordered) for each in self.computation.section_rows
         }
+        sections = {name: self._section(name, *each) for name, each in slopes.items()}
         paid = [row for row in rows if row.counted is not None]
-        capped = {each.id for each in self.computation.section_rows if each.deducted > 0}
+        capped = {name for name, (_, per_ordered) in slopes.items() if per_ordered}
         payable = hypot(
-            dilution * self._sum([row for row in paid if row.section not in capped]),
+            self.terms.undiluted(self._sum([row for row in paid if row.section not in capped])),
             *(sections[name] for name in capped),
         )
         days = zip(self.computation.logs.days, self.computation.day_rows, strict=True)
         by_day = {row.row: self._day(day, row) for day, row in days if row.unexplained is not None}
-        overall = {"sprayed": sprayed, "undiluted": dilution * sprayed, "payable": payable}
+        overall = {"sprayed": sprayed, "undiluted": self.terms.undiluted(sprayed), "payable": payable}
         return TotalsUncertainty(overall, sections, by_day)
 
     def _sum(self, rows: Sequence[ShotRow]) -> float:
@@ -195,23 +197,19 @@ class _Budget:
         readings = _added(self._readings(self._shot(row.row), row) for row in rows)
         return hypot(self._length_of(readings), *(self._temperature_part(row) for row in rows))
 
-    def _section(self, name: str, capped: bool) -> float:
-        """Of a section's payable quantity: of what was sprayed, or of the ordered
-        quantity where that caps it."""
+    def _section(self, name: str, per_limited: float, per_ordered: float) -> float:
+        """Of a section's payable quantity: of what was sprayed, or of the ordered quantity where that caps it."""
         rows = [row for row in self.computation.shot_rows if row.section == name and row.counted is not None]
-        dilution, pay = self.order.material.dilution, self.order.pay
-        if not capped:
-            return dilution * self._sum(rows)
-        ordered_by_hand = any(section.id == name and section.hand_spray for section in self.order.sections)
-        exempt = [row for row in rows if pay.hand_exempt and ordered_by_hand and row.by_hand]
+        if per_limited:
+            return self.terms.undiluted(per_limited * self._sum(rows))
+        hand_ordered = any(section.id == name and section.hand_spray for section in self.order.sections)
+        exempt = [row for row in rows if self.terms.exempts(row.by_hand, hand_ordered)]
         due = [row for row in rows if row not in exempt and row.due is not None and row.length and row.area]
         areas = [
-            (row.due or 0.0)
-            * (1 + pay.excess_limit)
-            * hypot(*self._area_parts(self._shot(row.row), row).values())
+            (row.due or 0.0) * per_ordered * hypot(*self._area_parts(self._shot(row.row), row).values())
             for row in due
         ]
-        return dilution * hypot(self._sum(exempt), *areas)
+        return self.terms.undiluted(hypot(self._sum(exempt), *areas))
 
     def _day(self, day: Day, row: DayRow) -> float:
         """Of what stays unexplained: the day's first and last dip against those of its shots."""

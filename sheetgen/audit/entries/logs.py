@@ -4,68 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
+from sheetgen.audit.compute.days import Day
+from sheetgen.audit.compute.loads import Load
+from sheetgen.audit.compute.shots import Shot
 from sheetgen.audit.model import Entry
+from sheetgen.columns import entry_columns
 from sheetgen.xlsx.returned import Value, is_number
 
-
-class Shot(NamedTuple):
-    """One row of the shot log, in the order's units; None where blank or unreadable.
-
-    Dates are serial days, times parts of a day, stations distances, dips depths, meter readings volumes.
-    """
-
-    row: int
-    date: float | None = None
-    start: float | None = None
-    end: float | None = None
-    section: str | None = None
-    lane: str | None = None
-    from_station: float | None = None
-    to_station: float | None = None
-    width: float | None = None
-    nozzles: float | None = None
-    load: float | None = None
-    dip_before: float | None = None
-    dip_after: float | None = None
-    meter_before: float | None = None
-    meter_after: float | None = None
-    temperature: float | None = None
-    hand: bool | None = None
-    waste: float | None = None
-
-
-class Load(NamedTuple):
-    """One row of the load log."""
-
-    row: int
-    date: float | None = None
-    time: float | None = None
-    ticket: str | None = None
-    supplier: str | None = None
-    grade: str | None = None
-    net_mass: float | None = None
-    volume: float | None = None
-    temperature: float | None = None
-    specific_gravity: float | None = None
-    water: float | None = None
-
-
-class Day(NamedTuple):
-    """One row of the day log."""
-
-    row: int
-    date: float | None = None
-    operator: str | None = None
-    air_temperature: float | None = None
-    surface_temperature: float | None = None
-    start_dip: float | None = None
-    start_temperature: float | None = None
-    end_dip: float | None = None
-    end_temperature: float | None = None
-    returned: float | None = None
-
+__all__ = ["Day", "Load", "Logs", "Shot"]
 
 Row = TypeVar("Row", Shot, Load, Day)
 
@@ -83,11 +31,11 @@ class Logs:
     def of(cls, entries: Iterable[Entry]) -> Logs:
         """Sort entries into rows; a row none of whose cells holds anything is left out."""
         placed = {(entry.table, entry.row, entry.column): entry for entry in entries}
-        rows: dict[str, dict[int, dict[str, Value]]] = {"shots": {}, "loads": {}, "days": {}}
+        rows: dict[str, dict[int, dict[str, Entry]]] = {"shots": {}, "loads": {}, "days": {}}
         used: dict[str, set[int]] = {table: set() for table in rows}
         for (table, row, column), entry in placed.items():
             if table in rows:
-                rows[table].setdefault(row, {})[column] = entry.value
+                rows[table].setdefault(row, {})[column] = entry
                 if entry.raw is not None:
                     used[table].add(row)
         kept = {table: {row: rows[table][row] for row in sorted(used[table])} for table in rows}
@@ -95,33 +43,30 @@ class Logs:
             _rows(Shot, kept["shots"]), _rows(Load, kept["loads"]), _rows(Day, kept["days"]), placed
         )  # fmt: skip
 
-    def unreadable(self, table: str, row: int, column: str) -> bool:
-        """Whether something stands in a cell that no value could be read from."""
-        entry = self.entries.get((table, row, column))
-        return entry is not None and entry.value is None and bool(entry.trouble)
-
     def place(self, table: str, row: int, column: str) -> dict[str, Any]:
         """Sheet, cell and row of an entry, as a finding names them."""
         entry = self.entries.get((table, row, column))
         return {"sheet": entry.sheet if entry else "", "cell": entry.cell if entry else "", "row": row}
 
 
-def _rows(kind: type[Row], rows: dict[int, dict[str, Value]]) -> tuple[Row, ...]:
-    known = set(kind._fields) - {"row"}
+def _rows(kind: type[Row], rows: dict[int, dict[str, Entry]]) -> tuple[Row, ...]:
+    known = set(kind._fields) - {"row", "unreadable"}
     made = []
     for row, cells in rows.items():
-        values: dict[str, Any] = {key: _typed(value, key) for key, value in cells.items() if key in known}
-        made.append(kind(row=row, **values))
+        values: dict[str, Any] = {key: _value(entry) for key, entry in cells.items() if key in known}
+        lost = frozenset(key for key, entry in cells.items() if entry.value is None and entry.trouble)
+        made.append(kind(row=row, **values, unreadable=lost))
     return tuple(made)
 
 
-_WORDS = frozenset({"section", "lane", "ticket", "supplier", "grade", "operator"})
+_WORDS = frozenset({"text", "section", "lane"})
 
 
-def _typed(value: Value, column: str) -> Value:
-    """A value of the kind that its column holds; what an entry of another kind holds is no value."""
-    if column in _WORDS:
+def _value(entry: Entry) -> Value:
+    """A value of the kind that its column is read as; what an entry of another kind holds is no value."""
+    reading, value = entry_columns(entry.table)[entry.column].reading, entry.value
+    if reading in _WORDS:
         return value if isinstance(value, str) and value else None
-    if column == "hand":
+    if reading == "yes_no":
         return value if isinstance(value, bool) else None
     return float(value) if is_number(value) else None

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from functools import cache
 
+from sheetgen import templates
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.columns import Bound, Column, tables
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.tank import chart_of
 from sheetgen.reading.outcome import Expected, Known
 from sheetgen.units import constants
 
@@ -24,15 +25,15 @@ def known_of(order: Order, machine: Machine, date_1904: bool = False) -> Known:
         order.language,
         order.job.date,
         date_1904,
-        grouping_points=order.language != "en",
+        grouping_points=templates.typed_words(order.language)["grouping_points"],
         notation=order.reading.dip_notation,
-        shallowest=TankChart.of(machine, order).depth_for(0.5 * machine.reserve),
+        shallowest=chart_of(machine, order).depth_for(0.5 * machine.reserve),
     )
 
 
 def expected_of(order: Order, machine: Machine) -> dict[str, Expected]:
     """Give what columns of numbers hold, by "table.column"; also "depth", "station" and "count"."""
-    chart = TankChart.of(machine, order)
+    chart = chart_of(machine, order)
     stations = [end for section in order.sections for end in (section.from_station, section.to_station)]
     coldest, hottest = Factors.of(order).span
     measures = {

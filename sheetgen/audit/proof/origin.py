@@ -17,7 +17,8 @@ from dataclasses import dataclass
 
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
-from sheetgen.book.record import MARK, TEMPLATE_VERSION, Record, RecordError, known_version, read
+from sheetgen.book.record import MARK, Record, RecordError, known_version, read
+from sheetgen.book.version import TEMPLATE_VERSION
 from sheetgen.errors import UnusableBook
 from sheetgen.order.model import Machine, Order
 from sheetgen.templates import texts

@@ -22,9 +22,7 @@ def draw_charts(book: ReportBook, document: Document, figures: Figures) -> None:
     """Draw the chart and the table that it is drawn from."""
     page = book.page("charts", [*(width for _, width in _COLUMNS), 2, *[9.0] * 10], landscape=True)
     say = page.say
-    page.across(0, say["report.charts.title"], "title")
-    page.height(0, 26)
-    page.across(1, say["report.charts.note"], "note")
+    page.title(say["report.charts.title"], say["report.charts.note"])
     page.height(2, 5)
     shots = [shot for shot in document.shots if _drawn(shot)]
     if not shots:
@@ -38,9 +36,8 @@ def draw_charts(book: ReportBook, document: Document, figures: Figures) -> None:
     for number, shot in enumerate(shots, start=_HEAD + 1):
         _line(page, number, shot, figures, edge)
     last = _HEAD + len(shots)
-    options = {"object_position": 3, "description": say["report.charts.alternative"]}
-    page.worksheet.insert_chart(_HEAD, _CHART_COLUMN, _chart(page, last, edge), options)
-    page.worksheet.freeze_panes(_HEAD + 1, 0)
+    page.sheet.charts.append(_chart(page, last, edge))
+    page.sheet.freeze = (_HEAD + 1, 0)
     page.finish(max(last, _HEAD + 24), repeat=(_HEAD, _HEAD))
 
 
@@ -70,39 +67,39 @@ def _line(page: Page, row: int, shot: ShotLine, figures: Figures, edge: float) -
     page.put(row, 5, judged + arrow, "cell_centre")
 
 
-def _chart(page: Page, last: int, edge: float) -> Any:
-    say = page.say
-    chart = page.book.workbook.add_chart({"type": "line"})
-    chart.add_series(_deviations(page, last))
-    chart.add_series(_tolerance(page, last, 3, "high", "dash"))
-    chart.add_series(_tolerance(page, last, 4, "low", "round_dot"))
-    chart.set_title({"name": say["report.charts.chart"], "name_font": {"size": 11}, "overlay": False})
-    chart.set_x_axis({"name": say["report.charts.shot"], "label_position": "low"})
-    grid = {"visible": True, "line": {"color": "#D5DDE0"}}
-    chart.set_y_axis({"num_format": "0%", "min": -edge, "max": edge, "major_gridlines": grid})
-    chart.set_legend({"position": "bottom"})
-    chart.set_size({"width": _WIDE, "height": _HIGH})
-    return chart
-
-
-def _deviations(page: Page, last: int) -> dict[str, Any]:
-    """A dot for each shot, with the reach of its readings as a bar."""
+def _chart(page: Page, last: int, edge: float) -> dict[str, Any]:
+    say, black = page.say, {"color": _BLACK}
     reach = _cells(page, 2, last)
-    black = {"color": _BLACK}
-    return {
-        "name": page.say["report.charts.deviation"],
-        "categories": _cells(page, 0, last),
+    deviations = {
+        "name": say["report.charts.deviation"],
         "values": _cells(page, 1, last),
         "line": {"none": True},
         "marker": {"type": "circle", "size": 6, "fill": black, "border": black},
         "y_error_bars": {"type": "custom", "plus_values": reach, "minus_values": reach, "line": black},
+    }
+    series = [
+        deviations,
+        _tolerance(page, last, 3, "high", "dash"),
+        _tolerance(page, last, 4, "low", "round_dot"),
+    ]
+    return {
+        "at": (_HEAD, _CHART_COLUMN),
+        "title": say["report.charts.chart"],
+        "alternative": say["report.charts.alternative"],
+        "x_axis": say["report.charts.shot"],
+        "x_options": {"label_position": "low"},
+        "y_axis": "",
+        "number_format": "0%",
+        "minimum": -edge,
+        "maximum": edge,
+        "size": {"width": _WIDE, "height": _HIGH},
+        "series": [{"kind": "line", "categories": _cells(page, 0, last), **one} for one in series],
     }
 
 
 def _tolerance(page: Page, last: int, column: int, key: str, dash: str) -> dict[str, Any]:
     return {
         "name": page.say[f"report.charts.{key}"],
-        "categories": _cells(page, 0, last),
         "values": _cells(page, column, last),
         "line": {"color": "#5A676D", "width": 1.5, "dash_type": dash},
         "marker": {"type": "none"},

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 
-import sheetgen
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding, Recheck
@@ -23,6 +22,7 @@ from sheetgen.audit.report.returned_file import file_name
 from sheetgen.audit.report.verdict import origin_facts, verdict_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.units import units
+from sheetgen.version import VERSION
 
 _RANKS = {"error": 0, "query": 1, "note": 2}
 _FOLLOWS = {
@@ -45,7 +45,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
     """
     totals = comparison.total_results(recheck)
     return Document(
-        program=f"sheetgen {sheetgen.__version__}",
+        program=f"sheetgen {VERSION}",
         date=None if date is None else date.isoformat(),
         coverage=COVERAGE,
         file=File(name=file_name(recheck.path), sha256=recheck.sha256, program=recheck.program),

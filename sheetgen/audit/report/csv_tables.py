@@ -1,16 +1,18 @@
 """The tables of a report as CSV files, safe to open in a spreadsheet program.
 
-A text that a spreadsheet program would take for a formula is written with an apostrophe before it: a returned book may
-have been written by a stranger. Numbers are plain, with a decimal point and the digits that the report prints them to,
-further ones where they differ there; parts of one are percentages, and their headings say so. Headings are the keys of
-the report's JSON; rows are numbered as they are printed, from 1, and led by the entries that name them, as they were
-read. UTF-8 with a byte order mark, so that spreadsheet programs read the letters of every language.
+A text that a spreadsheet program would take for a formula is written with an apostrophe before it, and so is a part
+of a text behind a comma or semicolon; line breaks are blanks: a returned book may have been written by a stranger.
+Numbers are plain, with a decimal point and the digits that the report prints them to, further ones where they differ
+there; parts of one are percentages, and their headings say so. Headings are the keys of the report's JSON; rows are
+numbered as they are printed, from 1, and led by the entries that name them, as they were read. UTF-8 with a byte order
+mark, so that spreadsheet programs read the letters of every language.
 """
 
 from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -19,14 +21,21 @@ from sheetgen.audit.report.document import AnyLine, Document, EntryLine, Finding
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import printed
 from sheetgen.columns import entry_columns, reported
+from sheetgen.output import ACTING
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.returned import is_number
 
 TABLES = ("findings", "shots", "loads", "days", "sections", "entries")
 # Entries that a row is named by, as a person looks for it; days and sections have their label.
 _LEADS = {"shots": ("section", "lane", "date"), "loads": ("ticket", "date")}
-# What spreadsheet programs take for the beginning of a formula; common practice, no source.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+# What spreadsheet programs take for the beginning of a formula, at the beginning of a text or behind a sign at which
+# some of them part a line into cells (which one is a setting of the computer), whatever is between that is not seen;
+# common practice, no source.
+_BEGUN = re.compile(
+    "(^|[,;|])([\\s\"'\x00-\x20\x7f-\xa0\xad\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f\u3000\ufeff]*[=+@＝＋－＠-])"
+)
+_BREAKS = re.compile("[\t\n\r\x0b\x0c\x85\u2028\u2029]+")
+_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?(e[-+]?[0-9]+)?")
 _Row = dict[str, str]
 
 
@@ -48,9 +57,7 @@ def safe(value: Any) -> Any:
     """A text as it may stand in a cell of a CSV file; anything else as it is, nothing for None."""
     if value is None:
         return ""
-    if isinstance(value, str) and value.lstrip(" \xa0").startswith(_FORMULA):
-        return f"'{value}"
-    return value
+    return _BEGUN.sub(r"\1'\2", ACTING.sub("·", _BREAKS.sub(" ", value))) if isinstance(value, str) else value
 
 
 def _rows(document: Document, table: str, figures: Figures) -> Iterable[Sequence[Any]]:
@@ -114,7 +121,7 @@ def _printed_row(row: int | None) -> str:
 def _entered(value: Any, reading: str, figures: Figures) -> str:
     """An entry; only a number is let stand with a sign before it."""
     text = figures.entry(value, reading)
-    return text if is_number(value) else str(safe(text))
+    return text if is_number(value) and _NUMBER.fullmatch(text) else str(safe(text))
 
 
 def _cell(value: Any) -> str:

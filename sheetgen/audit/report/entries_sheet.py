@@ -38,8 +38,7 @@ def draw_entries(book: ReportBook, document: Document, figures: Figures, returne
     page = book.page("entries", [width for _, width in _COLUMNS], landscape=True)
     say = page.say
     shown = [one for one in document.entries if one.raw is not None or one.how or one.trouble]
-    page.across(0, say["report.entries.title"], "title")
-    page.height(0, 26)
+    page.title(say["report.entries.title"])
     words = {"count": len(shown), "blank": len(document.entries) - len(shown)}
     page.across(1, say.say("report.entries.note", **words), "note")
     page.height(2, 5)
@@ -53,8 +52,8 @@ def draw_entries(book: ReportBook, document: Document, figures: Figures, returne
     last = _HEAD + max(1, len(shown))
     if not shown:
         page.across(last, say["report.entries.none"], "cell")
-    page.worksheet.autofilter(_HEAD, 0, last, page.last)
-    page.worksheet.freeze_panes(_HEAD + 1, 3)
+    page.sheet.filtered = (_HEAD, 0, last, page.last)
+    page.sheet.freeze = (_HEAD + 1, 3)
     page.finish(last, repeat=(_HEAD, _HEAD))
 
 

@@ -6,10 +6,10 @@ from math import isfinite
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.report.comparison import iso
 from sheetgen.book.number_formats import number_format
 from sheetgen.order.model import Order
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants, units
 from sheetgen.xlsx.returned import Value
 
@@ -34,12 +34,12 @@ class Figures:
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity; empty for a bare number."""
-        return self._units[kind].labels[self.order.language] if kind in self._units else ""
+        return self._units[kind].label(self.order.language) if kind in self._units else ""
 
     def volume(self, value: float, decimals: int | None = None) -> str:
         """A volume with its unit, to the order's decimals or to those given."""
         digits = self.order.rounding.volume if decimals is None else decimals
-        rounded = half_away(value, digits) if isfinite(value) else value
+        rounded = round_half_away(value, digits) if isfinite(value) else value
         return f"{rounded:,.{digits}f} {self.unit('volume')}"
 
     def pay(self, value: float) -> str:
@@ -84,11 +84,16 @@ class Figures:
         return str(_WRITTEN.get(reading, _plain)(value, self.order))
 
 
+_FARTHEST = 1e9  # a station that is written as one
+
+
 def _plain(value: float, _order: Order) -> str:
     return f"{value:.10g}"
 
 
 def _station(value: float, order: Order) -> str:
+    if not abs(value) < _FARTHEST:
+        return f"{value:.10g}"
     length = int(constants(order.units)["station_length"])
     full, rest = divmod(value, length)
     digits = len(str(length)) - 1
@@ -104,8 +109,10 @@ def _date(value: float, _order: Order) -> str:
 
 
 def _time(value: float, _order: Order) -> str:
+    if not 0 <= value <= 1:  # no time of a day
+        return f"{value:.10g}"
     minutes = round(value * 1440)
-    return f"{minutes // 60:02d}:{minutes % 60:02d}" if 0 <= value <= 1 else f"{value:.10g}"
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
 _WRITTEN: dict[str, Any] = {"station": _station, "date": _date, "time": _time}

@@ -28,9 +28,7 @@ def draw_findings(book: ReportBook, document: Document, figures: Figures, return
     """Draw it, with a line that says so where nothing was found."""
     page = book.page("findings", [width for _, width in _COLUMNS], landscape=True)
     say = page.say
-    page.across(0, say["report.findings.title"], "title")
-    page.height(0, 26)
-    page.across(1, say["report.findings.note"], "note")
+    page.title(say["report.findings.title"], say["report.findings.note"])
     page.height(2, 5)
     unit = figures.unit("volume")
     page.head(_HEAD, [say.say(f"report.findings.{key}", unit=unit) for key, _ in _COLUMNS])
@@ -39,8 +37,8 @@ def draw_findings(book: ReportBook, document: Document, figures: Figures, return
     last = _HEAD + max(1, len(document.findings))
     if not document.findings:
         page.across(last, say["report.found.none"], "cell")
-    page.worksheet.autofilter(_HEAD, 0, last, page.last)
-    page.worksheet.freeze_panes(_HEAD + 1, 3)
+    page.sheet.filtered = (_HEAD, 0, last, page.last)
+    page.sheet.freeze = (_HEAD + 1, 3)
     page.finish(last, repeat=(_HEAD, _HEAD))
 
 

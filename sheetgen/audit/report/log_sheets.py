@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from sheetgen.audit.report.document import AnyLine, Document
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.pages import ReportBook
-from sheetgen.audit.report.side_by_side import Block, draw_blocks, page_breaks
+from sheetgen.audit.report.side_by_side import Block, draw_blocks
 from sheetgen.audit.report.typed_lines import TypedLines
 
 SHOTS = Block(
@@ -36,14 +36,12 @@ def _draw(
 ) -> None:
     page = book.page(block.table, block.widths, landscape=True)
     say = page.say
-    page.across(0, say[f"report.{block.table}.title"], "title")
-    page.height(0, 26)
+    page.title(say[f"report.{block.table}.title"])
     words = {"coverage": f"{document.coverage:g}", "base": figures.base}
     page.across(1, say.say(f"report.{block.table}.note", **words), "note")
     page.height(2, 5)
     last, begins = draw_blocks(page, 3, block, lines, typed, figures)
     if lines:
-        page.worksheet.autofilter(3, 0, last - 2, page.last)
-    page.worksheet.freeze_panes(5, len(block.leads) + 2)
-    breaks = page_breaks(page, begins, last)
-    page.finish(last - 1, repeat=(3, 4), breaks=breaks)
+        page.sheet.filtered = (3, 0, last - 2, page.last)
+    page.sheet.freeze = (5, len(block.leads) + 2)
+    page.finish(last - 1, repeat=(3, 4), starts=begins)

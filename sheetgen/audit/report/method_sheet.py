@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sheetgen import templates
 from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.report.document import Document
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.pages import Page, ReportBook
@@ -17,30 +18,29 @@ def draw_method(book: ReportBook, document: Document, figures: Figures) -> None:
     """Draw it."""
     page = book.page("method", _WIDTHS)
     say = page.say
-    page.across(0, say["report.method.title"], "title")
-    page.height(0, 26)
+    page.title(say["report.method.title"])
     page.across(
         1, say.say("report.method.short", program=document.program, version=document.version), "sentence"
     )
-    row = _group(page, 2, say["report.method.steps"])
+    row = page.group(2, say["report.method.steps"])
     page.head(row, [say[f"report.method.{key}"] for key in ("step", "how", "source")], "head_left")
     for step in templates.toml("report.toml")["steps"]:
         row += 1
         _line(page, row, told_step(step, figures))
-    row = _group(page, row + 1, say["report.method.with"])
+    row = page.group(row + 1, say["report.method.with"])
     for title, value in _used(figures):
         page.put(row, 0, title, "cell")
         page.across(row, value, "cell", first=1)
         page.fit(row, [(title, _WIDTHS[0], "cell")])
         row += 1
-    row = _group(page, row, say["report.method.severities"])
+    row = page.group(row, say["report.method.severities"])
     for severity in _SEVERITIES:
         page.put(
             row, 0, f"{say[f'report.sign.{severity}']} {say[f'report.severity.{severity}']}", "cell_bold"
         )
         page.across(row, say[f"report.severity_means.{severity}"], "cell", first=1)
         row += 1
-    row = _group(page, row, say["report.method.unchecked"])
+    row = page.group(row, say["report.method.unchecked"])
     for number in range(1, 20):
         if f"report.unchecked.{number}" in say:
             page.across(row, f"–  {say[f'report.unchecked.{number}']}", "sentence")
@@ -80,7 +80,7 @@ def _used(figures: Figures) -> list[tuple[str, str]]:
         ("residue", f"{100 * material.residue:g} %"),
         ("dilution", f"{100 * material.dilution:g} %"),
         ("measured_by", say[f"words.measured.{order.pay.measured_by}"]),
-        ("excess_limit", f"{100 * order.pay.excess_limit:g} %"),
+        ("excess_limit", f"{100 * pay_terms(order).excess_limit:g} %"),
         ("unexplained_limit", f"{100 * order.limits.unexplained:g} %"),
     ]
     named = [(say[f"name.{key}"], value) for key, value in used]
@@ -101,10 +101,3 @@ def _used(figures: Figures) -> list[tuple[str, str]]:
         (say["job.rounding"], decimals),
         (say["report.method.resolutions"], resolutions),
     ]
-
-
-def _group(page: Page, row: int, text: str) -> int:
-    page.height(row, 8)
-    page.across(row + 1, text, "group")
-    page.height(row + 1, 18)
-    return row + 2

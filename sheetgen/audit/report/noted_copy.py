@@ -21,8 +21,8 @@ from xlsxwriter.utility import xl_cell_to_rowcol
 
 from sheetgen.audit.report.document import Document, FindingLine
 from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.pages import NO_XML
 from sheetgen.errors import SheetgenError, UnusableBook
+from sheetgen.output import ACTING
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.markup import space
 from sheetgen.xlsx.package import Package, open_package
@@ -150,7 +150,7 @@ def _made(
             for first, last, width in columns:
                 sheet.set_column(first, last, width)
             for (row, column), texts in sorted(notes.items()):
-                text = _shortened(NO_XML.sub("·", "\n\n".join(texts)))
+                text = _shortened(ACTING.sub("·", "\n\n".join(texts)))
                 lines = sum(1 + len(line) // _CHARACTERS for line in text.split("\n"))
                 box = {"author": "sheetgen", "width": _WIDTH, "height": _LINE * min(lines + 1, 40)}
                 sheet.write_comment(row, column, text, box)

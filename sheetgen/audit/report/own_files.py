@@ -55,6 +55,11 @@ def refuse_others(files: Iterable[Path | UPath]) -> None:
         )
 
 
+def has_name_of_report(name: str) -> bool:
+    """Whether a file is named as this program names its reports and summaries."""
+    return ".recheck." in name or name.startswith("summary.")
+
+
 def may_be_replaced(file: Path | UPath) -> bool:
     """Whether nothing lies at a place, or a report of this program as it was written."""
     if not file.exists():

@@ -6,63 +6,37 @@ Only values are written, no formula: what stands in the report is what was found
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, NamedTuple
-
-import xlsxwriter
-from xlsxwriter.format import Format
 
 from sheetgen import templates
 from sheetgen.audit.report.own_files import CATEGORY, CREATED
-from sheetgen.whole_file import whole_file
-from sheetgen.xlsx.page import BOTTOM, MARGIN, PAPERS, TOP, column_inches
+from sheetgen.output import ACTING
+from sheetgen.whole_file import write_whole
+from sheetgen.xlsx.looks import looks
+from sheetgen.xlsx.model import Book, Cell, Sheet
+from sheetgen.xlsx.page import block_page, page
 from sheetgen.xlsx.returned import Value
-from sheetgen.xlsx.text_fit import text_height
-from sheetgen.xlsx.workbook_file import WorkbookFile
+from sheetgen.xlsx.write import book_bytes
 
 # A file must not carry the minute it was made: the same recheck gives the same bytes.
 _CREATED = dt.datetime.fromisoformat(CREATED)
-_ROW = 15.0  # points of a row that no height was set for
+_STYLES = "report_styles.toml"
 _LONGEST = 32_000  # characters; a cell holds 32,767
 _FOOTER = 255  # characters that a footer holds, or a property
-NO_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+_HIGHEST = 409  # points of a row
+_new = tuple.__new__  # a report has tens of thousands of cells: see sheetgen.xlsx.drawing
 
 
 @contextmanager
 def report_workbook(path: Path, language: str, paper: str, title: str) -> Iterator[ReportBook]:
     """A workbook to be drawn; it appears at ``path`` whole when the block ends, or not at all."""
-    base = templates.toml("styles.toml")["base"]
-    font = {key: base[key] for key in ("font_name", "font_size")}
-    options = {
-        "in_memory": True,
-        "strings_to_urls": False,
-        "strings_to_formulas": False,
-        "default_format_properties": font,
-    }
-    with whole_file(path) as unfinished:
-        workbook = WorkbookFile(str(unfinished), options)
-        about = {"title": shortened(title)[:_FOOTER], "created": _CREATED, "category": CATEGORY}
-        workbook.set_properties(about)
-        yield ReportBook(workbook, templates.texts(language), paper)
-        workbook.close()
-
-
-class Lettering(NamedTuple):
-    """What of a style decides how much room a text needs.
-
-    Attributes:
-        size: of the font in points
-        mono: whether all letters are of one width
-        indent: characters of the column that it takes
-    """
-
-    size: float
-    bold: bool
-    mono: bool
-    indent: float
+    report = ReportBook(language, paper)
+    yield report
+    about = {"title": shortened(title)[:_FOOTER], "created": _CREATED, "category": CATEGORY}
+    book = Book("", report.sheets, {}, {}, {}, about, _STYLES)
+    write_whole(path, book_bytes(book, {}))
 
 
 class ReportBook:
@@ -70,44 +44,14 @@ class ReportBook:
 
     Attributes:
         say: the texts of its language
+        paper: "letter" or "a4"
         footer: what stands at the left of every page's foot
+        sheets: in the order of the tabs
     """
 
-    def __init__(self, workbook: xlsxwriter.Workbook, say: templates.Texts, paper: str) -> None:
-        self.say, self.paper, self.footer = say, paper, ""
-        self.workbook = workbook
-        self._styles = templates.toml("report_styles.toml")
-        self._base = templates.toml("styles.toml")["base"]
-        self._made: dict[tuple[str, str, bool], Format] = {}
-        self._letterings: dict[str, Lettering] = {}
-
-    def look(self, style: str, number_format: str = "", first: bool = False) -> Format:
-        """The format of a style; ``first`` draws the line above a block."""
-        key = (style, number_format, first)
-        made = self._made.get(key)
-        if made is None:
-            properties = self.properties(style)
-            spaced = properties.pop("spaced", False)
-            if number_format:
-                properties["num_format"] = _spaced(number_format) if spaced else number_format
-            if first:
-                properties["top"] = 2
-            made = self._made[key] = self.workbook.add_format(properties)
-        return made
-
-    def lettering(self, style: str) -> Lettering:
-        """How texts of a style are lettered."""
-        known = self._letterings.get(style)
-        if known is None:
-            look = self.properties(style)
-            mono = look["font_name"] != self._base["font_name"]
-            known = Lettering(look["font_size"], look.get("bold", False), mono, 1.3 * look.get("indent", 0))
-            self._letterings[style] = known
-        return known
-
-    def properties(self, style: str) -> dict[str, Any]:
-        """What a style says, in XlsxWriter's terms."""
-        return {**self._base, **self._styles[style]}
+    def __init__(self, language: str, paper: str) -> None:
+        self.say, self.paper, self.footer = templates.texts(language), paper, ""
+        self.looks, self.sheets = looks(_STYLES), list[Sheet]()
 
     def page(self, key: str, widths: Sequence[float], landscape: bool = False) -> Page:
         """A new sheet, named in the report's language, with columns of these widths in characters."""
@@ -118,7 +62,7 @@ class Page:
     """One sheet of the report.
 
     Attributes:
-        worksheet: XlsxWriter's
+        sheet: that is drawn
         widths: of its columns, in characters
         say: the texts of the report's language
     """
@@ -126,11 +70,8 @@ class Page:
     def __init__(self, book: ReportBook, name: str, widths: Sequence[float], landscape: bool) -> None:
         self.book, self.widths, self.landscape = book, tuple(widths), landscape
         self.say, self.name = book.say, name
-        self.worksheet = book.workbook.add_worksheet(name)
-        for column, width in enumerate(widths):
-            self.worksheet.set_column(column, column, width)
-        self.worksheet.hide_gridlines(2)
-        self._heights: dict[int, float] = {}
+        self.sheet = Sheet(name, name, column_widths=dict(enumerate(widths)), protected=False)
+        book.sheets.append(self.sheet)
 
     @property
     def last(self) -> int:
@@ -138,59 +79,58 @@ class Page:
         return len(self.widths) - 1
 
     def put(
-        self,
-        row: int,
-        column: int,
-        value: Value,
-        style: str = "plain",
-        number_format: str = "",
-        first: bool = False,
+        self, row: int, column: int, value: Value, style: str = "plain", number_format: str = "", first: bool = False
+    ) -> None:  # fmt: skip
+        """A value with a look; ``first`` draws the line above a block. A text is never taken for a formula."""
+        if isinstance(value, str):
+            value = shortened(value) or None
+        if first:
+            style += "+first"
+        self.sheet.cells[row, column] = _new(Cell, (value, None, style, number_format or "General", True))
+
+    def span(
+        self, row: int, first: int, last: int, value: Value, style: str, number_format: str = ""
     ) -> None:
-        """A value with a look; a text is never taken for a formula or a link."""
-        look = self.book.look(style, number_format, first)
-        if value is None or value == "":
-            self.worksheet.write_blank(row, column, None, look)
-        elif isinstance(value, bool):
-            self.worksheet.write_boolean(row, column, value, look)
-        elif isinstance(value, str):
-            self.worksheet.write_string(row, column, shortened(value), look)
-        else:
-            self.worksheet.write_number(row, column, value, look)
+        """A value in one cell or in several merged ones."""
+        self.put(row, first, value, style, number_format)
+        if last > first:
+            self.sheet.merges.append((row, first, row, last))
 
     def across(self, row: int, value: str, style: str, first: int = 0, last: int | None = None) -> None:
         """A text over several columns, the row as high as it needs."""
         end = self.last if last is None else last
-        look = self.book.look(style)
-        if end > first:
-            self.worksheet.merge_range(row, first, row, end, "", look)
-        self.put(row, first, value, style)
+        self.span(row, first, end, value, style)
         self.fit(row, [(value, sum(self.widths[first : end + 1]), style)])
+
+    def title(self, text: str, note: str = "") -> None:
+        """What stands at the head of the sheet."""
+        self.across(0, text, "title")
+        self.height(0, 26)
+        if note:
+            self.across(1, note, "note")
+
+    def group(self, row: int, text: str, above: float = 8) -> int:
+        """The heading of a part behind ``above`` points of space; gives the next row."""
+        self.height(row, above)
+        self.across(row + 1, text, "group")
+        self.height(row + 1, 18)
+        return row + 2
 
     def fit(self, row: int, texts: Sequence[tuple[str, float, str]], least: float = 13.5) -> None:
         """The row as high as wrapped texts need: each with the width it has and its style."""
-        needed = max((self._needed(*each) for each in texts), default=0)
-        self.height(row, max(least, needed, self._heights.get(row, 0)))
-
-    def _needed(self, text: str, width: float, style: str) -> float:
-        letters = self.book.lettering(style)
-        narrower = width - letters.indent
-        return text_height(shortened(text), narrower, letters.size, letters.bold, letters.mono)
+        height = self.book.looks.height
+        needed = max((height(shortened(text), width, style) for text, width, style in texts), default=0)
+        self.height(row, max(least, needed, self.sheet.row_heights.get(row, 0)))
 
     def height(self, row: int, points: float) -> None:
         """The height of a row."""
-        self._heights[row] = min(points, 409)
-        self.worksheet.set_row(row, self._heights[row])
-
-    def height_of(self, first: int, end: int) -> float:
-        """Points of the rows from ``first`` to before ``end``."""
-        return sum(self._heights.get(row, _ROW) for row in range(first, end))
+        self.sheet.row_heights[row] = min(points, _HIGHEST)
 
     def link(self, row: int, column: int, target: str, text: str, style: str) -> None:
         """A text that leads to another place; without a target only the text."""
-        if not target:
-            self.put(row, column, text, style)
-        else:
-            self.worksheet.write_url(row, column, target, self.book.look(style), shortened(text))
+        self.put(row, column, text, style)
+        if target:
+            self.sheet.links[row, column] = target
 
     def head(self, row: int, titles: Sequence[str], style: str = "head") -> None:
         """A row of headings, as high as its longest needs."""
@@ -199,44 +139,17 @@ class Page:
         self.fit(row, [(title, width, style) for title, width in zip(titles, self.widths, strict=False)])
 
     def finish(
-        self,
-        last_row: int,
-        repeat: tuple[int, int] | None = None,
-        breaks: Sequence[int] = (),
-        one_page: bool = False,
-    ) -> None:
-        """Set the page up: paper, margins, footer, one page wide; headings again on every page."""
-        worksheet = self.worksheet
-        number, wide, high = PAPERS[self.book.paper]
-        worksheet.set_paper(number)
-        if self.landscape:
-            worksheet.set_landscape()
-            wide, high = high, wide
-        worksheet.set_margins(left=MARGIN, right=MARGIN, top=TOP, bottom=BOTTOM)
-        worksheet.set_footer(self._footer(), {"margin": 0.3})
-        worksheet.print_area(0, 0, max(last_row, 1), self.last)
+        self, last_row: int, repeat: tuple[int, int] | None = None, starts: Sequence[int] = (), one_page: bool = False
+    ) -> None:  # fmt: skip
+        """Set the page up: one page wide, headings again on every page, no block cut that begins at ``starts``."""
+        orientation, last = "landscape" if self.landscape else "portrait", max(last_row, 1)
         if one_page:
-            worksheet.fit_to_pages(1, 1)
-            worksheet.center_horizontally()
+            area = (0, 0, last, self.last)
+            page(self.book, self.sheet, orientation, fit_height=1, centered=True, area=area)
         else:
-            # Excel ignores breaks set by hand on a sheet that is fitted to pages.
-            worksheet.set_print_scale(self.scale)
-            worksheet.set_h_pagebreaks(list(breaks))
-        if repeat:
-            worksheet.repeat_rows(*repeat)
-
-    @property
-    def scale(self) -> int:
-        """At which the columns go on one page, at most 100."""
-        _, wide, high = PAPERS[self.book.paper]
-        across = (high if self.landscape else wide) - 2 * MARGIN
-        return max(10, min(100, int(98 * across / sum(column_inches(width) for width in self.widths))))
-
-    @property
-    def room(self) -> float:
-        """Points of rows that one page holds at its scale."""
-        _, wide, high = PAPERS[self.book.paper]
-        return 72 * ((wide if self.landscape else high) - TOP - BOTTOM) * 100 / self.scale * 0.97
+            begins = [0, *starts] if starts else []
+            block_page(self.book, self.sheet, orientation, self.last, last, begins, repeat)
+        self.sheet.page["footer"] = self._footer()
 
     def _footer(self) -> str:
         # A space behind the size: a digit there would be read as part of it.
@@ -246,14 +159,9 @@ class Page:
         return left[: _FOOTER - len(right)].rstrip("&") + right
 
 
-def _spaced(number_format: str) -> str:
-    """The format with the width of a bracket behind each number."""
-    return ";".join(f"{section}_)" for section in number_format.split(";"))
-
-
 def shortened(text: str) -> str:
     """A text that a cell holds: not too long, and of signs that a file can have (XML 1.0, 2.2)."""
-    clean = text if text.isprintable() else NO_XML.sub("·", text)  # what can be printed, a file can have
+    clean = text if text.isprintable() else ACTING.sub("·", text)  # what can be printed, a file can have
     return clean if len(clean) <= _LONGEST else clean[: _LONGEST - 1] + "…"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.report.document import Document, Line, Result
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, reach_format
@@ -21,33 +22,30 @@ def draw_reconciliation(book: ReportBook, document: Document, figures: Figures, 
     """Draw it."""
     page = book.page("reconciliation", DAYS.widths, landscape=True)
     say = page.say
-    page.across(0, say["report.reconciliation.title"], "title")
-    page.height(0, 26)
-    page.across(1, say.say("report.reconciliation.note", base=figures.base), "note")
+    page.title(say["report.reconciliation.title"], say.say("report.reconciliation.note", base=figures.base))
     row = _whole(page, 2, document, figures)
-    row = _group(page, row, say["report.reconciliation.days"])
+    row = page.group(row, say["report.reconciliation.days"])
     row, _ = draw_blocks(page, row, DAYS, document.days, typed, figures)
     limit = figures.order.limits
     words = {"limit": f"{100 * limit.unexplained:g} %", "coverage": f"{document.coverage:g}"}
     page.across(row, say.say("report.reconciliation.limit", **words), "note")
     pay_begins = row + 1
-    row = _group(page, row + 1, say["report.pay.title"])
+    row = page.group(row + 1, say["report.pay.title"])
     page.across(row, _rule(figures), "note")
     row, _ = draw_blocks(page, row + 1, SECTIONS, document.sections, typed, figures)
     row = _payable(page, row, document, figures)
-    page.worksheet.freeze_panes(1, 0)
-    whole = page.height_of(0, row) <= page.room
-    page.finish(row - 1, breaks=[] if whole else [pay_begins])
+    page.sheet.freeze = (1, 0)
+    page.finish(row - 1, starts=[pay_begins])
 
 
 def _whole(page: Page, row: int, document: Document, figures: Figures) -> int:
     """Start + loaded - sprayed - wasted - returned - end, one line each, its result below a line."""
     say = page.say
-    row = _group(page, row, say["report.reconciliation.whole"])
+    row = page.group(row, say["report.reconciliation.whole"])
     heads = ("sign", "what", "own", "book", "difference", "reach")
     for key, (first, last) in zip(heads, _PLACES, strict=True):
         title = say.say(f"report.reconciliation.{key}", unit=figures.unit("volume"))
-        _span(page, row, first, last, title, "head")
+        page.span(row, first, last, title, "head")
     shapes = {column.key: figures.format(column.format) for column in reported("overall")}
     row += 1
     for key, sign in (*_SUM, ("unexplained", "="), ("share", "")):
@@ -59,51 +57,31 @@ def _whole(page: Page, row: int, document: Document, figures: Figures) -> int:
 
 
 def _sum_line(page: Page, row: int, sign: str, words: str, result: Result, number_format: str) -> None:
-    _span(page, row, *_PLACES[0], sign, "sum_sign")
+    page.span(row, *_PLACES[0], sign, "sum_sign")
     strong = sign == "="
-    _span(page, row, *_PLACES[1], words, "total_label" if strong else "sum_label")
-    _span(page, row, *_PLACES[2], result.recomputed, "total_number" if strong else "sum_own", number_format)
+    page.span(row, *_PLACES[1], words, "total_label" if strong else "sum_label")
+    page.span(row, *_PLACES[2], result.recomputed, "total_number" if strong else "sum_own", number_format)
     none = page.say["report.none"] if result.cell else None
-    _span(page, row, *_PLACES[3], none if result.book is None else result.book, "sum_number", number_format)
+    page.span(row, *_PLACES[3], none if result.book is None else result.book, "sum_number", number_format)
     if result.difference is not None and not result.same:
         shape = difference_format(number_format, result.difference)
-        _span(page, row, *_PLACES[4], result.difference, "sum_differs", shape)
+        page.span(row, *_PLACES[4], result.difference, "sum_differs", shape)
     else:
         shown = None if not result.cell else "=" if result.same else "≠"
-        _span(page, row, *_PLACES[4], shown, "sum_same" if result.same else "sum_sign")
-    _span(
-        page,
-        row,
-        *_PLACES[5],
-        result.uncertainty,
-        "sum_number",
-        reach_format(number_format, result.uncertainty),
-    )
-
-
-def _span(
-    page: Page, row: int, first: int, last: int, value: object, style: str, number_format: str = ""
-) -> None:
-    """A value in one cell or in several merged ones."""
-    look = page.book.look(style, number_format)
-    if last > first:
-        page.worksheet.merge_range(row, first, row, last, "", look)
-    page.put(row, first, value, style, number_format)  # type: ignore[arg-type]
+        page.span(row, *_PLACES[4], shown, "sum_same" if result.same else "sum_sign")
+    shape = reach_format(number_format, result.uncertainty)
+    page.span(row, *_PLACES[5], result.uncertainty, "sum_number", shape)
 
 
 def _rule(figures: Figures) -> str:
-    pay, say = figures.order.pay, figures.say
-    parts = [
-        say.say(
-            "report.pay.rule",
-            limit=f"{100 * pay.excess_limit:g} %",
-            dilution=f"{100 * figures.order.material.dilution:g} %",
-            base=figures.base,
-        ),
-        say["report.pay.exempt" if pay.hand_exempt else "report.pay.not_exempt"],
-        say.say("report.pay.source", source=pay.source) if pay.source else "",
-    ]
-    return " ".join(filter(None, parts))
+    terms, say, source = pay_terms(figures.order), figures.say, figures.order.pay.source
+    facts = {
+        "limit": f"{100 * terms.excess_limit:g} %",
+        "dilution": f"{100 * terms.dilution:g} %",
+        "base": figures.base,
+    }
+    parts = [say.say(f"report.pay.{key}", **facts) for key in terms.sentences]
+    return " ".join([*parts, *([say.say("report.pay.source", source=source)] if source else [])])
 
 
 def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
@@ -138,17 +116,10 @@ def _arithmetic(line: Line, figures: Figures) -> str:
         key: figures.volume(_number(line, key), 1)
         for key in ("undiluted", "ordered", "cap", "hand", "payable")
     }
-    limit = f"{1 + figures.order.pay.excess_limit:g}"
+    limit = f"{pay_terms(figures.order).paid_per_ordered:g}"
     return figures.say.say("report.pay.section", section=line.label, limit=limit, **words)
 
 
 def _number(line: Line, key: str) -> float:
     value = line.results[key].recomputed
     return float(value) if isinstance(value, int | float) else 0.0
-
-
-def _group(page: Page, row: int, text: str) -> int:
-    page.height(row, 8)
-    page.across(row + 1, text, "group")
-    page.height(row + 1, 18)
-    return row + 2

@@ -8,7 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
-from sheetgen.audit.report.pages import NO_XML
+from sheetgen.output import ACTING
 
 _LONGEST = 2079  # characters of a link that Excel follows
 # What a link would misread in a path. Letters of any language stay as they are.
@@ -70,7 +70,7 @@ def link_to(path: str, anchor: str = "") -> str:
     if not path:
         return ""
     link = _escaped(path) + (f"#{anchor}" if anchor else "")
-    return link if len(link) <= _LONGEST and not NO_XML.search(link) else ""
+    return link if len(link) <= _LONGEST and not ACTING.search(link) else ""
 
 
 @lru_cache(maxsize=1)  # a report has a thousand links to one file

@@ -15,7 +15,6 @@ from sheetgen.audit.report.number_shapes import difference_format, reach_format
 from sheetgen.audit.report.pages import Page
 from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.columns import Column, reported
-from sheetgen.xlsx.page import whole_blocks
 from sheetgen.xlsx.returned import Value
 
 _HEIGHT = 12.5
@@ -60,19 +59,10 @@ def draw_blocks(
         row += 1
     else:
         for column in range(len(block.widths)):
-            page.worksheet.write_blank(row, column, None, page.book.look("plain", first=True))
+            page.put(row, column, None, first=True)
         page.height(row, 6)
         row += 1
     return row, begins
-
-
-def page_breaks(page: Page, begins: Sequence[int], last: int) -> list[int]:
-    """Where pages begin so that no block is cut; every page has room for what stands over the first block."""
-    if not begins:
-        return []
-    ends = [*begins[1:], last]
-    heights = [page.height_of(begin, end) for begin, end in zip(begins, ends, strict=True)]
-    return [begins[index] for index in whole_blocks(heights, page.room - page.height_of(0, begins[0]))]
 
 
 def _head(page: Page, row: int, block: Block, figures: Figures) -> None:

@@ -29,8 +29,7 @@ def draw_verdict(book: ReportBook, document: Document, figures: Figures) -> None
 
 def _head(page: Page, document: Document) -> int:
     say, book = page.say, document.book
-    page.across(0, say["report.title"], "title")
-    page.height(0, 26)
+    page.title(say["report.title"])
     page.across(1, " · ".join(filter(None, (book.job, book.job_name, book.place))), "subtitle")
     page.height(1, 20)
     row = 2
@@ -51,7 +50,7 @@ def _head(page: Page, document: Document) -> int:
 
 def _file(page: Page, row: int, document: Document) -> int:
     say, book, file = page.say, document.book, document.file
-    row = _group(page, row, say["report.file.head"])
+    row = page.group(row, say["report.file.head"], 5)
     compared = "office" if document.origin.order_given else "carried"
     facts = (
         ("name", file.name, "fact_bold"),
@@ -77,7 +76,7 @@ def _identity(page: Page, document: Document) -> str:
 
 def _origin(page: Page, row: int, document: Document) -> int:
     say, origin = page.say, document.origin
-    row = _group(page, row, f"{say['report.origin.head']}: {origin.headline}")
+    row = page.group(row, f"{say['report.origin.head']}: {origin.headline}", 5)
     for key, texts in (("proven", origin.proven), ("not_proven", origin.not_proven)):
         for number, text in enumerate(texts):
             page.put(row, 0, say[f"report.origin.{key}"] if not number else "", "fact_bold")
@@ -88,7 +87,7 @@ def _origin(page: Page, row: int, document: Document) -> int:
 
 def _quantities(page: Page, row: int, document: Document, figures: Figures) -> int:
     say, totals, worth = page.say, document.totals, document.worth
-    row = _group(page, row, say.say("report.quantity.head", unit=figures.unit("volume"), base=figures.base))
+    row = page.group(row, say.say("report.quantity.head", unit=figures.unit("volume"), base=figures.base), 5)
     titles = ("what", "own", "reach", "book", "difference", "worth")
     page.head(row, [say.say(f"report.quantity.{key}", coverage=f"{document.coverage:g}") for key in titles])
     shapes = {column.key: figures.format(column.format) for column in reported("overall")}
@@ -155,7 +154,7 @@ def _found(page: Page, row: int, document: Document) -> int:
         f"{say[f'report.sign.{key}']} {say[f'report.severity.{key}']}: {getattr(counts, key)}"
         for key in ("error", "query", "note")
     )
-    row = _group(page, row, f"{say['report.found.head']}   {tally}")
+    row = page.group(row, f"{say['report.found.head']}   {tally}", 5)
     for one in findings[:_GRAVEST]:
         where = f"{one.sheet} {one.cell}".strip() or say["report.findings.whole"]
         page.put(row, 0, f"{say[f'report.sign.{one.severity}']}  {where}", "fact_bold")
@@ -172,7 +171,7 @@ def _found(page: Page, row: int, document: Document) -> int:
 
 def _close(page: Page, row: int, document: Document) -> int:
     say = page.say
-    row = _group(page, row, say["report.method.head"])
+    row = page.group(row, say["report.method.head"], 5)
     text = say.say("report.method.short", program=document.program, version=document.version)
     page.across(row, text, "note")
     row += 1
@@ -180,10 +179,3 @@ def _close(page: Page, row: int, document: Document) -> int:
     date = document.date or "____________"
     page.across(row, say.say("report.signature", date=date), "plain")
     return row
-
-
-def _group(page: Page, row: int, text: str) -> int:
-    page.height(row, 5)
-    page.across(row + 1, text, "group")
-    page.height(row + 1, 18)
-    return row + 2

@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic_core import to_json
 
+from sheetgen.audit.garbage_collection import collection_paused
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.charts_sheet import draw_charts
 from sheetgen.audit.report.contents import contents
@@ -27,6 +28,7 @@ from sheetgen.audit.report.reconciliation_sheet import draw_reconciliation
 from sheetgen.audit.report.returned_file import ReturnedFile
 from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.audit.report.verdict_sheet import draw_verdict
+from sheetgen.output import shown_json
 from sheetgen.whole_file import together, write_whole
 
 _PLAIN = {str, int, bool, type(None)}  # of values that are written as they are
@@ -100,7 +102,7 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Pa
     returned = ReturnedFile.seen_from(folder, recheck.path)
     typed = TypedLines(document.entries, figures)
     title = say.say("report.document_title", file=document.file.name)
-    with report_workbook(path, order.language, order.paper, title) as book:
+    with collection_paused(), report_workbook(path, order.language, order.paper, title) as book:
         book.footer = say.say("report.footer", file=document.file.name, identity=document.book.identity)
         draw_verdict(book, document, figures)
         draw_findings(book, document, figures, returned)
@@ -114,7 +116,8 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Pa
 
 def write_json(document: Document | BaseModel, path: Path) -> Path:
     """A document as JSON: sorted keys, two blanks an indent, numbers as they are."""
-    write_whole(path, to_json(sorted_data(document), indent=2) + b"\n")
+    text = to_json(sorted_data(document), indent=2).decode()
+    write_whole(path, f"{shown_json(text)}\n".encode())
     return path
 
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 
 from sheetgen.audit.compute.book import Computation, compute
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.rounding import half_away
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.as_typed import not_as_read, views
 from sheetgen.audit.entries.book_values import BookValue, BookValues, same
@@ -16,6 +15,7 @@ from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
 from sheetgen.columns import Column, compared, entry_columns
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.xlsx.returned import Value
 
 _Place = tuple[str, int, str]
@@ -206,7 +206,9 @@ def _mistake(case: Case, row: ShotRow, column: str, theirs: float) -> str:
             factor = Factors.of(case.order, kind).at(shot.temperature)
             if factor is None or kind == case.computation.factors.kind:
                 continue
-            if same(theirs, factor if column == "factor" else half_away((row.net or 0.0) * factor, decimals)):
+            if same(
+                theirs, factor if column == "factor" else round_half_away((row.net or 0.0) * factor, decimals)
+            ):
                 return "factor-of-other-column"
     if column == "mix_rate" and same(theirs, row.residual_rate):
         return "residual-rate-as-mix-rate"

@@ -36,7 +36,8 @@ def _wider_than_lane(case: Case, shot: Shot, row: ShotRow, width: float) -> Iter
     spacing = case.machine.nozzle_spacing / constants(case.order.units)["nozzle_spacing_per_width"]
     if section is None or width > max(case.machine.bar_widths) + _slack(case):
         return
-    if width > section.width + spacing + _slack(case) and width > min(case.machine.bar_widths):
+    lane = case.covered_width(section) + spacing + _slack(case)
+    if width > lane and width > min(case.machine.bar_widths):
         beyond = (row.area or 0.0) * (1 - section.width / width)
         yield case.voice.shot(
             "shot-wider-than-section", shot, "width",

@@ -14,8 +14,13 @@ from sheetgen.audit.compute.uncertainty import Uncertainty
 from sheetgen.audit.entries.logs import Load, Logs, Shot
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
+from sheetgen.errors import QuantityError
 from sheetgen.figures import date_of
 from sheetgen.order.model import Machine, Order, Section
+from sheetgen.plan.fit import lane_limit
+from sheetgen.plan.inputs import inputs_of
+from sheetgen.plan.job import planned_sections
+from sheetgen.plan.model import SectionPlan
 from sheetgen.units import Unit, constants, units
 
 
@@ -33,6 +38,7 @@ class Case:
     uncertainty: Uncertainty
     order: Order
     machine: Machine
+    saved: str = ""  # when the file says it was last saved, ISO 8601; empty where it says nothing
 
     @property
     def logs(self) -> Logs:
@@ -54,6 +60,26 @@ class Case:
     def sections(self) -> dict[str, Section]:
         """The ordered sections by what the crew writes for them."""
         return {section.id: section for section in self.order.sections}
+
+    @cached_property
+    def planned(self) -> dict[str, SectionPlan]:
+        """How the distributor was planned to spray each section; nothing where the order has no plan."""
+        try:
+            return planned_sections(self.order, self.machine)
+        except QuantityError:
+            return {}
+
+    def covered_width(self, section: Section) -> float:
+        """The width to spray in one lane, a prime coat's extra width included."""
+        extra = inputs_of(self.order).prime_extra_width if section.work == "prime" else 0.0
+        return section.width + 2 * extra
+
+    def lane_limit(self, section: Section) -> float:
+        """The width that shots side by side may come to in one lane."""
+        planned = self.planned.get(section.id)
+        if planned is None:
+            return self.covered_width(section)
+        return lane_limit(planned, self.machine, self.order.units)
 
     @cached_property
     def voice(self) -> Voice:
@@ -94,15 +120,15 @@ class Voice:
         unit = self._unit(kind)
         decimals = {"rate": self._order.rounding.rate, "volume": max(self._order.rounding.volume, 1)}
         digits = decimals.get(kind, max(unit.decimals, 1 if kind in ("flow", "area") else 0))
-        return f"{value:,.{digits}f} {unit.labels[self._order.language]}"
+        return f"{value:,.{digits}f} {unit.label(self._order.language)}"
 
     def plain(self, value: float, kind: str) -> str:
         """A reading with its unit, to as many decimals as it has."""
-        return f"{value:.6g} {self._unit(kind).labels[self._order.language]}"
+        return f"{value:.6g} {self._unit(kind).label(self._order.language)}"
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity."""
-        return self._unit(kind).labels[self._order.language]
+        return self._unit(kind).label(self._order.language)
 
     def _unit(self, kind: str) -> Unit:
         return units(self._order.units)[kind]

@@ -53,6 +53,7 @@ def check_all(
     book_values: BookValues | None = None,
     claim: float | None = None,
     known: Uncertainty | None = None,
+    saved: str = "",
 ) -> list[Finding]:
     """Every finding on the entries of a book, and on its own results where they are given.
 
@@ -63,9 +64,10 @@ def check_all(
         book_values: the book's own results, from :func:`sheetgen.audit.entries.book_values.read_book_values`
         claim: a claimed payable quantity, in the order's unit of volume
         known: the uncertainty of the computation, where it is worked out already
+        saved: when the file says it was last saved, ISO 8601; empty where it says nothing
     """
     del entries
-    case = Case(computation, known or uncertainty(computation, order), order, machine)
+    case = Case(computation, known or uncertainty(computation, order), order, machine, saved)
     findings = [finding for check in _RULES for finding in check(case)]
     findings += agreement.check(case, book_values or {})
     if claim is not None:

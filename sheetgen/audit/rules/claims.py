@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from sheetgen.audit.compute.blanks import total
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.rounding import half_away
+from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case
+from sheetgen.trade.rounding import round_half_away
 
 
 def check(case: Case, claim: float) -> Iterator[Finding]:
@@ -19,7 +20,7 @@ def check(case: Case, claim: float) -> Iterator[Finding]:
     """
     own = case.computation.totals.overall["payable"] or 0.0
     decimals = case.order.rounding.pay
-    claimed = half_away(claim, decimals)
+    claimed = round_half_away(claim, decimals)
     if claimed == own:
         return
     voice = case.voice
@@ -30,7 +31,7 @@ def check(case: Case, claim: float) -> Iterator[Finding]:
         "worth": voice.money(claim - own), "reach": voice.volume(reach),
     }  # fmt: skip
     for name, quantity in mistakes(case):
-        if quantity != own and half_away(quantity, decimals) == claimed:
+        if quantity != own and round_half_away(quantity, decimals) == claimed:
             yield voice.whole(name, **facts)
             return
     yield voice.whole("claim-above-recheck" if claim > own else "claim-below-recheck", **facts)
@@ -40,15 +41,15 @@ def mistakes(case: Case) -> list[tuple[str, float]]:
     """The payable quantity as each known mistake would have it, with the name of its finding."""
     computation = case.computation
     order, rows = case.order, computation.shot_rows
-    dilution, overall = order.material.dilution, computation.totals.overall
+    terms, overall = pay_terms(order), computation.totals.overall
     counted = [row for row in rows if row.counted is not None]
     deducted = overall["deducted"] or 0.0
     payable = total(section.payable for section in computation.section_rows)
     found = [
-        ("hot-volume-claimed-as-corrected", dilution * total(row.net for row in counted) - deducted),
-        ("water-claimed-as-emulsion", payable / dilution),
+        ("hot-volume-claimed-as-corrected", terms.undiluted(total(row.net for row in counted)) - deducted),
+        ("water-claimed-as-emulsion", payable / terms.dilution),
         ("excess-claimed", payable + deducted),
-        ("waste-claimed", payable + dilution * total(row.wasted for row in rows)),
+        ("waste-claimed", payable + terms.undiluted(total(row.wasted for row in rows))),
         ("loads-claimed-as-sprayed", total(row.base for row in computation.load_rows)),
         ("residue-claimed", payable * order.material.residue),
     ]
@@ -65,5 +66,5 @@ def _by_column(case: Case, factors: Factors) -> float:
     for shot, row in case.shots:
         factor = factors.at(shot.temperature)
         if row.counted is not None and row.net is not None and factor is not None:
-            volumes.append(half_away(row.net * factor, decimals))
-    return case.order.material.dilution * total(volumes)
+            volumes.append(round_half_away(row.net * factor, decimals))
+    return pay_terms(case.order).undiluted(total(volumes))

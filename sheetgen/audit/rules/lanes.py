@@ -64,33 +64,47 @@ def _known_lane(case: Case, lane: str) -> bool:
 
 
 def _overlaps(case: Case, section: Section, covers: list[_Cover]) -> Iterator[Finding]:
-    """Stretches under more width than the lane has; passes side by side are no overlap."""
-    spacing = case.machine.nozzle_spacing / constants(case.order.units)["nozzle_spacing_per_width"]
-    overlapping: dict[tuple[int, int], list[tuple[float, float]]] = {}
+    """Stretches under more width than the plan puts side by side; its own passes are no overlap."""
+    overlapping: dict[tuple[int, int], list[_Stretch]] = {}
     ends = sorted({end for cover in covers for end in (cover.low, cover.high)})
+    limit = case.lane_limit(section)
     for low, high in pairwise(ends):
         over = sorted((c for c in covers if c.low <= low and c.high >= high), key=lambda c: c.shot.row)
-        if len(over) > 1 and sum(cover.width for cover in over) > section.width + spacing:
+        width = sum(cover.width for cover in over)
+        if len(over) > 1 and round(width, 6) > limit:
             pair = (over[-1].shot.row, over[-2].shot.row)
-            overlapping.setdefault(pair, []).append((low, high))
+            overlapping.setdefault(pair, []).append(_Stretch(low, high, width - case.covered_width(section)))
     for (later, earlier), stretches in overlapping.items():
-        length = sum(high - low for low, high in stretches)
-        if length > case.order.reading.station:
-            yield _overlap(case, covers, later, earlier, (stretches[0][0], stretches[-1][1], length))
+        if sum(each.length for each in stretches) > case.order.reading.station:
+            yield _overlap(case, covers, later, earlier, stretches)
+
+
+class _Stretch(NamedTuple):
+    """Stations, and the width that lies twice between them."""
+
+    low: float
+    high: float
+    width: float
+
+    @property
+    def length(self) -> float:
+        return self.high - self.low
 
 
 def _overlap(
-    case: Case, covers: list[_Cover], later: int, earlier: int, stretch: tuple[float, float, float]
+    case: Case, covers: list[_Cover], later: int, earlier: int, stretches: list[_Stretch]
 ) -> Finding:
     cover = next(each for each in covers if each.shot.row == later)
-    low, high, length = stretch
-    area = length * cover.width / constants(case.order.units)["area_divisor"]
+    low, high = stretches[0].low, stretches[-1].high
+    length = sum(each.length for each in stretches)
+    twice = sum(each.length * each.width for each in stretches)
     starts_inside = cover.shot.from_station is not None and low <= cover.shot.from_station <= high
     voice = case.voice
     return voice.shot(
         "shots-overlap-in-lane", cover.shot, "from_station" if starts_inside else "to_station",
         length=voice.plain(length, "distance"), low=voice.station(low), high=voice.station(high),
-        other=voice.number(earlier), area=voice.amount(area, "area"), width=voice.plain(cover.width, "width"),
+        other=voice.number(earlier), width=voice.plain(twice / length, "width"),
+        area=voice.amount(twice / constants(case.order.units)["area_divisor"], "area"),
     )  # fmt: skip
 
 

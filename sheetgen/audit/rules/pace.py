@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from math import inf
 from typing import NamedTuple
 
-from sheetgen.amounts import magnitude, quantity
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.times import moments
-from sheetgen.trade import travel_speed
+from sheetgen.trade.rates import travel_speed
 from sheetgen.units import constants
 
 _A_MOMENT = 1e-6  # minutes: below it stands only the dust of binary fractions of a day
@@ -111,18 +110,7 @@ def _fitting_nozzles(case: Case, width: float) -> float:
 def _needed(case: Case, paces: list[_Pace]) -> list[float]:
     """The speed that each claimed rate needs at the pump's discharge."""
     system = case.order.units
-    return [
-        magnitude(
-            travel_speed(
-                quantity(_discharge(case, pace), "flow", system),
-                quantity(pace.rate, "rate", system),
-                quantity(pace.width, "width", system),
-            ),
-            "speed",
-            system,
-        )
-        for pace in paces
-    ]
+    return [travel_speed(_discharge(case, pace), pace.rate, pace.width, system) for pace in paces]
 
 
 def _needed_speed(case: Case, pace: _Pace, needed: float) -> Iterator[Finding]:

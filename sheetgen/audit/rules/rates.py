@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.entries.logs import Shot
@@ -111,7 +112,7 @@ def _excess(case: Case) -> Iterator[Finding]:
         yield voice.shot(
             "sprayed-beyond-pay-limit", shot, "section", section=section.id,
             used=voice.volume(section.undiluted), ordered=voice.volume(section.ordered),
-            cap=voice.volume(section.cap), limit=voice.percent(case.order.pay.excess_limit),
+            cap=voice.volume(section.cap), limit=voice.percent(pay_terms(case.order).excess_limit),
             deducted=voice.volume(section.deducted), worth=voice.money(section.deducted),
         )  # fmt: skip
 

@@ -39,7 +39,7 @@ def _not_checked(case: Case) -> Iterator[Finding]:
             shot for shot in case.logs.shots
             if any(getattr(shot, column) is None for column in columns)
             and not (columns == ("nozzles",) and _by_hand(case, shot.row))
-            and not any(case.logs.unreadable("shots", shot.row, column) for column in columns)
+            and not any(column in shot.unreadable for column in columns)
         ]  # fmt: skip
         if bare:
             what = case.voice.say[f"said.log-too-bare.{columns[0]}"]

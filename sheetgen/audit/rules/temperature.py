@@ -245,13 +245,18 @@ def _steady(case: Case, day: Day) -> Iterator[Finding]:
 
 def _weather(case: Case, day: Day) -> Iterator[Finding]:
     limits, voice = case.order.limits, case.voice
-    for column, value, least in (
-        ("air_temperature", day.air_temperature, limits.air_min),
-        ("surface_temperature", day.surface_temperature, limits.surface_min),
+    air, surface = day.air_temperature, day.surface_temperature
+    for name, column, value, limit, above in (
+        ("air-below-limit", "air_temperature", air, limits.air_min, False),
+        ("surface-below-limit", "surface_temperature", surface, limits.surface_min, False),
+        ("surface-above-limit", "surface_temperature", surface, limits.surface_max, True),
     ):
-        if value is not None and least is not None and value < least:
+        if value is not None and limit is not None and (value > limit if above else value < limit):
             yield voice.at(
-                "air-below-limit" if column == "air_temperature" else "surface-below-limit",
-                "days", day.row, column, temperature=voice.plain(value, "temperature"),
-                limit=voice.amount(least, "temperature"), source=limits.source,
+                name, "days", day.row, column, temperature=voice.plain(value, "temperature"),
+                limit=voice.amount(limit, "temperature"), source=limits.source,
             )  # fmt: skip
+    if air is None and limits.air_min is not None:
+        yield voice.at("weather-not-read", "days", day.row, "air_temperature")
+    if surface is None and (limits.surface_min is not None or limits.surface_max is not None):
+        yield voice.at("weather-not-read", "days", day.row, "surface_temperature")

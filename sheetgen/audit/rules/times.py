@@ -24,6 +24,7 @@ def check(case: Case) -> Iterator[Finding]:
     yield from _together(case, [shot for shot in timed if shot.date is not None])
     yield from _sequence(case)
     yield from _days(case)
+    yield from _ahead(case)
 
 
 def moments(shot: Shot) -> tuple[float, float] | None:
@@ -153,6 +154,27 @@ def _moment(shot: Shot) -> float:
 def _when(case: Case, shot: Shot) -> str:
     date = case.voice.date(shot.date or 0)
     return date if shot.start is None else f"{date} {case.voice.time(shot.start)}"
+
+
+def _ahead(case: Case) -> Iterator[Finding]:
+    """Days after the file was last saved, or after today: work cannot be logged before it is done. Once a date."""
+    now = dt.datetime.now(dt.UTC).date()
+    try:
+        saved = dt.datetime.fromisoformat(case.saved).date() if case.saved else now
+    except ValueError:
+        saved = now
+    last = min(saved, now)
+    limit = serial(last) + 1  # where the book was saved it may have been the next day already
+    said: set[float] = set()
+    logs = case.logs
+    for table, rows in (("shots", logs.shots), ("loads", logs.loads), ("days", logs.days)):
+        for each in rows:
+            if each.date is not None and each.date > limit and each.date not in said:
+                said.add(each.date)
+                yield case.voice.at(
+                    "date-after-saving", table, each.row, "date",
+                    date=case.voice.date(each.date), saved=last.isoformat(),
+                )  # fmt: skip
 
 
 def _too_early(case: Case, table: str, each: Shot | Load) -> Finding:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.demo.planted_errors.plant import (
     UNCOUNTED,
     VOLUME,
@@ -18,11 +17,12 @@ from sheetgen.demo.planted_errors.plant import (
     rows,
     second,
 )
+from sheetgen.order.tank import chart_of
 from sheetgen.units import constants
 
 
 def _part_of_tank(spot: Spot, part: float) -> Changes:
-    return spot.put(part * TankChart.of(spot.machine, spot.order).capacity)
+    return spot.put(part * chart_of(spot.machine, spot.order).capacity)
 
 
 def _came_late(spot: Spot) -> Changes:
@@ -46,11 +46,11 @@ def _lighter(spot: Spot, part: float) -> Changes:
 
 
 def _filled_up(spot: Spot) -> Changes:
-    return spot.put(TankChart.of(spot.machine, spot.order).height - spot.order.reading.dip)
+    return spot.put(chart_of(spot.machine, spot.order).height - spot.order.reading.dip)
 
 
 def _run_dry(spot: Spot) -> Changes:
-    chart = TankChart.of(spot.machine, spot.order)
+    chart = chart_of(spot.machine, spot.order)
     return spot.put(round(chart.depth_for(0.5 * spot.machine.reserve), 1))
 
 
@@ -78,15 +78,6 @@ _LEVELS = frozenset({"unexplained-beyond-limit", "level-fell-between-dips", "lev
 
 BOOK_PLANTS = (
     Plant("ticket-repeated", "loads", "ticket", second, lambda at: at.put(at.value(back=1))),
-    Plant("grade-not-ordered", "loads", "grade", second, lambda at: at.put("RS-2")),
-    Plant(
-        "gravity-out-of-bounds",
-        "loads",
-        "specific_gravity",
-        second,
-        lambda at: at.put(10.1),
-        UNCOUNTED | {"load-and-dips-differ", "load-used-beyond-its-volume"},
-    ),
     Plant("load-mass-and-volume-differ", "loads", "volume", second, lambda at: _part_of_tank(at, 0.5)),
     Plant(
         "diluted-against-order",
@@ -96,7 +87,6 @@ BOOK_PLANTS = (
         lambda at: _part_of_tank(at, 0.1),
         UNCOUNTED | {"load-and-dips-differ"},
     ),
-    Plant("load-not-listed", "shots", "load", following, lambda at: at.put(14.0)),
     Plant("load-used-before-it-came", "shots", "load", first_of_second_load, _came_late),
     Plant("load-taken-during-shot", "loads", "time", second, _while_spraying),
     Plant(

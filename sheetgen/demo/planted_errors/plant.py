@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from sheetgen.demo.day import Log
 from sheetgen.order.model import Machine, Order
@@ -149,6 +150,15 @@ def last_bar(log: Log) -> list[int]:
 def first_of_second_load(log: Log) -> list[int]:
     """The first shot that drew on the second load."""
     return [row for row in rows(log, "shots") if log["shots", row, "load"] == 2][:1]
+
+
+def declared_plant(name: str, facts: Mapping[str, Any]) -> Plant:
+    """The plant that a finding's declaration describes; in a row where any error can stand."""
+    row = {"shots": following, "loads": second, "days": first}[facts["table"]]
+    value = facts.get("value")
+    return Plant(
+        name, facts["table"], facts["column"], row, lambda at: at.put(value), frozenset(facts.get("also", ()))
+    )
 
 
 # What follows of necessity where a shot's volume, its area or its times are wrong, or where it cannot be

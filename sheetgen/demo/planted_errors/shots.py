@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from sheetgen.audit.compute.tank_chart import TankChart
 from sheetgen.demo.planted_errors.plant import (
     AREA,
     TIME,
@@ -20,6 +19,7 @@ from sheetgen.demo.planted_errors.plant import (
     next_following,
 )
 from sheetgen.demo.writing import MINUTES_IN_A_DAY, station_cell
+from sheetgen.order.tank import chart_of
 from sheetgen.templates import texts
 from sheetgen.units import constants
 
@@ -61,15 +61,14 @@ def _deeper_after(spot: Spot) -> Changes:
 
 
 def _capacity(spot: Spot) -> float:
-    return TankChart.of(spot.machine, spot.order).capacity
+    return chart_of(spot.machine, spot.order).capacity
 
 
 def _out_of_the_tank(spot: Spot) -> Changes:
-    return spot.put(TankChart.of(spot.machine, spot.order).height + 5)
+    return spot.put(chart_of(spot.machine, spot.order).height + 5)
 
 
 SHOT_PLANTS = (
-    Plant("negative-entry", "shots", "waste", following, lambda at: at.put(-1.0)),
     Plant("dip-outside-chart", "shots", "dip_before", following, _out_of_the_tank),
     Plant(
         "dip-rose-during-shot",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetgen.demo.planted_errors.plant import AREA, UNCOUNTED, Changes, Plant, Spot, first, following, second
+from sheetgen.demo.planted_errors.plant import AREA, UNCOUNTED, Changes, Plant, Spot, first, following
 from sheetgen.units import constants
 
 
@@ -27,12 +27,7 @@ def _in_stations(spot: Spot) -> Changes:
 
 
 TYPED_PLANTS = (
-    Plant("unreadable-entry", "shots", "temperature", following, lambda at: at.put("see paper"), UNCOUNTED),
-    Plant("unreadable-entry-beside-quantities", "shots", "end", following, lambda at: at.put("see paper")),
-    Plant("ambiguous-number", "shots", "meter_after", following, lambda at: at.put("8,125")),
     Plant("number-read-by-range", "shots", "nozzles", following, lambda at: at.put(f"{at.number():g},000")),
-    Plant("ambiguous-date", "loads", "date", second, lambda at: at.put("11/10"), UNCOUNTED),
-    Plant("ambiguous-time", "shots", "start", following, lambda at: at.put(7.5)),
     Plant("station-read-by-range", "shots", "from_station", following, _in_stations),
     Plant("letter-typed-for-digit", "shots", "from_station", following, _lookalikes),
     Plant(
@@ -43,14 +38,10 @@ TYPED_PLANTS = (
         lambda at: at.put(f"about {at.number():g}"),
     ),
     Plant("entry-in-another-unit", "shots", "temperature", following, _other_scale),
-    Plant("error-value-in-entry", "shots", "waste", following, lambda at: at.put("#REF!"), UNCOUNTED),
     Plant("entry-typed-as-text", "shots", "temperature", following, lambda at: at.put(f" {at.number():g} ")),
     Plant("time-typed-as-number", "shots", "start", first, _without_colon),
-    Plant("word-read-as-another", "shots", "hand", following, lambda at: at.put("N")),
-    Plant("same-as-above", "shots", "section", following, lambda at: at.put('"')),
     Plant("section-not-ordered", "shots", "section", following, lambda at: at.put("S99"), AREA),
     Plant("lane-not-ordered", "shots", "lane", following, lambda at: at.put("ZZ"), AREA),
-    Plant("entry-missing", "shots", "width", following, lambda at: at.put(None)),
     Plant(
         "volume-reading-missing",
         "shots",
@@ -59,8 +50,4 @@ TYPED_PLANTS = (
         lambda at: at.put(None) | at.put(None, "meter_before"),
         UNCOUNTED,
     ),
-    Plant("temperature-missing", "shots", "temperature", following, lambda at: at.put(None), UNCOUNTED),
-    Plant("load-quantity-missing", "loads", "net_mass", second, lambda at: at.put(None), UNCOUNTED),
-    Plant("day-reading-missing", "days", "end_dip", first, lambda at: at.put(None)),
-    Plant("log-too-bare", "shots", "start", following, lambda at: at.put(None)),
 )

@@ -1,0 +1,121 @@
+"""What the locked cells of a returned book show, against what its own formulas make of its entries.
+
+Results that the recheck computes on its own are compared in :mod:`sheetgen.audit.rules.agreement`. Everything else that
+a formula shows (live checks, charts' tables, the card, the top line) is calculated again here by an engine from the
+package registry, from the issued formulas and the returned entries, and laid beside what the file shows: a printed page
+must not say what the book does not.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from sheetgen.audit.entries.book_values import BookValues, same
+from sheetgen.audit.findings import finding
+from sheetgen.audit.model import Finding
+from sheetgen.templates import Texts, texts
+from sheetgen.xlsx.address import a1
+from sheetgen.xlsx.model import Book, Value
+from sheetgen.xlsx.results import results
+from sheetgen.xlsx.returned import ReturnedBook
+
+_ANOTHER_PROGRAM = 3  # cells of one kind that differ alike: a program's arithmetic, not a hand
+
+
+class _Shown(NamedTuple):
+    """A cell that shows another value than its formula gives."""
+
+    sheet: str
+    row: int
+    column: int
+    theirs: Value
+    own: Value
+
+
+def shown_value_findings(
+    returned: ReturnedBook, issued: Book, compared: BookValues, language: str
+) -> Iterator[Finding]:
+    """Give every locked cell that shows what its formula does not give; one finding for cells of a kind.
+
+    Args:
+        returned: the book as it came back, its rows as they were issued
+        issued: the book as it was issued
+        compared: results that are compared with the recheck elsewhere
+        language: of the findings
+    """
+    elsewhere = {(each.sheet, each.cell) for each in compared.values()}
+    differing = [
+        each
+        for each in _differing(returned, issued)
+        if (each.sheet, a1(each.row, each.column)) not in elsewhere
+    ]
+    say = texts(language)
+    columns = Counter((each.sheet, each.column) for each in differing)
+    sizes = Counter(
+        (sheet.name, column)
+        for sheet in issued.sheets
+        for (_, column), cell in sheet.cells.items()
+        if cell.formula is not None
+    )
+    said: set[tuple[str, int]] = set()
+    for each in differing:
+        kind = (each.sheet, each.column)
+        alike = columns[kind] >= max(_ANOTHER_PROGRAM, sizes[kind] // 2)
+        if alike and kind in said:
+            continue
+        said.add(kind)
+        name = "results-of-another-program" if alike else "shown-value-altered"
+        yield _finding(name, each, columns[kind], say)
+
+
+def _finding(name: str, each: _Shown, count: int, say: Texts) -> Finding:
+    return finding(
+        name, sheet=each.sheet, cell=a1(each.row, each.column),
+        found=say.say(f"said.{name}.found", value=_text(each.theirs), count=count),
+        expected=say.say(f"said.{name}.expected", value=_text(each.own)),
+    )  # fmt: skip
+
+
+def _text(value: Value) -> str:
+    return (
+        f"{value:.10g}"
+        if isinstance(value, int | float) and not isinstance(value, bool)
+        else str(value or "-")
+    )
+
+
+def _differing(returned: ReturnedBook, issued: Book) -> Iterator[_Shown]:
+    """Calculate the book with its entries, and give the formula cells that show something else."""
+    came_back = {sheet.name: sheet.cells for sheet in reversed(returned.sheets)}
+    entries = {
+        (sheet.key, *place): cell.value
+        for sheet in issued.sheets
+        for place, cell in came_back.get(sheet.name, {}).items()
+        if not (place in sheet.cells and sheet.cells[place].locked) and cell.formula is None
+    }
+    own = results(issued, entries)
+    for sheet in issued.sheets:
+        theirs = came_back.get(sheet.name, {})
+        for place, cell in sheet.cells.items():
+            shown = theirs.get(place)
+            if cell.formula is None or shown is None or shown.formula is None or shown.value is None:
+                continue  # a value in place of the formula, or no result at all, is said elsewhere
+            if not _same(shown.value, own[sheet.key, *place]):
+                yield _Shown(sheet.name, *place, shown.value, own[sheet.key, *place])
+
+
+def _same(theirs: Value, own: Value) -> bool:
+    if same(theirs, own) or (theirs in ("", None) and own in ("", None)):
+        return True
+    if isinstance(theirs, bool) or isinstance(own, bool):
+        return (
+            isinstance(theirs, int | float) and isinstance(own, int | float) and float(theirs) == float(own)
+        )
+    return isinstance(theirs, str) and isinstance(own, str) and _plain(theirs) == _plain(own)
+
+
+def _plain(text: str) -> str:
+    """A text without what a program's own language puts into numbers: decimal commas, blanks between thousands."""
+    return "".join("." if sign == "," else sign for sign in text if not sign.isspace())

@@ -1,0 +1,77 @@
+"""What is kept of one returned book in a run of many, so that thousands need no more memory than their lines."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from pydantic import Field
+
+from sheetgen.audit.model import Recheck
+from sheetgen.audit.report.document import Counts, Part
+from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.returned_file import as_text
+from sheetgen.audit.report.verdict import counts
+from sheetgen.xlsx.returned import is_number
+
+if TYPE_CHECKING:
+    pass
+
+
+class BookLine(Part):
+    """What a summary says of one returned book."""
+
+    file: str = Field(description="its name; with folders where two files have one name")
+    sha256: str
+    report: str = Field(description="the book's own recheck workbook, as seen from the summary")
+    identity: str
+    job: str
+    distributor: str
+    origin: str
+    verdict: Literal["error", "query", "note", "clean"]
+    counts: Counts
+    kinds: dict[str, int] = Field(description="number of findings by name")
+    payable: float | None = Field(description="recomputed, in the unit beside it")
+    book: float | None = Field(description="the book's own figure for it")
+    claim: float | None
+    difference: float | None = Field(description="claimed, or the book's own figure, less recomputed")
+    money: float | None = Field(description="what the difference is worth; null where there is no unit price")
+    unit: str
+    currency: str
+    decimals: int = Field(description="of a payable quantity, by the order's rounding")
+    language: str
+    paper: str
+
+
+def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
+    """What the summary keeps of one book; ``report`` is its workbook as seen from the summary's folder."""
+    figures = Figures(recheck.order)
+    own = recheck.totals.overall.get("payable")
+    place = recheck.book_values.get(("overall", 0, "payable"))
+    shown = place.value if place is not None else None
+    book = float(shown) if is_number(shown) else None
+    asked = book if recheck.claim is None else recheck.claim
+    difference = None if asked is None or own is None else asked - own
+    return BookLine(
+        file=as_text(recheck.path),
+        sha256=recheck.sha256,
+        report=Path(report).as_posix().encode("utf-8", "replace").decode() if str(report) else "",
+        identity=recheck.identity,
+        job=recheck.order.job.number,
+        distributor=recheck.machine.name,
+        origin=recheck.origin,
+        verdict=recheck.verdict,
+        counts=counts(recheck.findings),
+        kinds=dict(Counter(finding.name for finding in recheck.findings)),
+        payable=own,
+        book=book,
+        claim=recheck.claim,
+        difference=difference,
+        money=None if difference is None else figures.worth(difference),
+        unit=figures.unit("volume"),
+        currency=recheck.order.pay.currency,
+        decimals=recheck.order.rounding.pay,
+        language=recheck.order.language,
+        paper=recheck.order.paper,
+    )

@@ -1,0 +1,55 @@
+"""Many returned books on a few pages: one line for each, the findings by kind, and what could not be used."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from sheetgen.batch.book_line import BookLine
+from sheetgen.batch.summary_document import summary_of
+from sheetgen.batch.summary_sheets import write_summary_workbook
+from sheetgen.errors import UnusableBook
+from sheetgen.whole_file import together
+
+if TYPE_CHECKING:
+    from sheetgen.register import AcrossFinding
+
+
+SUMMARY = ("summary.xlsx", "summary.json")
+
+
+def write_summary(
+    lines: Sequence[BookLine],
+    unusable: Sequence[UnusableBook],
+    out_dir: str | Path,
+    language: str = "en",
+    paper: str = "letter",
+    across: Sequence[AcrossFinding] = (),
+    unsupported: Mapping[str, float] = MappingProxyType({}),
+) -> list[Path]:
+    """Write ``summary.xlsx`` and ``summary.json`` into a folder, and say where they are.
+
+    Args:
+        lines: one for each returned book, from :func:`line_of`, in the order they are to stand in
+        unusable: what was raised for the files that could not be used
+        out_dir: the folder, made where it is missing; a summary that is there is replaced, any other file is not
+        language, paper: of the workbook: "en" or "es", "letter" or "a4"
+        across: what the books say against each other, from the register
+        unsupported: claimed quantities that no returned book stands behind, by what the claim sheet calls the book
+
+    Raises:
+        ReportInTheWay: another file lies in the place of the summary, or one that was changed since.
+    """
+    from sheetgen.audit.report.own_files import refuse_others
+    from sheetgen.audit.report.write import write_json
+
+    folder = Path(out_dir)
+    document = summary_of(lines, unusable, across, unsupported)
+    with together(folder, refuse_others) as stage:
+        written = [
+            write_summary_workbook(document, stage / SUMMARY[0], language, paper),
+            write_json(document, stage / SUMMARY[1]),
+        ]
+    return [folder / file.name for file in written]

@@ -1,0 +1,197 @@
+"""The pages of a summary of many books."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sheetgen import templates
+from sheetgen.audit.findings import catalogue
+from sheetgen.audit.report.number_shapes import difference_format, finest
+from sheetgen.audit.report.pages import Page, ReportBook, report_workbook
+from sheetgen.audit.report.returned_file import link_to
+from sheetgen.batch.book_line import BookLine
+from sheetgen.batch.summary_document import SummaryDocument, TotalLine
+
+_BOOKS = (
+    ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
+    ("verdict", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("book", 11), ("claim", 11),
+    ("difference", 14), ("unit", 6), ("money", 15),
+)  # fmt: skip
+_KINDS = (("severity", 12), ("title", 44), ("count", 10), ("books", 10), ("name", 30))
+_ACROSS = (
+    ("severity", 10), ("title", 26), ("file", 22), ("other", 22), ("where", 13), ("found", 28), ("expected", 22),
+    ("matters", 24),
+)  # fmt: skip
+_UNSUPPORTED = (("book", 36), ("claimed", 16), ("remedy", 76))
+_UNUSABLE = (("file", 26), ("found", 38), ("expected", 32), ("remedy", 32))
+
+
+def write_summary_workbook(document: SummaryDocument, path: Path, language: str, paper: str) -> Path:
+    """Draw all pages into a workbook that appears whole or not at all."""
+    say = templates.texts(language)
+    with report_workbook(path, language, paper, say["report.summary.document_title"]) as book:
+        book.footer = say["report.summary.footer"]
+        _draw_books(book, document)
+        _draw_kinds(book, document)
+        _draw_across(book, document)
+        _draw_unsupported(book, document)
+        _draw_unusable(book, document)
+    return path
+
+
+def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
+    page = _page(book, "books", _BOOKS)
+    page.across(1, page.say["report.summary.note"], "note")
+    row = _tally(page, 2, document)
+    _heads(page, row, "books", _BOOKS)
+    first = row
+    for number, line in enumerate(document.books, start=1):
+        _book(page, row + number, number, line)
+    row += len(document.books)
+    if document.books:
+        page.sheet.filtered = (first, 0, row, page.last)
+    for total in document.totals:
+        row += 1
+        _total(page, row, total, document)
+    if undecided := sum(total.undecided for total in document.totals):
+        row += 1
+        page.across(row, page.say.say("report.summary.undecided", count=undecided), "fact_bold")
+    page.sheet.freeze = (first + 1, 2)
+    page.finish(row, repeat=(first, first))
+
+
+def _tally(page: Page, row: int, document: SummaryDocument) -> int:
+    """How many books of each verdict, in one line."""
+    say, verdicts = page.say, [line.verdict for line in document.books]
+    counted = {"books": len(verdicts)} | {
+        key: verdicts.count(key) for key in ("error", "query", "note", "clean")
+    }
+    counted["unusable"] = len(document.unusable)
+    if document.unsupported:
+        counted["unsupported"] = len(document.unsupported)
+    text = "   ·   ".join(
+        f"{say[f'report.summary.tally.{key}']}: {number}" for key, number in counted.items()
+    )
+    page.across(row, text, "fact_bold")
+    page.height(row + 1, 6)
+    return row + 2
+
+
+def _book(page: Page, row: int, number: int, line: BookLine) -> None:
+    say = page.say
+    shape = "#,##0" + ("." + "0" * line.decimals if line.decimals else "")
+    page.put(row, 0, number, "cell_centre")
+    page.link(row, 1, link_to(line.report), line.file, "cell_link_left" if line.report else "cell")
+    page.put(row, 2, line.identity, "cell_code")
+    page.put(row, 3, line.job, "cell")
+    page.put(row, 4, line.distributor, "cell")
+    page.put(row, 5, say[f"report.summary.origin.{line.origin}"], "cell")
+    page.put(
+        row, 6, f"{say[f'report.sign.{line.verdict}']} {say[f'report.severity.{line.verdict}']}", "cell_bold"
+    )
+    for column, count in enumerate((line.counts.error, line.counts.query, line.counts.note), start=7):
+        page.put(row, column, count, "cell_centre")
+    page.put(row, 10, line.payable, "cell_number", shape)
+    for column, value in ((11, line.book), (12, line.claim)):
+        page.put(row, column, value, "cell_number", shape if value is None else finest(shape, value))
+    if line.difference:
+        page.put(row, 13, line.difference, "cell_number_bold", difference_format(shape, line.difference))
+    else:
+        page.put(row, 13, None if line.difference is None else "=", "cell_number")
+    page.put(row, 14, line.unit, "cell_centre")
+    page.put(row, 15, line.money or None, "cell_number", _money(line.currency))
+    texts = {1: line.file, 2: line.identity, 3: line.job, 4: line.distributor}
+    page.fit(row, [(text, page.widths[at], "cell_code" if at == 2 else "cell") for at, text in texts.items()])
+
+
+def _total(page: Page, row: int, total: TotalLine, document: SummaryDocument) -> None:
+    decimals = max((line.decimals for line in document.books), default=0)
+    shape = "#,##0" + ("." + "0" * decimals if decimals else "")
+    for column in range(page.last + 1):
+        page.put(row, column, None, "total_label")
+    page.put(row, 0, total.books, "total_label")
+    page.put(row, 1, page.say["report.summary.total"], "total_label")
+    page.put(row, 10, total.payable, "total_number", shape)
+    if total.difference:
+        page.put(row, 13, total.difference, "total_number", difference_format(shape, total.difference))
+    page.put(row, 14, total.unit, "total_label")
+    page.put(row, 15, total.money or None, "total_number", _money(total.currency))
+
+
+def _money(currency: str) -> str:
+    plain = currency.replace('"', "")
+    return f'#,##0.00 "{plain}"'
+
+
+def _draw_kinds(book: ReportBook, document: SummaryDocument) -> None:
+    page, say = _page(book, "kinds", _KINDS), book.say
+    _heads(page, 2, "kinds", _KINDS)
+    for row, kind in enumerate(document.kinds, start=3):
+        title = catalogue()[kind.name].text("title", say.language)
+        severity = f"{say[f'report.sign.{kind.severity}']} {say[f'report.severity.{kind.severity}']}"
+        page.put(row, 0, severity, "cell_bold")
+        page.put(row, 1, title, "cell")
+        page.put(row, 2, kind.count, "cell_centre")
+        page.put(row, 3, kind.books, "cell_centre")
+        page.put(row, 4, kind.name, "cell_code")
+        page.fit(row, [(title, page.widths[1], "cell"), (kind.name, page.widths[4], "cell_code")])
+    _end(page, 2, len(document.kinds))
+
+
+def _draw_across(book: ReportBook, document: SummaryDocument) -> None:
+    page, say = _page(book, "across", _ACROSS), book.say
+    _heads(page, 2, "across", _ACROSS)
+    for row, one in enumerate(document.across, start=3):
+        title = catalogue()[one.name].text("title", say.language)
+        severity = f"{say[f'report.sign.{one.severity}']} {say[f'report.severity.{one.severity}']}"
+        where = f"{one.sheet} {one.cell}".strip()
+        texts = (severity, title, one.file, one.other, where, one.found, one.expected, one.matters)
+        for column, text in enumerate(texts):
+            page.put(row, column, text, "cell_bold" if column < 2 else "cell")
+        page.fit(row, [(text, width, "cell_bold") for text, width in zip(texts, page.widths, strict=True)])
+    _end(page, 2, len(document.across))
+
+
+def _draw_unsupported(book: ReportBook, document: SummaryDocument) -> None:
+    """What is claimed for books that did not come back."""
+    page = _page(book, "unsupported", _UNSUPPORTED)
+    _heads(page, 2, "unsupported", _UNSUPPORTED)
+    remedy = page.say["report.summary.unsupported_remedy"]
+    for row, one in enumerate(document.unsupported, start=3):
+        page.put(row, 0, one.book, "cell_bold")
+        page.put(row, 1, one.claimed, "cell_number", finest("#,##0", one.claimed))
+        page.put(row, 2, remedy, "cell")
+        page.fit(row, [(one.book, page.widths[0], "cell_bold"), (remedy, page.widths[2], "cell")])
+    _end(page, 2, len(document.unsupported))
+
+
+def _draw_unusable(book: ReportBook, document: SummaryDocument) -> None:
+    page = _page(book, "unusable", _UNUSABLE)
+    _heads(page, 2, "unusable", _UNUSABLE)
+    for row, one in enumerate(document.unusable, start=3):
+        texts = (one.file, one.found, one.expected, one.remedy)
+        for column, text in enumerate(texts):
+            page.put(row, column, text, "cell_bold" if column == 0 else "cell")
+        page.fit(row, [(text, width, "cell_bold") for text, width in zip(texts, page.widths, strict=True)])
+    _end(page, 2, len(document.unusable))
+
+
+def _page(book: ReportBook, key: str, columns: tuple[tuple[str, float], ...]) -> Page:
+    name = book.say[f"report.summary.sheet.{key}"]
+    page = Page(book, name, [width for _, width in columns], landscape=True)
+    title = book.say["report.summary.title"]
+    page.across(0, title if key == "books" else f"{title}: {name}", "title")
+    page.height(0, 26)
+    return page
+
+
+def _heads(page: Page, row: int, sheet: str, columns: tuple[tuple[str, float], ...]) -> None:
+    page.head(row, [page.say[f"report.summary.{sheet}.{key}"] for key, _ in columns])
+
+
+def _end(page: Page, head: int, rows: int) -> None:
+    last = head + max(rows, 1)
+    if not rows:
+        page.across(last, page.say["report.summary.nothing"], "cell")
+    page.sheet.freeze = (head + 1, 0)
+    page.finish(last, repeat=(head, head))

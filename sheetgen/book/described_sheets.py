@@ -1,0 +1,217 @@
+"""The sheets that are only description: job, ordered work, totals, cautions. What stands in them is data."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.book.canvas import Canvas
+from sheetgen.book.identity_code import draw_identity_code
+from sheetgen.order.burners import least_cover
+from sheetgen.order.heating import fill_temperature, heat_max
+from sheetgen.order.model import Section
+from sheetgen.plan.fit import lane_limit
+from sheetgen.plan.workable import warnings_of
+from sheetgen.xlsx.blocks import Columns, Part, across, draw_fields, draw_line, draw_table, draw_title
+from sheetgen.xlsx.model import Sheet, Value
+from sheetgen.xlsx.page import page
+
+_JOB_WIDTHS = {0: 28, 1: 30, 2: 7.5, 3: 2, 4: 31, 5: 18, 6: 7.5}
+_JOB_SIDES = {"left": Columns((0, 0), (1, 1), 2), "right": Columns((4, 4), (5, 5), 6)}
+BASIS_CODES = {"residual": 1, "undiluted": 2, "as-diluted": 3}
+_TOTALS = Columns((0, 4), (5, 5), 6)
+_TOTALS_LAST = 8
+# As many lines of sections and days stand on one page in a type that can be read.
+_LINES_ON_A_PAGE = 40
+
+
+def draw_job(canvas: Canvas) -> Sheet:
+    """Draw the job sheet: everything the formulas take from the order, each value in a named cell."""
+    sheet = canvas.sheet("job")
+    sheet.column_widths |= _JOB_WIDTHS
+    draw_title(canvas, sheet, canvas.say["sheet.job.title"])
+    canvas.put(sheet, 0, 4, canvas.say.say("book.identity", identity=canvas.identity), "subtitle")
+    if canvas.order.job.invented:
+        across(canvas, sheet, 1, 6, canvas.say["book.invented"], "banner")
+    _draw_issued_with(canvas, sheet)
+    rows = {"left": 3, "right": 3}
+    facts = job_facts(canvas)
+    for group in templates.toml("sheets/job.toml")["group"]:
+        columns, row = _JOB_SIDES[group["side"]], rows[group["side"]]
+        first, last = columns.label[0], columns.value[1] + 1
+        across(canvas, sheet, row, last, canvas.say[f"job.{group['key']}"], "group", first)
+        rows[group["side"]] = draw_fields(canvas, sheet, row + 1, columns, group["fields"], facts) + 1
+    draw_identity_code(canvas, sheet, rows["left"], 0, 1.0)
+    sheet.freeze = (2, 0)
+    page(canvas, sheet, "portrait", fit_height=1)
+    return sheet
+
+
+def _draw_issued_with(canvas: Canvas, sheet: Sheet) -> None:
+    """How many warnings the book was issued with, and where they stand."""
+    if not canvas.planned:
+        return
+    count = len(warnings_of(canvas.plan, canvas.order.language))
+    if count:
+        text = canvas.say.say("plan.issued_with", count=count, part=canvas.say["plan.part.notices"])
+        across(canvas, sheet, 2, 6, text, "caution_line")
+
+
+def job_facts(canvas: Canvas) -> dict[str, Any]:
+    """What the job sheet shows: the order's parts, flags as 0 or 1, and a tank's outside dimensions."""
+    order, machine, tank = canvas.order, canvas.machine, canvas.machine.tank
+    calibrated = tank.shape == "calibrated"
+    parts = {name: getattr(order, name) for name in type(order).model_fields}
+    return parts | {
+        "machine": machine,
+        "is_emulsion": int(order.material.material_class == "emulsion"),
+        "hand_exempt": int(order.pay.hand_exempt),
+        "has_burners": int(machine.burners),
+        "heat_max": heat_max(order),
+        "fill_temperature": fill_temperature(order),
+        "cover_over_flues": (machine.cover_over_flues or least_cover(order.units))
+        if machine.burners
+        else None,
+        "tank_height": tank.points[-1].depth if calibrated else tank.height,
+        "tank_width": None if calibrated else (tank.width if tank.shape == "elliptical" else tank.height),
+        "tank_length": None if calibrated else tank.length,
+        "head_depth": None if calibrated else (tank.head_depth if tank.heads == "ellipsoidal" else 0),
+    }
+
+
+def draw_ordered(canvas: Canvas) -> Sheet:
+    """Draw the ordered work, register the table "ordered" and name the lists that drop-downs use."""
+    sheet, spec = canvas.sheet("ordered"), templates.toml("sheets/ordered.toml")
+    sheet.column_widths |= {col: column["width"] for col, column in enumerate(spec["column"])}
+    note = [_note(canvas, "sheet.ordered.note")]
+    head = draw_title(canvas, sheet, canvas.say["sheet.ordered.title"], note, 19) + 2
+    facts = [section_facts(canvas, section) for section in canvas.order.sections]
+    place = draw_table(canvas, sheet, spec, facts, head, head=52)
+    canvas.name("section_ids", sheet, place.first_row, 0, rows=len(facts))
+    row = place.last_row + 3
+    lanes = list(dict.fromkeys(lane for section in canvas.order.sections for lane in section.lanes))
+    _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
+    widths = _widths(canvas)
+    _draw_list(canvas, sheet, row, 3, "bar_widths", widths)
+    sheet.freeze = (head + 2, 1)
+    last = row + max(len(lanes), len(widths))
+    area = (0, 0, last, place.columns["quantity"])
+    page(canvas, sheet, "landscape", area=area, repeat_rows=(head, head + 1))
+    return sheet
+
+
+def _note(canvas: Canvas, key: str) -> tuple[str, str]:
+    return canvas.say.say(key, base=canvas.say[f"book.base_{canvas.system}"]), "note"
+
+
+def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, values: Sequence[Value]) -> None:
+    canvas.put(sheet, row, col, canvas.say[f"name.{key}"], "grid_title")
+    for index, value in enumerate(values, start=1):
+        canvas.put(sheet, row + index, col, value, "value_line" if isinstance(value, str) else "value_number")
+    canvas.name(key, sheet, row + 1, col, rows=len(values))
+
+
+def _widths(canvas: Canvas) -> list[float]:
+    """What the crew may write as the width of a shot: each bar width, and each planned pass."""
+    planned = (
+        each.width for section in canvas.planned.values() if section.setting for each in section.sprayed
+    )
+    return sorted({*canvas.machine.bar_widths, *(round(width, 3) for width in planned)}, reverse=True)
+
+
+def _lane_limit(canvas: Canvas, section: Section) -> float | None:
+    planned = canvas.planned.get(section.id)
+    return lane_limit(planned, canvas.machine, canvas.order.units) if planned else None
+
+
+def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
+    """What the table shows of a section: its own values, and codes for the formulas."""
+    percent = section.tolerance_kind == "percent"
+    shown = f"{section.tolerance:.4g}"
+    if percent:
+        shown = f"{100 * section.tolerance:.4g} %"
+    return {
+        **section.model_dump(exclude={"lanes"}),
+        "lanes_text": ", ".join(section.lanes),
+        "lane_count": len(section.lanes),
+        "lane_limit": _lane_limit(canvas, section),
+        "basis_code": BASIS_CODES[section.basis],
+        "at_spraying": int(section.rate_temperature == "spraying"),
+        "tolerance_code": 1 if percent else 2,
+        "tolerance_text": f"± {shown}" if percent else f"± {shown} {canvas.unit('rate')}",
+        "by_hand": int(section.hand_spray),
+        "hand_text": canvas.say["words.yes" if section.hand_spray else "words.no"],
+    }
+
+
+def draw_totals(canvas: Canvas) -> Sheet:
+    """Draw the totals; registers the tables "sections" and "by_day" and names the totals of the whole book."""
+    sheet, spec = canvas.sheet("totals"), templates.toml("sheets/totals.toml")
+    sheet.column_widths |= {0: 14} | dict.fromkeys(range(1, _TOTALS_LAST + 1), 10.8)
+    notes = [_note(canvas, "totals.note")]
+    row = draw_title(canvas, sheet, canvas.say["sheet.totals.title"], notes, _TOTALS_LAST)
+    draw_line(canvas, sheet, row, Part(0, _TOTALS_LAST, None, "line", formula="={checks_line}"), least=22)
+    row = across(canvas, sheet, row + 2, _TOTALS_LAST, canvas.say["totals.overall"], "group")
+    row = draw_fields(canvas, sheet, row, _TOTALS, spec["overall"]["fields"], {}, table="sections")
+    canvas.put(sheet, row + 1, 0, canvas.say["totals.by_section"], "grid_title")
+    place = draw_table(canvas, sheet, spec["sections"], canvas.order.sections, row + 2)
+    canvas.put(sheet, place.last_row + 2, 0, canvas.say["totals.by_day"], "grid_title")
+    days = range(canvas.order.size.days)
+    place = draw_table(canvas, sheet, spec["days"], days, place.last_row + 3)
+    canvas.put(sheet, place.last_row + 2, 0, canvas.say["totals.signature"], "plain")
+    short = len(canvas.order.sections) + len(days) <= _LINES_ON_A_PAGE
+    page(canvas, sheet, "portrait", fit_height=1 if short else 0, repeat_rows=(0, 0))
+    return sheet
+
+
+def draw_items(canvas: Canvas, key: str) -> Sheet:
+    """Draw the sheet of ``sheets/<key>.toml``: a row for each of its ``items``; registers its table.
+
+    A column shows the text of the item (``value = "item"``), takes an entry, or shows a result.
+    """
+    sheet, spec = canvas.sheet(key), templates.toml(f"sheets/{key}.toml")
+    sheet.column_widths |= {0: 4.5} | {
+        col: column["width"] for col, column in enumerate(spec["column"], start=1)
+    }
+    last = len(spec["column"])
+    head = (
+        draw_title(
+            canvas, sheet, canvas.say[f"sheet.{key}.title"], [_note(canvas, f"sheet.{key}.note")], last
+        )
+        + 1
+    )
+    facts = [{"item": canvas.say[f"{key}.item.{item}"]} for item in spec["items"]]
+    draw_table(canvas, sheet, {**spec, "numbered": True}, facts, head)
+    sheet.freeze = (head + 2, 1)
+    page(canvas, sheet, "portrait", repeat_rows=(head, head + 1))
+    return sheet
+
+
+def draw_cautions(canvas: Canvas) -> Sheet:
+    """Draw the usual cautions that hold for the order's class of material, with their sources."""
+    sheet = canvas.sheet("cautions")
+    sheet.column_widths |= {0: 5, 1: 72, 2: 24}
+    notes = [(canvas.say["cautions.defer"], "caution_line")]
+    row = draw_title(canvas, sheet, canvas.say["sheet.cautions.title"], notes, 2) + 1
+    for number, caution in enumerate(cautions(canvas.order.material.material_class), start=1):
+        text = canvas.say.own(f"caution.{caution['key']}", canvas.order.units)
+        source = canvas.say[f"caution_source.{caution['source_key']}"]
+        parts = (
+            Part(0, 0, number, "row_number"),
+            Part(1, 1, text, "caution"),
+            Part(2, 2, source, "note_beside"),
+        )
+        draw_line(canvas, sheet, row, *parts, least=20)
+        row += 1
+    page(canvas, sheet, "portrait", fit_height=1)
+    return sheet
+
+
+def cautions(material_class: str) -> list[dict[str, str]]:
+    """The rows of ``tables/cautions.csv`` that hold for a class of material."""
+    return [
+        row
+        for row in templates.table("cautions")
+        if row["classes"] == "all" or material_class in row["classes"].split()
+    ]

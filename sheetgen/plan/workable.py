@@ -1,0 +1,62 @@
+"""What stands between an order and its books: what no distributor can do, and what the office is warned of."""
+
+from __future__ import annotations
+
+from sheetgen import templates
+from sheetgen.errors import Mistake, OrderError, QuantityError
+from sheetgen.order.model import Order
+from sheetgen.plan.figures import Figures
+from sheetgen.plan.job import plan
+from sheetgen.plan.model import MachinePlan, Notice, Plan
+from sheetgen.plan.notice_text import notice_text
+
+# Notices that tell of the plan and ask for nothing.
+_TELLING = {"overlap", "reserve-left", "arrival-not-given", "other-discharge", "stone-limits", "bar-lower"}
+
+
+def workable_plan(order: Order) -> Plan:
+    """The plan of an order that every one of its distributors can carry out, at least in part.
+
+    Raises:
+        OrderError: no plan can be made, a tank holds nothing to spray, or a distributor can spray no section
+    """
+    say = templates.texts(order.language)
+    try:
+        made = plan(order)
+    except QuantityError as error:
+        mistake = _mistake(order, "material", "no-plan", found=str(error))
+        raise OrderError(order.job.number, [mistake], order.language) from error
+    figures = Figures(order.units, order.language)
+    mistakes = []
+    for machine in made.machines:
+        if machine.usable <= 0:
+            facts = {"name": machine.name, "usable": figures.full(machine.usable, "volume")}
+            mistakes.append(_mistake(order, "machines", "nothing-usable", **facts))
+        elif all(section.verdict == "none" for section in machine.sections):
+            why = " ".join(notice_text(each, figures) for each in _of_fit(machine)[:1])
+            mistakes.append(_mistake(order, "machines", "no-section", name=machine.name, why=why))
+    if mistakes:
+        raise OrderError(order.job.number, mistakes, say.language)
+    return made
+
+
+def _mistake(order: Order, sheet: str, key: str, **facts: str) -> Mistake:
+    say = templates.texts(order.language)
+    parts = (say.say(f"plan.refused.{key}.{part}", **facts) for part in ("found", "expected", "remedy"))
+    return Mistake(say[f"order.sheet.{sheet}.tab"], "", *parts)
+
+
+def _of_fit(machine: MachinePlan) -> list[Notice]:
+    return [notice for notice in machine.notices if notice.key in ("none-works", "tank-too-small")]
+
+
+def warnings_of(made: Plan, language: str) -> list[str]:
+    """The warnings of a plan in words, those of one distributor with its name where there are several."""
+    figures = Figures(made.units, language)
+    lines = [notice_text(notice, figures) for notice in made.notices if notice.key not in _TELLING]
+    for machine in made.machines:
+        name = f"{machine.name}: " if len(made.machines) > 1 else ""
+        lines += [
+            f"{name}{notice_text(each, figures)}" for each in machine.notices if each.key not in _TELLING
+        ]
+    return lines

@@ -1,0 +1,161 @@
+"""The summary of many returned books: one line for each, totals by unit, the findings by kind, what was unusable."""
+
+from __future__ import annotations
+
+import json
+
+import openpyxl
+import pytest
+
+from sheetgen.audit.findings import finding
+from sheetgen.audit.report import report_names
+from sheetgen.audit.report.returned_file import told_apart
+from sheetgen.batch.book_line import line_of
+from sheetgen.batch.summary import write_summary
+from sheetgen.batch.summary_document import SummaryDocument, summary_of
+from sheetgen.errors import UnusableBook
+from sheetgen.register import AcrossFinding
+from sheetgen.templates import LANGUAGES, texts
+from tests.audit.report_case import PATH, changed, report_case
+
+UNUSABLE = UnusableBook("returns/empty.xlsx", "an empty file", "a field book", "Ask for it again.")
+ACROSS = AcrossFinding(
+    path="in/second.xlsx", identity="B", return_id=2, other_path="in/first.xlsx", other_identity="A",
+    finding=finding("ticket-in-two-books", sheet="Loads", cell="D6", found="T-1", expected="each ticket once"),
+)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def lines():
+    case, metric = report_case(), report_case("si", "es")
+    return [
+        line_of(case, f"reports/{report_names(PATH)[0]}"),
+        line_of(changed(case, claim=None, findings=[], path="second.xlsx", identity="another book")),
+        line_of(metric),
+        line_of(changed(metric, claim=None, identity="a fourth", order=metric.order.model_copy(
+            update={"pay": metric.order.pay.model_copy(update={"unit_price": None})}))),
+    ]  # fmt: skip
+
+
+def test_a_line_has_the_verdict_the_counts_and_the_difference(lines):
+    case = report_case()
+    own = case.totals.overall["payable"]
+    assert (lines[0].verdict, lines[0].payable, lines[0].claim) == ("error", own, case.claim)
+    assert lines[0].difference == case.claim - own
+    assert lines[0].money == pytest.approx((case.claim - own) * case.order.pay.unit_price)
+    assert sum(lines[0].kinds.values()) == len(case.findings)
+    assert lines[1].verdict == "clean"
+    assert lines[1].difference == pytest.approx(12), "without a claim, the book's own figure"
+    assert lines[3].money is None, "no unit price, no money"
+
+
+def test_totals_add_up_by_unit(lines):
+    totals = {total.unit: total for total in summary_of(lines, []).totals}
+    assert set(totals) == {"gal", "L"}
+    for unit, total in totals.items():
+        mine = [line for line in lines if line.unit == unit]
+        assert total.books == len(mine) == 2
+        assert total.payable == pytest.approx(sum(line.payable for line in mine))
+        assert total.difference == pytest.approx(sum(line.difference for line in mine))
+
+
+def test_findings_by_kind_count_findings_and_books(lines):
+    kinds = {kind.name: kind for kind in summary_of(lines, []).kinds}
+    for name, kind in kinds.items():
+        assert kind.count == sum(line.kinds.get(name, 0) for line in lines)
+        assert kind.books == sum(name in line.kinds for line in lines)
+    ranks = [("error", "query", "note").index(kind.severity) for kind in kinds.values()]
+    assert ranks == sorted(ranks)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, tmp_path):
+    say = texts(language)
+    claims = {"day 9": 1015.25, "day 10": 980.0}
+    path, data = write_summary(lines, [UNUSABLE], tmp_path, language, "a4", [ACROSS], claims)
+    assert SummaryDocument.model_validate_json(data.read_text(encoding="utf-8"), strict=True) == summary_of(
+        lines, [UNUSABLE], [ACROSS], claims
+    )
+    workbook = openpyxl.load_workbook(path)
+    assert workbook.sheetnames == [
+        say[f"report.summary.sheet.{key}"] for key in ("books", "kinds", "across", "unsupported", "unusable")
+    ]
+    books, kinds, across, unsupported, unusable = workbook.worksheets
+    listed = [row for row in books.iter_rows() if row[2].value in {line.identity for line in lines}]
+    assert [row[1].value for row in listed] == [line.file for line in summary_of(lines, [UNUSABLE]).books]
+    assert [row[10].value for row in listed] == [line.payable for line in lines]
+    assert [row[13].value for row in listed] == [pytest.approx(line.difference) for line in lines]
+    assert [bool(row[1].hyperlink) for row in listed] == [True, False, False, False]
+    assert listed[0][1].hyperlink.target.replace("\\", "/").startswith("reports/")
+    assert {row[4].value for row in kinds.iter_rows(min_row=4)} == {
+        name for line in lines for name in line.kinds
+    }
+    assert [cell.value for cell in across[4]][2:7] == [
+        "in/second.xlsx",  # not of this batch: as the register knows it
+        "in/first.xlsx",
+        "Loads D6",
+        "T-1",
+        "each ticket once",
+    ]
+    assert [[cell.value for cell in unsupported[row]][:2] for row in (4, 5)] == [
+        ["day 10", 980],
+        ["day 9", 1015.25],
+    ]
+    assert f"{say['report.summary.tally.unsupported']}: 2" in books["A3"].value
+    assert [cell.value for cell in unusable[4]] == [
+        "empty.xlsx",
+        UNUSABLE.found,
+        UNUSABLE.expected,
+        UNUSABLE.remedy,
+    ]
+    assert all(
+        cell.data_type != "f" for sheet in workbook.worksheets for row in sheet.iter_rows() for cell in row
+    )
+
+
+def test_the_same_books_give_the_same_bytes(lines, tmp_path):
+    first = [path.read_bytes() for path in write_summary(lines, [UNUSABLE], tmp_path)]
+    assert first == [path.read_bytes() for path in write_summary(lines, [UNUSABLE], tmp_path)]
+
+
+def test_a_batch_without_a_single_book_has_a_summary_too(tmp_path):
+    path, data = write_summary([], [UNUSABLE], tmp_path)
+    assert json.loads(data.read_text(encoding="utf-8"))["books"] == []
+    assert openpyxl.load_workbook(path).worksheets[1]["A4"].value == texts("en")["report.summary.nothing"]
+
+
+@pytest.mark.parametrize(
+    ("paths", "names"),
+    [
+        (["in/a.xlsx", "in/b.xlsx"], ["a.xlsx", "b.xlsx"]),
+        (["in/x/a.xlsx", "in/y/a.xlsx"], ["x/a.xlsx", "y/a.xlsx"]),
+        (["/r/x/a.xlsx", "/r/a.xlsx"], ["x/a.xlsx", "a.xlsx"]),
+        (["x/a.xlsx", "/r/a.xlsx"], ["x/a.xlsx", "/r/a.xlsx"]),
+        ([], []),
+    ],
+)
+def test_files_of_one_name_are_told_apart_by_their_folders(paths, names):
+    assert list(told_apart(paths).values()) == names
+
+
+def test_a_book_that_came_back_twice_is_not_paid_twice(lines):
+    first = lines[1]
+    same = first.model_copy(update={"file": "the same book, sent again.xlsx"})
+    [total] = summary_of([first, same], []).totals
+    assert (total.books, total.undecided, total.payable) == (1, 0, first.payable)
+    other = same.model_copy(update={"payable": first.payable + 40})
+    alone = lines[0]
+    [total] = summary_of([first, other, alone], []).totals
+    assert (total.books, total.undecided) == (1, 2), (
+        "which of the two returns counts is for a person to decide"
+    )
+    assert total.payable == alone.payable
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_summary_says_which_returns_are_not_in_its_total(lines, language, tmp_path):
+    other = lines[1].model_copy(update={"file": "changed.xlsx", "payable": lines[1].payable + 40})
+    workbook, _json = write_summary([lines[1], other], [], tmp_path, language)
+    said = texts(language).say("report.summary.undecided", count=2)
+    shown = [cell.value for row in openpyxl.load_workbook(workbook).worksheets[0] for cell in row]
+    assert said in shown

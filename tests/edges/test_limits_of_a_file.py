@@ -1,0 +1,75 @@
+"""No file holds up a run: time and memory of each are limited, and what went beyond is named."""
+
+from __future__ import annotations
+
+import os
+import signal
+import threading
+
+import pytest
+
+from sheetgen.batch import recheck_many
+from sheetgen.batch.file_limits import TimeUp, time_limited
+from tests.batch import fakes
+from tests.edges import spinning
+
+pytestmark = pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="the system has no such clock")
+
+
+def run(folder, words, jobs):
+    fakes.make_returns(folder, words)
+    return list(recheck_many([folder], recheck_one=spinning.recheck, jobs=jobs, seconds=2.0))
+
+
+@pytest.mark.parametrize(("jobs", "word"), [(1, "spin"), (2, "spin"), (2, "deaf")])
+def test_a_file_that_takes_too_long_is_named_and_the_others_are_done(tmp_path, jobs, word):
+    results = run(tmp_path / "returned", ["honest", word, "honest", "honest"], jobs)
+    assert [result.verdict for result in results] == ["clean", "unusable", "clean", "clean"]
+    assert "took more than 2 seconds of processor time" in str(results[1].error)
+
+
+def test_a_file_that_takes_all_memory_is_named_and_the_others_are_done(tmp_path):
+    results = run(tmp_path / "returned", ["honest", "hoard", "honest"], 2)
+    assert [result.verdict for result in results] == ["clean", "unusable", "clean"]
+    assert "needs more memory" in str(results[1].error)
+
+
+def test_a_process_that_is_killed_is_said_as_before(tmp_path):
+    results = run(tmp_path / "returned", ["honest", "die", "honest"], 2)
+    assert [result.verdict for result in results] == ["clean", "unusable", "clean"]
+    assert "stopped by the system" in str(results[1].error)
+
+
+def _spin():
+    with time_limited(0.05):
+        while True:
+            pass
+
+
+def test_the_clock_is_stopped_and_given_back():
+    seen = []
+    before = signal.signal(signal.SIGPROF, lambda *_: seen.append(1))
+    try:
+        with pytest.raises(TimeUp):
+            _spin()
+        with time_limited(0.05):
+            pass
+        os.kill(os.getpid(), signal.SIGPROF)
+        assert seen == [1]
+        assert signal.getitimer(signal.ITIMER_PROF)[0] == 0
+    finally:
+        signal.signal(signal.SIGPROF, before)
+
+
+def test_a_thread_that_cannot_be_told_works_without_a_limit():
+    done = []
+
+    def work():
+        with time_limited(0.01):
+            sum(range(10**6))
+        done.append(True)
+
+    thread = threading.Thread(target=work)
+    thread.start()
+    thread.join()
+    assert done == [True]

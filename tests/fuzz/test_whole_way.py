@@ -1,0 +1,42 @@
+"""A fixed sample of ``whole_way.py``, and every case of the corpus; the script runs as many as its time allows."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from tests.fuzz.fuzz_reader import no_network
+from tests.fuzz.structured import KINDS
+from tests.fuzz.whole_way import WholeWay
+
+CORPUS = tomllib.loads(Path(__file__).with_name("corpus.toml").read_text(encoding="utf-8"))["case"]
+_SAMPLE = 30
+
+
+@pytest.fixture(scope="module")
+def way(tmp_path_factory):
+    return WholeWay(tmp_path_factory.mktemp("fuzz"))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_sample_of_spoilt_inputs_ends_in_a_result_or_in_words(way, kind):
+    with no_network():
+        for number in range(_SAMPLE):
+            way.case(kind, number)
+    answers = {answer for each, answer in way.answers if each == kind}
+    assert answers == ({"done"} if kind == "entries" else {"done", "refused"})  # else nothing was tried
+
+
+@pytest.mark.parametrize("case", CORPUS, ids=lambda case: f"{case['kind']} {case['number']}")
+def test_a_case_of_the_corpus_ends_in_a_result_or_in_words(way, case):
+    with no_network():
+        way.case(case["kind"], case["number"])
+
+
+def test_a_case_is_known_by_its_number(way, tmp_path):
+    way.case("carried", 7)
+    first = (way._folder / "case.xlsx").read_bytes()
+    WholeWay(tmp_path).case("carried", 7)
+    assert (tmp_path / "work" / "case.xlsx").read_bytes() == first

@@ -1,0 +1,38 @@
+"""The Preview of the order workbook and the plan are two statements of one rule: the same passes, nozzles, speeds."""
+
+from __future__ import annotations
+
+import pytest
+
+from sheetgen.order.model import Order
+from sheetgen.order.write import lay_out_order
+from sheetgen.plan import plan
+from sheetgen.xlsx.results import results
+from tests.closed_loop import order_of_number
+
+ORDERS = 12
+
+
+def _shown(order: Order):
+    """By section and distributor: passes, nozzles of all passes, speed of the widest, as the Preview shows them."""
+    book = lay_out_order(order.units, order.language, order)
+    values, place = results(book), book.tables["preview"]
+    for index in range(len(order.sections)):
+        for number in range(1, len(order.machines) + 1):
+            at = {key: values["preview", place.first_row + index, place.columns[f"{key}_{number}"]]
+                  for key in ("passes", "total", "speed", "least")}  # fmt: skip
+            yield index, number - 1, at
+
+
+@pytest.mark.parametrize("number", range(ORDERS))
+def test_preview_and_plan_give_the_same_passes_nozzles_and_speeds(number):
+    order = order_of_number(number)
+    made = plan(order)
+    for index, machine, shown in _shown(order):
+        planned = made.machines[machine].sections[index]
+        if planned.setting is None:
+            assert shown["total"] in ("", 0)
+            assert shown["speed"] == ""
+            continue
+        assert (shown["passes"], shown["total"]) == (planned.passes, planned.setting.total)
+        assert shown["speed"] == pytest.approx(planned.setting.sprayed_at, rel=1e-6)
