@@ -4,6 +4,7 @@
     ├── QuantityError      a number handed to the arithmetic has the wrong dimension, sign or is not finite
     ├── OrderError         an order workbook cannot be used; carries every mistake found in it
     ├── UnusableBook       a returned file cannot be read as a field book
+    │   └── ClaimError     a claim sheet cannot be used; carries every mistake found in it
     ├── BookInTheWay       another file lies where a field book would be written
     ├── ReportInTheWay     another file lies where a report would be written
     ├── KeyFileError       a signing key cannot be used
@@ -106,6 +107,21 @@ class UnusableBook(SheetgenError):
     def __reduce__(self) -> tuple[type[UnusableBook], tuple[str, str, str, str]]:
         """As it goes from process to process."""
         return type(self), (self.path, self.found, self.expected, self.remedy)
+
+
+class ClaimError(UnusableBook):
+    """A claim sheet that cannot be used, with all of its mistakes at once, in the order of its lines."""
+
+    def __init__(self, path: str, mistakes: Sequence[Mistake]) -> None:
+        self.mistakes = tuple(mistakes)
+        first = self.mistakes[0]
+        super().__init__(path, first.found, first.expected, first.remedy)
+        lines = [printable(str(mistake), _PATH) for mistake in self.mistakes]
+        self.args = ("\n".join(f"{printable(path, _PATH)}: {line}" for line in lines),)
+
+    def __reduce__(self) -> tuple[type[ClaimError], tuple[str, tuple[Mistake, ...]]]:  # type: ignore[override]
+        """As it goes from process to process."""
+        return type(self), (self.path, self.mistakes)
 
 
 class BookInTheWay(SheetgenError):

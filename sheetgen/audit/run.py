@@ -77,7 +77,8 @@ def recheck_book(
     # Its values follow from its entries all the same, and are compared where its headings are those of this version.
     book_values = {} if filled else read_book_values(placed, issued, alike_only=not origin.known)
     known = uncertainty(computation, order)
-    claimed = claimed_for(claim, str(path), record.identity if record else "")
+    identity = record.identity if record else ""
+    claimed = claimed_for(claim, str(path), identity, order.job.number, machine.name, order.units)
     changes = compare(returned, issued, order.language, pairing) if origin.known else []
     # Where formulas were changed, what they show follows from that: the change is what is said.
     whole = origin.known and bool(book_values) and not any(each.severity == "error" for each in changes)
@@ -90,7 +91,7 @@ def recheck_book(
     ]
     return Recheck(
         path=str(path),
-        identity=record.identity if record else "",
+        identity=identity,
         origin=origin.status,
         order=order,
         machine=machine,

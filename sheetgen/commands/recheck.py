@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sheetgen import templates
-from sheetgen.audit.claim_sheet import book_key, read_claim
+from sheetgen.audit.claim_sheet import keys_of, read_claim
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding
 from sheetgen.audit.report import write_report
@@ -143,7 +143,8 @@ class _Seen:
         self.unusable |= result.line is None
         if result.line is not None:
             self.findings |= result.verdict in ("error", "query")
-            self.keys |= {book_key(result.line.identity), book_key(str(result.path))}
+            line = result.line
+            self.keys |= set(keys_of(str(result.path), line.identity, line.job, line.distributor))
             self._first = self._first or result.line
 
     def look(self, own: Order | None) -> tuple[str, str]:

@@ -73,6 +73,7 @@ class Package:
         self._markup_left = MAX_MARKUP
         self._formulas_left = MAX_FORMULAS
         self._references_left = MAX_REFERENCES
+        self._bytes_left = 2 * MAX_UNPACKED  # a part that many lead to is unpacked for each of them
 
     def has(self, part: str) -> bool:
         """Whether there is a part of that name; case does not matter (ECMA-376 part 2, 6.2.2.3)."""
@@ -83,6 +84,9 @@ class Package:
         info = self._parts.get(part.lower())
         if info is None:
             raise unusable(self.path, "part-missing", part=part)
+        self._bytes_left -= info.file_size
+        if self._bytes_left < 0:
+            raise beyond(self.path, "parts", 2 * MAX_UNPACKED // MEGABYTE)
         try:
             return self._archive.read(info)
         except DAMAGE as error:
@@ -162,7 +166,7 @@ class Package:
 def open_package(path: str | Path) -> Package:
     """The package of an .xlsx file; :class:`UnusableBook` for everything that is not one."""
     name = str(path)
-    data = _file_bytes(name)
+    data = file_bytes(name)
     if not data.startswith(b"PK"):
         raise _not_a_zip(name, data)
     if data.count(b"PK\x01\x02") > MAX_ENTRIES:  # before zipfile makes an object of each
@@ -177,21 +181,22 @@ def open_package(path: str | Path) -> Package:
     return package
 
 
-def _file_bytes(name: str) -> bytes:
+def file_bytes(name: str, expected: str = "workbook", missing: str = "missing") -> bytes:
+    """Read a whole file that a stranger may have given; ``expected`` and ``missing`` are keys below ``unusable``."""
     try:
         facts = Path(name).stat()
         if not stat.S_ISREG(facts.st_mode):  # a pipe or a device could be waited for forever
-            raise unusable(name, "not-a-file", "workbook")
+            raise unusable(name, "not-a-file", expected)
         if facts.st_size > MAX_FILE:
             size = f"{facts.st_size / MEGABYTE:,.0f} MB"
             raise beyond(name, "file", MAX_FILE // MEGABYTE, "too-large", size=size)
         data = Path(name).read_bytes()
     except FileNotFoundError as error:
-        raise unusable(name, "missing", "workbook") from error
+        raise unusable(name, missing, expected) from error
     except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
-        raise unusable(name, "unreadable", "workbook", reason=error) from error
+        raise unusable(name, "unreadable", expected, reason=error) from error
     if not data:
-        raise unusable(name, "empty", "workbook")
+        raise unusable(name, "empty", expected)
     return data
 
 

@@ -76,9 +76,11 @@ def _read_sheet(
 ) -> ReturnedSheet:
     sheet = ReturnedSheet(entry.get("name", ""), entry.get("state", "visible"))
     id = next((value for name, value in entry.attrib.items() if str(name).endswith("}id")), "")
-    target = targets.get(str(id))
+    target = targets.pop(str(id), None)
     if target is None or target.outside:
         raise unusable(package.path, "part-missing", part=sheet.name)
+    if any(other.target.casefold() == target.target.casefold() for other in targets.values()):
+        raise unusable(package.path, "part-shared", part=target.target)
     if target.kind == "worksheet":
         read_worksheet(package, target.target, sheet, strings, styles)
         for item in package.relationships(target.target):

@@ -13,7 +13,9 @@ from sheetgen.xlsx.plain_rows import NotPlainError, cut_rows, read_plain_rows
 from sheetgen.xlsx.returned import ReturnedSheet
 from sheetgen.xlsx.strings import text_of
 from sheetgen.xlsx.styles import DEFAULT, Style
+from sheetgen.xlsx.unusable import beyond
 
+MAX_MERGES = 5_000  # merged ranges of one sheet: a book has some hundred
 _X14 = "{http://schemas.microsoft.com/office/spreadsheetml/2009/9/main}"  # [MS-XLSX] 2.4
 _XM = "{http://schemas.microsoft.com/office/excel/2006/main}"
 
@@ -39,8 +41,10 @@ def read_worksheet(
         sheet.protection = markup.attributes(protection)
         sheet.protected = sheet.protection.get("sheet") in TRUE
     for merges in root.iterchildren(f"{space}mergeCells"):
-        found = (area(item.get("ref", "")) for item in merges)
+        found = (area(item.get("ref", "")) for item in list(merges)[: MAX_MERGES + 1])
         sheet.merges += [merge for merge in found if merge is not None]
+    if len(sheet.merges) > MAX_MERGES:
+        raise beyond(package.path, "merges", f"{MAX_MERGES:,}", part=part)
     _read_validations(root, space, sheet)
     for marks in root.iterchildren(f"{space}conditionalFormatting"):
         for rule in marks.iterchildren(f"{space}cfRule"):

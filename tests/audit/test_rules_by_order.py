@@ -402,3 +402,9 @@ def test_dates_after_the_day_the_file_was_saved(saved, asked):
     computation, _ = put_before_the_rules(log, order)
     found = check_all(computation, [], order, order.machines[0], saved=saved)
     assert [each.name for each in found].count("date-after-saving") == int(asked)
+
+
+@pytest.mark.parametrize(("payload", "found"), [(1000, True), (60000, False), (None, False)])
+def test_a_load_that_weighs_more_than_the_truck_may_carry(payload, found):
+    order = changed(small("us"), machines__payload=payload)
+    assert bool(places(day(small("us")), order, "load-above-payload")) == found

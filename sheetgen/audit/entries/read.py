@@ -125,17 +125,24 @@ def _row(
 
 
 def _merged(sheet: ReturnedSheet, issued: Book, place: Place) -> dict[tuple[int, int], str]:
-    """Input cells merged into another cell after the book was issued, and the address of that cell."""
+    """Input cells merged into another cell after the book was issued, and the address of that cell.
+
+    Where a file merges a cell twice, which no spreadsheet program allows, the first range counts.
+    """
     known = {merge for each in issued.sheets if each.name == sheet.name for merge in each.merges}
-    inputs = {place.columns[key] for key in place.inputs}
-    return {
-        (row, column): a1(merge[0], merge[1])
-        for merge in sheet.merges
-        if merge not in known
-        for row in range(max(merge[0], place.first_row), min(merge[2], place.last_row) + 1)
-        for column in range(merge[1], merge[3] + 1)
-        if column in inputs and (row, column) != (merge[0], merge[1])
-    }
+    free = {place.columns[key]: set(range(place.first_row, place.last_row + 1)) for key in place.inputs}
+    merged: dict[tuple[int, int], str] = {}
+    for merge in dict.fromkeys(sheet.merges):
+        if merge in known:
+            continue
+        top, left, bottom, right = merge
+        for column, rows in free.items():
+            if not (left <= column <= right and rows):
+                continue
+            taken = rows.intersection(range(max(top, place.first_row), min(bottom, place.last_row) + 1))
+            rows -= taken
+            merged.update(((row, column), a1(top, left)) for row in taken if (row, column) != (top, left))
+    return merged
 
 
 def _from_fields(returned: ReturnedBook, issued: Book) -> Iterator[_InputCell]:

@@ -23,6 +23,7 @@ def check(case: Case) -> Iterator[Finding]:
         yield from _column(case, load)
         yield from _mass_and_volume(case, load, row)
         yield from _dilution(case, load, row)
+        yield from _weight(case, load, row)
     for shot in case.logs.shots:
         yield from _named(case, shot)
     yield from _while_spraying(case)
@@ -117,6 +118,22 @@ def _dilution(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             emulsion=voice.volume(row.base), water=voice.volume(water),
             share=voice.percent(dilution), ordered=voice.percent(ordered),
             right=voice.volume(row.base * (1 / ordered - 1)), mix=voice.volume(row.mix),
+        )  # fmt: skip
+
+
+def _weight(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
+    """A load that weighs more than the truck may carry beyond the empty distributor."""
+    payload, voice = case.machine.payload, case.voice
+    if payload is None or row.base is None:
+        return
+    water = constants(case.order.units)["water_density"]
+    gravity = row.gravity or case.order.material.specific_gravity
+    mass = load.net_mass if load.net_mass is not None else row.base * gravity * water
+    mass += (load.water or 0.0) * water
+    if mass > payload:
+        yield voice.at(
+            "load-above-payload", "loads", load.row, "net_mass" if load.net_mass is not None else "volume",
+            mass=voice.amount(mass, "mass"), payload=voice.amount(payload, "mass"),
         )  # fmt: skip
 
 

@@ -3,10 +3,14 @@ where one is named."""
 
 import pytest
 
-from tests.audit.orders import changed, small
+from sheetgen.reading.numbers import number
+from sheetgen.reading.outcome import Expected, Known
+from sheetgen.templates import texts
+from tests.audit.orders import small
 from tests.audit.reading.one import read
 
 ORDERS = {(units, lang): small(units, lang) for units in ("us", "si") for lang in ("en", "es")}
+ANY_VOLUME = Expected("volume", (0.0, 1e9))  # by an instrument of which nothing is known
 US, SI, US_ES = ORDERS["us", "en"], ORDERS["si", "en"], ORDERS["us", "es"]
 
 
@@ -56,12 +60,11 @@ def test_marks_for_thousands_and_decimals_are_told_apart(typed, value):
 
 @pytest.mark.parametrize("typed", ["1,234", "8,125", "12,345"])
 def test_a_comma_before_three_digits_is_not_settled_where_both_are_possible(typed):
-    fine_meter = changed(US, reading__meter=0.001)
-    entry = read(fine_meter, "meter_before", typed)
-    assert entry.value is None
-    assert entry.trouble == "ambiguous-number"
-    assert typed.replace(",", ".") in entry.how
-    assert typed.replace(",", "") in entry.how
+    read_so = number(typed, ANY_VOLUME, Known("us", "en", grouping_points=False))
+    assert (read_so.value, read_so.finding) == (None, "ambiguous-number")
+    how = read_so.words(texts("en"))
+    assert typed.replace(",", ".") in how
+    assert typed.replace(",", "") in how
 
 
 @pytest.mark.parametrize("typed", ["33,663", "33,663 gal", "33,663 gals."])
@@ -78,8 +81,8 @@ def test_a_comma_before_three_digits_is_settled_by_the_tank_and_questioned():
 
 def test_a_point_before_three_digits_is_a_decimal_point_in_english_and_doubtful_in_spanish():
     assert read(US, "meter_before", "1.234").value == 1.234
-    entry = read(changed(US_ES, reading__meter=0.001), "meter_before", "1.234")
-    assert (entry.value, entry.trouble) == (None, "ambiguous-number")
+    read_so = number("1.234", ANY_VOLUME, Known("us", "es"))
+    assert (read_so.value, read_so.finding) == (None, "ambiguous-number")
 
 
 @pytest.mark.parametrize(
