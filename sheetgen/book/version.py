@@ -15,13 +15,13 @@ from sheetgen import templates
 
 # Below the package: folders whole, and single modules. tests/book/test_version.py holds that this is all of it.
 CODE = (
-    "book", "plan", "trade", "order/bounds.py", "order/burners.py", "order/fields.py",
-    "order/heating.py", "order/model.py", "order/published.py",
-    "order/tank.py", "order/warned.py", "xlsx/blocks.py", "xlsx/drawing.py", "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py",
-    "xlsx/page.py", "xlsx/text_fit.py", "figures.py", "templates.py", "units.py",
+    "book", "plan", "trade", "order/bounds.py", "order/burners.py", "order/fields.py", "order/heating.py",
+    "order/model.py", "order/published.py", "order/tank.py", "order/warned.py", "xlsx/blocks.py", "xlsx/drawing.py",
+    "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py", "xlsx/page.py", "xlsx/text_fit.py", "figures.py",
+    "templates.py", "units.py",
 )  # fmt: skip
 DATA = ("sheets", "tables", "order.toml", "order_bounds.toml", "styles.toml")  # below templates_src
-TEXTS = ("book", "order", "plan", "sources")  # how the names of the files begin, in the folder of every language
+TEXTS = ("book", "order", "plan", "sources")  # how the files' names begin, in the folder of every language
 
 
 def _files(
