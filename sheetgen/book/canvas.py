@@ -93,8 +93,9 @@ class Canvas(Drawing):
     def footer_of(self, key: str) -> str:
         """The text of a footer: what the book is for, its identity, and that a demonstration is one."""
         job, machine = _in_footer(self.order.job.number), _in_footer(self.machine.name)
-        mark = f" · {self.say['book.invented_short']}" if self.order.job.invented else ""
-        return self.say.say(key, job=job, identity=self.identity, machine=machine, mark=mark)
+        mark = self.say["book.invented_short"] if self.order.job.invented else ""
+        facts = {"mark": f" · {mark}", "line": f"\n{mark}"} if mark else {"mark": "", "line": ""}
+        return self.say.say(key, job=job, identity=self.identity, machine=machine, **facts)
 
     def book(self, properties: dict[str, str]) -> Book:
         """The finished book, every formula written out."""
