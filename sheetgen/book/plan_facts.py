@@ -31,7 +31,7 @@ class PlanFacts:
 
     @property
     def _say(self) -> Texts:
-        return templates.texts(self.order.language)
+        return templates.texts(self.order.language, self.order.units)
 
     def sections(self) -> Facts:
         """One row for each section: the widest pass, and what all passes come to."""

@@ -37,7 +37,7 @@ class Drawing:
     styles = "styles.toml"
 
     def __init__(self, system: str, language: str, paper: str, footer: str = "") -> None:
-        self.say: Texts = texts(language)
+        self.say: Texts = texts(language, system)
         self.units: dict[str, Unit] = units(system)
         self.system, self.paper, self.footer = system, paper, footer
         self.looks: Looks = looks(self.styles)

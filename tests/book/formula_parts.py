@@ -31,7 +31,7 @@ Cells = dict[tuple[int, int], Cell]
 
 
 def _rates(review: Reviewed, cells: Cells) -> Iterator[Part]:
-    say = templates.texts(review.order.language)
+    say = templates.texts(review.order.language, review.order.units)
     widths = len(review.order.machines[0].bar_widths)
     twice = [(1 + col, "speed") for col in range(widths)] + [
         (2 + widths + col, "road_speed") for col in range(widths)
@@ -60,7 +60,7 @@ def _rates(review: Reviewed, cells: Cells) -> Iterator[Part]:
 
 
 def _card(review: Reviewed, cells: Cells) -> Iterator[Part]:
-    say = templates.texts(review.order.language)
+    say = templates.texts(review.order.language, review.order.units)
     starts = {cell.value: row for (row, _col), cell in cells.items() if isinstance(cell.value, str)}
     dips = starts[f"{say['card.dip']}, {_label(review, 'depth')}"]
     warmth = starts[f"{say['card.temperature']}, {_label(review, 'temperature')}"]

@@ -21,7 +21,7 @@ VARIANTS = [(units, lang) for units in ("us", "si") for lang in ("en", "es")]
 def test_every_part_of_a_plan_is_said_in_both_languages(units, lang):
     made = plan(demo_order(units, lang))
     text = plan_text(made, lang)
-    say = texts(lang)
+    say = texts(lang, units)
     for part in ("sections", "published", "compared", "settings", "shots", "loads", "day", "to_order", "heating",
                  "judging", "bar", "small", "small_tanks", "inputs", "cautions"):  # fmt: skip
         assert say[f"plan.part.{part}"] in text, part

@@ -23,7 +23,7 @@ class Figures:
 
     def __init__(self, order: Order) -> None:
         self.order = order
-        self.say = templates.texts(order.language)
+        self.say = templates.texts(order.language, order.units)
         self._formats: dict[str, str] = {}
         self._units = units(order.units)
 

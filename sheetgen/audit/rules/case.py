@@ -92,7 +92,7 @@ class Voice:
 
     def __init__(self, logs: Logs, order: Order) -> None:
         self._logs, self._order = logs, order
-        self.say = templates.texts(order.language)
+        self.say = templates.texts(order.language, order.units)
 
     def at(self, name: str, table: str, row: int, column: str, **facts: object) -> Finding:
         """A finding at an entry's cell."""
