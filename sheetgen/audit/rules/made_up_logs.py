@@ -17,7 +17,7 @@ from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.entries.shared_readings import reading_numbers
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
-from sheetgen.audit.rules.chance import as_steady, at_least, evenly
+from sheetgen.audit.rules.chance import Drop, as_steady, at_least, evenly
 
 _ROW = ("dip_before", "dip_after", "temperature", "start", "end")
 
@@ -75,10 +75,9 @@ def _repeated_rows(case: Case) -> Iterator[Finding]:
 def _steady_rates(case: Case) -> Iterator[Finding]:
     """Rates of one section that differ less than the steps of the stick alone make them.
 
-    Honest logging: every reading off by an even chance within half a step, and a distributor's rate by at
-    least one percent from shot to shot.
+    Honest logging: every level read to the nearest step, and a distributor's rate off by at least one percent from
+    shot to shot. Shots that begin at one and the same reading (a tank filled to its mark) have its error in common.
     """
-    numbers = reading_numbers(case.logs)
     for name in case.sections:
         shots = [
             (shot, row) for shot, row in case.shots
@@ -89,9 +88,10 @@ def _steady_rates(case: Case) -> Iterator[Finding]:
             continue
         rates = [(row.net or 0) * (row.factor or 0) / (row.area or 1) for _, row in shots]
         spread = stdev(rates) / mean(rates)
-        drops = [_drop(case, numbers, shot, row) for shot, row in shots]
+        drops = _drops(case, shots, [rate / mean(rates) for rate in rates])
         noise = plausibility()["spray_spread"]
-        typical = (mean(sum(part**2 for _, part in drop) / 12 for drop in drops) + noise**2) ** 0.5
+        steps = mean((drop.before_step**2 + drop.after_step**2) / 12 for drop in drops)
+        typical = (steps + noise**2) ** 0.5
         if spread > typical / 2:
             continue
         chance = as_steady(spread, drops, noise)
@@ -104,15 +104,20 @@ def _steady_rates(case: Case) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _drop(
-    case: Case, numbers: dict[tuple[str, int, str], int], shot: Shot, row: ShotRow
-) -> list[tuple[int, float]]:
-    step = case.order.reading.dip
-    parts = []
-    for column, sign in (("dip_before", 1.0), ("dip_after", -1.0)):
-        slope = case.computation.chart.slope(getattr(shot, column) or 0.0, step)
-        parts.append((numbers["shots", shot.row, column], sign * slope * step / (row.net or 1.0)))
-    return parts
+def _drops(case: Case, shots: list[tuple[Shot, ShotRow]], rates: list[float]) -> list[Drop]:
+    numbers, step = reading_numbers(case.logs), case.order.reading.dip
+    read: set[int] = set()
+    filled: dict[float, int] = {}
+    drops = []
+    for (shot, row), rate in zip(shots, rates, strict=True):
+        before, after = (numbers["shots", shot.row, column] for column in ("dip_before", "dip_after"))
+        if before not in read:
+            before = filled.setdefault(shot.dip_before or 0.0, before)
+        read |= {before, after}
+        parts = [case.computation.chart.slope(dip or 0.0, step) * step / (row.net or 1.0)
+                 for dip in (shot.dip_before, shot.dip_after)]  # fmt: skip
+        drops.append(Drop(before, after, parts[0], parts[1], rate))
+    return drops
 
 
 def _last_digits(case: Case) -> Iterator[Finding]:
