@@ -61,3 +61,10 @@ def test_a_small_load_without_a_ticket_is_found_where_it_came_in(number):
     kept = {at: value for at, value in log.items() if at[:2] != ("loads", last)}
     found = {(each.name, each.row) for each in findings_of(kept, order)}
     assert ("level-rose-between-dips", first) in found
+
+
+def test_a_tank_filled_to_its_mark_again_and_again_is_no_preferred_mark():
+    order, log = _followed(674)
+    before = [value for (table, _, key), value in log.items() if (table, key) == ("shots", "dip_before")]
+    assert before.count(max(before)) > len(before) / 2
+    assert [each for each in findings_of(log, order) if each.severity != "note"] == []

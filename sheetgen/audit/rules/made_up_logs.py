@@ -105,36 +105,50 @@ def _steady_rates(case: Case) -> Iterator[Finding]:
 
 
 def _drops(case: Case, shots: list[tuple[Shot, ShotRow]], rates: list[float]) -> list[Drop]:
-    numbers, step = reading_numbers(case.logs), case.order.reading.dip
-    read: set[int] = set()
-    filled: dict[float, int] = {}
+    numbers, step = _levels(case), case.order.reading.dip
     drops = []
     for (shot, row), rate in zip(shots, rates, strict=True):
-        before, after = (numbers["shots", shot.row, column] for column in ("dip_before", "dip_after"))
-        if before not in read:
-            before = filled.setdefault(shot.dip_before or 0.0, before)
-        read |= {before, after}
+        before, after = (numbers[shot.row, column] for column in ("dip_before", "dip_after"))
         parts = [case.computation.chart.slope(dip or 0.0, step) * step / (row.net or 1.0)
                  for dip in (shot.dip_before, shot.dip_after)]  # fmt: skip
         drops.append(Drop(before, after, parts[0], parts[1], rate))
     return drops
 
 
+def _levels(case: Case) -> dict[tuple[int, str], int]:
+    """A number for the level at each reading of a shot, by row and column; the same for one level.
+
+    A tank filled to one and the same mark again and again is at one level, chosen by the crew.
+    """
+    numbers = reading_numbers(case.logs)
+    levels: dict[tuple[int, str], int] = {}
+    seen: set[int] = set()
+    filled: dict[float | None, int] = {}
+    for shot in case.logs.shots:
+        before, after = (numbers["shots", shot.row, column] for column in ("dip_before", "dip_after"))
+        if before not in seen:
+            before = filled.setdefault(shot.dip_before, before)
+        seen |= {before, after}
+        levels |= {(shot.row, "dip_before"): before, (shot.row, "dip_after"): after}
+    return levels
+
+
 def _last_digits(case: Case) -> Iterator[Finding]:
     """Marks of the stick that are read more often than others.
 
-    Honest logging: a level falls on every mark between two whole units of depth as often as on any other.
+    Honest logging: a level falls on every mark between two whole units of depth as often as on any other. Fillings to
+    one and the same mark count once.
     """
     marks = _marks(case.order.reading.dip)
     if marks < 2:
         return
-    numbers = reading_numbers(case.logs)
+    numbers = _levels(case)
     readings: dict[int, tuple[Shot, float]] = {}
     for shot in case.logs.shots:
         for column in ("dip_before", "dip_after"):
             dip = getattr(shot, column)
             if dip is not None:
-                readings.setdefault(numbers["shots", shot.row, column], (shot, dip))
+                readings.setdefault(numbers[shot.row, column], (shot, dip))
     if len(readings) < max(plausibility()["invention_dips"], 5 * marks):
         return
     found = Counter(round(dip / case.order.reading.dip) % marks for _, dip in readings.values())
