@@ -64,15 +64,15 @@ def _card(review: Reviewed, cells: Cells) -> Iterator[Part]:
     starts = {cell.value: row for (row, _col), cell in cells.items() if isinstance(cell.value, str)}
     dips = starts[f"{say['card.dip']}, {_label(review, 'depth')}"]
     warmth = starts[f"{say['card.temperature']}, {_label(review, 'temperature')}"]
-    whole = {"card_width": "width", "card_nozzles": "number", "card_road": "text", "card_line": "text"}
+    # A pass of the card, from left to right: what it is, bar, nozzles, width, height, discharge, speeds, time.
+    line = ("text", "width", "number", "width", "depth", "flow", "speed", "road_speed", "pint s")
     for (row, col), cell in cells.items():
-        if cell.style in whole:
-            yield row, col, whole[cell.style]
-        elif cell.style == "card_under":
-            yield row, col, "text" if col < 3 else "road_speed"
+        if row < dips and cell.style in ("card_value", "card_label", "card_rule"):
+            yield row, col, line[col] if cell.style == "card_value" else "text"
         elif cell.style == "card_value":
-            above = "rate" if col < 3 else "speed"
-            yield row, col, above if row < dips else "volume" if row < warmth else "temperature"
+            yield row, col, "temperature" if row > warmth else "depth" if col == 2 else "volume"
+        elif cell.style in ("card_label", "card_rule", "card_line", "card_road"):
+            yield row, col, "text"
         elif cell.style == "result":
             yield row, col, "depth" if row > dips else "number"
 

@@ -95,7 +95,7 @@ def _station(value: float, order: Order) -> str:
     if not abs(value) < _FARTHEST:
         return f"{value:.10g}"
     length = int(constants(order.units)["station_length"])
-    full, rest = divmod(value, length)
+    full, rest = divmod(round(value, 2), length)
     digits = len(str(length)) - 1
     text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
     return f"{int(full)}+{text}"

@@ -143,7 +143,8 @@ class Stakes(NamedTuple):
         row = self.rows.get((place[0], place[1]), {})
         if name not in _BEYOND_ORDERED or row.get("counted") is None or row.get("due") is None:
             return None
-        return float(abs(row["counted"] - row["due"])) or None
+        decimals = self.recheck.order.rounding.volume
+        return round_half_away(abs(row["counted"] - row["due"]), decimals) or None
 
     def _difference(self, place: Place) -> float | None:
         table, number, column = place

@@ -147,9 +147,9 @@ class Voice:
     def station(self, distance: float) -> str:
         """A station as people write it, such as ``118+50``."""
         length = int(constants(self._order.units)["station_length"])
-        full, rest = divmod(distance, length)
+        full, rest = divmod(round(distance, 2), length)
         digits = len(str(length)) - 1
-        text = f"{rest:06.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
+        text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
         return f"{int(full)}+{text}"
 
     @staticmethod
