@@ -6,8 +6,9 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.xlsx.address import column_letters
 from sheetgen.xlsx.blocks import draw_table
-from sheetgen.xlsx.formulas import address, column_letters, literal, quoted
+from sheetgen.xlsx.formulas import address, literal, quoted
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
 

@@ -14,7 +14,8 @@ from sheetgen.book.number_formats import number_format
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan, PlannedShot
 from sheetgen.units import constants
-from sheetgen.xlsx.formulas import column_letters, quoted
+from sheetgen.xlsx.address import column_letters
+from sheetgen.xlsx.formulas import quoted
 from sheetgen.xlsx.model import Sheet
 
 _FIRST_COL = 48  # right of all workings
