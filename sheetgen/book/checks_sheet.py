@@ -98,7 +98,7 @@ def _draw_line(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> No
     used = f"SUM([{groups[0]['table']}.used])"
     line = (
         f"=IF({used}=0,{{'checks.empty'}},IF({things}=0,{{'checks.ready'}},"
-        f"({things})&\" \"&{{'checks.things'}}))"
+        f"{{'checks.things'}}&\" \"&({things})))"
     )
     canvas.calc(sheet, 2, 0, line, "line", "General", groups[0]["table"])
     canvas.merge(sheet, 2, 0, 2, 3)
