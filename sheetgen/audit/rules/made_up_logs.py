@@ -87,8 +87,9 @@ def _steady_rates(case: Case) -> Iterator[Finding]:
         if len(shots) < plausibility()["invention_rates"]:
             continue
         rates = [(row.net or 0) * (row.factor or 0) / (row.area or 1) for _, row in shots]
-        spread = stdev(rates) / mean(rates)
-        drops = _drops(case, shots, [rate / mean(rates) for rate in rates])
+        average = mean(rates)
+        spread = stdev(rates) / average
+        drops = _drops(case, shots, [rate / average for rate in rates])
         noise = plausibility()["spray_spread"]
         steps = mean((drop.before_step**2 + drop.after_step**2) / 12 for drop in drops)
         typical = (steps + noise**2) ** 0.5
