@@ -59,21 +59,34 @@ def with_notes(
     sheets = {name: package.xml(parts[name]) for name in by_sheet}
     links = {name: _links(package, parts[name]) for name in by_sheet}
     for name, notes in by_sheet.items():
-        for link in links[name]:
-            if link.get("Type", "").endswith("/comments"):  # what people noted stays
-                for cell, text in read_comments(package.xml(_target(package, parts[name], link))).items():
-                    if stays(text):
-                        notes[cell] = [text, *notes.get(cell, [])]
-    made = _made(list(by_sheet.values()), [_widths(sheet) for sheet in sheets.values()])
+        for cell, text in _noted_before(package, parts[name], links[name]):
+            if stays(text):
+                notes[cell] = [text, *notes.get(cell, [])]
+        _lead_nowhere(sheets[name], links[name])
+    noted = {name: notes for name, notes in by_sheet.items() if notes}
+    made = _made(list(noted.values()), [_widths(sheets[name]) for name in noted])
     new: dict[str, bytes] = {}
-    for number, (name, (comments, drawing)) in enumerate(zip(by_sheet, made, strict=True), start=1):
+    for number, (name, (comments, drawing)) in enumerate(zip(noted, made, strict=True), start=1):
         new[f"{NOTES}{number}.xml"] = comments
         new[f"xl/drawings/recheck-notes{number}.vml"] = drawing
         _lead(sheets[name], links[name], parts[name].rpartition("/")[0], number)
+    for name in by_sheet:
         new[parts[name]] = _text(sheets[name])
         new[_links_part(parts[name])] = _text(links[name])
-    new["[Content_Types].xml"] = _text(_types(package.xml("[Content_Types].xml"), len(by_sheet)))
+    new["[Content_Types].xml"] = _text(_types(package.xml("[Content_Types].xml"), len(noted)))
     return _packed(package, new)
+
+
+def noted_sheets(package: Package, parts: dict[str, str]) -> list[str]:
+    """The worksheets that have notes, by name."""
+    return [name for name, part in parts.items() if any(_noted_before(package, part, _links(package, part)))]
+
+
+def _noted_before(package: Package, part: str, links: etree._Element) -> Iterator[tuple[Cell, str]]:
+    """What stands at the cells of a sheet already."""
+    for link in links:
+        if link.get("Type", "").endswith("/comments"):
+            yield from read_comments(package.xml(_target(package, part, link))).items()
 
 
 def worksheet_parts(package: Package) -> dict[str, str]:
@@ -153,17 +166,24 @@ def _target(package: Package, part: str, link: etree._Element) -> str:
     return next(each.target for each in package.relationships(part) if each.id == link.get("Id"))
 
 
-def _lead(sheet: etree._Element, links: etree._Element, folder: str, number: int) -> None:
-    """Lead a sheet to its new notes in place of the old ones, by relative paths: some programs know no others."""
-    at = space(sheet)
-    office = _STRICT if "purl.oclc.org" in at else _OFFICE
-    old = sheet.find(f"{at}legacyDrawing")
-    dropped = {old.get(f"{{{office}}}id")} if old is not None else set()
+def _lead_nowhere(sheet: etree._Element, links: etree._Element) -> None:
+    """Take the old notes of a sheet away."""
+    old = sheet.find(f"{space(sheet)}legacyDrawing")
+    dropped = {old.get(f"{{{_office(sheet)}}}id")} if old is not None else set()
     if old is not None:
         sheet.remove(old)
     for link in list(links):
         if link.get("Id") in dropped or link.get("Type", "").rsplit("/", 1)[-1] in _REPLACED:
             links.remove(link)
+
+
+def _office(sheet: etree._Element) -> str:
+    return _STRICT if "purl.oclc.org" in space(sheet) else _OFFICE
+
+
+def _lead(sheet: etree._Element, links: etree._Element, folder: str, number: int) -> None:
+    """Lead a sheet to its new notes, by relative paths: some programs know no others."""
+    at, office = space(sheet), _office(sheet)
     for id, kind, target in (
         ("recheckNotes", "comments", f"{NOTES}{number}.xml"),
         ("recheckBoxes", "vmlDrawing", f"xl/drawings/recheck-notes{number}.vml"),
