@@ -8,6 +8,7 @@ from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
 
 
@@ -47,14 +48,17 @@ def _wider_than_lane(case: Case, shot: Shot, row: ShotRow, width: float) -> Iter
 
 
 def _nozzles(case: Case, shot: Shot, row: ShotRow, width: float) -> Iterator[Finding]:
+    """Nozzles that do not make the width; one fewer, with the reason in the remarks, is what a plugged one leaves."""
     if shot.nozzles is None:
         return
     per_width = constants(case.order.units)["nozzle_spacing_per_width"]
     fitting = width * per_width / case.machine.nozzle_spacing
     covered = shot.nozzles * case.machine.nozzle_spacing / per_width
     if abs(shot.nozzles - fitting) > 0.5 + _slack(case) * per_width / case.machine.nozzle_spacing:
+        one_less = shot.nozzles == round_half_away(fitting, 0) - 1
         yield case.voice.shot(
-            "width-and-nozzles-differ", shot, "nozzles",
+            "nozzle-shut-within-width" if one_less and shot.remarks else "width-and-nozzles-differ",
+            shot, "nozzles", remarks=shot.remarks or "",
             nozzles=f"{shot.nozzles:g}", width=case.voice.plain(width, "width"),
             covered=case.voice.plain(covered, "width"), fitting=f"{round(fitting)}",
             spacing=case.voice.plain(case.machine.nozzle_spacing, "spacing"),

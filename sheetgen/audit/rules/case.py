@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cached_property
 from typing import Any
 
 from sheetgen import templates
@@ -23,13 +23,10 @@ from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.inputs import inputs_of
 from sheetgen.plan.job import planned_sections
 from sheetgen.plan.model import SectionPlan
+from sheetgen.plausibility import plausibility
 from sheetgen.units import Unit, constants, units
 
-
-@cache
-def plausibility() -> dict[str, float]:
-    """The bounds of ``tables/plausibility.csv``, by key."""
-    return {row["key"]: float(row["value"]) for row in templates.table("plausibility")}
+__all__ = ["Case", "Voice", "plausibility"]
 
 
 @dataclass(frozen=True)
