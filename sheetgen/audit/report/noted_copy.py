@@ -26,6 +26,7 @@ from sheetgen.output import ACTING
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.markup import space
 from sheetgen.xlsx.package import Package, open_package
+from sheetgen.xlsx.repack import part_bytes, repacked, worksheet_parts
 from sheetgen.xlsx.unusable import unusable
 from sheetgen.xlsx.worksheet import read_comments
 
@@ -68,7 +69,7 @@ def write_noted_copy(document: Document, returned: str | Path, figures: Figures,
     if document.file.sha256 and package.sha256 != document.file.sha256:
         raise unusable(str(returned), "changed")
     try:
-        data = _noted(package, _parts(package), document, figures)
+        data = _noted(package, worksheet_parts(package), document, figures)
     except UnusableBook as error:
         raise NoCopy(str(error)) from error
     write_whole(path, data)
@@ -90,23 +91,10 @@ def _noted(package: Package, parts: dict[str, str], document: Document, figures:
         new[f"xl/recheck-notes{number}.xml"] = comments
         new[f"xl/drawings/recheck-notes{number}.vml"] = drawing
         _lead(sheets[name], links[name], parts[name].rpartition("/")[0], number)
-        new[parts[name]] = _text(sheets[name])
-        new[_links_part(parts[name])] = _text(links[name])
-    new["[Content_Types].xml"] = _text(_types(package.xml("[Content_Types].xml"), len(by_sheet)))
-    return _packed(package, new)
-
-
-def _parts(package: Package) -> dict[str, str]:
-    """The part of each worksheet by its name, in the order of the tabs."""
-    main = next(link.target for link in package.relationships("") if link.kind == "officeDocument")
-    targets = {link.id: link for link in package.relationships(main)}
-    root = package.xml(main)
-    found = {}
-    for entry in root.iterfind(f"{space(root)}sheets/{space(root)}sheet"):
-        link = targets[next(str(value) for key, value in entry.attrib.items() if str(key).endswith("}id"))]
-        if link.kind == "worksheet":
-            found[entry.get("name", "")] = link.target
-    return found
+        new[parts[name]] = part_bytes(sheets[name])
+        new[_links_part(parts[name])] = part_bytes(links[name])
+    new["[Content_Types].xml"] = part_bytes(_types(package.xml("[Content_Types].xml"), len(by_sheet)))
+    return repacked(package, new)
 
 
 def _notes(document: Document, figures: Figures, sheets: list[str]) -> dict[str, dict[Cell, list[str]]]:
@@ -242,24 +230,3 @@ def _types(root: etree._Element, sheets: int) -> etree._Element:
         name = f"/xl/recheck-notes{number}.xml"
         etree.SubElement(root, f"{{{_TYPES}}}Override", PartName=name, ContentType=_COMMENTS_TYPE)
     return root
-
-
-def _text(root: etree._Element) -> bytes:
-    return etree.tostring(root, xml_declaration=True, encoding="UTF-8", standalone=True)
-
-
-def _packed(package: Package, new: dict[str, bytes]) -> bytes:
-    """A zip of the file's parts, some replaced, and the new ones; the same bytes every time."""
-    file = io.BytesIO()
-    names = [*package.parts, *(name for name in new if not package.has(name))]
-    by_small_name = {name.lower(): data for name, data in new.items()}
-    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name in names:
-            if not name.endswith("/"):
-                data = by_small_name.get(name.lower())
-                archive.writestr(
-                    zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0)),
-                    package.read_as_it_is(name) if data is None else data,
-                    zipfile.ZIP_DEFLATED,
-                )
-    return file.getvalue()
