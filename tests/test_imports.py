@@ -46,7 +46,7 @@ def imported(*arguments: str) -> set[str]:
 
 @pytest.mark.parametrize(
     "command",
-    [[], ["recheck"], ["build"], ["plan"], ["demo"], ["order"], ["explain"], ["key", "new"]],
+    [[], ["recheck"], ["build"], ["fill"], ["plan"], ["demo"], ["order"], ["explain"], ["key", "new"]],
     ids=" ".join,
 )
 def test_help_imports_nothing_heavy(command):
