@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from functools import cache
 
 from sheetgen.columns import entry_columns
+from sheetgen.reading.outcome import cleaned
 from sheetgen.reading.words import plain
 from sheetgen.templates import LANGUAGES, texts
 
@@ -18,12 +19,12 @@ _WAYS = (NUMBER, LOG, FIELD, VALUE)
 @cache
 def _ways() -> dict[str, str]:
     """The headings that say where a value goes, as they are typed in every language."""
-    return {plain(name): way for way in _WAYS for name in (way, *_printed(f"fill.heading.{way}"))}
+    return {_bare(name): way for way in _WAYS for name in (way, *_printed(f"fill.heading.{way}"))}
 
 
 def way(heading: str) -> str:
     """Give which of :data:`NUMBER`, :data:`LOG`, :data:`FIELD` and :data:`VALUE` a heading is; empty for others."""
-    return _ways().get(plain(heading).rstrip("."), "")
+    return _ways().get(_bare(heading).rstrip("."), "")
 
 
 @cache
@@ -32,19 +33,19 @@ def _logs() -> dict[str, str]:
     from sheetgen.columns import tables
 
     named = [table for table in tables() if table and entry_columns(table)]
-    return {plain(name): table for table in named for name in (table, *_printed(f"sheet.{table}.tab"))}
+    return {_bare(name): table for table in named for name in (table, *_printed(f"sheet.{table}.tab"))}
 
 
 def log_named(name: str, logs: Iterable[str]) -> str:
     """Give the log of a book that is called so, by its key or by its tab in any language; empty for none."""
-    table = _logs().get(plain(name), "")
+    table = _logs().get(_bare(name), "")
     return table if table in set(logs) else ""
 
 
 def columns_named(table: str, heading: str) -> list[str]:
     """Give the columns of a log that a heading can name: one, none, or several that are printed alike."""
     known = _columns(table)
-    return known.get(plain(heading), known.get(plain(heading.partition("(")[0]), []))
+    return known.get(_bare(heading), known.get(_bare(heading.partition("(")[0]), []))
 
 
 @cache
@@ -53,15 +54,15 @@ def _columns(table: str) -> dict[str, list[str]]:
     by_name: dict[str, list[str]] = {}
     for key in entry_columns(table):
         for name in _printed(f"{table}.{key}" if table else f"name.{key}"):
-            columns = by_name.setdefault(plain(name), [])
+            columns = by_name.setdefault(_bare(name), [])
             if key not in columns:
                 columns.append(key)
-    return by_name | {plain(key): [key] for key in entry_columns(table)}
+    return by_name | {_bare(key): [key] for key in entry_columns(table)}
 
 
 def near(table: str, heading: str) -> list[str]:
     """Give the columns whose keys or headings are spelt like a heading; all keys where none is."""
-    close = get_close_matches(plain(heading), _columns(table), 3, 0.6)
+    close = get_close_matches(_bare(heading), _columns(table), 3, 0.6)
     keys = dict.fromkeys(key for name in close for key in _columns(table)[name])
     return list(keys) or list(entry_columns(table))
 
@@ -82,3 +83,8 @@ def _printed(key: str) -> set[str]:
             if own in say:
                 found.add(say[own])
     return found
+
+
+def _bare(name: str) -> str:
+    """A name as it is compared: without case, accents and the signs that programs put in place of others."""
+    return plain(cleaned(name))

@@ -15,6 +15,7 @@ class Mistakes:
     def __init__(self, path: str, say: Texts) -> None:
         self.path, self.say = path, say
         self.found: list[Mistake] = []
+        self._columns: set[tuple[str, str]] = set()
 
     def add(self, why: str, where: str, expected: str = "", remedy: str = "", **facts: object) -> None:
         """Note a mistake; ``why`` is a key below ``fill.mistake``, whose wording can be replaced in part."""
@@ -25,10 +26,16 @@ class Mistakes:
                 where,
                 "",
                 self.say.say(f"{key}.found", **shown),
-                expected or self.say.say(f"{key}.expected", **shown),
+                expected.rstrip(".") or self.say.say(f"{key}.expected", **shown),
                 remedy or self.say.say(f"{key}.remedy", **shown),
             )
         )
+
+    def add_heading(self, why: str, log: str, heading: str, where: str, keys: str) -> None:
+        """Note a mistake in a heading, once for all lines below it."""
+        if (log, heading) not in self._columns:
+            self._columns.add((log, heading))
+            self.add(why, where, heading=heading, keys=keys)
 
     def stop(self) -> None:
         """Raise :class:`EntriesError` where there are any."""

@@ -97,7 +97,7 @@ def _column(log: str, given: Given, targets: Targets, mistakes: Mistakes) -> str
     if len(found) == 1:
         return found[0]
     why = "heading-unclear" if found else "heading-unknown"
-    mistakes.add(why, given.where, heading=given.heading, keys=", ".join(found or near(log, given.heading)))
+    mistakes.add_heading(why, log, given.heading, given.where, ", ".join(found or near(log, given.heading)))
     return ""
 
 

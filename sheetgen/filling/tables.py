@@ -22,19 +22,25 @@ from sheetgen.xlsx.unusable import unusable
 
 MAX_LINES = 20_000
 _NAME = 60  # letters of a file or a heading that are shown
-_DECIMAL_COMMA = re.compile(r"[+-]?\d*,\d+")
-_DECIMAL_POINT = re.compile(r"[+-]?\d*\.\d+")
+_DECIMAL = re.compile(r"[+-]?\d*[.,]\d+")
 
 Files = str | Path | Sequence[str | Path]
 Tables = Mapping[str, Any]
 
 
 class Given(NamedTuple):
-    """One value of a table, the heading that it stands under, and where that is."""
+    """One value of a table.
+
+    Attributes:
+        heading: that it stands under
+        where: for a person to find it
+        number: the number that it is by the file's decimal sign, where it is one and the sign is known
+    """
 
     heading: str
     value: Value
     where: str
+    number: float | None = None
 
 
 class Line(NamedTuple):
@@ -126,24 +132,17 @@ def _from_text(path: Path, data: bytes, language: str) -> Iterator[Line]:
         at = texts(language).say("fill.where.line", file=name, line=line + 1)
         return at if column < 0 else _in_column(at, heading, language)
 
-    yield from _lines(path, path.stem, _decimal_points(rows) if mark == ";" else rows, where)
+    yield from _lines(path, path.stem, rows, where, _decimal_sign(mark, rows))
 
 
-def _decimal_points(rows: Sequence[tuple[int, Mapping[int, str]]]) -> list[tuple[int, dict[int, Value]]]:
-    """Numbers with a decimal comma, where semicolons part the values and no number has a decimal point."""
-    points = any(_DECIMAL_POINT.fullmatch(text.strip()) for _, row in rows for text in row.values())
-    return [
-        (
-            line,
-            {
-                column: text.replace(",", ".")
-                if not points and _DECIMAL_COMMA.fullmatch(text.strip())
-                else text
-                for column, text in row.items()
-            },
-        )
-        for line, row in rows
-    ]
+def _decimal_sign(mark: str, rows: Sequence[tuple[int, Mapping[int, str]]]) -> str:
+    """What parts whole numbers from decimals in a file; empty where each value has to be read for itself.
+
+    Between commas it is the point, between semicolons the comma, unless a value shows that the other one is in use.
+    """
+    numbers = [text.strip() for _, row in rows for text in row.values() if _DECIMAL.fullmatch(text.strip())]
+    own = {",": ".", ";": ","}.get(mark, "")
+    return own if own and all(own in number for number in numbers) else ""
 
 
 def _from_workbook(path: Path) -> Iterator[Line]:
@@ -170,6 +169,7 @@ def _lines(
     log: str,
     rows: Sequence[tuple[int, Mapping[int, Value]]],
     where: Callable[[int, int, str], str],
+    decimal: str = "",
 ) -> Iterator[Line]:
     """The rows below the headings, which stand in the first row that holds something."""
     if len(rows) > MAX_LINES:
@@ -177,10 +177,18 @@ def _lines(
     headings = {column: cleaned(str(value)) for column, value in rows[0][1].items()} if rows else {}
     for number, row in rows[1:]:
         values = [
-            Given(headings.get(column, ""), value, where(number, column, headings.get(column, "")))
+            Given(heading, value, where(number, column, heading), _number(value, decimal))
             for column, value in row.items()
+            for heading in [headings.get(column, "")]
         ]
         yield Line(log, where(number, -1, ""), values, tuple(headings.values()))
+
+
+def _number(value: Value, decimal: str) -> float | None:
+    """A number with decimals, where it is known what parts them."""
+    if not decimal or not isinstance(value, str) or not _DECIMAL.fullmatch(value.strip()):
+        return None
+    return float(value.strip().replace(decimal, "."))
 
 
 def _in_column(where: str, heading: str, language: str) -> str:

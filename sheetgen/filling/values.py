@@ -25,6 +25,7 @@ from sheetgen.xlsx.returned import Value, is_number
 
 Typed = float | str
 
+_NUMBERS = ("number", "count", "dip", "station")
 LONGEST = 32_767  # characters of a cell
 _SCRATCH = 20_000  # a row and column of a sheet where nothing stands
 _SCRATCH_COLUMN = 1_000
@@ -44,7 +45,7 @@ def meant(
 
     What the recheck would question in a cell is a mistake here: where it comes from can still be asked.
     """
-    read = entries_of({place: each.value for place, each in given.items()}, order, machine)
+    read = entries_of({place: _value(place, each) for place, each in given.items()}, order, machine)
     entries: dict[Place, Entry] = {}
     typed: dict[Place, Typed] = {}
     for entry in read:
@@ -53,12 +54,20 @@ def meant(
             continue
         if entry.trouble and catalogue()[entry.trouble].severity != "note":
             expected = _expected(targets, place)
-            mistakes.add("unread", given[place].where, expected, value=shown(entry.raw), how=entry.how)
+            mistakes.add(
+                "unread", given[place].where, expected, value=shown(entry.raw), how=entry.how.rstrip(".")
+            )
         elif isinstance(entry.value, str) and (ACTING.search(entry.value) or len(entry.value) > LONGEST):
             mistakes.add("no-text", given[place].where, value=entry.value, longest=f"{LONGEST:,}")
         elif entry.value is not None:
             entries[place], typed[place] = entry, _typed(entry, mistakes)
     return entries, typed
+
+
+def _value(place: Place, given: Given) -> Value:
+    """A value as it came; as a number where its column holds numbers and the file says which sign parts decimals."""
+    words = entry_columns(place[0])[place[2]].reading not in _NUMBERS
+    return given.value if words or given.number is None else given.number
 
 
 def _typed(entry: Entry, mistakes: Mistakes) -> Typed:
