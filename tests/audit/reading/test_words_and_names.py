@@ -58,8 +58,8 @@ def test_a_mark_for_as_above_is_the_entry_above():
 
 @pytest.mark.parametrize(
     "mark",
-    ['"', "''", ",,", "〃", "″", "”", '-"-', '--"--', "¨", "↓", "|", "»", '"  "', "ditto", "Do.", "dto", "id.", "Íd.", "ibid",
-     "SAME", "as above", "lo mismo", "igual", "igual al anterior", "como arriba"],
+    ['"', "''", ",,", "〃", "″", "”", '-"-', '--"--', "¨", "↓", "|", "»", '"  "', "ditto", "Do.", "dto", "id.", "Íd.",
+     "ibid",     "SAME", "as above", "lo mismo", "igual", "igual al anterior", "como arriba"],
 )  # fmt: skip
 @pytest.mark.parametrize(
     ("column", "above"), [("section", "S2"), ("width", 12.0), ("load", 1.0), ("temperature", 140.0)]
