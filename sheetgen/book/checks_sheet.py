@@ -71,7 +71,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
         for key in keys
     ]
     canvas.put(sheet, _LIST_HEAD - 2, col, canvas.say[f"checks.workings_{group['log']}"], "grid_title")
-    spec = {"table": group["table"], "column": columns}
+    spec = {"table": group["table"], "column": columns, "listed": True}
     place = draw_table(canvas, sheet, spec, range(rows), _LIST_HEAD - 1, col, head=15)
     return place.columns["all"] + 1
 

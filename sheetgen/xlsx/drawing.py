@@ -35,6 +35,7 @@ class Drawing:
 
     macros: Mapping[str, str] = MappingProxyType({})
     styles = "styles.toml"
+    movable = False  # whether people may cut and paste its entries
 
     def __init__(self, system: str, language: str, paper: str, footer: str = "") -> None:
         self.say: Texts = texts(language)
@@ -115,7 +116,7 @@ class Drawing:
 
     def write_out_formulas(self) -> None:
         """Turn every template into its formula, once all places are known."""
-        compiler = Compiler(self.areas, self.tables, self.say)
+        compiler = Compiler(self.areas, self.tables, self.say, self.movable)
         for sheet, row, col, template, table, index, rows in self._templates:
             written, cells = compiler.writer(template, sheet.name, table), sheet.cells
             _value, _formula, *look = cells[row, col]

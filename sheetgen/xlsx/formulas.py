@@ -11,6 +11,11 @@
     <<name what>>  a piece that many formulas share, with "what" at its places
 
 A template is compiled once and then written out for every row.
+
+Where entries may be moved (``movable``), no formula names an entry cell alone, nor a range that begins or ends in
+one: a program makes a reference follow a cell that is cut and pasted. An entry is looked up by its row's number, and
+lists of a table reach from the locked cell above the first row to the locked cell below the last one. The range
+operator between two INDEX is no way to do so: not every engine has it.
 """
 
 from __future__ import annotations
@@ -120,7 +125,11 @@ def _with_rows(text: str, signs: Mapping[int, str], index: int) -> str:
 class Compiler:
     """Turns templates into functions from a row index to a formula, once all places are known."""
 
-    def __init__(self, areas: Mapping[str, Area], tables: Mapping[str, Place], texts: Texts) -> None:
+    def __init__(
+        self, areas: Mapping[str, Area], tables: Mapping[str, Place], texts: Texts,
+        movable: bool = False,
+    ) -> None:  # fmt: skip
+        self._movable = movable
         self._areas, self._tables, self._texts = areas, tables, texts
         self._compiled: dict[tuple[str, str, str], Callable[[int], str]] = {}
         self._written: dict[tuple[str, str], str] = {}  # names on each sheet
@@ -168,6 +177,10 @@ class Compiler:
         prefix = "" if place.sheet == sheet else f"{quoted(place.sheet)}!"
         letters = column_letters(place.columns[match["key"]])
         first, last = place.first_row + 1, place.last_row + 1
+        if self._movable and place.listed and match["table"] and not match["same"]:
+            return [f"{prefix}${letters}${first - 1}:${letters}${last + 1}"]
+        if self._movable and match["key"] in place.inputs:
+            return self._looked_up(match, place, prefix)
         if match["same"] == "^":
             return [f"{prefix}${letters}", first - 1]
         if match["table"] and not match["same"]:
@@ -178,3 +191,16 @@ class Compiler:
             other = column_letters(place.columns[match["rest"][1:]])
             return [f"{prefix}${letters}", first, f":${other}", first]
         return [f"{prefix}${letters}", first]
+
+    def _looked_up(self, match: _Named, place: Place, prefix: str) -> list[str | int]:
+        """An entry, or the entries from one column to another, by the number of their row."""
+        letters, number = (column_letters(place.columns[key]) for key in (match["key"], "no"))
+        whole = f"{prefix}${letters}${place.first_row}"
+        if match["rest"]:
+            whole += f":${column_letters(place.columns[match['rest'][1:]])}${place.last_row + 2}"
+            return [f"INDEX({whole},{prefix}${number}", place.first_row + 1, "+1,0)"]
+        return [
+            f"INDEX({whole}:${letters}${place.last_row + 2},{prefix}${number}",
+            place.first_row + 1,
+            "+1)",
+        ]
