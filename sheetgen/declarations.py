@@ -153,9 +153,6 @@ class Table(Part):
 
     table: Key = Field(description="its name in formulas, in the texts and in the recheck")
     rows: int | str = Field(default=0, description="how many: a number, or a key of the order's size")
-    items: list[str] = Field(
-        default=[], description="its rows, one an item: keys of texts <sheet>.item.<item>"
-    )
     rows_per_page: int = Field(default=0, ge=0, description="maximum on a printed page")
     row_height: float = Field(default=0, ge=0, description="in points")
     code: bool = Field(default=False, description="the printed code of the book stands at the upper right")

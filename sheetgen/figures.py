@@ -1,4 +1,4 @@
-"""Dates and times as spreadsheets count them: days from 1899-12-30, a time as a part of a day."""
+"""Dates and times as spreadsheets count them: days from 1899-12-30."""
 
 from __future__ import annotations
 
@@ -15,8 +15,3 @@ def serial(date: dt.date) -> int:
 def date_of(day: float) -> dt.date:
     """Give the date of a serial day of the 1900 system; the time of day in it is dropped."""
     return _ORIGIN + dt.timedelta(days=int(day))
-
-
-def time_part(hours: int, minutes: int) -> float:
-    """Give a time of day as a part of a day."""
-    return (hours * 60 + minutes) / 1440

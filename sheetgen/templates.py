@@ -19,6 +19,7 @@ import tomli
 
 # Files of a language that are read for themselves: words that people type, sources of the tables in its words, what
 # units are called, and the words of the demonstration order.
+_BASE = "[base]"  # in a text: the temperature that volumes are corrected to
 _TYPED_WORDS, _SOURCES, _UNITS, _DEMO = (
     "typed_words.toml",
     "sources.toml",
@@ -123,8 +124,21 @@ class Texts:
 
 
 @cache
-def texts(language: str) -> Texts:
-    """All texts of a language, from every TOML file in its folder; a key given twice is an error."""
+def texts(language: str, system: str = "") -> Texts:
+    """All texts of a language, with the temperature that a unit system corrects volumes to.
+
+    Args:
+        language: as its folder is named
+        system: "us" or "si"; empty where no unit system is known, which names both temperatures
+    """
+    bases = [_entries(language)[f"book.base_{each}"] for each in ([system] if system else ["us", "si"])]
+    base = bases[0] + "".join(f" ({other})" for other in bases[1:])
+    return Texts(language, {key: text.replace(_BASE, base) for key, text in _entries(language).items()})
+
+
+@cache
+def _entries(language: str) -> dict[str, str]:
+    """The texts from every TOML file of a language's folder; a key given twice is an error."""
     entries: dict[str, str] = {}
     folder = root() / "texts" / language
     for file in sorted(folder.iterdir(), key=lambda item: item.name):
@@ -133,7 +147,7 @@ def texts(language: str) -> Texts:
                 if key in entries:
                     raise ValueError(f"text {key!r} stands twice in language {language!r}")
                 entries[key] = value
-    return Texts(language, entries)
+    return entries
 
 
 def _flatten(tree: dict[str, Any], prefix: str = "") -> list[tuple[str, str]]:

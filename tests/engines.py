@@ -107,7 +107,8 @@ def _plain(value: object) -> Value:
 
         return to_excel(value)  # type: ignore[no-any-return]
     if hasattr(value, "hour"):
-        return (value.hour * 3600 + value.minute * 60 + value.second) / 86400
+        # LibreOffice gives a formula of a time the format of a time; the time has fractions of a second.
+        return (value.hour * 3600 + value.minute * 60 + value.second + value.microsecond / 1e6) / 86400
     return value  # type: ignore[return-value]
 
 

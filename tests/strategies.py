@@ -263,8 +263,8 @@ def orders(
         },
         "limits": {
             "air_min": draw(_maybe(numbers(0, 70))),
-            "surface_min": draw(_maybe(numbers(0, 70))),
-            "surface_max": draw(_maybe(numbers(110, 150))),
+            "surface_min": draw(_maybe(numbers(0, 70) if us else numbers(0, 21))),
+            "surface_max": draw(_maybe(numbers(110, 150) if us else numbers(43, 66))),
             "source": draw(st.just("") | words(60)),
             "unexplained": draw(numbers(0.001, 0.2, 3)),
             "rate_checks": draw(_maybe(st.integers(1, 50))),

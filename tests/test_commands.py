@@ -107,7 +107,10 @@ def test_a_key_file_is_never_replaced(tmp_path):
 
 def test_a_blank_order_is_written_once_and_its_gaps_are_all_named(tmp_path):
     assert run("order", "mine.xlsx", cwd=tmp_path).returncode == 0
-    assert run("order", "mine.xlsx", cwd=tmp_path).returncode == 2
+    before = (tmp_path / "mine.xlsx").read_bytes()
+    assert run("order", "mine.xlsx", cwd=tmp_path).returncode == 0  # the same blank one is left as it is
+    assert run("order", "mine.xlsx", "--units", "si", cwd=tmp_path).returncode == 2  # another is not replaced
+    assert (tmp_path / "mine.xlsx").read_bytes() == before
     done = run("build", "mine.xlsx", cwd=tmp_path)
     assert done.returncode == 2
     assert "things to mend in this order" in done.stderr

@@ -12,6 +12,7 @@ from sheetgen.templates import LANGUAGES, root, table, texts, toml, typed_words
 
 # Words that are spelt alike in both languages.
 COGNATES = {
+    "no",
     "error",
     "Material",
     "min",

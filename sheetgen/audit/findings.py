@@ -38,12 +38,6 @@ class Kind:
         """The ``title``, ``why`` or ``remedy`` of this kind in a language."""
         return templates.texts(language)[f"findings.{self.name}.{part}"]
 
-    @property
-    def shown_by(self) -> tuple[str, ...]:
-        """Who shows it: "recheck" or "across" books, and "live" where a check of the book stands for it."""
-        by = "across" if self.group == "across" else "recheck"
-        return (by, "live") if self.name in live_checks() else (by,)
-
 
 @cache
 def catalogue() -> dict[str, Kind]:

@@ -45,11 +45,6 @@ def place(named: str | Place) -> Place:
     return found
 
 
-def is_here(where: Place) -> bool:
-    """Whether it is a path of this machine."""
-    return isinstance(where, Path)
-
-
 def is_folder(where: Place) -> bool:
     """Whether there is a folder; the first question to a storage, which must be answered in time.
 

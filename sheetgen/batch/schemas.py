@@ -67,5 +67,5 @@ def write_schemas(folder: Path) -> list[Path]:
 
 
 if __name__ == "__main__":
-    for made in write_schemas(Path(__file__).parents[3] / "templates_src"):
+    for made in write_schemas(Path(__file__).parents[2] / "templates_src"):
         print(made)

@@ -75,5 +75,5 @@ def _is(path: Path, book: bytes) -> bool:
 def _refuse(paths: list[Path], order: Order) -> None:
     if not paths:
         return
-    say = texts(order.language)
+    say = texts(order.language, order.units)
     raise BookInTheWay("\n".join(say.say("files.book_in_the_way", path=path) for path in paths))

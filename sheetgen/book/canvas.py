@@ -93,9 +93,11 @@ class Canvas(Drawing):
         self.tables[key] = place
 
     def footer_of(self, key: str) -> str:
-        """The text of a footer: what the book is for, and its identity."""
+        """The text of a footer: what the book is for, its identity, and that a demonstration is one."""
         job, machine = _in_footer(self.order.job.number), _in_footer(self.machine.name)
-        return self.say.say(key, job=job, identity=self.identity, machine=machine)
+        mark = self.say["book.invented_short"] if self.order.job.invented else ""
+        facts = {"mark": f" · {mark}", "line": f"\n{mark}"} if mark else {"mark": "", "line": ""}
+        return self.say.say(key, job=job, identity=self.identity, machine=machine, **facts)
 
     def book(self, properties: dict[str, str]) -> Book:
         """The finished book, every formula written out."""

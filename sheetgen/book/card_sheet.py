@@ -168,7 +168,8 @@ def _draw_temperatures(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int
         canvas.calc(sheet, row + 1, first, f"={{{name}}}", "card_value", shown)
         if last > first:
             canvas.merge(sheet, row + 1, first, row + 1, last)
-    sheet.row_heights |= {row: 21, row + 1: 34}
+    width = sum(sheet.column_widths[col] for col in range(_RATE + 1))
+    sheet.row_heights |= {row: max(21, text_height(title, width, 12, bold=True) + 4), row + 1: 34}
     return _draw_maximum(canvas, sheet, columns, row + 2)
 
 

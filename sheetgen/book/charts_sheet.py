@@ -9,8 +9,9 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.xlsx.address import column_letters
 from sheetgen.xlsx.blocks import draw_table, draw_title
-from sheetgen.xlsx.formulas import column_letters, quoted
+from sheetgen.xlsx.formulas import quoted
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
 

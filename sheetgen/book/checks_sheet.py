@@ -6,8 +6,9 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.xlsx.address import column_letters
 from sheetgen.xlsx.blocks import draw_table
-from sheetgen.xlsx.formulas import address, column_letters, literal, quoted
+from sheetgen.xlsx.formulas import address, literal, quoted
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
 
@@ -97,7 +98,7 @@ def _draw_line(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> No
     used = f"SUM([{groups[0]['table']}.used])"
     line = (
         f"=IF({used}=0,{{'checks.empty'}},IF({things}=0,{{'checks.ready'}},"
-        f"({things})&\" \"&{{'checks.things'}}))"
+        f"{{'checks.things'}}&\" \"&({things})))"
     )
     canvas.calc(sheet, 2, 0, line, "line", "General", groups[0]["table"])
     canvas.merge(sheet, 2, 0, 2, 3)

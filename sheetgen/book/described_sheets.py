@@ -165,29 +165,6 @@ def draw_totals(canvas: Canvas) -> Sheet:
     return sheet
 
 
-def draw_items(canvas: Canvas, key: str) -> Sheet:
-    """Draw the sheet of ``sheets/<key>.toml``: a row for each of its ``items``; registers its table.
-
-    A column shows the text of the item (``value = "item"``), takes an entry, or shows a result.
-    """
-    sheet, spec = canvas.sheet(key), templates.toml(f"sheets/{key}.toml")
-    sheet.column_widths |= {0: 4.5} | {
-        col: column["width"] for col, column in enumerate(spec["column"], start=1)
-    }
-    last = len(spec["column"])
-    head = (
-        draw_title(
-            canvas, sheet, canvas.say[f"sheet.{key}.title"], [_note(canvas, f"sheet.{key}.note")], last
-        )
-        + 1
-    )
-    facts = [{"item": canvas.say[f"{key}.item.{item}"]} for item in spec["items"]]
-    draw_table(canvas, sheet, {**spec, "numbered": True}, facts, head)
-    sheet.freeze = (head + 2, 1)
-    page(canvas, sheet, "portrait", repeat_rows=(head, head + 1))
-    return sheet
-
-
 def draw_cautions(canvas: Canvas) -> Sheet:
     """Draw the usual cautions that hold for the order's class of material, with their sources."""
     sheet = canvas.sheet("cautions")

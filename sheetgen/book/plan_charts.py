@@ -11,10 +11,12 @@ from typing import Any
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.plan_facts import twelve_digits
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan, PlannedShot
 from sheetgen.units import constants
-from sheetgen.xlsx.formulas import column_letters, quoted
+from sheetgen.xlsx.address import column_letters
+from sheetgen.xlsx.formulas import quoted
 from sheetgen.xlsx.model import Sheet
 
 _FIRST_COL = 48  # right of all workings
@@ -264,7 +266,7 @@ def _window_rows(canvas: Canvas, sheet: Sheet, made: Plan, sections: list[int], 
 
 def _put(canvas: Canvas, sheet: Sheet, row: int, col: int, value: float | None, shown: str) -> None:
     """A value to twelve digits, as many as every machine agrees on."""
-    canvas.put(sheet, row, col, None if value is None else float(f"{value:.12g}"), "value_number", shown)
+    canvas.put(sheet, row, col, twelve_digits(value), "value_number", shown)
 
 
 def _told_points(made: Plan, sections: list[int], figures: Figures) -> str:

@@ -15,6 +15,7 @@ from sheetgen.plan.model import MachinePlan, Plan
 from sheetgen.plan.ordered import factor_at
 from sheetgen.templates import Texts
 from sheetgen.units import constants
+from sheetgen.xlsx.model import Value
 
 Facts = Sequence[Mapping[str, Any]]
 
@@ -31,7 +32,7 @@ class PlanFacts:
 
     @property
     def _say(self) -> Texts:
-        return templates.texts(self.order.language)
+        return templates.texts(self.order.language, self.order.units)
 
     def sections(self) -> Facts:
         """One row for each section: the widest pass, and what all passes come to."""
@@ -175,3 +176,8 @@ class PlanFacts:
 def _clock(minutes: float) -> float:
     """Whole minutes as a part of a day."""
     return floor(round(minutes, 9) + 0.5) / _DAY
+
+
+def twelve_digits(value: Value) -> Value:
+    """Give a number to twelve digits, as many as every machine agrees on; anything else as it is."""
+    return float(f"{value:.12g}") if isinstance(value, float) else value

@@ -11,7 +11,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.plan_charts import draw_plan_charts
-from sheetgen.book.plan_facts import Facts, PlanFacts
+from sheetgen.book.plan_facts import Facts, PlanFacts, twelve_digits
 from sheetgen.book.temperature_sheet import correction_kind
 from sheetgen.errors import QuantityError
 from sheetgen.plan.figures import Figures
@@ -173,8 +173,9 @@ def _draw_lists(
 
 
 def _parts(canvas: Canvas, columns: Columns, spec: Mapping[str, Any], value: Value, label: str) -> list[Part]:
-    """A labelled value with its unit; to twelve digits, as many as every machine agrees on."""
-    value = float(f"{value:.12g}") if isinstance(value, float) else value
+    """A labelled value with its unit."""
+    # A time of whole minutes is exact everywhere; cut short, a program that saves the book would mend it.
+    value = value if spec["format"] == "time" else twelve_digits(value)
     style = "value_number"
     if spec.get("result"):
         style = "result_strong" if spec.get("strong") else "result"

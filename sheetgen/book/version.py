@@ -16,7 +16,8 @@ from sheetgen import templates
 # Below the package: folders whole, and single modules. tests/book/test_version.py holds that this is all of it.
 CODE = (
     "book", "plan", "trade", "order/bounds.py", "order/burners.py", "order/fields.py", "order/heating.py",
-    "order/model.py", "order/published.py", "order/tank.py", "order/warned.py", "xlsx/blocks.py", "xlsx/drawing.py",
+    "order/model.py", "order/published.py", "order/tank.py", "order/warned.py",
+    "xlsx/address.py", "xlsx/blocks.py", "xlsx/drawing.py",
     "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py", "xlsx/page.py", "xlsx/text_fit.py", "figures.py",
     "templates.py", "units.py",
 )  # fmt: skip

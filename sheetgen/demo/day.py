@@ -186,7 +186,7 @@ class _Crew:
         row |= {
             "from_station": station_cell(shot.start, self.order),
             "to_station": station_cell(shot.stop, self.order),
-            "width": stretch.width,
+            "width": round(stretch.width, 6),  # as it is typed: 3.6, not 3.5999999999999996
             "load": float(max(self.loading.count, 1)),
         }
         row |= (

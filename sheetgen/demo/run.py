@@ -19,6 +19,7 @@ from sheetgen.order.model import Machine, Order
 from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
 from sheetgen.templates import texts
+from sheetgen.units import units
 from sheetgen.whole_file import write_new
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.write import book_bytes
@@ -114,4 +115,7 @@ def _verdict(result: Recheck, language: str) -> str:
     }
     payable = result.totals.overall.get("payable")
     key = "demo_run.nothing" if not result.findings else "demo_run.found"
-    return say.say(key, error=counts["error"], query=counts["query"], payable=f"{payable or 0:,.0f}")
+    unit = units(result.order.units)["volume"].label(language)
+    return say.say(
+        key, error=counts["error"], query=counts["query"], payable=f"{payable or 0:,.0f}", unit=unit
+    )

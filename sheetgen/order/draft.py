@@ -33,11 +33,14 @@ class Draft(Drawing):
         job_number: for the footer; empty in a blank order
     """
 
-    def __init__(self, system: str, language: str, paper: str, job_number: str = "") -> None:
+    def __init__(
+        self, system: str, language: str, paper: str, job_number: str = "", invented: bool = False
+    ) -> None:
         super().__init__(system, language, paper)
         self.macros = layout()["macros"]
         self.language, self.job_number = language, job_number
-        self.footer = self.say.say("order.footer", number=job_number.replace("&", "&&"))
+        line = f"\n{self.say['book.invented_short']}" if invented else ""
+        self.footer = self.say.say("order.footer", number=job_number.replace("&", "&&"), line=line)
 
     def sheet(self, key: str) -> Sheet:
         """A new sheet with the marker by which a reader knows it; column A is hidden."""

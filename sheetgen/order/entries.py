@@ -6,6 +6,7 @@ import datetime as dt
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import product
 from typing import Any
 
 from sheetgen import templates
@@ -15,6 +16,7 @@ from sheetgen.reading import dates, numbers, stations, times
 from sheetgen.reading.outcome import Expected, Known, Outcome, short
 from sheetgen.reading.words import listed, plain
 from sheetgen.templates import LANGUAGES, Texts
+from sheetgen.units import SYSTEMS
 from sheetgen.xlsx.model import Value
 
 _BREAKS = re.compile(r"[ ]*[\t\n\r\v\f\x85\u2028\u2029]+[ ]*")  # of a cell with several lines: one line here
@@ -199,8 +201,9 @@ def _choice(field: Field, value: object, say: Texts) -> Any:
         return value
     listed_words = words(choice, say)
     typed = plain(str(value))
-    for language in (say.language, *LANGUAGES):
-        for meant, word in words(choice, templates.texts(language)).items():
+    # A word may name the base temperature: as either unit system prints it, or both.
+    for language, system in product((say.language, *LANGUAGES), ("", *SYSTEMS)):
+        for meant, word in words(choice, templates.texts(language, system)).items():
             if typed in (plain(word), plain(meant)):
                 return meant == "yes" if choice == "yes_no" else meant
     raise MisreadError("choice", words=", ".join(listed_words.values()))

@@ -63,8 +63,8 @@ class OrderFile:
 
     @property
     def say(self) -> Texts:
-        """The texts of the order's language."""
-        return templates.texts(self.language)
+        """The texts of the order's language and unit system."""
+        return templates.texts(self.language, self.system)
 
 
 def open_order(path: str) -> OrderFile:

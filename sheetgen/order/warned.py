@@ -39,7 +39,7 @@ class OrderWarning(NamedTuple):
 
 def warnings_of(order: Order) -> tuple[OrderWarning, ...]:
     """Every warning of an order: values out of all measure, stretches ordered twice, stations and lanes misread."""
-    say = texts(order.language)
+    say = texts(order.language, order.units)
     found = [*_unusual(order, say, "material", "", order)]
     for machine in order.machines:
         found += _unusual(order, say, "machines", machine.name, machine)

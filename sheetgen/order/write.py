@@ -69,7 +69,8 @@ def lay_out_order(units: str, lang: str, order: Order | None = None, paper: str 
     """The order workbook as plain data; see :func:`write_order`."""
     if order is not None:
         units, lang, paper = order.units, order.language, order.paper
-    draft = Draft(units, lang, paper or _PAPER[units], order.job.number if order else "")
+    job = (order.job.number, order.job.invented) if order else ("", False)
+    draft = Draft(units, lang, paper or _PAPER[units], *job)
     draw_guide(draft)
     draw_form(draft, "job", order)
     draw_material(draft, order)

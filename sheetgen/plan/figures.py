@@ -16,7 +16,7 @@ class Figures:
     """Writes numbers in a unit system and a language."""
 
     def __init__(self, system: str, language: str) -> None:
-        self.say: Texts = texts(language)
+        self.say: Texts = texts(language, system)
         self._units, self._system, self._language = units(system), system, language
 
     def unit(self, kind: str) -> str:

@@ -42,7 +42,7 @@ def notices_of_order(
     order: Order, sections: Sequence[Ordered], inputs: Inputs, seal: Seal | None
 ) -> tuple[Notice, ...]:
     """What to know whichever machine sprays."""
-    say = texts(order.language)
+    say = texts(order.language, order.units)
     found = [Notice("order-warning", values=(("text", each.told(say), ""),)) for each in warnings_of(order)]
     for section in sections:
         found += _of_guidance(section)

@@ -20,7 +20,7 @@ def workable_plan(order: Order) -> Plan:
     Raises:
         OrderError: no plan can be made, a tank holds nothing to spray, or a distributor can spray no section
     """
-    say = templates.texts(order.language)
+    say = templates.texts(order.language, order.units)
     try:
         made = plan(order)
     except QuantityError as error:
@@ -41,7 +41,7 @@ def workable_plan(order: Order) -> Plan:
 
 
 def _mistake(order: Order, sheet: str, key: str, **facts: str) -> Mistake:
-    say = templates.texts(order.language)
+    say = templates.texts(order.language, order.units)
     parts = (say.say(f"plan.refused.{key}.{part}", **facts) for part in ("found", "expected", "remedy"))
     return Mistake(say[f"order.sheet.{sheet}.tab"], "", *parts)
 

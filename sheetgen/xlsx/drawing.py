@@ -38,7 +38,7 @@ class Drawing:
     movable = False  # whether people may cut and paste its entries
 
     def __init__(self, system: str, language: str, paper: str, footer: str = "") -> None:
-        self.say: Texts = texts(language)
+        self.say: Texts = texts(language, system)
         self.units: dict[str, Unit] = units(system)
         self.system, self.paper, self.footer = system, paper, footer
         self.looks: Looks = looks(self.styles)

@@ -26,6 +26,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from sheetgen.templates import Texts
+from sheetgen.xlsx.address import column_letters
 from sheetgen.xlsx.model import Place
 
 _PLACE = re.compile(
@@ -36,17 +37,6 @@ _PLACE = re.compile(
 
 _MACRO = re.compile(r"<<(?P<name>[a-z0-9]+) (?P<argument>(?:(?!<<).)*?)>>", re.DOTALL)
 _SIGNS = 0xE000  # first of the code points for private use
-
-
-@cache
-def column_letters(column: int) -> str:
-    """The letters of a column counted from 0: 0 is "A", 26 is "AA"."""
-    letters = ""
-    column += 1
-    while column:
-        column, rest = divmod(column - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
 
 
 def address(row: int, column: int, absolute: bool = False) -> str:

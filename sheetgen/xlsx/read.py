@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from pathlib import Path
 
 from lxml import etree
@@ -46,7 +47,10 @@ def read_book(path: str | Path) -> ReturnedBook:
     twice = next((name for name in names if names.count(name) > 1), None)
     if twice is not None:
         raise unusable(package.path, "sheet-twice", sheet=twice)
-    sheets = [_read_sheet(package, entry, targets, strings, styles) for entry in entries]
+    parts = _sheet_parts(package, entries, targets)
+    sheets = [
+        _read_sheet(package, entry, part, strings, styles) for entry, part in zip(entries, parts, strict=True)
+    ]
     settings = _attributes(root, f"{space}workbookPr")
     return ReturnedBook(
         path=package.path,
@@ -67,23 +71,30 @@ def _related(package: Package, targets: dict[str, Relationship], kind: str) -> e
     return None if part is None else package.xml(part)
 
 
+def _sheet_parts(
+    package: Package, entries: list[etree._Element], targets: dict[str, Relationship]
+) -> list[Relationship]:
+    """The part of each sheet, which no other sheet and no other relationship of the workbook may point at."""
+    counts = Counter(item.target.casefold() for item in targets.values())
+    parts: dict[str, Relationship] = {}
+    for entry in entries:
+        id = next((str(value) for name, value in entry.attrib.items() if str(name).endswith("}id")), "")
+        target = targets.get(id)
+        if target is None or target.outside:
+            raise unusable(package.path, "part-missing", part=entry.get("name", ""))
+        if id in parts or counts[target.target.casefold()] > 1:
+            raise unusable(package.path, "part-shared", part=target.target)
+        parts[id] = target
+    return list(parts.values())
+
+
 def _read_sheet(
-    package: Package,
-    entry: etree._Element,
-    targets: dict[str, Relationship],
-    strings: list[str],
-    styles: list[Style],
+    package: Package, entry: etree._Element, part: Relationship, strings: list[str], styles: list[Style]
 ) -> ReturnedSheet:
     sheet = ReturnedSheet(entry.get("name", ""), entry.get("state", "visible"))
-    id = next((value for name, value in entry.attrib.items() if str(name).endswith("}id")), "")
-    target = targets.pop(str(id), None)
-    if target is None or target.outside:
-        raise unusable(package.path, "part-missing", part=sheet.name)
-    if any(other.target.casefold() == target.target.casefold() for other in targets.values()):
-        raise unusable(package.path, "part-shared", part=target.target)
-    if target.kind == "worksheet":
-        read_worksheet(package, target.target, sheet, strings, styles)
-        for item in package.relationships(target.target):
+    if part.kind == "worksheet":
+        read_worksheet(package, part.target, sheet, strings, styles)
+        for item in package.relationships(part.target):
             if item.kind == "comments" and package.has(item.target):
                 sheet.comments.update(read_comments(package.xml(item.target)))
     return sheet

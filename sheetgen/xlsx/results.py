@@ -27,7 +27,7 @@ def results(book: Book, entries: Results | None = None) -> Results:
 
     Args:
         book: the book as data
-        entries: what stands in cells that are not locked, in place of what the book has there
+        entries: what stands in some of its cells, in place of what the book has there
     """
     entries = entries or {}
     engine = formualizer.Workbook()
@@ -35,9 +35,11 @@ def results(book: Book, entries: Results | None = None) -> Results:
         engine.add_sheet(sheet.name)
     for sheet in book.sheets:
         for (row, col), cell in sheet.cells.items():
+            if (sheet.key, row, col) in entries:
+                continue
             if cell.formula is not None:
                 engine.set_formula(sheet.name, row + 1, col + 1, cell.formula)
-            elif cell.value is not None and (sheet.key, row, col) not in entries:
+            elif cell.value is not None:
                 engine.set_value(sheet.name, row + 1, col + 1, cell.value)
     names = {sheet.key: sheet.name for sheet in book.sheets}
     for (key, row, col), value in entries.items():

@@ -43,11 +43,6 @@ def text_height(text: str, width: float, size: float = 10, bold: bool = False, m
     return sum(_lines(part, room, mono) for part in text.split("\n")) * size * _LINE + _PADDING
 
 
-def text_width(text: str, size: float = 10, bold: bool = False) -> float:
-    """Characters of a column's width that a text on one line needs."""
-    return sum(map(_WIDTHS.__getitem__, text)) * size / 1000 / _OF_A_COLUMN * (_BOLD if bold else 1)
-
-
 def _lines(text: str, room: float, mono: bool) -> int:
     """Lines of a paragraph: words are put on a line as long as they fit, a longer one is broken."""
     lines, used = 1, 0.0

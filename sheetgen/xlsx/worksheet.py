@@ -5,7 +5,7 @@ from __future__ import annotations
 from lxml import etree
 
 from sheetgen.xlsx import markup
-from sheetgen.xlsx.address import MAX_COLUMNS, area, areas
+from sheetgen.xlsx.address import MAX_COLUMNS, area
 from sheetgen.xlsx.cells import TRUE, CellMaker, is_zero
 from sheetgen.xlsx.element_rows import read_element_rows
 from sheetgen.xlsx.package import Package
@@ -123,8 +123,3 @@ def _validation(item: etree._Element, sqref: str, tag: str, inner: str) -> dict[
         if formula is not None and formula.text:
             found[f"formula{number}"] = markup.unescape(formula.text)
     return found
-
-
-def validated_areas(validation: dict[str, str]) -> list[tuple[int, int, int, int]]:
-    """The areas that a validation stands on."""
-    return areas(validation.get("sqref", ""))

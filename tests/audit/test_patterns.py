@@ -2,13 +2,14 @@
 against another library."""
 
 import random
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from scipy import stats
 
 from sheetgen.audit.findings import catalogue
-from sheetgen.audit.rules.chance import as_steady, at_least, chi_squared_beyond, evenly
+from sheetgen.audit.rules.chance import Drop, as_steady, at_least, chi_squared_beyond, evenly
 from sheetgen.audit.rules.times import in_sequence
 from sheetgen.order.tank import chart_of
 from sheetgen.templates import texts
@@ -146,7 +147,7 @@ def test_pearsons_statistic_is_that_of_scipy():
 def test_the_chance_of_steady_rates_where_there_is_noise_only(ratio):
     # Independent normal rates: (n - 1)·s²/σ² is chi-squared with n - 1 degrees of freedom.
     count, noise = 12, 0.01
-    drops = [[(2 * row, 0.0), (2 * row + 1, 0.0)] for row in range(count)]
+    drops = [Drop(2 * row, 2 * row + 1, 1e-9, 1e-9, 1.0) for row in range(count)]
     expected = stats.chi2.cdf((count - 1) * ratio**2, count - 1)
     assert as_steady(ratio * noise, drops, noise) == pytest.approx(expected, abs=0.012)
 
@@ -154,9 +155,21 @@ def test_the_chance_of_steady_rates_where_there_is_noise_only(ratio):
 def test_the_chance_of_steady_rates_knows_that_shared_dips_err_together():
     # Two shots that share a dip err in opposite ways: their rates spread more than two with dips of their
     # own.
-    shared = [[(0, 0.02), (1, -0.02)], [(1, 0.02), (2, -0.02)]]
-    apart = [[(0, 0.02), (1, -0.02)], [(2, 0.02), (3, -0.02)]]
-    assert as_steady(0.005, shared, 0.0001) < as_steady(0.005, apart, 0.0001)
+    shared = [Drop(0, 1, 0.02, 0.02, 1.0), Drop(1, 2, 0.02, 0.02, 1.0)]
+    apart = [Drop(0, 1, 0.02, 0.02, 1.0), Drop(2, 3, 0.02, 0.02, 1.0)]
+    assert as_steady(0.005, shared, 0.01) < as_steady(0.005, apart, 0.01)
+
+
+@pytest.mark.parametrize(("fall", "alike"), [(29.0, True), (29.5, False)])
+def test_shots_that_fall_by_whole_steps_are_read_alike(fall, alike):
+    # Twelve shots of one volume, each from the level that the last one left. The floor function's own arithmetic:
+    # whole steps are read as whole steps every time, halves now up and now down.
+    levels = [round(1000.3 - fall * shot) for shot in range(13)]
+    falls = [before - after for before, after in pairwise(levels)]
+    mean = sum(falls) / len(falls)
+    drops = [Drop(at, at + 1, 1 / each, 1 / each, each / mean) for at, each in enumerate(falls)]
+    steady = as_steady(1e-6, drops, 0.001) > 0.5
+    assert steady == alike
 
 
 def test_the_rows_kept_in_sequence_are_a_longest_run():

@@ -168,24 +168,64 @@ def test_two_sheets_of_one_name_are_refused(sound, tmp_path):
         read_book(path)
 
 
+def with_more_sheets(sound: Path, folder: Path, more: int) -> Path:
+    """The sound book with further sheets: each with its own entry, relationship, content type and part."""
+    path = folder / "more.xlsx"
+    numbers = range(9, 9 + more)
+    kind = "http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet"
+    media = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
+    added = {
+        "xl/workbook.xml": ("</sheets>", '<sheet name="n{0}" sheetId="{0}" r:id="more{0}"/>'),
+        "xl/_rels/workbook.xml.rels": (
+            "</Relationships>",
+            f'<Relationship Id="more{{0}}" Type="{kind}" Target="worksheets/sheet{{0}}.xml"/>',
+        ),
+        "[Content_Types].xml": (
+            "</Types>",
+            f'<Override PartName="/xl/worksheets/sheet{{0}}.xml" ContentType="{media}"/>',
+        ),
+    }
+    with zipfile.ZipFile(sound) as old, zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            data = old.read(name)
+            if name in added:
+                end, entry = added[name]
+                entries = "".join(entry.format(number) for number in numbers)
+                data = data.replace(end.encode(), f"{entries}{end}".encode())
+            new.writestr(name, data)
+        for number in numbers:
+            new.writestr(f"xl/worksheets/sheet{number}.xml", old.read(SHEET))
+    return path
+
+
 @pytest.mark.parametrize("more", [-3, -2])
 def test_sheets_are_counted(sound, tmp_path, more):
     """Three are there: as many as are allowed are read, one more is refused before any is."""
-    entries = "".join(
-        f'<sheet name="n{number}" sheetId="{number}" r:id="rId1"/>'
-        for number in range(9, 9 + MAX_SHEETS + more)
-    )
-    path = with_part(
-        sound,
-        tmp_path,
-        "xl/workbook.xml",
-        lambda old: old.replace(b"</sheets>", entries.encode() + b"</sheets>"),
-    )
+    path = with_more_sheets(sound, tmp_path, MAX_SHEETS + more)
     if more == -3:
         assert len(read_book(path).sheets) == MAX_SHEETS
     else:
         with pytest.raises(UnusableBook, match=str(MAX_SHEETS)):
             read_book(path)
+
+
+@pytest.mark.parametrize("id", ["rId1", "rId9"])
+def test_sheets_that_are_one_part_are_refused_as_such(sound, tmp_path, id):
+    """Whether a second sheet repeats the first one's relationship or has another one to the same part."""
+    sheet = f'<sheet name="again" sheetId="9" r:id="{id}"/></sheets>'.encode()
+    path = with_part(sound, tmp_path, "xl/workbook.xml", lambda old: old.replace(b"</sheets>", sheet))
+    if id == "rId9":
+        (tmp_path / "links").mkdir()
+        kind = "http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet"
+        link = f'<Relationship Id="{id}" Type="{kind}" Target="worksheets/sheet1.xml"/></Relationships>'
+        path = with_part(
+            path,
+            tmp_path / "links",
+            "xl/_rels/workbook.xml.rels",
+            lambda old: old.replace(b"</Relationships>", link.encode()),
+        )
+    with pytest.raises(UnusableBook, match="one and the same part"):
+        read_book(path)
 
 
 def test_a_file_that_does_not_say_what_wrote_it_is_read(sound, tmp_path):

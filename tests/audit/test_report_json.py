@@ -125,6 +125,49 @@ def test_at_stake_is_the_difference_the_row_or_the_whole_payable_quantity(case):
     assert by_name["locking-dropped-by-program"].at_stake is None
 
 
+def _shot_cell(case, row, column):
+    return next(
+        each for each in case.entries if (each.table, each.row, each.column) == ("shots", row, column)
+    )
+
+
+def _at(case, name, row, column, **facts):
+    place = _shot_cell(case, row, column)
+    return finding(name, sheet=place.sheet, cell=place.cell, row=row, **facts)
+
+
+def test_nothing_is_at_stake_at_an_entry_that_no_quantity_is_calculated_from(case):
+    lot = [
+        _at(case, "unreadable-entry-beside-quantities", 0, "start", found="10:48x"),
+        _at(case, "two-shots-at-once", 0, "start"),
+        _at(case, "same-as-above", 0, "section"),  # a note asks for nothing
+        _at(case, "ambiguous-number", 0, "width"),
+    ]
+    found = {one.name: one.at_stake for one in contents(changed(case, findings=lot)).findings}
+    assert found.pop("ambiguous-number") == case.shot_rows[0]["base"]
+    assert set(found.values()) == {None}
+
+
+def test_a_shot_with_many_findings_is_in_question_once_and_the_three_figures_add_up(case):
+    one = [_at(case, "ambiguous-number", 0, "width")]
+    two = [*one, _at(case, "unreadable-entry", 0, "temperature")]
+    first, second = (contents(changed(case, findings=lot)).payable for lot in (one, two))
+    assert first.in_question.volume == second.in_question.volume > 0
+    assert first.undisputed.volume + first.in_question.volume == pytest.approx(first.recomputed.volume)
+    assert first.recomputed.volume == case.totals.overall["payable"]
+    assert [each.name for each in first.reasons] == ["ambiguous-number"]
+    none = contents(changed(case, findings=[])).payable
+    assert (none.in_question.volume, none.reasons) == (0, [])
+    assert none.undisputed == none.recomputed
+
+
+def test_doubt_about_the_order_puts_all_of_the_payable_in_question(case):
+    said = contents(changed(case, findings=[finding("carried-order-altered")]))
+    assert said.payable.undisputed.volume == 0
+    assert said.payable.in_question.volume == case.totals.overall["payable"]
+    assert any(said.payable.reasons[0].title in each for each in said.verdict.sentences)
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("status", STATUSES)
 def test_it_says_what_is_proven_of_the_origin_and_what_is_not(status, language):

@@ -121,9 +121,12 @@ def test_blocks_are_never_cut_by_a_page():
     assert whole_blocks([], 120) == []
 
 
-def test_signs_that_a_file_cannot_have_are_replaced_and_all_others_kept():
-    """Extensible Markup Language (XML) 1.0, 2.2 Characters: what a document may hold."""
+def test_signs_that_a_file_cannot_have_or_that_act_on_a_screen_are_replaced_and_all_others_kept():
+    """Extensible Markup Language (XML) 1.0, 2.2 Characters: what a document may hold. The Unicode Standard: controls,
+    ends of lines, embeddings and isolates of direction, and places that hold no character."""
+    acting = [(0x7F, 0x9F), (0x2028, 0x202E), (0x2066, 0x206F), (0xFDD0, 0xFDEF), (0xFFF9, 0xFFFB)]
     allowed = [(0x9, 0xA), (0xD, 0xD), (0x20, 0xD7FF), (0xE000, 0xFFFD), (0x10000, 0x10FFFF)]
     for sign in [*range(0x3000), *range(0xD700, 0x10100)]:
-        kept = any(first <= sign <= last for first, last in allowed)
+        held = any(first <= sign <= last for first, last in allowed)
+        kept = held and not any(first <= sign <= last for first, last in acting)
         assert shortened(f"a{chr(sign)}b") == (f"a{chr(sign)}b" if kept else "a·b")

@@ -2,6 +2,7 @@
 
 import pytest
 
+from sheetgen.audit.rules.case import Voice
 from sheetgen.audit.rules.check import check_all
 from sheetgen.book.layout import lay_out
 from sheetgen.order.tank import chart_of
@@ -408,3 +409,16 @@ def test_dates_after_the_day_the_file_was_saved(saved, asked):
 def test_a_load_that_weighs_more_than_the_truck_may_carry(payload, found):
     order = changed(small("us"), machines__payload=payload)
     assert bool(places(day(small("us")), order, "load-above-payload")) == found
+
+
+@pytest.mark.parametrize(
+    ("units", "distance", "written"),
+    [
+        ("us", 11805.5, "118+05.50"),
+        ("us", 11899.996, "119+00"),
+        ("us", 11850, "118+50"),
+        ("si", 11805.5, "11+805.50"),
+    ],
+)
+def test_a_station_with_a_fraction_is_written_as_a_station(units, distance, written):
+    assert Voice(put_before_the_rules({}, small(units))[0].logs, small(units)).station(distance) == written

@@ -74,6 +74,14 @@ def processes_of(group: int) -> list[int]:
     return found
 
 
+def wait_for_the_end_of(group: int) -> None:
+    """Wait until no process of a session runs: they end by themselves, some moments after the one that began them."""
+    until = time.monotonic() + 20
+    while processes_of(group):
+        assert time.monotonic() < until, "a process of the batch outlived it"
+        time.sleep(0.05)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_a_batch_killed_at_any_moment_leaves_whole_reports_and_the_next_one_completes(start, tmp_path, jobs):
@@ -84,10 +92,7 @@ def test_a_batch_killed_at_any_moment_leaves_whole_reports_and_the_next_one_comp
             time.sleep(chance.uniform(0, 0.35))
         run.kill()
         run.wait()
-        until = time.monotonic() + 20
-        while processes_of(run.pid):  # its processes end by themselves when it is gone
-            assert time.monotonic() < until, "a process of the batch outlived it"
-            time.sleep(0.05)
+        wait_for_the_end_of(run.pid)
         reports = check_reports(tmp_path / "out")
         assert reports >= finished, kill
         finished = reports
@@ -114,7 +119,7 @@ def test_ctrl_c_ends_a_batch_with_whole_reports_and_the_next_one_goes_on(start, 
     assert len(rest) < BOOKS
     assert check_reports(tmp_path / "out") >= 2 * len(rest)
     assert [path.name for path in (tmp_path / "out").rglob("*.unfinished")] == []
-    assert not processes_of(run.pid)
+    wait_for_the_end_of(run.pid)
     run = start(jobs)
     lines = run.communicate(timeout=120)[0].decode().splitlines()
     assert sum(line.endswith("kept") for line in lines) >= len(rest)

@@ -11,7 +11,7 @@ DAY = 46174.0  # 2026-06-01
 
 def awkward_entries(order: Order) -> Entries:
     """Two loads, a doubled ticket, eight shots with one thing wrong in most of them, a row hardly begun."""
-    say = texts(order.language)
+    say = texts(order.language, order.units)
     machine, section = order.machines[0], order.sections[0]
     height = machine.tank.height or machine.tank.points[-1].depth
     warm = order.material.spray_planned

@@ -9,13 +9,12 @@ from sheetgen.xlsx.model import Cell
 from tests.book.formula_review import DECLARED, Reviewed
 
 Part = tuple[int, int, str]  # row, column, kind
-_PICTURES = 48  # the first column of the plan's rows for its pictures
 _EXAMPLES = {"money": "number", "mean_rate": "rate", "volume_at": "volume", "own_width": "speed"}
 
 
 def part_kinds(review: Reviewed) -> dict[tuple[str, int, int], str]:
     """The kind of each such cell that holds a number or a formula, by sheet's tab, row and column."""
-    drawn = {"rates": _rates, "card": _card, "tank": _tank, "temperature": _temperature, "plan": _pictures,
+    drawn = {"rates": _rates, "card": _card, "tank": _tank, "temperature": _temperature,
              "words": _words, "checks": _checks, "shots": _lines, "loads": _lines, "days": _lines,
              "pages": _lines}  # fmt: skip
     return {
@@ -31,7 +30,7 @@ Cells = dict[tuple[int, int], Cell]
 
 
 def _rates(review: Reviewed, cells: Cells) -> Iterator[Part]:
-    say = templates.texts(review.order.language)
+    say = templates.texts(review.order.language, review.order.units)
     widths = len(review.order.machines[0].bar_widths)
     twice = [(1 + col, "speed") for col in range(widths)] + [
         (2 + widths + col, "road_speed") for col in range(widths)
@@ -60,19 +59,19 @@ def _rates(review: Reviewed, cells: Cells) -> Iterator[Part]:
 
 
 def _card(review: Reviewed, cells: Cells) -> Iterator[Part]:
-    say = templates.texts(review.order.language)
+    say = templates.texts(review.order.language, review.order.units)
     starts = {cell.value: row for (row, _col), cell in cells.items() if isinstance(cell.value, str)}
     dips = starts[f"{say['card.dip']}, {_label(review, 'depth')}"]
     warmth = starts[f"{say['card.temperature']}, {_label(review, 'temperature')}"]
-    whole = {"card_width": "width", "card_nozzles": "number", "card_road": "text", "card_line": "text"}
+    # A pass of the card, from left to right: what it is, bar, nozzles, width, height, discharge, speeds, time.
+    line = ("text", "width", "number", "width", "depth", "flow", "speed", "road_speed", "pint s")
     for (row, col), cell in cells.items():
-        if cell.style in whole:
-            yield row, col, whole[cell.style]
-        elif cell.style == "card_under":
-            yield row, col, "text" if col < 3 else "road_speed"
+        if row < dips and cell.style in ("card_value", "card_label", "card_rule"):
+            yield row, col, line[col] if cell.style == "card_value" else "text"
         elif cell.style == "card_value":
-            above = "rate" if col < 3 else "speed"
-            yield row, col, above if row < dips else "volume" if row < warmth else "temperature"
+            yield row, col, "temperature" if row > warmth else "depth" if col == 2 else "volume"
+        elif cell.style in ("card_label", "card_rule", "card_line", "card_road"):
+            yield row, col, "text"
         elif cell.style == "result":
             yield row, col, "depth" if row > dips else "number"
 
@@ -91,26 +90,6 @@ def _tank(_review: Reviewed, cells: Cells) -> Iterator[Part]:
 def _temperature(_review: Reviewed, cells: Cells) -> Iterator[Part]:
     kinds = {"grid_head": "temperature", "grid": "number", "result_text": "text"}
     yield from ((row, col, kinds[cell.style]) for (row, col), cell in cells.items() if cell.style in kinds)
-
-
-def _pictures(_review: Reviewed, cells: Cells) -> Iterator[Part]:
-    """Rows of the strip of shots, and of each operating window: six limits, the curves, the planned points."""
-    known: dict[tuple[int, int], str] = {}
-    for row, col in cells:
-        fine = all(cells.get((row + line, col), Cell()).number_format == "0.0000" for line in range(6))
-        if col > _PICTURES and fine and (row - 1, col) not in cells and (row + 6, col) not in cells:
-            for line, kind in enumerate(("width", "number", "flow", "flow", "rate", "rate")):
-                known[row + line, col] = kind
-            for line in range(row + 8, row + 24):
-                known |= {(line, col - 1): "rate"} | {(line, col + step): "speed" for step in range(4)}
-            line = row + 25
-            while (line, col) in cells:
-                known |= {(line, col - 1): "text", (line, col): "rate", (line, col + 1): "speed"}
-                line += 1
-    for (row, col), cell in cells.items():
-        if col >= _PICTURES and cell.formula is not None:
-            strip = "text" if cell.style == "result_text" else "distance"
-            yield row, col, known.get((row, col), strip)
 
 
 def _words(review: Reviewed, cells: Cells) -> Iterator[Part]:

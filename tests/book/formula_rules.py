@@ -174,9 +174,7 @@ def _blank_meant(review: Reviewed, written: Written, reached: Reach, place: str)
 
 
 def uneven_columns(review: Reviewed) -> list[str]:
-    """Columns of tables whose formulas are not the same in every row, but for the declared ones."""
-    by_hand = {section.hand_spray for section in review.order.sections}
-    mixed = len(by_hand) == 2
+    """Columns of tables whose formulas are not the same in every row."""
     shapes: dict[str, dict[str, list[Written]]] = {}
     for (_sheet, _col, shape), family in review.families().items():
         for written in family:
@@ -185,7 +183,7 @@ def uneven_columns(review: Reviewed) -> list[str]:
     return [
         _fault(min(kinds.values(), key=len)[0], f"is not the formula of the rest of {place}")
         for place, kinds in shapes.items()
-        if len(kinds) > 1 + (mixed and place in DECLARED["sprayed_by_hand"]["columns"])
+        if len(kinds) > 1
     ]
 
 

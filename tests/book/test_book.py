@@ -110,7 +110,7 @@ def test_the_file_is_valid_by_the_open_xml_schema(order, tmp_path):
 
 def test_invented_data_is_marked_on_the_job_sheet_and_on_every_log(order):
     book = lay_out(order, order.machines[0])
-    say = templates.texts(order.language)
+    say = templates.texts(order.language, order.units)
     shown = [str(cell.value) for cell in book.sheet("job").cells.values()]
     assert say["book.invented"] in shown
     for key in ("shots", "loads", "days"):

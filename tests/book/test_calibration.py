@@ -204,6 +204,24 @@ def test_the_measured_discharge_feeds_every_speed():
     assert after.named("catch_speed_measured") == pytest.approx(expected.to("ft/min").magnitude)
 
 
+def test_the_card_drives_by_the_measured_discharge_where_the_pass_is_planned_at_the_calibrated_one():
+    # At 0.2 the first section is sprayed at the calibrated 190 gal/min; the second, at its ordered rate, would outrun
+    # the truck and is planned at a lower discharge that the test did not measure.
+    first, *others = WIDE.sections
+    changed = (first.model_copy(update={"rate": 0.2}), *others)
+    order = Order.model_validate(WIDE.model_copy(update={"sections": changed}).model_dump())
+    before, after = filled_book(order), filled_book(order, catch_entries())
+    assert before.column("card_plan", "calibrated_1")[:2] == [1, 0]
+    calibrated, lowered = 9, 12
+    discharge, speed, road_speed, seconds = 5, 6, 7, 8
+    assert after.at("card", calibrated, discharge) == 198.72
+    for col, ratio in ((speed, 198.72 / 190), (road_speed, 198.72 / 190), (seconds, 190 / 198.72)):
+        moved = after.at("card", calibrated, col) / before.at("card", calibrated, col)
+        assert moved == pytest.approx(ratio)
+    for col in (discharge, speed, road_speed, seconds):
+        assert after.at("card", lowered, col) == before.at("card", lowered, col) > 0
+
+
 def test_a_test_without_a_date_says_so():
     filled = filled_book(WIDE, _without(catch_entries(), "catch_date"))
     assert filled.named("discharge_source").endswith(templates.texts("en")["rates.undated"])
@@ -270,6 +288,5 @@ def _errors(filled: Filled) -> list:
 
 
 def _speed_cells(filled: Filled) -> list:
-    """Speeds of the first section on the rates sheet and on the card, every bar width."""
-    widths = len(filled.order.machines[0].bar_widths)
-    return [("rates", 8, 1 + col) for col in range(widths)] + [("card", 7, 3 + col) for col in range(widths)]
+    """Speeds of the first section on the rates sheet, every bar width."""
+    return [("rates", 8, 1 + col) for col in range(len(filled.order.machines[0].bar_widths))]

@@ -43,7 +43,7 @@ def test_every_defined_name_is_listed_once_and_nothing_else(filled):
 
 
 def test_every_name_says_what_it_is_in_the_language_of_the_book(filled):
-    say = templates.texts(filled.order.language)
+    say = templates.texts(filled.order.language, filled.order.units)
     cells = filled.book.sheet("words").cells
     for name, row in _rows(filled).items():
         assert cells[row, WHAT].value == say[f"name.{name}"]
@@ -86,7 +86,7 @@ def test_the_links_are_in_the_file(filled, tmp_path):
 
 
 def test_the_examples_give_what_their_text_says(filled):
-    say, cells = templates.texts(filled.order.language), filled.book.sheet("words").cells
+    say, cells = templates.texts(filled.order.language, filled.order.units), filled.book.sheet("words").cells
     figures = templates.toml("sheets/words.toml")[filled.order.units]
     texts = {
         cell.value: row for (row, col), cell in cells.items() if col == NAME and isinstance(cell.value, str)
@@ -138,7 +138,7 @@ def test_an_office_formula_with_names_gives_the_same_in_libreoffice(tmp_path):
 
 
 def test_the_sheet_says_what_locking_is_not(filled):
-    say = templates.texts(filled.order.language)
+    say = templates.texts(filled.order.language, filled.order.units)
     shown = {cell.value for cell in filled.book.sheet("words").cells.values()}
     assert {say["vocabulary.use"], say["vocabulary.lock"]} <= shown
     record = say["sheet.record.tab"]

@@ -13,8 +13,6 @@ from sheetgen.order.write import lay_out_order
 from sheetgen.templates import texts
 from sheetgen.xlsx.results import results
 
-SAY = texts("en")
-
 
 class Shown:
     """What an order workbook shows for the demonstration order with some values changed."""
@@ -27,6 +25,7 @@ class Shown:
         data["machines"][0] |= machine or {}
         for part, values in (job or {}).items():
             data[part] |= values
+        self.say = texts("en", units)
         self.book = lay_out_order(units, "en", Order.model_validate(data))
         self.values = results(self.book)
 
@@ -41,7 +40,7 @@ class Shown:
     def beside(self, sheet, label, columns=1):
         """The result beside a label."""
         cells = self.book.sheet(sheet).cells
-        row, col = next(at for at, cell in cells.items() if cell.value == SAY[label])
+        row, col = next(at for at, cell in cells.items() if cell.value == self.say[label])
         return self.values[sheet, row, col + columns]
 
 
@@ -189,7 +188,7 @@ def test_what_keeps_a_distributor_from_a_section(machine, section, verdict):
     if verdict != "by hand":
         assert shown.preview("fits") == (verdict != "cannot")
     if verdict == "cannot":
-        assert SAY["order.check.sections.none_fits"] in shown.section("look")
+        assert texts("en", "us")["order.check.sections.none_fits"] in shown.section("look")
 
 
 @pytest.mark.parametrize(
@@ -268,7 +267,7 @@ RESIDUAL_TACK = {"work": "tack", "surface": "existing-asphalt", "rate_temperatur
 def test_a_residual_rate_given_as_a_bar_rate_is_noticed(rate, basis, said):
     shown = Shown(section=RESIDUAL_TACK | {"rate": rate, "basis": basis})
     sentences = {
-        key: SAY[f"order.check.sections.{key}"]
+        key: texts("en", "us")[f"order.check.sections.{key}"]
         for key in ("bar_rate", "rate_low", "residual_rate", "rate_high")
     }
     assert [key for key, text in sentences.items() if text in shown.section("look")] == (
@@ -315,7 +314,7 @@ def test_what_the_material_sheet_says(material, said):
         for (sheet, row, col), value in shown.values.items()
         if sheet == "material" and shown.book.sheet(sheet).cells[row, col].style == "order_look"
     )
-    assert (SAY[f"order.check.material.{said}"] in look) if said else (look == "")
+    assert (texts("en", "us")[f"order.check.material.{said}"] in look) if said else (look == "")
 
 
 def test_the_published_ranges_of_a_grade_stand_beside_it():

@@ -32,7 +32,7 @@ def test_the_demonstration_has_nothing_unusual(system, language):
 @pytest.mark.parametrize(
     ("changes", "label"),
     [
-        ({"fill_limit": 0.095}, "Filled at most to"),  # 9.5 typed for 95
+        ({"fill_limit": 0.095}, "Fill limit"),  # 9.5 typed for 95
         ({"bar_widths": [96.0]}, "Bar widths"),  # inches in a cell of feet
         ({"speed_min": 1.0, "speed_max": 6.0}, "Spraying speed"),  # miles an hour
     ],

@@ -69,7 +69,7 @@ def _same(ours: Any, theirs: Any) -> bool:
 
 
 def _sections(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
-    say = texts(plan.language)
+    say = texts(plan.language, plan.units)
     for index, (section, planned) in enumerate(zip(plan.sections, machine.sections, strict=True)):
         setting, judged, guidance = planned.setting, planned.judged, section.guidance
 
@@ -102,7 +102,7 @@ def _half_up(minutes: float) -> int:
 
 
 def _settings(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
-    say, row, of_pass = texts(plan.language), 0, 0
+    say, row, of_pass = texts(plan.language, plan.units), 0, 0
     for section in machine.sections:
         for index, setting in enumerate(section.settings):
             named = f"{section.id} {setting.bar_width:g}"
@@ -136,7 +136,7 @@ def _settings(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[
 
 
 def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:
-    say = texts(plan.language)
+    say = texts(plan.language, plan.units)
     for row, run in enumerate(machine.runs):
         for attribute, column in (("number", "number"), ("lane", "lane"), ("pass_number", "pass_number"),
                                   ("from_station", "from"), ("to_station", "to"), ("volume", "volume")):  # fmt: skip

@@ -13,7 +13,7 @@ from tests.plan.orders import flat_tank, order_of
 
 
 def _order(tolerance=0.1, rate=0.1, machine=None, length=20_000, **reading):
-    base = {"dip": 0.0625, "temperature": 0.001, "meter": 1, "station": 0.001, "width": 0.001}
+    base = {"dip": 0.0625, "temperature": 0.01, "meter": 1, "station": 0.01, "width": 0.001}
     return order_of(
         section={"to_station": length, "rate": rate, "tolerance": tolerance},
         machine={"tank": flat_tank(1200), "meter": True} | (machine or {}),

@@ -65,7 +65,8 @@ def test_the_text_in_a_pictures_stead_is_in_the_file_and_says_what_it_shows(draw
 
 def test_a_plan_in_which_nothing_works_is_drawn_too(tmp_path):
     order = order_of(machine={"tank": {"shape": "calibrated", "points": [{"depth": 0, "volume": 0},
-                                                                        {"depth": 1, "volume": 1}]}})  # fmt: skip
+                                                                        {"depth": 1, "volume": 1}]},
+                              "burners": False})  # fmt: skip
     assert len(draw_pictures(plan(order), tmp_path, "es")) == 4
 
 

@@ -211,3 +211,15 @@ def test_the_order_of_planned_work_is_one_day_of_an_invented_year():
     order = demo_order()
     later = order.model_copy(update={"job": order.job.model_copy(update={"date": dt.date(2031, 1, 1)})})
     assert plan(later) == plan(order)
+
+
+@pytest.mark.parametrize("start", [7.5, 7.9, 8.55])
+def test_times_are_whole_minutes_to_the_last_digit(start):
+    """A program that saves the book writes times anew, as whole seconds: any other number would come back changed."""
+    order = order_of(planning={"start_hour": start})
+    sheet = lay_out(order, order.machines[0]).sheet("plan")
+    times = [
+        cell.value * 1440 for cell in sheet.cells.values() if "hh:mm" in cell.number_format and cell.value
+    ]
+    assert times
+    assert times == pytest.approx([round(minutes) for minutes in times], rel=1e-14)

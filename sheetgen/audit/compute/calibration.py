@@ -71,7 +71,10 @@ def _word(entries: _Entries, table: str, row: int, column: str) -> str:
 
 def _is(entries: _Entries, place: tuple[str, int, str], word: str, order: Order) -> bool:
     """Whether the order's word of the calibration sheet stands at a place."""
-    return _word(entries, *place) == templates.texts(order.language)[f"calibration.{word}"].casefold()
+    return (
+        _word(entries, *place)
+        == templates.texts(order.language, order.units)[f"calibration.{word}"].casefold()
+    )
 
 
 def _gravity(entries: _Entries, order: Order) -> float | None:

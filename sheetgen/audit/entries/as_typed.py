@@ -149,7 +149,7 @@ def _section(entry: Entry, _: _View, order: Order) -> Value:
 
 def _yes_no(entry: Entry, _: _View, order: Order) -> Value:
     """Only the language's own word is a yes; anything else that was typed is a no."""
-    yes = templates.texts(order.language)["words.yes"]
+    yes = templates.texts(order.language, order.units)["words.yes"]
     return isinstance(entry.raw, str) and entry.raw.casefold() == yes.casefold()
 
 

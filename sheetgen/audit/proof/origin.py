@@ -77,7 +77,7 @@ def origin_of(
     status, found = _status(record, sheet, public_key, known)
     counted = order or record.order
     if order is not None and order.canonical() != record.canonical:
-        say = texts(order.language)
+        say = texts(order.language, order.units)
         found.append(
             finding(
                 "carried-order-differs",
@@ -127,7 +127,7 @@ def _status(
 
 
 def _signed(record: Record, sheet: ReturnedSheet, public_key: str | None) -> tuple[str, list[Finding]]:
-    say = texts(record.order.language)
+    say = texts(record.order.language, record.order.units)
     if not record.signature:
         if public_key is None:
             return "unsigned", []
@@ -151,7 +151,7 @@ def _without_record(returned: ReturnedBook, order: Order | None, error: RecordEr
         raise unusable(returned.path, "no-order", "record")
     if order is None:
         raise unusable(returned.path, "record", "record", reason=error)
-    say = texts(order.language)
+    say = texts(order.language, order.units)
     missing = finding(
         "record-unreadable",
         found=error.told(order.language) if error else say["origin.no_record"],

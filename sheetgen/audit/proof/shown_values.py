@@ -18,7 +18,7 @@ from sheetgen.audit.model import Finding
 from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.model import Book, Value
-from sheetgen.xlsx.results import results
+from sheetgen.xlsx.results import Results, results
 from sheetgen.xlsx.returned import ReturnedBook
 
 _ANOTHER_PROGRAM = 3  # cells of one kind that differ alike: a program's arithmetic, not a hand
@@ -45,12 +45,7 @@ def shown_value_findings(
         compared: results that are compared with the recheck elsewhere
         language: of the findings
     """
-    elsewhere = {(each.sheet, each.cell) for each in compared.values()}
-    differing = [
-        each
-        for each in _differing(returned, issued)
-        if (each.sheet, a1(each.row, each.column)) not in elsewhere
-    ]
+    differing = list(_differing(returned, issued, {(each.sheet, each.cell) for each in compared.values()}))
     say = texts(language)
     columns = Counter((each.sheet, each.column) for each in differing)
     sizes = Counter(
@@ -86,22 +81,27 @@ def _text(value: Value) -> str:
     )
 
 
-def _differing(returned: ReturnedBook, issued: Book) -> Iterator[_Shown]:
-    """Calculate the book with its entries, and give the formula cells that show something else."""
+def _differing(returned: ReturnedBook, issued: Book, elsewhere: set[tuple[str, str]]) -> Iterator[_Shown]:
+    """Calculate the book with its entries, and give the formula cells that show something else.
+
+    What is compared elsewhere is taken as the file shows it, so that one changed result is not said of all that follow.
+    """
     came_back = {sheet.name: sheet.cells for sheet in reversed(returned.sheets)}
-    entries = {
-        (sheet.key, *place): cell.value
-        for sheet in issued.sheets
-        for place, cell in came_back.get(sheet.name, {}).items()
-        if not (place in sheet.cells and sheet.cells[place].locked) and cell.formula is None
-    }
-    own = results(issued, entries)
+    given: Results = {}
+    for sheet in issued.sheets:
+        for place, cell in came_back.get(sheet.name, {}).items():
+            entry = not (place in sheet.cells and sheet.cells[place].locked) and cell.formula is None
+            if entry or (cell.value is not None and (sheet.name, a1(*place)) in elsewhere):
+                given[sheet.key, *place] = cell.value
+    own = results(issued, given)
     for sheet in issued.sheets:
         theirs = came_back.get(sheet.name, {})
-        for place, cell in sheet.cells.items():
+        for place, drawn in sheet.cells.items():
             shown = theirs.get(place)
-            if cell.formula is None or shown is None or shown.formula is None or shown.value is None:
+            if drawn.formula is None or shown is None or shown.formula is None or shown.value is None:
                 continue  # a value in place of the formula, or no result at all, is said elsewhere
+            if (sheet.key, *place) in given:
+                continue
             if not _same(shown.value, own[sheet.key, *place]):
                 yield _Shown(sheet.name, *place, shown.value, own[sheet.key, *place])
 

@@ -18,6 +18,7 @@ from sheetgen.audit.report.document import (
     Money,
 )
 from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.payable import payable_facts
 from sheetgen.audit.report.returned_file import file_name
 from sheetgen.audit.report.verdict import origin_facts, verdict_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
@@ -54,6 +55,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         verdict=verdict_facts(recheck),
         totals=totals,
         worth=_worth(recheck, totals["payable"].difference),
+        payable=payable_facts(recheck),
         claim=_claim(recheck),
         findings=_findings(recheck),
         shots=comparison.shot_lines(recheck),

@@ -151,6 +151,26 @@ class Money(NamedTuple):
     money: Annotated[float | None, Field(description="null where the order gives no unit price")]
 
 
+class Reason(NamedTuple):
+    """What puts a part of the payable quantity in question."""
+
+    name: Annotated[str, Field(description="of the findings")]
+    title: str
+    findings: Annotated[int, Field(description="how many of that name")]
+    amount: Money
+
+
+class Payable(NamedTuple):
+    """The payable quantity in three figures: in question counts a shot once, however many findings it has."""
+
+    recomputed: Money
+    undisputed: Annotated[Money, Field(description="recomputed - in_question")]
+    in_question: Money
+    reasons: Annotated[
+        list[Reason], Field(description="at most three, the largest first; their amounts may overlap")
+    ]
+
+
 class Claim(NamedTuple):
     """A claimed payable quantity."""
 
@@ -177,8 +197,8 @@ class FindingLine(NamedTuple):
     at_stake: Annotated[
         float | None,
         Field(
-            description="volume of the shot, load or day it is about, or the difference itself: the most that can "
-            "hang on it; null where that cannot be said"
+            description="volume of what is calculated from the entry it stands at, or the difference itself; null "
+            "where no quantity depends on it, where that cannot be said, and for a note"
         ),
     ]
 
@@ -218,6 +238,7 @@ class Document(NamedTuple):
     worth: Annotated[
         dict[str, Money], Field(description="book - recomputed of the payable quantity, and the deduction")
     ]
+    payable: Annotated[Payable | None, Field(description="null where none can be computed")]
     claim: Claim | None
     findings: list[FindingLine]
     shots: list[ShotLine]

@@ -23,7 +23,7 @@ class Figures:
 
     def __init__(self, order: Order) -> None:
         self.order = order
-        self.say = templates.texts(order.language)
+        self.say = templates.texts(order.language, order.units)
         self._formats: dict[str, str] = {}
         self._units = units(order.units)
 
@@ -95,7 +95,7 @@ def _station(value: float, order: Order) -> str:
     if not abs(value) < _FARTHEST:
         return f"{value:.10g}"
     length = int(constants(order.units)["station_length"])
-    full, rest = divmod(value, length)
+    full, rest = divmod(round(value, 2), length)
     digits = len(str(length)) - 1
     text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
     return f"{int(full)}+{text}"

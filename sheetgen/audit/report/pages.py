@@ -30,9 +30,11 @@ _new = tuple.__new__  # a report has tens of thousands of cells: see sheetgen.xl
 
 
 @contextmanager
-def report_workbook(path: Path, language: str, paper: str, title: str) -> Iterator[ReportBook]:
+def report_workbook(
+    path: Path, language: str, paper: str, title: str, system: str = ""
+) -> Iterator[ReportBook]:
     """A workbook to be drawn; it appears at ``path`` whole when the block ends, or not at all."""
-    report = ReportBook(language, paper)
+    report = ReportBook(language, paper, system)
     yield report
     about = {"title": shortened(title)[:_FOOTER], "created": _CREATED, "category": CATEGORY}
     book = Book("", report.sheets, {}, {}, {}, about, _STYLES)
@@ -49,8 +51,8 @@ class ReportBook:
         sheets: in the order of the tabs
     """
 
-    def __init__(self, language: str, paper: str) -> None:
-        self.say, self.paper, self.footer = templates.texts(language), paper, ""
+    def __init__(self, language: str, paper: str, system: str = "") -> None:
+        self.say, self.paper, self.footer = templates.texts(language, system), paper, ""
         self.looks, self.sheets = looks(_STYLES), list[Sheet]()
 
     def page(self, key: str, widths: Sequence[float], landscape: bool = False) -> Page:

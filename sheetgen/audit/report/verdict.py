@@ -8,6 +8,7 @@ from sheetgen.audit.findings import SEVERITIES, catalogue
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import Counts, Origin, OriginFacts, VerdictFacts
 from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.payable import payable_facts, payable_sentences
 
 _NEVER = ("readings", "typist", "instruments")  # what no comparison of files can prove
 
@@ -26,6 +27,7 @@ def verdict_facts(recheck: Recheck) -> VerdictFacts:
     sentences = [
         figures.say.say(f"report.verdict.{recheck.verdict}", **found.model_dump()),
         *_payable(recheck, figures),
+        *payable_sentences(payable_facts(recheck), figures),
         *_claimed(recheck, figures),
     ]
     for key, rows in (("missing", missing), ("unsure", unsure)):

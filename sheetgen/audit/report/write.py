@@ -102,8 +102,11 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Pa
     returned = ReturnedFile.seen_from(folder, recheck.path)
     typed = TypedLines(document.entries, figures)
     title = say.say("report.document_title", file=document.file.name)
-    with collection_paused(), report_workbook(path, order.language, order.paper, title) as book:
-        book.footer = say.say("report.footer", file=document.file.name, identity=document.book.identity)
+    with collection_paused(), report_workbook(path, order.language, order.paper, title, order.units) as book:
+        mark = f"{say['book.invented_short']} · " if order.job.invented else ""
+        book.footer = mark + say.say(
+            "report.footer", file=document.file.name, identity=document.book.identity
+        )
         draw_verdict(book, document, figures)
         draw_findings(book, document, figures, returned)
         draw_shots(book, document, figures, typed)

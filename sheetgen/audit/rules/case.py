@@ -92,7 +92,7 @@ class Voice:
 
     def __init__(self, logs: Logs, order: Order) -> None:
         self._logs, self._order = logs, order
-        self.say = templates.texts(order.language)
+        self.say = templates.texts(order.language, order.units)
 
     def at(self, name: str, table: str, row: int, column: str, **facts: object) -> Finding:
         """A finding at an entry's cell."""
@@ -147,9 +147,9 @@ class Voice:
     def station(self, distance: float) -> str:
         """A station as people write it, such as ``118+50``."""
         length = int(constants(self._order.units)["station_length"])
-        full, rest = divmod(distance, length)
+        full, rest = divmod(round(distance, 2), length)
         digits = len(str(length)) - 1
-        text = f"{rest:06.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
+        text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
         return f"{int(full)}+{text}"
 
     @staticmethod

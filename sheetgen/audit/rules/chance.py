@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import comb, erfc, exp, lgamma, log, sqrt
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 _DRAWS = 20_000
 _SEED = 2023
@@ -37,29 +42,48 @@ def chi_squared_beyond(statistic: float, freedom: int) -> float:
     return min(1.0, erfc(sqrt(half)) + sum(terms))
 
 
-def as_steady(spread: float, drops: Sequence[Sequence[tuple[int, float]]], noise: float) -> float:
+class Drop(NamedTuple):
+    """One shot as two readings of the stick.
+
+    Attributes:
+        before, after: numbers of the readings; the same number is the same reading
+        before_step, after_step: what one step of the stick is there, as a part of what the shot sprayed
+        rate: its rate, as a part of the mean of all
+    """
+
+    before: int
+    after: int
+    before_step: float
+    after_step: float
+    rate: float
+
+
+def as_steady(spread: float, drops: Sequence[Drop], noise: float) -> float:
     """The chance that honest readings give rates as steady as these or steadier.
+
+    A simulation of :data:`_DRAWS` logs from a fixed seed: each shot sprays the mean rate, off by the noise, from a
+    level that an even chance puts within half a step of what was read before it; the level after it is read to the
+    nearest step. Shots planned alike fall by like steps: their errors are not independent, and are not taken to be.
+    The chance is never given as less than one in the number of draws.
 
     Args:
         spread: standard deviation found of the rates, relative to their mean
-        drops: for each shot, the number of each reading in it and the relative part of its rate that one
-        whole
-            step of the stick is there; a reading that two shots share has one error
+        drops: the shots in their order
         noise: least honest relative standard deviation of the rate itself
-
-    A simulation of :data:`_DRAWS` logs from a fixed seed: each reading off by an even chance within half a
-    step, each rate by the noise. The chance is never given as less than one in the number of draws.
     """
     import numpy as np
 
-    numbers = sorted({number for drop in drops for number, _ in drop})
-    place = {number: index for index, number in enumerate(numbers)}
-    effect = np.zeros((len(numbers), len(drops)))
-    for shot, drop in enumerate(drops):
-        for number, part in drop:
-            effect[place[number], shot] += part
     chance = np.random.default_rng(_SEED)
-    errors = chance.uniform(-0.5, 0.5, (_DRAWS, len(numbers)))
-    rates = errors @ effect + chance.normal(0.0, noise, (_DRAWS, len(drops)))
+    errors: dict[int, NDArray[np.float64]] = {}
+    rates = np.empty((_DRAWS, len(drops)))
+    for shot, drop in enumerate(drops):
+        if drop.before not in errors:
+            errors[drop.before] = chance.uniform(-0.5, 0.5, _DRAWS)
+        sprayed = (1 + chance.normal(0.0, noise, _DRAWS)) / drop.rate
+        # In steps of the stick, by how much the level after the shot stands above what was read there.
+        above = (1 - sprayed + drop.before_step * errors[drop.before]) / drop.after_step
+        read = np.round(above)
+        errors[drop.after] = above - read
+        rates[:, shot] = drop.rate * (1 - drop.after_step * read)
     steadier = int(np.count_nonzero(rates.std(axis=1, ddof=1) <= spread))
     return (steadier + 1) / (_DRAWS + 1)

@@ -22,6 +22,7 @@ from sheetgen.audit.rules.times import moments
 
 _BETWEEN = ("level-rose-between-dips", "level-fell-between-dips")
 _OVERNIGHT = ("level-rose-overnight", "level-fell-overnight")
+_PLACES = 6  # of a volume: dust of the arithmetic moves no load
 _ROUNDED = 15 / 1440  # of a day: times are often written to the quarter of an hour
 
 
@@ -59,6 +60,16 @@ class Gap:
     ends: float
     loads: list[int] = field(default_factory=list)
     came: float | None = 0.0
+
+    def add(self, number: int, mix: float | None) -> None:
+        """Take a load to have come in; a mix that is not known leaves what came unknown."""
+        self.loads.append(number)
+        self.came = None if mix is None or self.came is None else self.came + mix
+
+    def remove(self, number: int, mix: float) -> None:
+        """Take a load of a known mix not to have come in."""
+        self.loads.remove(number)
+        self.came = None if self.came is None else self.came - mix
 
     @property
     def change(self) -> float:
@@ -184,15 +195,31 @@ def _level(
 
 
 def _place_loads(case: Case, found: list[Gap]) -> None:
-    """Place every load in the gap where it belongs, those first that leave no choice."""
+    """Place every load in a gap: first where the shots or the clock put it, then where all fit the readings best."""
+    mixes = {number: row.mix for number, (_, row) in case.loads.items()}
     choices = {number: _choices(case, number, load, found) for number, (load, _) in case.loads.items()}
-    for number in sorted(choices, key=lambda each: (len(choices[each]), each)):
-        if not choices[number]:
-            continue
-        gap = max(choices[number], key=lambda each: each.change)
-        gap.loads.append(number)
-        mix = case.loads[number][1].mix
-        gap.came = None if mix is None or gap.came is None else gap.came + mix
+    known = [number for number in choices if choices[number] and mixes[number] is not None]
+    placed = {number: choices[number][0] for number in known}
+    for number, gap in placed.items():
+        gap.add(number, mixes[number])
+    largest_first = sorted(known, key=lambda each: (-(mixes[each] or 0.0), each))
+    while any(_moved(number, mixes[number] or 0.0, choices[number], placed) for number in largest_first):
+        pass  # each move makes the sum of squares smaller, so this ends
+    for number in choices:
+        if choices[number] and mixes[number] is None:
+            max(choices[number], key=lambda each: each.change).add(number, None)
+
+
+def _moved(number: int, mix: float, choices: list[Gap], placed: dict[int, Gap]) -> bool:
+    """Whether a load fits another of its gaps better (least squares of what stays unexplained); it is moved there."""
+    here = placed[number]
+    best = max((gap for gap in choices if gap is not here), key=lambda each: each.change, default=here)
+    if best is here or mix <= 0 or round(best.change - here.change - mix, _PLACES) <= 0:
+        return False
+    here.remove(number, mix)
+    best.add(number, mix)
+    placed[number] = best
+    return True
 
 
 def _choices(case: Case, number: int, load: Load, found: list[Gap]) -> list[Gap]:

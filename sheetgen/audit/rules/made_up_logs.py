@@ -17,7 +17,7 @@ from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.entries.shared_readings import reading_numbers
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
-from sheetgen.audit.rules.chance import as_steady, at_least, evenly
+from sheetgen.audit.rules.chance import Drop, as_steady, at_least, evenly
 
 _ROW = ("dip_before", "dip_after", "temperature", "start", "end")
 
@@ -75,10 +75,9 @@ def _repeated_rows(case: Case) -> Iterator[Finding]:
 def _steady_rates(case: Case) -> Iterator[Finding]:
     """Rates of one section that differ less than the steps of the stick alone make them.
 
-    Honest logging: every reading off by an even chance within half a step, and a distributor's rate by at
-    least one percent from shot to shot.
+    Honest logging: every level read to the nearest step, and a distributor's rate off by at least one percent from
+    shot to shot. Shots that begin at one and the same reading (a tank filled to its mark) have its error in common.
     """
-    numbers = reading_numbers(case.logs)
     for name in case.sections:
         shots = [
             (shot, row) for shot, row in case.shots
@@ -88,10 +87,12 @@ def _steady_rates(case: Case) -> Iterator[Finding]:
         if len(shots) < plausibility()["invention_rates"]:
             continue
         rates = [(row.net or 0) * (row.factor or 0) / (row.area or 1) for _, row in shots]
-        spread = stdev(rates) / mean(rates)
-        drops = [_drop(case, numbers, shot, row) for shot, row in shots]
+        average = mean(rates)
+        spread = stdev(rates) / average
+        drops = _drops(case, shots, [rate / average for rate in rates])
         noise = plausibility()["spray_spread"]
-        typical = (mean(sum(part**2 for _, part in drop) / 12 for drop in drops) + noise**2) ** 0.5
+        steps = mean((drop.before_step**2 + drop.after_step**2) / 12 for drop in drops)
+        typical = (steps + noise**2) ** 0.5
         if spread > typical / 2:
             continue
         chance = as_steady(spread, drops, noise)
@@ -104,32 +105,51 @@ def _steady_rates(case: Case) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _drop(
-    case: Case, numbers: dict[tuple[str, int, str], int], shot: Shot, row: ShotRow
-) -> list[tuple[int, float]]:
-    step = case.order.reading.dip
-    parts = []
-    for column, sign in (("dip_before", 1.0), ("dip_after", -1.0)):
-        slope = case.computation.chart.slope(getattr(shot, column) or 0.0, step)
-        parts.append((numbers["shots", shot.row, column], sign * slope * step / (row.net or 1.0)))
-    return parts
+def _drops(case: Case, shots: list[tuple[Shot, ShotRow]], rates: list[float]) -> list[Drop]:
+    numbers, step = _levels(case), case.order.reading.dip
+    drops = []
+    for (shot, row), rate in zip(shots, rates, strict=True):
+        before, after = (numbers[shot.row, column] for column in ("dip_before", "dip_after"))
+        parts = [case.computation.chart.slope(dip or 0.0, step) * step / (row.net or 1.0)
+                 for dip in (shot.dip_before, shot.dip_after)]  # fmt: skip
+        drops.append(Drop(before, after, parts[0], parts[1], rate))
+    return drops
+
+
+def _levels(case: Case) -> dict[tuple[int, str], int]:
+    """A number for the level at each reading of a shot, by row and column; the same for one level.
+
+    A tank filled to one and the same mark again and again is at one level, chosen by the crew.
+    """
+    numbers = reading_numbers(case.logs)
+    levels: dict[tuple[int, str], int] = {}
+    seen: set[int] = set()
+    filled: dict[float | None, int] = {}
+    for shot in case.logs.shots:
+        before, after = (numbers["shots", shot.row, column] for column in ("dip_before", "dip_after"))
+        if before not in seen:
+            before = filled.setdefault(shot.dip_before, before)
+        seen |= {before, after}
+        levels |= {(shot.row, "dip_before"): before, (shot.row, "dip_after"): after}
+    return levels
 
 
 def _last_digits(case: Case) -> Iterator[Finding]:
     """Marks of the stick that are read more often than others.
 
-    Honest logging: a level falls on every mark between two whole units of depth as often as on any other.
+    Honest logging: a level falls on every mark between two whole units of depth as often as on any other. Fillings to
+    one and the same mark count once.
     """
     marks = _marks(case.order.reading.dip)
     if marks < 2:
         return
-    numbers = reading_numbers(case.logs)
+    numbers = _levels(case)
     readings: dict[int, tuple[Shot, float]] = {}
     for shot in case.logs.shots:
         for column in ("dip_before", "dip_after"):
             dip = getattr(shot, column)
             if dip is not None:
-                readings.setdefault(numbers["shots", shot.row, column], (shot, dip))
+                readings.setdefault(numbers[shot.row, column], (shot, dip))
     if len(readings) < max(plausibility()["invention_dips"], 5 * marks):
         return
     found = Counter(round(dip / case.order.reading.dip) % marks for _, dip in readings.values())
