@@ -116,6 +116,9 @@ class Drawing:
 
     def write_out_formulas(self) -> None:
         """Turn every template into its formula, once all places are known."""
+        if self.movable:
+            cells = {sheet.name: sheet.cells for sheet in self.sheets}
+            self.areas = {key: _among_others(area, cells[area.sheet]) for key, area in self.areas.items()}
         compiler = Compiler(self.areas, self.tables, self.say, self.movable)
         for sheet, row, col, template, table, index, rows in self._templates:
             written, cells = compiler.writer(template, sheet.name, table), sheet.cells
@@ -124,6 +127,23 @@ class Drawing:
                 cells[row + line, col] = _new(Cell, (None, written(index + line), *look))
         for sheet in self.sheets:
             _write_out_rules(sheet, compiler)
+
+
+def _among_others(area: Area, cells: Mapping[tuple[int, int], Cell]) -> Area:
+    """An area; one that is an entry with the cells beside it, or above and below it, as far as the next locked ones."""
+
+    def locked(row: int, col: int) -> bool:
+        return (row, col) not in cells or cells[row, col].locked
+
+    row, col = area.first_row, area.first_col
+    if area.is_range or locked(row, col):
+        return area
+    if col > 0 and locked(row, col - 1):
+        last = col
+        while not locked(row, last):
+            last += 1
+        return replace(area, within=Area(area.sheet, row, col - 1, row, last, is_range=True))
+    return replace(area, within=Area(area.sheet, row - 1, col, row + 1, col, is_range=True))
 
 
 def _write_out_rules(sheet: Sheet, compiler: Compiler) -> None:

@@ -13,9 +13,10 @@
 A template is compiled once and then written out for every row.
 
 Where entries may be moved (``movable``), no formula names an entry cell alone, nor a range that begins or ends in
-one: a program makes a reference follow a cell that is cut and pasted. An entry is looked up by its row's number, and
-lists of a table reach from the locked cell above the first row to the locked cell below the last one. The range
-operator between two INDEX is no way to do so: not every engine has it.
+one: a program makes a reference follow a cell that is cut and pasted. An entry of a table is looked up by its row's
+number, one that stands alone by its place in a line of cells with locked ends, and lists of a table reach from the
+locked cell above the first row to the locked cell below the last one. The range operator between two INDEX is no way
+to do so: not every engine has it.
 """
 
 from __future__ import annotations
@@ -77,6 +78,7 @@ class Area:
     is_range: bool = (
         False  # a list of one is still written as a range: not every engine looks up in a single cell
     )
+    within: Area | None = None  # of an entry that may be moved: cells from a locked one to a locked one
 
     @property
     def a1(self) -> str:
@@ -90,6 +92,13 @@ class Area:
     def full(self) -> str:
         """The absolute address with the sheet."""
         return f"{quoted(self.sheet)}!{self.a1}"
+
+    def read_on(self, sheet: str) -> str:
+        """How a formula on a sheet reads it: by its address, or by its place among the cells around it."""
+        if self.within is None:
+            return self.a1 if self.sheet == sheet else self.full
+        row, col = self.first_row - self.within.first_row + 1, self.first_col - self.within.first_col + 1
+        return f"INDEX({self.within.read_on(sheet)},{row},{col})"
 
 
 _Named = Mapping[str, str]  # the groups of a named place, empty where it has none
@@ -160,8 +169,7 @@ class Compiler:
             name = match["name"]
             written = self._written.get((name, sheet))
             if written is None:
-                area = self._areas[name]
-                written = self._written[name, sheet] = area.a1 if area.sheet == sheet else area.full
+                written = self._written[name, sheet] = self._areas[name].read_on(sheet)
             return [written]
         place = self._tables[match["table"] or table]
         prefix = "" if place.sheet == sheet else f"{quoted(place.sheet)}!"
@@ -184,13 +192,10 @@ class Compiler:
 
     def _looked_up(self, match: _Named, place: Place, prefix: str) -> list[str | int]:
         """An entry, or the entries from one column to another, by the number of their row."""
-        letters, number = (column_letters(place.columns[key]) for key in (match["key"], "no"))
-        whole = f"{prefix}${letters}${place.first_row}"
-        if match["rest"]:
-            whole += f":${column_letters(place.columns[match['rest'][1:]])}${place.last_row + 2}"
-            return [f"INDEX({whole},{prefix}${number}", place.first_row + 1, "+1,0)"]
-        return [
-            f"INDEX({whole}:${letters}${place.last_row + 2},{prefix}${number}",
-            place.first_row + 1,
-            "+1)",
-        ]
+        if match["rest"] == "..":
+            raise ValueError(f"[{match['key']}..] begins in an entry, which may be moved")
+        last = match["rest"][1:] or match["key"]
+        first, last, number = (column_letters(place.columns[key]) for key in (match["key"], last, "no"))
+        whole = f"{prefix}${first}${place.first_row}:${last}${place.last_row + 2}"
+        end = ("" if match["same"] == "^" else "+1") + (",0)" if match["rest"] else ")")
+        return [f"INDEX({whole},{prefix}${number}", place.first_row + 1, end]
