@@ -154,7 +154,7 @@ def _draw_pass(canvas: Canvas, sheet: Sheet, row: int, kind: int, found: str) ->
     def of(key: str) -> str:
         return f"INDEX([card_plan.{key}_{kind}],MAX({found},1))"
 
-    blank = f"OR({found}=0,SUM({of('nozzles')})=0)"
+    blank = f"OR({found}=0,<<number {of('nozzles')}>>=0)"
 
     def show(col: int, what: str, shown: str, style: str = "card_value") -> None:
         canvas.calc(sheet, row, col, f'=IF({blank},"",{what})', style, shown, "card_plan")

@@ -78,7 +78,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
 
 
 def _first(words: list[str], flags: list[str]) -> str:
-    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
+    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},1,MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
 
 
 def _all(words: list[str], flags: list[str]) -> str:

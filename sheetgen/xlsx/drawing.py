@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import replace
+from itertools import count
 from types import MappingProxyType
 from typing import Any
 
@@ -117,8 +118,7 @@ class Drawing:
     def write_out_formulas(self) -> None:
         """Turn every template into its formula, once all places are known."""
         if self.movable:
-            cells = {sheet.name: sheet.cells for sheet in self.sheets}
-            self.areas = {key: _among_others(area, cells[area.sheet]) for key, area in self.areas.items()}
+            self._look_up_single_entries()
         compiler = Compiler(self.areas, self.tables, self.say, self.movable)
         for sheet, row, col, template, table, index, rows in self._templates:
             written, cells = compiler.writer(template, sheet.name, table), sheet.cells
@@ -128,22 +128,32 @@ class Drawing:
         for sheet in self.sheets:
             _write_out_rules(sheet, compiler)
 
+    def _look_up_single_entries(self) -> None:
+        entries = {
+            (sheet.name, *at) for sheet in self.sheets for at, cell in sheet.cells.items() if not cell.locked
+        }
+        calculated = {
+            (sheet.name, row + line, col)
+            for sheet, row, col, _template, _table, _index, rows in self._templates
+            for line in range(rows)
+        }
+        for key, area in self.areas.items():
+            if (area.sheet, area.first_row, area.first_col) in entries and not area.is_range:
+                self.areas[key] = replace(area, within=_line_around(area, entries | calculated))
 
-def _among_others(area: Area, cells: Mapping[tuple[int, int], Cell]) -> Area:
-    """An area; one that is an entry with the cells beside it, or above and below it, as far as the next locked ones."""
 
-    def locked(row: int, col: int) -> bool:
-        return (row, col) not in cells or cells[row, col].locked
+def _line_around(area: Area, not_fixed: Set[tuple[str, int, int]]) -> Area:
+    """The cells beside an entry, or above and below it, as far as the next locked ones.
 
-    row, col = area.first_row, area.first_col
-    if area.is_range or locked(row, col):
-        return area
-    if col > 0 and locked(row, col - 1):
-        last = col
-        while not locked(row, last):
-            last += 1
-        return replace(area, within=Area(area.sheet, row, col - 1, row, last, is_range=True))
-    return replace(area, within=Area(area.sheet, row - 1, col, row + 1, col, is_range=True))
+    A locked cell with a formula may follow from the entry, in a circle: the line then ends in the entry, and a program
+    that moves it only makes the line longer.
+    """
+    tab, row, col = area.sheet, area.first_row, area.first_col
+    if col > 0 and (tab, row, col - 1) not in not_fixed:
+        last = next(after for after in count(col + 1) if (tab, row, after) not in not_fixed)
+        return Area(tab, row, col - 1, row, last, is_range=True)
+    last = row if (tab, row + 1, col) in not_fixed else row + 1
+    return Area(tab, row - 1, col, last, col, is_range=True)
 
 
 def _write_out_rules(sheet: Sheet, compiler: Compiler) -> None:

@@ -15,8 +15,8 @@ A template is compiled once and then written out for every row.
 Where entries may be moved (``movable``), no formula names an entry cell alone, nor a range that begins or ends in
 one: a program makes a reference follow a cell that is cut and pasted. An entry of a table is looked up by its row's
 number, one that stands alone by its place in a line of cells with locked ends, and lists of a table reach from the
-locked cell above the first row to the locked cell below the last one. The range operator between two INDEX is no way
-to do so: not every engine has it.
+locked cell above the first row to the locked cell below the last one. The range operator between two INDEX and the row
+0 or column 0 of INDEX are no ways to do so: not every engine has them.
 """
 
 from __future__ import annotations
@@ -191,11 +191,13 @@ class Compiler:
         return [f"{prefix}${letters}", first]
 
     def _looked_up(self, match: _Named, place: Place, prefix: str) -> list[str | int]:
-        """An entry, or the entries from one column to another, by the number of their row."""
+        """An entry by the number of its row; the entries from one column to another as a list of arguments."""
         if match["rest"] == "..":
             raise ValueError(f"[{match['key']}..] begins in an entry, which may be moved")
-        last = match["rest"][1:] or match["key"]
-        first, last, number = (column_letters(place.columns[key]) for key in (match["key"], last, "no"))
-        whole = f"{prefix}${first}${place.first_row}:${last}${place.last_row + 2}"
-        end = ("" if match["same"] == "^" else "+1") + (",0)" if match["rest"] else ")")
-        return [f"INDEX({whole},{prefix}${number}", place.first_row + 1, end]
+        first, last = (place.columns[key] for key in (match["key"], match["rest"][1:] or match["key"]))
+        number = f"{prefix}${column_letters(place.columns['no'])}"
+        pieces: list[str | int] = []
+        for letters in map(column_letters, range(first, last + 1)):
+            whole = f"{prefix}${letters}${place.first_row}:${letters}${place.last_row + 2}"
+            pieces += [f"INDEX({whole},{number}", place.first_row + 1, ")" if match["same"] == "^" else "+1)", ","]
+        return pieces[:-1]
