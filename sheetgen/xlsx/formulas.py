@@ -199,5 +199,10 @@ class Compiler:
         pieces: list[str | int] = []
         for letters in map(column_letters, range(first, last + 1)):
             whole = f"{prefix}${letters}${place.first_row}:${letters}${place.last_row + 2}"
-            pieces += [f"INDEX({whole},{number}", place.first_row + 1, ")" if match["same"] == "^" else "+1)", ","]
+            pieces += [
+                f"INDEX({whole},{number}",
+                place.first_row + 1,
+                ")" if match["same"] == "^" else "+1)",
+                ",",
+            ]
         return pieces[:-1]
