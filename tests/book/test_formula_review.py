@@ -1,8 +1,8 @@
 """Every formula of every kind of book under review, and each rule of the review shown to see what it is for.
 
 A constant that belongs in a named cell, a reference that follows an entry which is moved, a range that is no whole
-list, a volatile function, a reference to an empty cell or to an entry, a column whose rows differ, units that do not agree. What is allowed, and why, stands in
-``formula_review.toml``.
+list, a volatile function, a reference to an empty cell or to an entry, a column whose rows differ, units that do not
+agree. What is allowed, and why, stands in ``formula_review.toml``.
 """
 
 from __future__ import annotations
