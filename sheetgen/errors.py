@@ -8,6 +8,7 @@
     ├── BookInTheWay       another file lies where a field book would be written
     ├── ReportInTheWay     another file lies where a report would be written
     ├── KeyFileError       a signing key cannot be used
+    ├── SettingsError      the settings of the office cannot be used
     ├── RegisterError      the register of books cannot be used
     ├── UnknownFindingError  there is no finding of that name
     └── TemplateError      what a template declares does not fit
@@ -146,6 +147,10 @@ class ReportInTheWay(SheetgenError):
 
 class KeyFileError(SheetgenError):
     """A signing key file that is missing, unreadable or of the wrong kind."""
+
+
+class SettingsError(SheetgenError):
+    """Settings of the office that cannot be read, or hold what is no setting."""
 
 
 class RegisterError(SheetgenError):

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path, PureWindowsPath
 
 from sheetgen import templates
-from sheetgen.errors import ClaimError, Mistake
+from sheetgen.errors import ClaimError, Mistake, UnusableBook
 from sheetgen.file_names import file_stems
 from sheetgen.output import printable
 from sheetgen.reading.numbers import number
@@ -84,6 +84,16 @@ def read_claim_sheet(path: Path) -> dict[str, float]:
     if sheet.mistakes:
         raise ClaimError(sheet.path, sheet.mistakes)
     return claims
+
+
+def is_claim_sheet(path: Path) -> bool:
+    """Whether a file has the headings of a claim sheet, whatever stands below them."""
+    sheet = _Sheet(str(path))
+    try:
+        _headings(_rows(sheet), sheet)
+    except UnusableBook:
+        return False
+    return True
 
 
 def book_key(name: str) -> str:

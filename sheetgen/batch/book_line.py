@@ -11,6 +11,7 @@ from pydantic import Field
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.document import Counts, Part
 from sheetgen.audit.report.figures import Figures
+from sheetgen.audit.report.payable import payable_facts
 from sheetgen.audit.report.returned_file import as_text
 from sheetgen.audit.report.verdict import counts
 from sheetgen.xlsx.returned import is_number
@@ -39,6 +40,12 @@ class BookLine(Part):
     money: float | None = Field(description="what the difference is worth; null where there is no unit price")
     unit: str
     currency: str
+    undisputed: float | None = Field(
+        description="of what is payable as recomputed, what no finding asks about"
+    )
+    in_question: float | None = Field(description="of what is payable as recomputed, what hangs on findings")
+    price: float | None = Field(description="of a unit of volume; null where the order gives none")
+    invented: bool = Field(description="whether the job is a demonstration and does not exist")
     decimals: int = Field(description="of a payable quantity, by the order's rounding")
     language: str
     paper: str
@@ -46,7 +53,7 @@ class BookLine(Part):
 
 def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
     """What the summary keeps of one book; ``report`` is its workbook as seen from the summary's folder."""
-    figures = Figures(recheck.order)
+    figures, payable = Figures(recheck.order), payable_facts(recheck)
     own = recheck.totals.overall.get("payable")
     place = recheck.book_values.get(("overall", 0, "payable"))
     shown = place.value if place is not None else None
@@ -71,6 +78,10 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         money=None if difference is None else figures.worth(difference),
         unit=figures.unit("volume"),
         currency=recheck.order.pay.currency,
+        undisputed=None if payable is None else payable.undisputed.volume,
+        in_question=None if payable is None else payable.in_question.volume,
+        price=recheck.order.pay.unit_price,
+        invented=recheck.order.job.invented,
         decimals=recheck.order.rounding.pay,
         language=recheck.order.language,
         paper=recheck.order.paper,

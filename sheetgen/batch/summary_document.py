@@ -62,6 +62,8 @@ class TotalLine(Part):
         description="left out of the sums: the book came back more than once, with different quantities"
     )
     payable: float
+    undisputed: float
+    in_question: float
     difference: float
     money: float
 
@@ -151,6 +153,8 @@ def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
         books=len(counted),
         undecided=len(group) - sum(map(len, agreed)),
         payable=sum(line.payable or 0.0 for line in counted),
+        undisputed=sum(line.undisputed or 0.0 for line in counted),
+        in_question=sum(line.in_question or 0.0 for line in counted),
         difference=sum(line.difference or 0.0 for line in counted),
         money=sum(line.money or 0.0 for line in counted),
     )

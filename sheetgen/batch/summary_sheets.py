@@ -14,8 +14,8 @@ from sheetgen.batch.summary_document import SummaryDocument, TotalLine
 
 _BOOKS = (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
-    ("verdict", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("book", 11), ("claim", 11),
-    ("difference", 14), ("unit", 6), ("money", 15),
+    ("verdict", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("undisputed", 11), ("question", 11),
+    ("book", 11), ("claim", 11), ("difference", 14), ("unit", 6), ("money", 15),
 )  # fmt: skip
 _KINDS = (("severity", 12), ("title", 44), ("count", 10), ("books", 10), ("name", 30))
 _ACROSS = (
@@ -91,15 +91,16 @@ def _book(page: Page, row: int, number: int, line: BookLine) -> None:
     )
     for column, count in enumerate((line.counts.error, line.counts.query, line.counts.note), start=7):
         page.put(row, column, count, "cell_centre")
-    page.put(row, 10, line.payable, "cell_number", shape)
-    for column, value in ((11, line.book), (12, line.claim)):
+    for column, value in enumerate((line.payable, line.undisputed, line.in_question), start=10):
+        page.put(row, column, value, "cell_number", shape)
+    for column, value in ((13, line.book), (14, line.claim)):
         page.put(row, column, value, "cell_number", shape if value is None else finest(shape, value))
     if line.difference:
-        page.put(row, 13, line.difference, "cell_number_bold", difference_format(shape, line.difference))
+        page.put(row, 15, line.difference, "cell_number_bold", difference_format(shape, line.difference))
     else:
-        page.put(row, 13, None if line.difference is None else "=", "cell_number")
-    page.put(row, 14, line.unit, "cell_centre")
-    page.put(row, 15, line.money or None, "cell_number", _money(line.currency))
+        page.put(row, 15, None if line.difference is None else "=", "cell_number")
+    page.put(row, 16, line.unit, "cell_centre")
+    page.put(row, 17, line.money or None, "cell_number", _money(line.currency))
     texts = {1: line.file, 2: line.identity, 3: line.job, 4: line.distributor}
     page.fit(row, [(text, page.widths[at], "cell_code" if at == 2 else "cell") for at, text in texts.items()])
 
@@ -111,11 +112,12 @@ def _total(page: Page, row: int, total: TotalLine, document: SummaryDocument) ->
         page.put(row, column, None, "total_label")
     page.put(row, 0, total.books, "total_label")
     page.put(row, 1, page.say["report.summary.total"], "total_label")
-    page.put(row, 10, total.payable, "total_number", shape)
+    for column, value in enumerate((total.payable, total.undisputed, total.in_question), start=10):
+        page.put(row, column, value, "total_number", shape)
     if total.difference:
-        page.put(row, 13, total.difference, "total_number", difference_format(shape, total.difference))
-    page.put(row, 14, total.unit, "total_label")
-    page.put(row, 15, total.money or None, "total_number", _money(total.currency))
+        page.put(row, 15, total.difference, "total_number", difference_format(shape, total.difference))
+    page.put(row, 16, total.unit, "total_label")
+    page.put(row, 17, total.money or None, "total_number", _money(total.currency))
 
 
 def _money(currency: str) -> str:

@@ -57,6 +57,8 @@ def test_totals_add_up_by_unit(lines):
         assert total.books == len(mine) == 2
         assert total.payable == pytest.approx(sum(line.payable for line in mine))
         assert total.difference == pytest.approx(sum(line.difference for line in mine))
+        assert total.undisputed + total.in_question == pytest.approx(total.payable)
+        assert total.in_question == pytest.approx(sum(line.in_question for line in mine)) != 0
 
 
 def test_findings_by_kind_count_findings_and_books(lines):
@@ -84,7 +86,9 @@ def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, 
     listed = [row for row in books.iter_rows() if row[2].value in {line.identity for line in lines}]
     assert [row[1].value for row in listed] == [line.file for line in summary_of(lines, [UNUSABLE]).books]
     assert [row[10].value for row in listed] == [line.payable for line in lines]
-    assert [row[13].value for row in listed] == [pytest.approx(line.difference) for line in lines]
+    assert [row[11].value for row in listed] == [line.undisputed for line in lines]
+    assert [row[12].value for row in listed] == [line.in_question for line in lines]
+    assert [row[15].value for row in listed] == [pytest.approx(line.difference) for line in lines]
     assert [bool(row[1].hyperlink) for row in listed] == [True, False, False, False]
     assert listed[0][1].hyperlink.target.replace("\\", "/").startswith("reports/")
     assert {row[4].value for row in kinds.iter_rows(min_row=4)} == {

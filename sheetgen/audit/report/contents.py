@@ -44,7 +44,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         recheck: the result for one returned book
         date: the day of the recheck; without one the same recheck gives the same document on every day
     """
-    totals = comparison.total_results(recheck)
+    totals, payable = comparison.total_results(recheck), payable_facts(recheck)
     return Document(
         program=f"sheetgen {VERSION}",
         date=None if date is None else date.isoformat(),
@@ -52,10 +52,10 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         file=File(name=file_name(recheck.path), sha256=recheck.sha256, program=recheck.program),
         book=_book(recheck),
         origin=origin_facts(recheck),
-        verdict=verdict_facts(recheck),
+        verdict=verdict_facts(recheck, payable),
         totals=totals,
         worth=_worth(recheck, totals["payable"].difference),
-        payable=payable_facts(recheck),
+        payable=payable,
         claim=_claim(recheck),
         findings=_findings(recheck),
         shots=comparison.shot_lines(recheck),

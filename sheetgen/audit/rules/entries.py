@@ -61,14 +61,8 @@ def _trouble(case: Case, entry: Entry, count: int) -> Finding:
         expected=expected,
         how=entry.how,
     )
-    words = {
-        "found": say.say("said.typed.found", raw=raw, more=more),
-        "expected": expected,
-        "matters": entry.how,
-    }
-    return Finding(
-        finding.name, finding.severity, finding.sheet, finding.cell, **words, row=finding.row
-    )  # fmt: skip
+    found = say.say("said.typed.found", raw=raw, more=more)
+    return replace(finding, found=found, expected=expected, matters=entry.how)
 
 
 def _asked_for(case: Case, reading: str) -> str:
@@ -112,8 +106,8 @@ def _without_temperature(case: Case, table: str, row: int, hot: float | None) ->
     if hot is None or factor is None:
         found = case.voice.at("temperature-missing", table, row, "temperature", hot="", base="")
         return replace(found, matters=case.voice.say["said.temperature-missing.unknown"])
-    facts = {"hot": case.voice.volume(hot), "base": case.voice.volume(hot * factor)}
-    return case.voice.at("temperature-missing", table, row, "temperature", **facts)
+    hot_said, base_said = case.voice.volume(hot), case.voice.volume(hot * factor)
+    return case.voice.at("temperature-missing", table, row, "temperature", hot=hot_said, base=base_said)
 
 
 def _load_quantity(case: Case, load: Load) -> Iterator[Finding]:

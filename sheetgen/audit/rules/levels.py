@@ -111,6 +111,7 @@ def _limits(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
         yield voice.shot(
             "tank-above-fill-limit", shot, "dip_before", volume=voice.volume(row.before),
             full=voice.volume(full), share=voice.percent(row.before / chart.capacity),
+            stake=case.undiluted(row.before - full, row),
             limit=voice.percent(machine.fill_limit), capacity=voice.volume(chart.capacity),
         )  # fmt: skip
     if row.after is not None and row.after < machine.reserve - step:
@@ -118,6 +119,7 @@ def _limits(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
             "tank-below-reserve", shot, "dip_after",
             volume=voice.volume(row.after), reserve=voice.volume(machine.reserve),
             short=voice.volume(machine.reserve - row.after),
+            stake=case.undiluted(machine.reserve - row.after, row),
         )  # fmt: skip
 
 
@@ -267,7 +269,20 @@ def _between(case: Case, gap: Gap) -> Iterator[Finding]:
         dip=voice.plain(after.dip, "depth"), earlier=voice.plain(before.dip, "depth"),
         difference=voice.volume(abs(change)), allowed=voice.volume(allowed),
         worth=voice.money(abs(change) * case.order.material.dilution),
+        stake=change * case.order.material.dilution, of_shots=_beside(case, gap),
     )  # fmt: skip
+
+
+def _beside(case: Case, gap: Gap) -> tuple[int, ...]:
+    """Give the shots whose volume hangs on the two readings of a gap: those that it lies between."""
+    rows = [shot.row for shot, _ in case.shots]
+    first, last = (each.row if each.table == "shots" else None for each in (gap.before, gap.after))
+    around = [row for row in (first, last) if row is not None]
+    if around:
+        return tuple(dict.fromkeys(around))
+    days = {day.row: day.date for day in case.logs.days}
+    dates = {days.get(each.row) for each in (gap.before, gap.after)}
+    return tuple(row for row in rows if case.shots[rows.index(row)][0].date in dates)
 
 
 def _name(gap: Gap, change: float) -> str:
@@ -296,6 +311,8 @@ def _one_way(case: Case, found: list[Gap]) -> Iterator[Finding]:
         "levels-lean-one-way", first.table, first.row, first.column, count=len(moved),
         up=ups, down=len(moved) - ups, total=voice.volume(abs(total)),
         worth=voice.money(abs(total) * case.order.material.dilution),
+        stake=total * case.order.material.dilution,
+        of_shots=sorted({row for gap in moved for row in _beside(case, gap)}),
     )  # fmt: skip
 
 

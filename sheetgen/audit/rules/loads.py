@@ -20,7 +20,7 @@ def check(case: Case) -> Iterator[Finding]:
     for load, row in case.loads.values():
         yield from _grade(case, load)
         yield from _gravity(case, load)
-        yield from _column(case, load)
+        yield from _column(case, load, row)
         yield from _mass_and_volume(case, load, row)
         yield from _dilution(case, load, row)
         yield from _weight(case, load, row)
@@ -63,7 +63,7 @@ def _gravity(case: Case, load: Load) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _column(case: Case, load: Load) -> Iterator[Finding]:
+def _column(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
     """A ticket's gravity on the other side of the border between columns A and B."""
     ordered, gravity = case.order.material, load.specific_gravity
     if gravity is None or ordered.material_class == "emulsion":
@@ -81,7 +81,8 @@ def _column(case: Case, load: Load) -> Iterator[Finding]:
         gravity=f"{gravity:g}", ordered=f"{ordered.specific_gravity:g}",
         theirs=voice.say[f"words.correction.{ticket.kind}"], own=voice.say[f"words.correction.{own.kind}"],
         share=voice.percent(abs((other or 0) / one - 1)) if one and other else "?",
-        temperature=voice.amount(planned, "temperature"),
+        temperature=voice.amount(planned, "temperature"), of_shots=_of(case, load),
+        stake=((other or 0.0) / one - 1) * (row.base or 0.0) if one and other else None,
     )  # fmt: skip
 
 
@@ -102,7 +103,7 @@ def _mass_and_volume(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             by_mass=voice.volume(row.base), by_volume=voice.volume(by_volume),
             share=voice.percent(difference),
             gravity=f"{row.gravity or 0:g}", density=f"{constants(case.order.units)['water_density']:g}",
-            factor=f"{row.factor or 1:g}",
+            factor=f"{row.factor or 1:g}", stake=by_volume - row.base, of_shots=_of(case, load),
         )  # fmt: skip
 
 
@@ -118,6 +119,7 @@ def _dilution(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             emulsion=voice.volume(row.base), water=voice.volume(water),
             share=voice.percent(dilution), ordered=voice.percent(ordered),
             right=voice.volume(row.base * (1 / ordered - 1)), mix=voice.volume(row.mix),
+            stake=row.mix * (dilution - ordered), of_shots=_of(case, load),
         )  # fmt: skip
 
 
@@ -135,6 +137,11 @@ def _weight(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             "load-above-payload", "loads", load.row, "net_mass" if load.net_mass is not None else "volume",
             mass=voice.amount(mass, "mass"), payload=voice.amount(payload, "mass"),
         )  # fmt: skip
+
+
+def _of(case: Case, load: Load) -> list[int]:
+    """The shots that name a load."""
+    return [shot.row for shot in case.logs.shots if shot.load == load.row + 1]
 
 
 def _named(case: Case, shot: Shot) -> Iterator[Finding]:
@@ -174,7 +181,7 @@ def _while_spraying(case: Case) -> Iterator[Finding]:
             voice = case.voice
             yield voice.at(
                 "load-taken-during-shot", "loads", load.row, "time", came=voice.time(load.time),
-                shot=voice.number(shot.row), start=voice.time(start % 1), end=voice.time(end % 1),
+                shot=voice.number(shot.row), start=voice.time(start % 1), end=voice.time(end % 1), stake=0.0,
             )  # fmt: skip
             break
 
@@ -200,6 +207,7 @@ def _beyond(case: Case) -> Iterator[Finding]:
                 "load-used-beyond-its-volume", shot, "load", load=str(number), used=voice.volume(used),
                 available=voice.volume(available), beyond=voice.volume(used - available),
                 worth=voice.money((used - available) * case.order.material.dilution),
+                stake=(used - available) * case.order.material.dilution,
             )  # fmt: skip
         said.add(number)
         used = available  # said once; the loads after it are judged afresh

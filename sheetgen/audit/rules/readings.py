@@ -159,6 +159,6 @@ def _dip_and_meter(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
             "dip-and-meter-differ", shot, "meter_after",
             dipped=voice.volume(dipped), metered=voice.volume(metered),
             difference=voice.volume(abs(dipped - metered)), allowed=voice.volume(allowed),
-            before=f"{row.before:g}", after=f"{row.after:g}",
+            before=f"{row.before:g}", after=f"{row.after:g}", stake=case.undiluted(dipped - metered, row),
             counted_before=f"{shot.meter_before:g}", counted_after=f"{shot.meter_after:g}",
         )  # fmt: skip
