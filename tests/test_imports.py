@@ -54,6 +54,7 @@ def imported(*arguments: str) -> set[str]:
         ["demo"],
         ["order"],
         ["explain"],
+        ["fill"],
         ["open"],
         ["settings"],
         ["key", "new"],

@@ -95,6 +95,22 @@ class Case:
         return max(0.0, paid - min(section.undiluted, section.cap - less))
 
     @cached_property
+    def clock(self) -> float:
+        """Minutes to which the times of shots were written: one, or five or fifteen where nearly all are whole ones."""
+        minutes = [
+            round(time * 1440)
+            for shot in self.logs.shots
+            for time in (shot.start, shot.end)
+            if time is not None
+        ]
+        bounds = plausibility()
+        if len(minutes) >= bounds["clock_times"]:
+            for step in (15, 5):
+                if sum(each % step == 0 for each in minutes) >= bounds["clock_share"] * len(minutes):
+                    return float(step)
+        return bounds["clock_minutes"]
+
+    @cached_property
     def voice(self) -> Voice:
         """How findings of this book are worded."""
         return Voice(self.logs, self.order)
