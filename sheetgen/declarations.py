@@ -242,6 +242,7 @@ class LiveChecks(Part):
     shots: Checks
     loads: Checks
     days: Checks
+    pages: Checks
 
 
 class OrderField(Part):
