@@ -1,7 +1,8 @@
 """Real spreadsheet engines, for the tests: each recalculates a book and gives every cell's value.
 
 LibreOffice is called headless, with a profile of its own that recalculates every file on loading; Gnumeric by its
-converter of files; IronCalc is a library. Where one is absent the test says so; where the environment says CI, absence fails.
+converter of files; IronCalc is a library. Where one is absent the test says so; where the environment says CI, absence
+fails.
 """
 
 from __future__ import annotations

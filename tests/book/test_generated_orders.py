@@ -1,7 +1,7 @@
 """Generated orders: machine, material, units, language and number of rows; three computations stay equal.
 
-The book's formulas as evaluated for the file, an independent engine (IronCalc; LibreOffice and Gnumeric on a smaller sample), and
-the recheck's own arithmetic on the entries.
+The book's formulas as evaluated for the file, an independent engine (IronCalc; LibreOffice and Gnumeric on a smaller
+sample), and the recheck's own arithmetic on the entries.
 """
 
 from __future__ import annotations
