@@ -59,7 +59,9 @@ def row_count(canvas: Canvas, what: str | int) -> int:
     if isinstance(what, int):
         return what
     if what == "sessions":
-        return max(_per_page("monitor"), -(-2 * canvas.order.size.shots // int(plausibility()["monitor_sessions"])))
+        return max(
+            _per_page("monitor"), -(-2 * canvas.order.size.shots // int(plausibility()["monitor_sessions"]))
+        )
     if what == "pages":
         return -(-canvas.order.size.shots // even_rows(canvas.order.size.shots, _per_page("shots")))
     rows: int = getattr(canvas.order.size, what)

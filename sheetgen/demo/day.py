@@ -174,7 +174,9 @@ class _Crew:
         if waste:
             row["waste"] = waste
         self._write_shot(shot, row)
-        if self.machine.monitor and self.monitoring.counts(self.shots, shot.length, hot + waste, stretch.nozzles):
+        if self.machine.monitor and self.monitoring.counts(
+            self.shots, shot.length, hot + waste, stretch.nozzles
+        ):
             self._read_monitor()
 
     def _read_monitor(self) -> None:

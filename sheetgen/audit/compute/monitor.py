@@ -39,7 +39,7 @@ class Session(NamedTuple):
 
 
 class SessionRow(NamedTuple):
-    """One session computed again: hot volumes of its shots, the distance sprayed by the bar, and the monitor against them.
+    """One session computed again: hot volumes of its shots, distance sprayed by the bar, the monitor against both.
 
     ``shots`` is None where its shots are not said; the others where a shot of it lacks a reading.
     """
@@ -56,7 +56,11 @@ class SessionRow(NamedTuple):
 
 
 def compute_monitor(
-    sessions: Sequence[Session], shots: Sequence[Shot], rows: Sequence[ShotRow], order: Order, machine: Machine
+    sessions: Sequence[Session],
+    shots: Sequence[Shot],
+    rows: Sequence[ShotRow],
+    order: Order,
+    machine: Machine,
 ) -> tuple[SessionRow, ...]:
     """Compute every used row of the monitor log."""
     both = list(zip(shots, rows, strict=True))

@@ -28,7 +28,9 @@ def check(case: Case) -> Iterator[Finding]:
 def _said(case: Case, session: Session, row: SessionRow) -> Iterator[Finding]:
     """Which shots it belongs to, and what it shows; a lost reading needs its reason."""
     if not row.shots and not session.unreadable & {"first_shot", "last_shot"}:
-        first, last = ("–" if each is None else f"{each:g}" for each in (session.first_shot, session.last_shot))
+        first, last = (
+            "–" if each is None else f"{each:g}" for each in (session.first_shot, session.last_shot)
+        )
         yield case.voice.at(
             "monitor-shots-not-logged", "monitor", session.row, "first_shot", first=first, last=last
         )
@@ -76,7 +78,7 @@ def _distance(case: Case, session: Session, row: SessionRow) -> Iterator[Finding
 
 
 def _rate(case: Case, session: Session, row: SessionRow) -> Iterator[Finding]:
-    if session.rate is None or not row.implied_rate:
+    if session.rate is None or row.implied_rate is None:
         return
     if _beyond(session.rate - row.implied_rate, plausibility()["monitor_volume"] * row.implied_rate):
         voice = case.voice
