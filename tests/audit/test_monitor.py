@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import json
 from functools import cache
 from random import Random
 
+import openpyxl
 import pytest
 
 from sheetgen.audit.compute.book import compute
 from sheetgen.audit.entries.read import entries_of
+from sheetgen.audit.report import write_report
 from sheetgen.audit.rules.gauges import valid_until
+from sheetgen.audit.run import recheck_book
 from sheetgen.book.layout import lay_out
 from sheetgen.columns import compared
 from sheetgen.demo.day import honest_day
 from sheetgen.figures import serial
 from sheetgen.order.demo import demo_order
 from sheetgen.plausibility import plausibility
+from sheetgen.templates import texts
 from sheetgen.trade.gauges import gauge_error, gauge_factor
 from sheetgen.xlsx.results import results
+from sheetgen.xlsx.write import write_book
 from tests.audit.orders import changed, findings_of, small
 from tests.book.test_live_checks import CHECKS, flags, rechecked
 from tests.selection import sampled
@@ -30,7 +37,7 @@ GROUP = {name for name in GROUP if name.startswith(("monitor", "wheel", "meter",
 
 
 @cache
-def watched(units="us", language="en", **size):
+def watched(units="us", language="en"):
     return changed(demo_order(units, language), machines__monitor=True)
 
 
@@ -85,8 +92,6 @@ def test_the_factor_makes_readings_true():
 
 
 def day_of(year, month, day):
-    import datetime as dt
-
     return float(serial(dt.date(year, month, day)))
 
 
@@ -265,3 +270,35 @@ def test_live_and_recheck_give_the_same_rows_and_results(seed):
                 assert set(CHECKS[table][flag[3:]]["finds"]) & here or (table, row) in odd, (table, row, flag)
     reminded = {row for (table, row), on in shown.items() if "is_monitor" in on}
     assert reminded == {at[1] for at, names in found.items() if "monitor-not-read" in names}
+
+
+# ------------------------------------------------------------------ the report
+
+
+def test_the_report_shows_both_tables_where_they_are_used(tmp_path):
+    order = watched()
+    log = put(log_of(order), 0, volume=999.0) | {("gauges", 0, "date"): 46140.0}
+    log |= {("gauges", 0, "volume_counted"): 99.0, ("gauges", 0, "volume_measured"): 100.0}
+    path = write_book(lay_out(order, order.machines[0], log), tmp_path / "book.xlsx")
+    recheck = recheck_book(path)
+    report, data, *_ = write_report(recheck, tmp_path / "out")
+    found = json.loads(data.read_text("utf-8"))
+    lines = found["monitor"]
+    assert [line["results"]["by_stick"]["recomputed"] for line in lines] == [
+        row["by_stick"] for row in recheck.monitor_rows
+    ]
+    assert all(result["same"] and result["cell"] for line in lines for result in line["results"].values())
+    assert found["gauges"][0]["results"]["volume_factor"]["recomputed"] == 1.0101
+    tab = texts("en")["report.sheet.gauges"]
+    shown = [cell.value for row in openpyxl.load_workbook(report)[tab].iter_rows() for cell in row]
+    assert recheck.monitor_rows[0]["by_stick"] in shown
+    assert 1.0101 in shown
+    names = {each.name for each in recheck.findings if each.severity != "note"}
+    assert names == {"monitor-and-stick-differ", "monitor-and-meter-differ", "monitor-rate-disagrees"}
+
+
+def test_the_report_has_no_sheet_for_them_where_nothing_is_written(tmp_path):
+    order = small("us")
+    path = write_book(lay_out(order, order.machines[0], log_of(order)), tmp_path / "book.xlsx")
+    report, *_ = write_report(recheck_book(path), tmp_path / "out")
+    assert texts("en")["report.sheet.gauges"] not in openpyxl.load_workbook(report).sheetnames
