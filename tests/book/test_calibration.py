@@ -192,7 +192,7 @@ def test_the_order_discharge_holds_until_the_test_is_complete():
 
 
 def _at_a_heavy_rate():
-    """The wide bar's order, its first section at 0.2: sprayed at the calibrated discharge, which the truck can follow."""
+    """The wide bar's order, its first section at 0.2: the truck can follow the calibrated discharge."""
     first, *others = WIDE.sections
     sections = (first.model_copy(update={"rate": 0.2}), *others)
     return Order.model_validate(WIDE.model_copy(update={"sections": sections}).model_dump())
