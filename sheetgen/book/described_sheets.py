@@ -13,6 +13,7 @@ from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
 from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.workable import warnings_of
+from sheetgen.plausibility import plausibility
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_fields, draw_line, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
@@ -65,6 +66,7 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
     parts = {name: getattr(order, name) for name in type(order).model_fields}
     return parts | {
         "machine": machine,
+        "bounds": plausibility(),
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
         "has_burners": int(machine.burners),

@@ -9,6 +9,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.card_sheet import draw_card
 from sheetgen.book.charts_sheet import draw_charts
 from sheetgen.book.checks_sheet import draw_checks
+from sheetgen.book.day_lists_sheet import draw_day_lists
 from sheetgen.book.described_sheets import draw_cautions, draw_job, draw_ordered, draw_totals
 from sheetgen.book.log_sheet import draw_log, draw_pages
 from sheetgen.book.plan_sheet import draw_plan
@@ -26,6 +27,7 @@ from sheetgen.xlsx.model import Book, Sheet
 _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("job", draw_job),
     ("card", draw_card),
+    ("day_lists", draw_day_lists),
     ("ordered", draw_ordered),
     ("plan", draw_plan),
     ("rates", draw_rates),

@@ -10,7 +10,7 @@ from functools import cache
 from sheetgen import templates
 from sheetgen.reading.outcome import Known, Outcome, Value, cleaned, plain_number, short, shown
 
-_DITTO_MARK = re.compile(r"[- .]*(?:\"|''|,,)[-\"', .]*\Z")
+_DITTO_MARK = re.compile(r"[- .]*(?:\"|''|,,|[|↓⇓⇣])[-\"', .|↓⇓⇣]*\Z")
 
 
 @cache

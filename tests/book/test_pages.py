@@ -15,6 +15,8 @@ from sheetgen.book.layout import lay_out
 from sheetgen.book.log_sheet import FIRST_ROW
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
+from sheetgen.xlsx.page import PAPERS as PAPERS_BY_NAME
+from sheetgen.xlsx.page import column_inches
 from sheetgen.xlsx.write import write_book
 from tests.book.printed import order_on, printed, texts_of
 from tests.engines import office
@@ -61,7 +63,9 @@ def test_a_page_of_the_shot_log_holds_the_same_rows_on_any_paper(variant):
 
 
 @pytest.mark.parametrize("variant", PAPERS, ids="-".join)
-@pytest.mark.parametrize("key", ["job", "card", "ordered", "tank", "checks", "totals", "cautions"])
+@pytest.mark.parametrize(
+    "key", ["job", "card", "day_lists", "ordered", "tank", "checks", "totals", "cautions"]
+)
 def test_a_sheet_of_the_demonstration_is_one_page(variant, key):
     tab = templates.texts(variant[1])[f"sheet.{key}.tab"]
     footers = [
@@ -137,3 +141,31 @@ def test_a_log_opens_at_its_first_entry_and_the_book_at_its_first_sheet(tmp_path
         assert cell.row == FIRST_ROW + 1
         assert not cell.protection.locked
         assert workbook[sheet.name].cell(cell.row, cell.column - 1).protection.locked
+
+
+@pytest.mark.parametrize("language", templates.LANGUAGES)
+@pytest.mark.parametrize("burners", [True, False])
+def test_the_day_lists_speak_of_burners_only_to_those_who_have_them(language, burners):
+    order = demo_order("us", language)
+    machine = order.machines[0].model_copy(update={"burners": burners})
+    shown = {cell.value for cell in lay_out(order, machine).sheet("day_lists").cells.values()}
+    say, lists = templates.texts(language), templates.table("day_lists")
+    other = "without" if burners else "with"
+    for line in lists:
+        assert (say[f"day_list.{line['key']}"] in shown) == (line["burners"] != other), line["key"]
+    word = {"en": "burner", "es": "quemador"}[language]
+    assert any(word in str(text).casefold() for text in shown) == burners
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_a_gloved_hand_hits_the_boxes_of_the_day_lists(paper):
+    # common practice, no source: a box of 10 by 15 mm takes a mark made with a glove
+    order = order_on("us", "en", paper)
+    sheet = lay_out(order, order.machines[0]).sheet("day_lists")
+    boxes = [place for place, cell in sheet.cells.items() if cell.style == "tick"]
+    wide = sum(map(column_inches, sheet.column_widths.values()))
+    high = sum(sheet.row_heights.get(row, 15) for row in range(max(row for row, _ in boxes) + 1)) / 72
+    across, down = PAPERS_BY_NAME[paper].printable("portrait")
+    scale = min(1, across / wide, down / high)
+    assert min(sheet.row_heights[row] for row, _ in boxes) / 72 * 25.4 * scale >= 10
+    assert min(column_inches(sheet.column_widths[col]) for _, col in boxes) * 25.4 * scale >= 15

@@ -42,6 +42,7 @@ class Shot(NamedTuple):
     temperature: float | None = None
     hand: bool | None = None
     waste: float | None = None
+    remarks: str | None = None
     unreadable: frozenset[str] = frozenset()
 
 

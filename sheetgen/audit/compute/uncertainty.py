@@ -27,6 +27,7 @@ from sheetgen.order.model import Order
 from sheetgen.plan.inputs import stick_uncertainty
 
 COVERAGE = 2.0
+QUESTIONED = 3.0  # standard uncertainties by which two readings of one thing may differ unquestioned
 Verdict = Literal["in", "out", "cannot-be-told", ""]
 
 
