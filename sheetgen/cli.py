@@ -5,9 +5,8 @@ from __future__ import annotations
 import errno
 import gc
 import sys
-from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any, Literal, NoReturn
 
 import typer
 
@@ -38,7 +37,8 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     help="Field books for sprayed asphalt: locked, formula-driven workbooks for the crew, and an independent "
-    "recheck of the books that come back.\n\nExample: sheetgen demo",
+    "recheck of the books that come back.\n\nFiles alone do what fits them: an order is checked, planned and "
+    "built, returned books are rechecked.\n\nExample: sheetgen my-order.xlsx",
 )
 key_app = typer.Typer(
     no_args_is_help=True,
@@ -71,7 +71,8 @@ def main() -> None:
     gc.set_threshold(_OBJECTS)
     prepare()
     try:
-        app()
+        given = _command(sys.argv[1:])
+        app(given, default_map=_defaults(given))
     except SheetgenError as error:
         _stop(str(error))
     except KeyboardInterrupt:
@@ -82,6 +83,28 @@ def main() -> None:
         _stop(_defect(error))
     finally:
         gc.freeze()  # all of it goes with the process: looking for cycles in it would take a tenth of a second
+
+
+def _command(given: list[str]) -> list[str]:
+    """Files alone, as they come from an icon that they are dropped on, are for the command that opens them."""
+    if not given or given[0].startswith("-") or given[0] in _names():
+        return given
+    first = Path(given[0])
+    return ["open", *given] if first.suffix or first.exists() or len(first.parts) > 1 else given
+
+
+def _names() -> set[str | None]:
+    own = [each.name or getattr(each.callback, "__name__", None) for each in app.registered_commands]
+    return {*own, *(each.name for each in app.registered_groups)}
+
+
+def _defaults(given: list[str]) -> dict[str, Any]:
+    """What the office has set, for the command that is called."""
+    if not given or given[0].startswith("-"):
+        return {}
+    from sheetgen.office.settings import defaults, read_settings
+
+    return defaults(read_settings())
 
 
 def _said(key: str, language: str = "en", **facts: object) -> str:
@@ -186,20 +209,14 @@ def build(
     Example: sheetgen build my-order.xlsx --out books --key office.key
     """
     import sheetgen
+    from sheetgen.office.orders import issue
+    from sheetgen.office.settings import read_settings, refuse_other_key
 
+    refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
-    with ExitStack() as stack:
-        kept = None
-        if register is not None:  # before a book is written: one that is issued must be known to it
-            from sheetgen.register import open_register
-
-            kept = stack.enter_context(open_register(register))
-        books = sheetgen.build(read, out, key)
-        if key is not None:
-            _say_if_open(key)
-        if kept is not None:
-            for machine in read.machines:
-                kept.record_issue(read, machine, key)
+    books = issue(read, out, key, register)
+    if key is not None:
+        _say_if_open(key)
     for book in books:
         print(printable(str(book), 4096))
     _say_warnings(read)
@@ -227,6 +244,31 @@ def plan(
         for picture in draw_pictures(made, pictures):
             print(printable(str(picture), 4096), file=sys.stderr)
     print(as_json(plan_json(made), indent=2) if json else plan_text(made, read.language))
+
+
+@app.command()
+def fill(
+    book: Annotated[Path, typer.Argument(help="The field book; it is only read.")],
+    entries: Annotated[list[Path], typer.Argument(help="Tables of entries: .csv or .xlsx.")],
+    out: Annotated[
+        Path | None, typer.Option(help="The new file; else beside the book, named …_filled.xlsx.")
+    ] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Type over entries that differ.")] = False,
+) -> None:
+    """Type entries of another program, such as a monitor or a phone, into a copy of a field book.
+
+    A table has column keys or the book's headings in its first row. A log is known by the table's name, its tab, a
+    column "log" or the headings. Rows go below the last used one, or where a column "no" says. Single cells are
+    lines of "field" and "value". Mistakes are named by line, and then nothing is written.
+
+    Example: sheetgen fill books/JOB_Distributor.xlsx shots.csv loads.csv --out filled.xlsx
+    """
+    from sheetgen.filling.run import fill_book
+
+    filled = fill_book(book, entries, out, replace)
+    tabs = ", ".join(f"{tab} {count}" for tab, count in filled.typed.items()) or "0"
+    said = _said("filled", filled.language, path=filled.path, tabs=tabs, there=filled.there)
+    print(printable(said, 4096))
 
 
 @app.command()
@@ -283,6 +325,52 @@ def recheck(
         scheduler=scheduler,
     )
     raise typer.Exit(status)
+
+
+@app.command("open")
+def open_files(
+    files: Annotated[list[Path], typer.Argument(help="Orders, returned books, folders, a claim sheet.")],
+    key: Annotated[Path | None, typer.Option(help="The office's signing key.")] = None,
+    public_key: Annotated[str | None, typer.Option(help="The office's public key, to prove origin.")] = None,
+    register: Annotated[
+        str | None, typer.Option(help="Remember books and returns here (a file or database address).")
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option(help="The folder for books and reports; that of the first file otherwise.")
+    ] = None,
+    show: Annotated[bool, typer.Option("--show", help="Open the results when they are done.")] = False,
+) -> None:
+    """Do what fits each file: check, plan and build an order, recheck returned books. The word open can be left out.
+
+    Example: sheetgen open my-order.xlsx returned
+    """
+    from sheetgen.commands.open import open_command
+    from sheetgen.office.settings import read_settings, refuse_other_key
+
+    if key is not None:
+        refuse_other_key(read_settings(), key)
+    raise typer.Exit(open_command(files, key, public_key, register, out, show))
+
+
+@app.command("settings")
+def settings_shown(
+    key: Annotated[str | None, typer.Option(help="The office's signing key.")] = None,
+    register: Annotated[str | None, typer.Option(help="A file, or the address of a database.")] = None,
+    language: Annotated[str | None, typer.Option(help="The language.")] = None,
+    paper: Annotated[str | None, typer.Option(help="The paper of the books: letter or a4.")] = None,
+    out: Annotated[str | None, typer.Option(help="The folder for books and reports.")] = None,
+    public_key: Annotated[
+        str | None, typer.Option(help="The public key, where the signing key is kept by another person.")
+    ] = None,
+) -> None:
+    """Show what the office has set once for every command, and set it. An empty text takes a setting away.
+
+    Example: sheetgen settings --key office.key --register register.db
+    """
+    from sheetgen.commands.settings import settings_command
+
+    changes = {"key": key, "register": register, "language": language, "paper": paper, "out": out}
+    print(settings_command({**changes, "public_key": public_key}))
 
 
 @app.command()

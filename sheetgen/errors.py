@@ -5,9 +5,11 @@
     ├── OrderError         an order workbook cannot be used; carries every mistake found in it
     ├── UnusableBook       a returned file cannot be read as a field book
     │   └── ClaimError     a claim sheet cannot be used; carries every mistake found in it
+    ├── EntriesError       a table of entries cannot be typed into a book; carries every mistake found in it
     ├── BookInTheWay       another file lies where a field book would be written
     ├── ReportInTheWay     another file lies where a report would be written
     ├── KeyFileError       a signing key cannot be used
+    ├── SettingsError      the settings of the office cannot be used
     ├── RegisterError      the register of books cannot be used
     ├── UnknownFindingError  there is no finding of that name
     └── TemplateError      what a template declares does not fit
@@ -124,6 +126,29 @@ class ClaimError(UnusableBook):
         return type(self), (self.path, self.mistakes)
 
 
+class EntriesError(SheetgenError):
+    """Tables of entries that cannot be typed into a book, with all of their mistakes at once; nothing is written.
+
+    Attributes:
+        path: the book, as the person named it
+        mistakes: every mistake found, in the order of the lines
+        language: of the book
+    """
+
+    def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "en") -> None:
+        from sheetgen.templates import texts
+
+        self.path, self.mistakes, self.language = path, tuple(mistakes), language
+        head = f"fill.told.{'one' if len(mistakes) == 1 else 'several'}"
+        lines = [f"  {printable(mistake.told(language), _PATH)}" for mistake in self.mistakes]
+        said = texts(language).say(head, path=printable(path, _PATH), count=len(mistakes))
+        super().__init__("\n".join([said, *lines]))
+
+    def __reduce__(self) -> tuple[type[EntriesError], tuple[str, tuple[Mistake, ...], str]]:
+        """As it goes from process to process."""
+        return type(self), (self.path, self.mistakes, self.language)
+
+
 class BookInTheWay(SheetgenError):
     """Another file lies where a field book would be written; it is left alone, and nothing is written."""
 
@@ -146,6 +171,10 @@ class ReportInTheWay(SheetgenError):
 
 class KeyFileError(SheetgenError):
     """A signing key file that is missing, unreadable or of the wrong kind."""
+
+
+class SettingsError(SheetgenError):
+    """Settings of the office that cannot be read, or hold what is no setting."""
 
 
 class RegisterError(SheetgenError):

@@ -27,6 +27,8 @@ _QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_t
 _CHOSEN = os.environ.get("HYPOTHESIS_PROFILE") or ("CI" if os.environ.get("CI") else "here")
 _LEFT_OUT = pytest.StashKey[LeftOut]()
 
+os.environ["SHEETGEN_SETTINGS"] = os.devnull  # what a developer has set for an office is no part of a test
+
 settings.register_profile("here", deadline=None, suppress_health_check=_QUIET)
 settings.register_profile(
     "CI", deadline=None, derandomize=True, print_blob=True, suppress_health_check=_QUIET

@@ -37,7 +37,8 @@ def folder(tmp_path_factory):
 
 
 @pytest.mark.parametrize(
-    "command", ["demo", "order", "plan", "build", "recheck", "explain", "key new", "key show"]
+    "command",
+    ["demo", "order", "plan", "build", "recheck", "open", "settings", "explain", "key new", "key show"],
 )
 def test_every_command_has_help_with_an_example(command, tmp_path):
     done = run(*command.split(), "--help", cwd=tmp_path)

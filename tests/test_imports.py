@@ -46,7 +46,19 @@ def imported(*arguments: str) -> set[str]:
 
 @pytest.mark.parametrize(
     "command",
-    [[], ["recheck"], ["build"], ["plan"], ["demo"], ["order"], ["explain"], ["key", "new"]],
+    [
+        [],
+        ["recheck"],
+        ["build"],
+        ["plan"],
+        ["demo"],
+        ["order"],
+        ["explain"],
+        ["fill"],
+        ["open"],
+        ["settings"],
+        ["key", "new"],
+    ],
     ids=" ".join,
 )
 def test_help_imports_nothing_heavy(command):

@@ -51,6 +51,9 @@ class Finding:
         expected: what was expected, as text
         matters: why it matters here, in gallons, money or safety, as text; empty where the general text says it all
         row: index of the log row it is about, None where there is none
+        stake: how much of the payable quantity hangs on it, undiluted, in the order's unit, where the rule can say;
+            0.0 for nothing, None where it follows from the entry it stands at
+        shots: index of each shot whose material that is; empty where it follows from the entry it stands at
     """
 
     name: str
@@ -61,6 +64,8 @@ class Finding:
     expected: str = ""
     matters: str = ""
     row: int | None = None
+    stake: float | None = None
+    shots: tuple[int, ...] = ()
 
 
 @dataclass(slots=True)

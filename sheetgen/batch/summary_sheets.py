@@ -14,10 +14,15 @@ from sheetgen.batch.summary_document import SummaryDocument, TotalLine
 
 _BOOKS = (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
-    ("verdict", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("book", 11), ("claim", 11),
-    ("difference", 14), ("unit", 6), ("money", 15),
+    ("verdict", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("undisputed", 11), ("question", 11),
+    ("book", 11), ("claim", 11), ("difference", 14), ("unit", 6), ("money", 15),
 )  # fmt: skip
 _KINDS = (("severity", 12), ("title", 44), ("count", 10), ("books", 10), ("name", 30))
+_FINDINGS = (
+    ("file", 30), ("number", 6), ("severity", 10), ("title", 40), ("where", 14), ("found", 50), ("stake", 11),
+    ("unit", 6), ("money", 14), ("name", 28),
+)  # fmt: skip
+_MOST = 100_000  # findings that the sheet lists; the CSV table has all
 _ACROSS = (
     ("severity", 10), ("title", 26), ("file", 22), ("other", 22), ("where", 13), ("found", 28), ("expected", 22),
     ("matters", 24),
@@ -30,19 +35,31 @@ def write_summary_workbook(document: SummaryDocument, path: Path, language: str,
     """Draw all pages into a workbook that appears whole or not at all."""
     say = templates.texts(language)
     with report_workbook(path, language, paper, say["report.summary.document_title"]) as book:
-        book.footer = say["report.summary.footer"]
+        mark = f"{say['book.invented_short']} · " if _invented(document) else ""
+        book.footer = mark + say["report.summary.footer"]
         _draw_books(book, document)
         _draw_kinds(book, document)
+        _draw_findings(book, document)
         _draw_across(book, document)
         _draw_unsupported(book, document)
         _draw_unusable(book, document)
     return path
 
 
+def _invented(document: SummaryDocument) -> bool:
+    return any(line.invented for line in document.books)
+
+
 def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
     page = _page(book, "books", _BOOKS)
     page.across(1, page.say["report.summary.note"], "note")
-    row = _tally(page, 2, document)
+    row = 2
+    if _invented(document):
+        count = sum(line.invented for line in document.books)
+        text = page.say.say("report.summary.invented", count=count, books=len(document.books))
+        page.across(row, text, "banner")
+        row += 1
+    row = _tally(page, row, document)
     _heads(page, row, "books", _BOOKS)
     first = row
     for number, line in enumerate(document.books, start=1):
@@ -91,15 +108,16 @@ def _book(page: Page, row: int, number: int, line: BookLine) -> None:
     )
     for column, count in enumerate((line.counts.error, line.counts.query, line.counts.note), start=7):
         page.put(row, column, count, "cell_centre")
-    page.put(row, 10, line.payable, "cell_number", shape)
-    for column, value in ((11, line.book), (12, line.claim)):
+    for column, value in enumerate((line.payable, line.undisputed, line.in_question), start=10):
+        page.put(row, column, value, "cell_number", shape)
+    for column, value in ((13, line.book), (14, line.claim)):
         page.put(row, column, value, "cell_number", shape if value is None else finest(shape, value))
     if line.difference:
-        page.put(row, 13, line.difference, "cell_number_bold", difference_format(shape, line.difference))
+        page.put(row, 15, line.difference, "cell_number_bold", difference_format(shape, line.difference))
     else:
-        page.put(row, 13, None if line.difference is None else "=", "cell_number")
-    page.put(row, 14, line.unit, "cell_centre")
-    page.put(row, 15, line.money or None, "cell_number", _money(line.currency))
+        page.put(row, 15, None if line.difference is None else "=", "cell_number")
+    page.put(row, 16, line.unit, "cell_centre")
+    page.put(row, 17, line.money or None, "cell_number", _money(line.currency))
     texts = {1: line.file, 2: line.identity, 3: line.job, 4: line.distributor}
     page.fit(row, [(text, page.widths[at], "cell_code" if at == 2 else "cell") for at, text in texts.items()])
 
@@ -111,11 +129,12 @@ def _total(page: Page, row: int, total: TotalLine, document: SummaryDocument) ->
         page.put(row, column, None, "total_label")
     page.put(row, 0, total.books, "total_label")
     page.put(row, 1, page.say["report.summary.total"], "total_label")
-    page.put(row, 10, total.payable, "total_number", shape)
+    for column, value in enumerate((total.payable, total.undisputed, total.in_question), start=10):
+        page.put(row, column, value, "total_number", shape)
     if total.difference:
-        page.put(row, 13, total.difference, "total_number", difference_format(shape, total.difference))
-    page.put(row, 14, total.unit, "total_label")
-    page.put(row, 15, total.money or None, "total_number", _money(total.currency))
+        page.put(row, 15, total.difference, "total_number", difference_format(shape, total.difference))
+    page.put(row, 16, total.unit, "total_label")
+    page.put(row, 17, total.money or None, "total_number", _money(total.currency))
 
 
 def _money(currency: str) -> str:
@@ -136,6 +155,33 @@ def _draw_kinds(book: ReportBook, document: SummaryDocument) -> None:
         page.put(row, 4, kind.name, "cell_code")
         page.fit(row, [(title, page.widths[1], "cell"), (kind.name, page.widths[4], "cell_code")])
     _end(page, 2, len(document.kinds))
+
+
+def _draw_findings(book: ReportBook, document: SummaryDocument) -> None:
+    """Every finding of every book in one table."""
+    page, say = _page(book, "findings", _FINDINGS), book.say
+    if (more := len(document.findings) - _MOST) > 0:
+        page.across(1, say.say("report.summary.more_findings", count=more), "fact_bold")
+    _heads(page, 2, "findings", _FINDINGS)
+    listed = document.findings[:_MOST]
+    for row, one in enumerate(listed, start=3):
+        title = catalogue()[one.name].text("title", say.language)
+        severity = f"{say[f'report.sign.{one.severity}']} {say[f'report.severity.{one.severity}']}"
+        where = f"{one.sheet} {one.cell}".strip() or say["report.findings.whole"]
+        texts = (one.file, one.number, severity, title, where, one.found)
+        for column, text in enumerate(texts):
+            page.put(row, column, text, "cell_centre" if column == 1 else "cell")
+        stake = "" if one.at_stake is None else finest("#,##0.0", one.at_stake)
+        page.put(row, 6, one.at_stake, "cell_number", stake)
+        page.put(row, 7, one.unit, "cell_centre")
+        page.put(row, 8, one.money, "cell_number", _money(one.currency))
+        page.put(row, 9, one.name, "cell_code")
+        page.fit(
+            row, [(text, page.widths[at], "cell") for at, text in enumerate(texts) if isinstance(text, str)]
+        )
+    if listed:
+        page.sheet.filtered = (2, 0, 2 + len(listed), page.last)
+    _end(page, 2, len(listed))
 
 
 def _draw_across(book: ReportBook, document: SummaryDocument) -> None:

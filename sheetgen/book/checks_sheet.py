@@ -72,7 +72,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
         for key in keys
     ]
     canvas.put(sheet, _LIST_HEAD - 2, col, canvas.say[f"checks.workings_{group['log']}"], "grid_title")
-    spec = {"table": group["table"], "column": columns}
+    spec = {"table": group["table"], "column": columns, "listed": True}
     place = draw_table(canvas, sheet, spec, range(rows), _LIST_HEAD - 1, col, head=15)
     return place.columns["all"] + 1
 
@@ -83,7 +83,7 @@ def _flag(check: dict[str, Any]) -> str:
 
 
 def _first(words: list[str], flags: list[str]) -> str:
-    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
+    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},1,MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
 
 
 def _all(words: list[str], flags: list[str]) -> str:

@@ -242,7 +242,6 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
     if any(counts.values()):
         told = ", ".join(f"{count} {_said(say, key)}" for key, count in counts.items() if count)
         head += say.say("command.recheck.counts", counts=told)
-    paid = say["command.recheck.untold"] if line.payable is None else f"{line.payable:,.10g} {line.unit}"
     more = len(result.findings) - _MOST
     return "\n".join(
         [
@@ -250,13 +249,29 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
             say.say(
                 "command.recheck.line",
                 origin=_said(say, line.origin, "report.summary.origin"),
-                payable=paid,
+                payable=_paid(say, line),
                 report=printable(str(result.reports[0]), _PATH),
             ),
         ]
         + [f"  {_line(finding, line.language)}" for finding in result.findings[:_MOST]]
         + ([say.say("command.recheck.more", count=more)] if more > 0 else [])
     )
+
+
+def _paid(say: templates.Texts, line: BookLine) -> str:
+    """What is payable, and of that what is undisputed and what in question."""
+    if line.payable is None:
+        return say["command.recheck.untold"]
+    amounts = {"payable": line.payable, "undisputed": line.undisputed, "question": line.in_question}
+    shown = {key: _amount(line, amount or 0.0) for key, amount in amounts.items()}
+    return say.say(
+        "command.recheck.three_figures" if line.in_question else "command.recheck.payable", **shown
+    )
+
+
+def _amount(line: BookLine, volume: float) -> str:
+    worth = "" if line.price is None else f" ({volume * line.price:,.2f} {printable(line.currency)})"
+    return f"{volume:,.10g} {line.unit}{worth}"
 
 
 def _said(say: templates.Texts, word: str, texts: str = "report.severity") -> str:

@@ -79,6 +79,24 @@ def open_order(path: str) -> OrderFile:
     return OrderFile(path, marked["system"], marked["language"], grids)
 
 
+def is_order(book: ReturnedBook) -> bool:
+    """Whether a sheet of a workbook is marked as one of an order, of whatever version."""
+    return any(_is_marked_as_order(_mark(sheet)) for sheet in book.sheets)
+
+
+def is_field_book(book: ReturnedBook) -> bool:
+    """Whether a sheet of a workbook is the record of a field book."""
+    return any(_mark(sheet).startswith(_FIELD_BOOK) for sheet in book.sheets)
+
+
+def _mark(sheet: ReturnedSheet) -> str:
+    return str(sheet.cells[0, 0].value or "") if (0, 0) in sheet.cells else ""
+
+
+def _is_marked_as_order(mark: str) -> bool:
+    return mark.startswith(layout()["marker"].rsplit(" ", 1)[0])
+
+
 def _grid(sheet: ReturnedSheet, date_1904: bool) -> Grid:
     grid = Grid(printable(sheet.name))
     for (row, col), cell in sorted(sheet.cells.items()):
@@ -102,11 +120,11 @@ def _marked(path: str, book: ReturnedBook) -> dict[str, Any]:
     kinds: list[tuple[str, str]] = []
     mistakes: list[Mistake] = []
     for sheet in book.sheets:
-        mark = str(sheet.cells[0, 0].value or "") if (0, 0) in sheet.cells else ""
+        mark = _mark(sheet)
         if mark.startswith(_FIELD_BOOK):
             _refuse(path, "field_book")
         parts = mark.split("|")
-        if not mark.startswith(layout()["marker"].rsplit(" ", 1)[0]):
+        if not _is_marked_as_order(mark):
             continue
         if parts[0] != layout()["marker"] or len(parts) != 4 or not _known(parts):
             raise OrderError(path, [_on_sheet(templates.texts("en"), "other_version", sheet.name, mark)])

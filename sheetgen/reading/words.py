@@ -11,7 +11,7 @@ from sheetgen import templates
 from sheetgen.reading.outcome import Known, Outcome, Value, cleaned, plain_number, short, shown
 from sheetgen.shot_kinds import shot_kinds
 
-_DITTO_MARK = re.compile(r"[- .]*(?:\"|''|,,)[-\"', .]*\Z")
+_DITTO_MARK = re.compile(r"[- .]*(?:\"|''|,,|[|↓⇓⇣])[-\"', .|↓⇓⇣]*\Z")
 
 
 @cache

@@ -78,10 +78,27 @@ def test_a_clean_book_is_two_lines_with_what_is_payable(run, out):
     assert (status, complaints) == (CLEAN, "")
     assert lines == [
         "clean.xlsx: clean, origin not checked",
-        f"  origin unsigned; payable as recomputed {payable:,.10g} gal; report {out}/clean.recheck.xlsx",
+        f"  origin unsigned; payable as recomputed {payable:,.10g} gal{worth(payable)}, all of it undisputed; "
+        f"report {out}/clean.recheck.xlsx",
     ]
     assert payable > 0
     assert not (out / "summary.xlsx").exists()  # one book has nothing to be summed up with
+
+
+def worth(volume):
+    price = ORDER.pay.unit_price
+    return "" if price is None else f" ({volume * price:,.2f} {ORDER.pay.currency})"
+
+
+def test_what_is_undisputed_and_what_is_in_question_is_printed_with_its_worth(run, out):
+    _, lines, _ = run("spoilt.xlsx")
+    paid = report(out, "spoilt")["payable"]
+    parts = [paid[key]["volume"] for key in ("recomputed", "undisputed", "in_question")]
+    said = [f"{each:,.10g} gal{worth(each)}" for each in parts]
+    assert parts[0] == parts[1] + parts[2]
+    assert parts[2] > 0
+    figures = f"payable as recomputed {said[0]}, undisputed {said[1]}, in question {said[2]};"
+    assert figures in lines[1]
 
 
 def test_a_finding_is_named_with_its_cell_and_counted_by_severity(run):

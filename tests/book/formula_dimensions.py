@@ -111,7 +111,8 @@ class Dimensions:
 
     def _reference(self, reference: str) -> Kind:
         reached = reach(reference, self._written.sheet)
-        columns = [(reached.first_row, col) for col in range(reached.first_col, reached.last_col + 1)]
+        row = reached.first_row + self._review.list_ends(reached)
+        columns = [(row, col) for col in range(reached.first_col, reached.last_col + 1)]
         kinds = [self.kinds.of(reached.sheet, *at) for at in columns]
         if all(kind is kinds[0] or kind == kinds[0] for kind in kinds):
             return kinds[0]

@@ -95,7 +95,7 @@ def test_a_report_that_somebody_saved_since_is_not_replaced(tmp_path, book):
     assert returned_files([tmp_path / "out"]) == [tmp_path / "out"]  # it is a report all the same
 
 
-@pytest.mark.parametrize("name", ["summary.xlsx", "summary.json"])
+@pytest.mark.parametrize("name", ["summary.xlsx", "summary.json", "summary.findings.csv"])
 def test_a_summary_replaces_no_other_file(tmp_path, name):
     (tmp_path / name).write_text("another file")
     with pytest.raises(ReportInTheWay, match=name):
@@ -247,7 +247,7 @@ def test_where_no_copy_can_be_made_the_report_is_there_and_says_so(tmp_path, boo
     def broken(*_):
         raise unusable("a.xlsx", "part-damaged", part="xl/comments1.xml", reason="bad")
 
-    monkeypatch.setattr(noted_copy, "_parts", broken)
+    monkeypatch.setattr(noted_copy, "worksheet_parts", broken)
     (tmp_path / "a.xlsx").write_bytes(book)
     for _ in range(2):
         (result,) = recheck_many(

@@ -28,6 +28,7 @@ from sheetgen.plan.inputs import stick_uncertainty
 from sheetgen.shot_kinds import shot_kinds
 
 COVERAGE = 2.0
+QUESTIONED = 3.0  # standard uncertainties by which two readings of one thing may differ unquestioned
 Verdict = Literal["in", "out", "cannot-be-told", ""]
 
 

@@ -44,7 +44,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         recheck: the result for one returned book
         date: the day of the recheck; without one the same recheck gives the same document on every day
     """
-    totals = comparison.total_results(recheck)
+    totals, payable = comparison.total_results(recheck), payable_facts(recheck)
     return Document(
         program=f"sheetgen {VERSION}",
         date=None if date is None else date.isoformat(),
@@ -52,10 +52,10 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         file=File(name=file_name(recheck.path), sha256=recheck.sha256, program=recheck.program),
         book=_book(recheck),
         origin=origin_facts(recheck),
-        verdict=verdict_facts(recheck),
+        verdict=verdict_facts(recheck, payable),
         totals=totals,
         worth=_worth(recheck, totals["payable"].difference),
-        payable=payable_facts(recheck),
+        payable=payable,
         claim=_claim(recheck),
         findings=_findings(recheck),
         shots=comparison.shot_lines(recheck),
@@ -98,8 +98,14 @@ def _findings(recheck: Recheck) -> list[FindingLine]:
 
     Entries that could be read in one way only, though not as they stand, come behind all that needs an explanation.
     """
-    stakes = Stakes.of(recheck)
-    weighed = [(one, stakes.at_stake(one)) for one in recheck.findings]
+    language = recheck.order.language
+    weighed = by_weight(recheck.findings, Stakes.of(recheck))
+    return [_finding(number, one, stake, language) for number, (one, stake) in enumerate(weighed, start=1)]
+
+
+def by_weight(findings: list[Finding], stakes: Stakes) -> list[tuple[Finding, float | None]]:
+    """Findings in the order of the report, each with what is at stake."""
+    weighed = [(one, stakes.at_stake(one)) for one in findings]
     weighed.sort(
         key=lambda each: (
             _RANKS[each[0].severity],
@@ -109,8 +115,7 @@ def _findings(recheck: Recheck) -> list[FindingLine]:
             _FOLLOWS.get(each[0].name, 0),
         )
     )
-    language = recheck.order.language
-    return [_finding(number, one, stake, language) for number, (one, stake) in enumerate(weighed, start=1)]
+    return weighed
 
 
 def _finding(number: int, one: Finding, stake: float | None, language: str) -> FindingLine:

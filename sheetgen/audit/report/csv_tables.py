@@ -134,6 +134,12 @@ def _number(value: Any, shape: str) -> str:
     return printed(shape, value) if is_number(value) else _cell(value)
 
 
+def write_table(path: Path, rows: Iterable[Sequence[Any]]) -> Path:
+    """Write rows of values of any kind as a CSV file, whole or not at all, and say where it is."""
+    _write(path, [[_cell(value) for value in row] for row in rows])
+    return path
+
+
 def _write(path: Path, rows: Iterable[Sequence[str]]) -> None:
     text = io.StringIO(newline="")
     csv.writer(text).writerows(rows)

@@ -161,7 +161,7 @@ class Reason(NamedTuple):
 
 
 class Payable(NamedTuple):
-    """The payable quantity in three figures: in question counts a shot once, however many findings it has."""
+    """The payable quantity in three figures: in question counts no material twice, however many findings it has."""
 
     recomputed: Money
     undisputed: Annotated[Money, Field(description="recomputed - in_question")]
@@ -197,8 +197,9 @@ class FindingLine(NamedTuple):
     at_stake: Annotated[
         float | None,
         Field(
-            description="volume of what is calculated from the entry it stands at, or the difference itself; null "
-            "where no quantity depends on it, where that cannot be said, and for a note"
+            description="how much of the payable quantity hangs on it at most, undiluted: what is calculated from the "
+            "entry it asks about, or the difference itself; null where no quantity depends on it, where that "
+            "cannot be said, and for a note"
         ),
     ]
 

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 from sheetgen import templates
 from sheetgen.errors import ReportInTheWay
+from sheetgen.xlsx.notes import NOTES
 from sheetgen.xlsx.package import DAMAGE
 
 if TYPE_CHECKING:
@@ -26,12 +27,17 @@ if TYPE_CHECKING:
 
 CATEGORY = "sheetgen recheck report"  # among the workbook's properties
 CREATED = "2020-01-01T00:00:00Z"  # the time that every report's workbook says it was made at
-NOTES = "xl/recheck-notes"  # how the parts of a copy begin that hold its notes
 NO_COPY = "No copy with notes: "  # how the text begins that stands in the place of a copy
 _FORMATS = ("sheetgen recheck", "sheetgen recheck summary")
 _PROPERTIES = "docProps/core.xml"
 _LARGEST = 64 * 2**20  # bytes of a file that is looked into
-_HEADS = (b"number,name,severity,", b"table,row,column,", b"row,", b"\r\n")  # of the CSV tables
+_HEADS = (
+    b"number,name,severity,",
+    b"file,identity,number,name,",
+    b"table,row,column,",
+    b"row,",
+    b"\r\n",
+)  # of the CSV tables
 
 
 def is_report(file: Path | UPath) -> bool:

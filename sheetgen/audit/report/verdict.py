@@ -6,7 +6,7 @@ from typing import cast
 
 from sheetgen.audit.findings import SEVERITIES, catalogue
 from sheetgen.audit.model import Finding, Recheck
-from sheetgen.audit.report.document import Counts, Origin, OriginFacts, VerdictFacts
+from sheetgen.audit.report.document import Counts, Origin, OriginFacts, Payable, VerdictFacts
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts, payable_sentences
 
@@ -18,8 +18,8 @@ def counts(findings: list[Finding]) -> Counts:
     return Counts(**{key: sum(one.severity == key for one in findings) for key in SEVERITIES})
 
 
-def verdict_facts(recheck: Recheck) -> VerdictFacts:
-    """The verdict: a headline and the sentences beneath it."""
+def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFacts:
+    """The verdict: a headline and the sentences beneath it; ``payable`` where it is known already."""
     figures = Figures(recheck.order)
     found = counts(recheck.findings)
     missing = [row["row"] + 1 for row in recheck.shot_rows if row["verdict"] == "incomplete"]
@@ -27,7 +27,7 @@ def verdict_facts(recheck: Recheck) -> VerdictFacts:
     sentences = [
         figures.say.say(f"report.verdict.{recheck.verdict}", **found.model_dump()),
         *_payable(recheck, figures),
-        *payable_sentences(payable_facts(recheck), figures),
+        *payable_sentences(payable or payable_facts(recheck), figures),
         *_claimed(recheck, figures),
     ]
     for key, rows in (("missing", missing), ("unsure", unsure)):

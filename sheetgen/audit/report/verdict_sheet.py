@@ -7,6 +7,7 @@ from sheetgen.audit.report.document import Claim, Document, Money, Result
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, finest, reach_format
 from sheetgen.audit.report.pages import Page, ReportBook
+from sheetgen.audit.report.payable import payable_sentences
 from sheetgen.audit.report.returned_file import place
 from sheetgen.columns import reported
 
@@ -18,7 +19,8 @@ _QUANTITIES = ("undiluted", "water", "wasted", "deducted", "unexplained", "area"
 def draw_verdict(book: ReportBook, document: Document, figures: Figures) -> None:
     """Draw it: one page, whatever was found."""
     page = book.page("verdict", _WIDTHS)
-    row = _head(page, document)
+    row = _head(page, document, figures)
+    row = _payable(page, row, document, figures)
     row = _file(page, row, document)
     row = _origin(page, row, document)
     row = _quantities(page, row, document, figures)
@@ -27,7 +29,7 @@ def draw_verdict(book: ReportBook, document: Document, figures: Figures) -> None
     page.finish(row, one_page=True)
 
 
-def _head(page: Page, document: Document) -> int:
+def _head(page: Page, document: Document, figures: Figures) -> int:
     say, book = page.say, document.book
     page.title(say["report.title"])
     page.across(1, " · ".join(filter(None, (book.job, book.job_name, book.place))), "subtitle")
@@ -42,10 +44,42 @@ def _head(page: Page, document: Document) -> int:
     page.height(row + 1, 32)
     page.height(row + 2, 4)
     row += 3
+    in_table = payable_sentences(document.payable, figures)
     for sentence in document.verdict.sentences:
+        if sentence in in_table:
+            continue
         page.across(row, sentence, "sentence")
         row += 1
     return row
+
+
+def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
+    """The payable quantity in three figures, in volume and in money, and why some of it is in question."""
+    say, payable = page.say, document.payable
+    if payable is None:
+        return row
+    unit = figures.unit("volume")
+    row = page.group(row, say.say("report.money.head", material=document.book.material, base=figures.base), 5)
+    lines = [
+        ("total", say["report.money.recomputed"], payable.recomputed),
+        ("sum", say["report.money.undisputed"], payable.undisputed),
+        ("sum", say["report.money.question"], payable.in_question),
+        *(
+            ("reason", say.say("report.money.reason", title=each.title, count=each.findings), each.amount)
+            for each in payable.reasons
+        ),
+    ]
+    page.span(row, 0, 3, say["report.money.what"], "head")
+    page.put(row, 4, say.say("report.money.volume", unit=unit), "head")
+    page.put(row, 5, say["report.quantity.worth"], "head")
+    for look, text, amount in lines:
+        row += 1
+        label, number = ("total_label", "total_number") if look == "total" else ("sum_label", "sum_number")
+        page.across(row, text, label, last=3)
+        page.put(row, 4, amount.volume, number, figures.format("pay"))
+        page.put(row, 5, None, number)
+        _money(page, row, amount, document)
+    return row + 1
 
 
 def _file(page: Page, row: int, document: Document) -> int:

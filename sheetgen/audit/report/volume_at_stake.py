@@ -1,10 +1,16 @@
-"""How much hangs on a finding: only what is calculated from the entry that it stands at."""
+"""How much of the payable quantity hangs on a finding: only what is calculated from what it asks about.
+
+A finding says itself what it puts in question where its rule can tell (:class:`sheetgen.audit.model.Finding`); of any
+other it follows from the entry that it stands at. What several findings put in question together is counted by the
+shots whose material it is, so that no gallon counts twice.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any, NamedTuple
 
+from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.columns import columns
@@ -17,6 +23,13 @@ _OF_THE_FILE = {"file", "agreement", "claims"}  # the payable is recomputed from
 Place = tuple[str, int, str]  # table, row, column
 
 
+class Held(NamedTuple):
+    """A volume in question, and the shots whose material it is."""
+
+    volume: float
+    shots: tuple[int, ...]
+
+
 class Stakes(NamedTuple):
     """The places and volumes of one recheck by which a stake is told.
 
@@ -24,6 +37,7 @@ class Stakes(NamedTuple):
         places: the entry or result at each cell (sheet, address)
         rows: the recomputed row by table and row number
         payable: the recomputed payable quantity
+        paid: what of it is paid for each shot, by its row; never below zero
         readable: the entries that could be read
     """
 
@@ -31,6 +45,7 @@ class Stakes(NamedTuple):
     places: dict[tuple[str, str], Place]
     rows: dict[tuple[str, int], dict[str, Any]]
     payable: float
+    paid: dict[int, float]
     readable: set[Place]
 
     @classmethod
@@ -50,15 +65,17 @@ class Stakes(NamedTuple):
         readable = {
             (one.table, one.row, one.column) for one in recheck.entries if one.value not in (None, "")
         }
-        return cls(recheck, places, rows, recheck.totals.overall.get("payable") or 0.0, readable)
+        payable = recheck.totals.overall.get("payable") or 0.0
+        return cls(recheck, places, rows, payable, _paid(recheck), readable)
 
     def at_stake(self, finding: Finding) -> float | None:
         """What hangs on a finding, a volume in the order's unit; None where nothing does or it cannot be said.
 
-        A result that differs: the difference, where it is a volume. A rate: what was sprayed beyond or short of
-        the ordered volume. An entry or another result: the volume of its shot or load, or what its day leaves
-        unexplained, where a quantity is calculated from that entry. A claim: its difference from the recomputed
-        quantity. Doubt about the order itself: the whole payable quantity. A note asks for nothing.
+        What its rule says. Else, of a result that differs: the difference, where it is a volume. A rate: what was
+        sprayed beyond or short of the ordered volume. A load: what could not have been sprayed without it. Another
+        entry or result: the volume of its shot, or what its day leaves unexplained, where a quantity is calculated
+        from that entry. A claim: its difference from the recomputed quantity. Doubt about the order itself: the
+        whole payable quantity. A note asks for nothing.
         """
         if finding.severity == "note":
             return None
@@ -67,54 +84,90 @@ class Stakes(NamedTuple):
             return self.payable
         if group == "claims":
             return None if self.recheck.claim is None else abs(self.recheck.claim - self.payable)
+        if finding.stake is not None:
+            return round_half_away(finding.stake, self.recheck.order.rounding.volume) or None
+        if finding.shots:
+            return sum(self.paid.get(row, 0.0) for row in finding.shots) or None
         place = self.places.get((finding.sheet, finding.cell))
         if place is None or not self._depends(finding.name, place):
             return None
+        if place[0] == "loads" and group not in _OF_THE_FILE:
+            return self._only_from({place[1]}) or None
         known = self._difference(place)
         known = self._beyond(finding.name, place) if known is None else known
         return self._row_volume(place) if known is None else known
 
-    def in_question(self, findings: list[Finding]) -> float:
-        """How much of the recomputed payable quantity hangs on findings: their union, to the order's decimals.
+    def in_question(self, findings: Iterable[Finding]) -> float:
+        """How much of the recomputed payable quantity hangs on findings, to the order's decimals."""
+        total = sum(self.by_shot(findings).values())
+        return min(self.payable, round_half_away(total, self.recheck.order.rounding.pay))
 
-        A shot counts once, with the largest amount, and never above what is paid for it; what a day leaves
-        unexplained counts where it is more than what is in question of its shots.
+    def by_shot(self, findings: Iterable[Finding]) -> dict[int, float]:
+        """How much of what is paid for each shot hangs on findings: their union, by the shot's row.
+
+        A shot counts once, with the largest amount, and never above what is paid for it. What hangs on several shots
+        (a day, a load, a section, two readings) adds only what is not in question of these shots already.
         """
-        shots: dict[int, float] = {}
-        days: dict[int, float] = {}
+        held: list[Held] = []
+        loads: set[int] = set()
         for one in findings:
             amount, group = self.at_stake(one), catalogue()[one.name].group
             if group == "origin" and amount:
-                return self.payable
-            place = self.places.get((one.sheet, one.cell))
-            if amount is None or place is None or group in _OF_THE_FILE:
+                return dict(self.paid)
+            if amount is None or group in _OF_THE_FILE:
                 continue
-            of = {"shots": shots, "days": days}.get(place[0])
-            if of is not None:
-                of[place[1]] = max(amount, of.get(place[1], 0.0))
-        total = sum(self._by_day(shots, days))
-        return min(self.payable, round_half_away(total, self.recheck.order.rounding.pay))
+            place = self.places.get((one.sheet, one.cell))
+            if place is not None and place[0] == "loads" and one.stake is None:
+                loads.add(place[1])  # two loads may each be spared, and not both
+            else:
+                held.append(Held(amount, one.shots or self._shots_at(place)))
+        if loads:
+            of = tuple(row for row in self.paid if any(row in self._shots_of_load(each) for each in loads))
+            held.append(Held(self._only_from(loads), of))
+        return covered(held, self.paid)
 
-    def _by_day(self, shots: dict[int, float], days: dict[int, float]) -> list[float]:
-        """What is in question on each date, first of its shots, then of what it leaves unexplained."""
-        parts: dict[float | None, float] = {}
-        for row, amount in shots.items():
-            date = self.rows["shots", row]["date"] if ("shots", row) in self.rows else None
-            parts[date] = parts.get(date, 0.0) + min(amount, self._paid(row))
-        for row, amount in days.items():
-            date = self.rows["days", row]["date"]
-            parts[date] = max(parts.get(date, 0.0), amount)
-        return list(parts.values())
+    def _shots_at(self, place: Place | None) -> tuple[int, ...]:
+        """The shots whose material hangs on an entry or result: of a whole book all of them."""
+        shots = self.recheck.shot_rows
+        table, row = place[:2] if place is not None else ("", 0)
+        if table == "shots":
+            return (row,)
+        if table == "loads":
+            return self._shots_of_load(row)
+        if table in ("days", "sections"):
+            key, name = ("date", "date") if table == "days" else ("section", "id")
+            value = self.rows.get((table, row), {}).get(name)
+            return tuple(shot["row"] for shot in shots if shot[key] == value)
+        return tuple(self.paid)
 
-    def _paid(self, row: int) -> float:
-        """What is paid for a shot: its part of what its section is paid, by what was counted."""
-        shot = self.rows.get(("shots", row), {})
-        if not shot.get("counted"):
-            return 0.0
-        every = [one for one in self.recheck.shot_rows if one["section"] == shot["section"]]
-        counted = sum(one["counted"] or 0.0 for one in every)
-        paid = sum(one["payable"] for one in self.recheck.section_rows if one["id"] == shot["section"])
-        return float(paid * shot["counted"] / counted) if counted > 0 else 0.0
+    def _shots_of_load(self, row: int) -> tuple[int, ...]:
+        """The shots that name a load, by its printed number; those of its date where none does, or all."""
+        named = [
+            one.row for one in self.recheck.entries
+            if (one.table, one.column) == ("shots", "load") and one.value == row + 1
+        ]  # fmt: skip
+        date = self.rows.get(("loads", row), {}).get("date")
+        dated = [shot["row"] for shot in self.recheck.shot_rows if date is not None and shot["date"] == date]
+        return tuple(named or dated or self.paid)
+
+    def _only_from(self, loads: set[int]) -> float:
+        """What was sprayed, undiluted, that cannot have come but from these loads: beyond the tank and the others.
+
+        Where no reading tells what was in the tank, it is what they held. What the order lets stay unexplained tells
+        of no load.
+        """
+        overall, dilution = self.recheck.totals.overall, self.recheck.order.material.dilution
+        base = {row["row"]: row["base"] for row in self.recheck.load_rows}
+        known = [base[each] for each in loads if base.get(each) is not None]
+        held = sum(known) if len(known) == len(loads) else self.payable
+        if overall.get("start") is None or overall.get("end") is None:
+            return min(self.payable, held)
+        left = sum(overall.get(key) or 0.0 for key in ("sprayed", "wasted", "returned", "end"))
+        needed = (left - (overall["start"] or 0.0)) * dilution
+        others = sum(volume or 0.0 for row, volume in base.items() if row not in loads)
+        only = round_half_away(needed - others, self.recheck.order.rounding.volume)
+        unexplained = self.recheck.order.limits.unexplained * (overall.get("loaded") or 0.0) * dilution
+        return 0.0 if only <= unexplained else min(only, held, self.payable)
 
     def _depends(self, name: str, place: Place) -> bool:
         """Whether a quantity is calculated from an entry, or from what else in its row the finding is told by."""
@@ -123,6 +176,8 @@ class Stakes(NamedTuple):
         if declared is None or not declared.input:
             return True
         kind = catalogue()[name]
+        if column == "date" and table == "shots":
+            return False  # a day's sums hang on it, no payable quantity
         if table == "loads" and kind.group != "entries":
             return True  # a load is in doubt as a whole: its ticket, its grade
         told = [each.partition(".") for each in kind.evidence]
@@ -144,7 +199,8 @@ class Stakes(NamedTuple):
         if name not in _BEYOND_ORDERED or row.get("counted") is None or row.get("due") is None:
             return None
         decimals = self.recheck.order.rounding.volume
-        return round_half_away(abs(row["counted"] - row["due"]), decimals) or None
+        dilution = self.recheck.order.material.dilution
+        return round_half_away(abs(row["counted"] - row["due"]) * dilution, decimals) or None
 
     def _difference(self, place: Place) -> float | None:
         table, number, column = place
@@ -158,7 +214,44 @@ class Stakes(NamedTuple):
     def _row_volume(self, place: Place) -> float | None:
         table, number, _ = place
         row, volume = self.rows.get((table, number)), _ROW_VOLUME.get(table)
-        return None if row is None or volume is None else volume(row)
+        size = None if row is None or volume is None else volume(row)
+        mix = table in ("shots", "days")  # with its water, which is never paid
+        return size * self.recheck.order.material.dilution if size is not None and mix else size
+
+
+def covered(held: Iterable[Held], paid: dict[int, float]) -> dict[int, float]:
+    """Give the least of what is paid for each shot that covers every volume held, none of it twice.
+
+    Args:
+        held: volumes and their shots
+        paid: what is paid for each shot
+    """
+    taken = dict.fromkeys(paid, 0.0)
+    # What hangs on one shot comes first: what hangs on more of them may be the same material.
+    for volume, shots in sorted(held, key=lambda each: (len(each.shots), each.shots, -each.volume)):
+        missing = volume - sum(taken.get(row, 0.0) for row in shots)
+        for row in shots:
+            more = max(0.0, min(missing, paid.get(row, 0.0) - taken.get(row, 0.0)))
+            if more:
+                taken[row] += more
+                missing -= more
+    return taken
+
+
+def _paid(recheck: Recheck) -> dict[int, float]:
+    """What is paid for each shot: its part of what its section is paid under the limit, or all of exempt hand work."""
+    terms = pay_terms(recheck.order)
+    hand_ordered = {section.id for section in recheck.order.sections if section.hand_spray}
+    limit = {row["id"]: row for row in recheck.section_rows}
+    paid: dict[int, float] = {}
+    for shot in recheck.shot_rows:
+        volume, section = terms.undiluted(shot["counted"] or 0.0), limit.get(shot["section"])
+        if section is None:
+            volume = 0.0
+        elif not terms.exempts(shot["by_hand"], shot["section"] in hand_ordered) and section["undiluted"] > 0:
+            volume *= min(section["undiluted"], section["cap"]) / section["undiluted"]
+        paid[shot["row"]] = max(0.0, volume)
+    return paid
 
 
 def _volumes(table: str) -> set[str]:

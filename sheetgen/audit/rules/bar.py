@@ -17,18 +17,18 @@ def check(case: Case) -> Iterator[Finding]:
     for shot, row in case.shots:
         if shot.width is None or not case.kinds[shot.row].bar:
             continue
-        yield from _wider_than_bar(case, shot, shot.width)
+        yield from _wider_than_bar(case, shot, row, shot.width)
         yield from _wider_than_lane(case, shot, row, shot.width)
-        yield from _nozzles(case, shot, shot.width)
+        yield from _nozzles(case, shot, row, shot.width)
 
 
-def _wider_than_bar(case: Case, shot: Shot, width: float) -> Iterator[Finding]:
+def _wider_than_bar(case: Case, shot: Shot, row: ShotRow, width: float) -> Iterator[Finding]:
     widest = max(case.machine.bar_widths)
     if width > widest + _slack(case):
         yield case.voice.shot(
             "width-wider-than-bar", shot, "width",
             width=case.voice.plain(width, "width"), bar=case.voice.plain(widest, "width"),
-            share=case.voice.percent(width / widest - 1),
+            share=case.voice.percent(width / widest - 1), stake=_by_width(case, row, width, widest),
         )  # fmt: skip
 
 
@@ -43,11 +43,11 @@ def _wider_than_lane(case: Case, shot: Shot, row: ShotRow, width: float) -> Iter
         yield case.voice.shot(
             "shot-wider-than-section", shot, "width",
             width=case.voice.plain(width, "width"), lane=case.voice.plain(section.width, "width"),
-            area=case.voice.amount(beyond, "area"),
+            area=case.voice.amount(beyond, "area"), stake=case.paid_by_area(row, beyond),
         )  # fmt: skip
 
 
-def _nozzles(case: Case, shot: Shot, width: float) -> Iterator[Finding]:
+def _nozzles(case: Case, shot: Shot, row: ShotRow, width: float) -> Iterator[Finding]:
     """Nozzles that do not make the width; one fewer, with the reason in the remarks, is what a plugged one leaves."""
     if shot.nozzles is None:
         return
@@ -62,7 +62,13 @@ def _nozzles(case: Case, shot: Shot, width: float) -> Iterator[Finding]:
             nozzles=f"{shot.nozzles:g}", width=case.voice.plain(width, "width"),
             covered=case.voice.plain(covered, "width"), fitting=f"{round(fitting)}",
             spacing=case.voice.plain(case.machine.nozzle_spacing, "spacing"),
+            stake=_by_width(case, row, width, covered),
         )  # fmt: skip
+
+
+def _by_width(case: Case, row: ShotRow, width: float, other: float) -> float:
+    """What is paid only because a width was written that is above another one."""
+    return case.paid_by_area(row, (row.area or 0.0) * max(0.0, 1 - other / width))
 
 
 def _slack(case: Case) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.audit.compute.book import Computation
 from sheetgen.audit.compute.loads import LoadRow
+from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.compute.uncertainty import Uncertainty
 from sheetgen.audit.entries.logs import Load, Logs, Shot
@@ -85,6 +87,36 @@ class Case:
             return self.covered_width(section)
         return lane_limit(planned, self.machine, self.order.units)
 
+    def undiluted(self, hot: float, row: ShotRow) -> float:
+        """What a hot volume of a shot counts in the payable quantity."""
+        return hot * (row.factor or 1.0) * self.order.material.dilution
+
+    def paid_by_area(self, row: ShotRow, area: float) -> float:
+        """What of a section's payable quantity is paid only because of an area of a shot: by the limit of pay."""
+        section = next((each for each in self.computation.section_rows if each.id == row.section), None)
+        if section is None or row.ordered_mix is None:
+            return 0.0
+        terms = pay_terms(self.order)
+        less = terms.undiluted(area * row.ordered_mix) * terms.paid_per_ordered
+        paid = min(section.undiluted, section.cap)
+        return max(0.0, paid - min(section.undiluted, section.cap - less))
+
+    @cached_property
+    def clock(self) -> float:
+        """Minutes to which the times of shots were written: one, or five or fifteen where nearly all are whole ones."""
+        minutes = [
+            round(time * 1440)
+            for shot in self.logs.shots
+            for time in (shot.start, shot.end)
+            if time is not None
+        ]
+        bounds = plausibility()
+        if len(minutes) >= bounds["clock_times"]:
+            for step in (15, 5):
+                if sum(each % step == 0 for each in minutes) >= bounds["clock_share"] * len(minutes):
+                    return float(step)
+        return bounds["clock_minutes"]
+
     @cached_property
     def voice(self) -> Voice:
         """How findings of this book are worded."""
@@ -98,13 +130,19 @@ class Voice:
         self._logs, self._order = logs, order
         self.say = templates.texts(order.language, order.units)
 
-    def at(self, name: str, table: str, row: int, column: str, **facts: object) -> Finding:
-        """A finding at an entry's cell."""
-        return finding(name, **self._logs.place(table, row, column), **self.words(name, facts))
+    def at(
+        self, name: str, table: str, row: int, column: str,
+        stake: float | None = None, of_shots: Iterable[int] = (), **facts: object,
+    ) -> Finding:  # fmt: skip
+        """A finding at an entry's cell; ``stake`` and ``of_shots`` as in :class:`sheetgen.audit.model.Finding`."""
+        weight = {"stake": None if stake is None else abs(stake), "shots": tuple(of_shots)}
+        return finding(name, **self._logs.place(table, row, column), **weight, **self.words(name, facts))
 
-    def shot(self, name: str, shot: Shot, column: str, **facts: object) -> Finding:
+    def shot(
+        self, name: str, shot: Shot, column: str, stake: float | None = None, **facts: object
+    ) -> Finding:
         """A finding at an entry of a shot."""
-        return self.at(name, "shots", shot.row, column, **facts)
+        return self.at(name, "shots", shot.row, column, stake, **facts)  # type: ignore[arg-type]
 
     def whole(self, name: str, sheet: str = "", cell: str = "", **facts: object) -> Finding:
         """A finding about the book as a whole, or at a cell that is no entry."""

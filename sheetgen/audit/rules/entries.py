@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 
@@ -13,8 +14,18 @@ from sheetgen.shot_kinds import ShotKind
 
 # One finding for all such cells of a column: people who type so do it all the way down.
 _ONCE_A_COLUMN = frozenset(
-    {"entry-typed-as-text", "word-read-as-another", "same-as-above", "time-typed-as-number"}
+    {
+        "entry-typed-as-text",
+        "word-read-as-another",
+        "same-as-above",
+        "time-typed-as-number",
+        "number-read-by-range",
+        "remark-in-number-cell",
+    }
 )
+
+# Day and month are swapped by a habit of whoever typed the book.
+_ONCE_A_BOOK = frozenset({"date-read-by-context", "ambiguous-date"})
 
 _STRETCH = ("lane", "from_station", "to_station")
 
@@ -38,17 +49,25 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _troubles(case: Case) -> Iterator[Finding]:
-    grouped: dict[tuple[str, str, str], list[Entry]] = {}
+    grouped: dict[tuple[str, ...], list[Entry]] = {}
     void = {shot.row for shot in case.logs.void}  # what is struck out need not be read
     for entry in case.logs.entries.values():
         if entry.table == "shots" and entry.row in void:
             continue
-        if entry.trouble in _ONCE_A_COLUMN:
-            grouped.setdefault((entry.trouble, entry.table, entry.column), []).append(entry)
+        if entry.trouble in _ONCE_A_BOOK:
+            grouped.setdefault((entry.trouble,), []).append(entry)
+        elif entry.trouble in _ONCE_A_COLUMN:
+            words = _remark(entry) if entry.trouble == "remark-in-number-cell" else ""
+            grouped.setdefault((entry.trouble, entry.table, entry.column, words), []).append(entry)
         elif entry.trouble:
             yield _trouble(case, entry, 1)
     for entries in grouped.values():
         yield _trouble(case, entries[0], len(entries))
+
+
+def _remark(entry: Entry) -> str:
+    """What stands beside the number: one word all the way down a column is one habit, another word is another."""
+    return re.sub(r"[\d.,\s]+", " ", str(entry.raw)).strip().casefold()
 
 
 def _trouble(case: Case, entry: Entry, count: int) -> Finding:
@@ -67,14 +86,8 @@ def _trouble(case: Case, entry: Entry, count: int) -> Finding:
         expected=expected,
         how=entry.how,
     )
-    words = {
-        "found": say.say("said.typed.found", raw=raw, more=more),
-        "expected": expected,
-        "matters": entry.how,
-    }
-    return Finding(
-        finding.name, finding.severity, finding.sheet, finding.cell, **words, row=finding.row
-    )  # fmt: skip
+    found = say.say("said.typed.found", raw=raw, more=more)
+    return replace(finding, found=found, expected=expected, matters=entry.how)
 
 
 def _asked_for(case: Case, reading: str) -> str:
@@ -129,8 +142,8 @@ def _without_temperature(case: Case, table: str, row: int, hot: float | None) ->
     if hot is None or factor is None:
         found = case.voice.at("temperature-missing", table, row, "temperature", hot="", base="")
         return replace(found, matters=case.voice.say["said.temperature-missing.unknown"])
-    facts = {"hot": case.voice.volume(hot), "base": case.voice.volume(hot * factor)}
-    return case.voice.at("temperature-missing", table, row, "temperature", **facts)
+    hot_said, base_said = case.voice.volume(hot), case.voice.volume(hot * factor)
+    return case.voice.at("temperature-missing", table, row, "temperature", hot=hot_said, base=base_said)
 
 
 def _load_quantity(case: Case, load: Load) -> Iterator[Finding]:

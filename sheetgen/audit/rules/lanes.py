@@ -56,6 +56,7 @@ def _place(case: Case, shot: Shot) -> Iterator[Finding]:
             yield voice.shot(
                 "shot-outside-section", shot, column, station=voice.station(station), section=section.id,
                 low=voice.station(low), high=voice.station(high), beyond=voice.plain(beyond, "distance"),
+                stake=_sprayed_on(case, shot.row, _area(case, beyond, shot.width)),
             )  # fmt: skip
 
 
@@ -105,7 +106,15 @@ def _overlap(
         length=voice.plain(length, "distance"), low=voice.station(low), high=voice.station(high),
         other=voice.number(earlier), width=voice.plain(twice / length, "width"),
         area=voice.amount(twice / constants(case.order.units)["area_divisor"], "area"),
+        stake=_sprayed_on(case, later, twice / constants(case.order.units)["area_divisor"]),
     )  # fmt: skip
+
+
+def _sprayed_on(case: Case, number: int, area: float) -> float:
+    """Give what a shot sprayed on a part of its area, undiluted."""
+    row = next(row for shot, row in case.shots if shot.row == number)
+    share = min(1.0, area / row.area) if row.area else 1.0
+    return share * (row.counted or 0.0) * case.order.material.dilution
 
 
 def _gaps(case: Case, covers: list[_Cover]) -> Iterator[Finding]:
@@ -124,11 +133,21 @@ def _gap(case: Case, below: _Cover, above: _Cover) -> Finding:
     """At the end beside the gap of the shot that was logged later."""
     later, end = max(((below, below.high), (above, above.low)), key=lambda each: each[0].shot.row)
     length = above.low - below.high
-    area = length * later.width / constants(case.order.units)["area_divisor"]
+    area = _area(case, length, later.width)
     voice = case.voice
     return voice.shot(
         "gap-in-lane", later.shot, "from_station" if later.shot.from_station == end else "to_station",
         low=voice.station(below.high), high=voice.station(above.low),
         length=voice.plain(length, "distance"), area=voice.amount(area, "area"),
-        width=voice.plain(later.width, "width"),
+        width=voice.plain(later.width, "width"), stake=_ordered_on(case, later.shot.row, area),
     )  # fmt: skip
+
+
+def _ordered_on(case: Case, number: int, area: float) -> float:
+    """Give what is ordered on an area at the rate of a shot, undiluted."""
+    row = next(row for shot, row in case.shots if shot.row == number)
+    return area * (row.ordered_mix or 0.0) * case.order.material.dilution
+
+
+def _area(case: Case, length: float, width: float | None) -> float:
+    return length * (width or 0.0) / constants(case.order.units)["area_divisor"]

@@ -20,7 +20,7 @@ def check(case: Case) -> Iterator[Finding]:
     for load, row in case.loads.values():
         yield from _grade(case, load)
         yield from _gravity(case, load)
-        yield from _column(case, load)
+        yield from _column(case, load, row)
         yield from _mass_and_volume(case, load, row)
         yield from _dilution(case, load, row)
         yield from _weight(case, load, row)
@@ -31,18 +31,36 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _tickets(case: Case) -> Iterator[Finding]:
-    seen: dict[str, tuple[Load, LoadRow]] = {}
+    """Tickets that stand in several rows: counted again, or taken in parts by several fills."""
+    rows: dict[str, list[tuple[Load, LoadRow]]] = {}
     for load, row in case.loads.values():
-        if load.ticket is None:
-            continue
-        first = seen.setdefault(bare(load.ticket), (load, row))
-        if first[0] is not load:
-            voice, mix = case.voice, row.base or 0.0
+        if load.ticket is not None:
+            rows.setdefault(bare(load.ticket), []).append((load, row))
+    voice = case.voice
+    for same in rows.values():
+        repeats = [
+            (load, row, first) for place, (load, row) in enumerate(same)
+            if (first := next((each for each, _ in same[:place] if _again(each, load)), None)) is not None
+        ]  # fmt: skip
+        for load, row, first in repeats:
+            mix = row.base or 0.0
             yield voice.at(
-                "ticket-repeated", "loads", load.row, "ticket",
-                ticket=load.ticket, other=voice.number(first[0].row),
-                volume=voice.volume(mix), worth=voice.money(mix),
+                "ticket-repeated", "loads", load.row, "ticket", ticket=load.ticket,
+                other=voice.number(first.row), volume=voice.volume(mix), worth=voice.money(mix),
             )  # fmt: skip
+        if len(same) > 1 and not repeats:
+            yield voice.at(
+                "ticket-in-parts", "loads", same[-1][0].row, "ticket", ticket=same[-1][0].ticket,
+                parts=len(same), rows=voice.numbers(load.row for load, _ in same),
+                volume=voice.volume(sum(row.base or 0.0 for _, row in same)),
+            )  # fmt: skip
+
+
+def _again(one: Load, other: Load) -> bool:
+    """Whether two rows of one ticket count it twice: a weight is that of all of the ticket, a volume may be a part."""
+    if one.net_mass is not None or other.net_mass is not None:
+        return True
+    return (one.date, one.time, one.volume) == (other.date, other.time, other.volume)
 
 
 def _grade(case: Case, load: Load) -> Iterator[Finding]:
@@ -63,7 +81,7 @@ def _gravity(case: Case, load: Load) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _column(case: Case, load: Load) -> Iterator[Finding]:
+def _column(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
     """A ticket's gravity on the other side of the border between columns A and B."""
     ordered, gravity = case.order.material, load.specific_gravity
     if gravity is None or ordered.material_class == "emulsion":
@@ -81,7 +99,8 @@ def _column(case: Case, load: Load) -> Iterator[Finding]:
         gravity=f"{gravity:g}", ordered=f"{ordered.specific_gravity:g}",
         theirs=voice.say[f"words.correction.{ticket.kind}"], own=voice.say[f"words.correction.{own.kind}"],
         share=voice.percent(abs((other or 0) / one - 1)) if one and other else "?",
-        temperature=voice.amount(planned, "temperature"),
+        temperature=voice.amount(planned, "temperature"), of_shots=_of(case, load),
+        stake=((other or 0.0) / one - 1) * (row.base or 0.0) if one and other else None,
     )  # fmt: skip
 
 
@@ -102,7 +121,7 @@ def _mass_and_volume(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             by_mass=voice.volume(row.base), by_volume=voice.volume(by_volume),
             share=voice.percent(difference),
             gravity=f"{row.gravity or 0:g}", density=f"{constants(case.order.units)['water_density']:g}",
-            factor=f"{row.factor or 1:g}",
+            factor=f"{row.factor or 1:g}", stake=by_volume - row.base, of_shots=_of(case, load),
         )  # fmt: skip
 
 
@@ -118,6 +137,7 @@ def _dilution(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             emulsion=voice.volume(row.base), water=voice.volume(water),
             share=voice.percent(dilution), ordered=voice.percent(ordered),
             right=voice.volume(row.base * (1 / ordered - 1)), mix=voice.volume(row.mix),
+            stake=row.mix * (dilution - ordered), of_shots=_of(case, load),
         )  # fmt: skip
 
 
@@ -135,6 +155,11 @@ def _weight(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             "load-above-payload", "loads", load.row, "net_mass" if load.net_mass is not None else "volume",
             mass=voice.amount(mass, "mass"), payload=voice.amount(payload, "mass"),
         )  # fmt: skip
+
+
+def _of(case: Case, load: Load) -> list[int]:
+    """The shots that name a load."""
+    return [shot.row for shot in case.logs.shots if shot.load == load.row + 1]
 
 
 def _named(case: Case, shot: Shot) -> Iterator[Finding]:
@@ -166,15 +191,16 @@ def _while_spraying(case: Case) -> Iterator[Finding]:
         if load.date is None or load.time is None:
             continue
         came = load.date + load.time
+        slack = max(HALF_A_MINUTE, (case.clock - plausibility()["clock_minutes"]) / 1440)
         for (start, end), shot in spans:
-            if not start + HALF_A_MINUTE < came < end - HALF_A_MINUTE:
+            if not start + slack < came < end - slack:
                 continue
             if shot.load == number:
                 continue  # of its own load a shot says that it came too late
             voice = case.voice
             yield voice.at(
                 "load-taken-during-shot", "loads", load.row, "time", came=voice.time(load.time),
-                shot=voice.number(shot.row), start=voice.time(start % 1), end=voice.time(end % 1),
+                shot=voice.number(shot.row), start=voice.time(start % 1), end=voice.time(end % 1), stake=0.0,
             )  # fmt: skip
             break
 
@@ -200,6 +226,7 @@ def _beyond(case: Case) -> Iterator[Finding]:
                 "load-used-beyond-its-volume", shot, "load", load=str(number), used=voice.volume(used),
                 available=voice.volume(available), beyond=voice.volume(used - available),
                 worth=voice.money((used - available) * case.order.material.dilution),
+                stake=(used - available) * case.order.material.dilution,
             )  # fmt: skip
         said.add(number)
         used = available  # said once; the loads after it are judged afresh

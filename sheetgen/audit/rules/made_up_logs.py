@@ -68,6 +68,7 @@ def _repeated_rows(case: Case) -> Iterator[Finding]:
         yield case.voice.shot(
             "rows-repeated", again[0], "dip_before", repeats=repeats, count=len(rows),
             rows=case.voice.numbers(shot.row for shot in again), chance=_chance(chance),
+            of_shots=[shot.row for shot in again],
             expected=f"{(len(rows) - 1) * min(1.0, len(different) * agree):.2g}",
         )  # fmt: skip
 
@@ -101,7 +102,7 @@ def _steady_rates(case: Case) -> Iterator[Finding]:
             yield voice.shot(
                 "rates-too-steady", shots[0][0], "dip_after", section=name, count=len(shots),
                 spread=voice.percent(spread), typical=voice.percent(typical), chance=_chance(chance),
-                step=voice.plain(case.order.reading.dip, "depth"),
+                step=voice.plain(case.order.reading.dip, "depth"), of_shots=[shot.row for shot, _ in shots],
             )  # fmt: skip
 
 
@@ -161,7 +162,7 @@ def _last_digits(case: Case) -> Iterator[Finding]:
             "dips-prefer-a-mark", next(iter(readings.values()))[0], "dip_before", count=len(readings),
             mark=f"{mark * case.order.reading.dip:g}", times=count, expected=f"{len(readings) / marks:.1f}",
             statistic=f"{statistic:.1f}", freedom=marks - 1, chance=_chance(chance),
-            unit=voice.unit("depth"), cycle=f"{marks * case.order.reading.dip:g}",
+            unit=voice.unit("depth"), cycle=f"{marks * case.order.reading.dip:g}", stake=0.0,
         )  # fmt: skip
 
 

@@ -59,6 +59,7 @@ def _range(case: Case, shot: Shot) -> Iterator[Finding]:
             low=voice.amount(material.spray_min, "temperature"),
             high=voice.amount(material.spray_max, "temperature"),
             grade=material.grade, source=material.spray_source,
+            stake=_between(case, shot.row, temperature, _nearest(case, temperature)),
         )  # fmt: skip
     # Cutback is sprayed above its flash point as a matter of course: there the caution is no flame, not this.
     elif (
@@ -68,7 +69,7 @@ def _range(case: Case, shot: Shot) -> Iterator[Finding]:
     ):
         yield voice.shot(
             "above-flash-point", shot, "temperature", temperature=voice.plain(temperature, "temperature"),
-            flash=voice.amount(material.flash_point, "temperature"),
+            flash=voice.amount(material.flash_point, "temperature"), stake=0.0,
         )  # fmt: skip
 
 
@@ -87,7 +88,7 @@ def _rose(case: Case, before: Shot, row: ShotRow, after: Shot) -> Iterator[Findi
         return
     if rise <= 0 or ended is None or began is None or row.after is None or row.factor is None:
         return
-    hours = max(began[0] - ended[1], 0.0) * 24
+    hours = (max(began[0] - ended[1], 0.0) * 1440 + _rounded(case)) / 60
     slack = plausibility()["thermometer_steps"] * case.order.reading.temperature
     possible = _heating(case, row.after * row.factor) * hours
     if rise > possible + slack:
@@ -97,7 +98,13 @@ def _rose(case: Case, before: Shot, row: ShotRow, after: Shot) -> Iterator[Findi
             before=voice.plain(before.temperature or 0, "temperature"),
             after=voice.plain(after.temperature or 0, "temperature"),
             minutes=f"{hours * 60:.0f}", possible=f"{possible:.0f}", slack=f"{slack:g}",
+            stake=_between(case, after.row, after.temperature, (before.temperature or 0) + possible),
         )  # fmt: skip
+
+
+def _rounded(case: Case) -> float:
+    """Minutes more that may have passed than times written to five or fifteen minutes say."""
+    return case.clock if case.clock > plausibility()["clock_minutes"] else 0.0
 
 
 def _heating(case: Case, volume: float) -> float:
@@ -131,6 +138,7 @@ def _unlike(case: Case) -> Iterator[Finding]:
         low=voice.amount(worst.expected, "temperature"),
         other=voice.say[f"said.temperature-unlike-others.{worst.other}"],
         volume=voice.volume(beyond), worth=voice.money(beyond * case.order.material.dilution),
+        stake=beyond * case.order.material.dilution, of_shots=[each.shot.row for each in found],
     )  # fmt: skip
 
 
@@ -241,7 +249,38 @@ def _steady(case: Case, day: Day) -> Iterator[Finding]:
             "temperature-unchanged-all-day", mine[0], "temperature", count=len(mine), hours=f"{hours:.1f}",
             temperature=voice.plain(mine[0].temperature or 0, "temperature"),
             step=voice.plain(case.order.reading.temperature, "temperature"),
+            stake=_cooled(case, mine), of_shots=[shot.row for shot in mine],
         )  # fmt: skip
+
+
+def _nearest(case: Case, temperature: float) -> float:
+    """The application temperature nearest to one outside the range; the planned one where base was written."""
+    material = case.order.material
+    if temperature == constants(case.order.units)["base_temperature"]:
+        return material.spray_planned
+    return min(max(temperature, material.spray_min), material.spray_max)
+
+
+def _between(case: Case, number: int, one: float | None, other: float) -> float | None:
+    """What a shot counts more or less by one temperature than by another, undiluted; None where a chart ends."""
+    row = next(row for shot, row in case.shots if shot.row == number)
+    first, second = case.computation.factors.at(one), case.computation.factors.at(other)
+    if first is None or second is None:
+        return None
+    return (first - second) * (row.net or 0.0) * case.order.material.dilution
+
+
+def _cooled(case: Case, shots: list[Shot]) -> float | None:
+    """What shots written at one temperature count less or more if the tank cooled from the first on."""
+    cooling, first = plausibility()[f"cooling_{case.order.units}"], min(shot.start or 0.0 for shot in shots)
+    parts = [
+        _between(
+            case, shot.row, shot.temperature,
+            (shot.temperature or 0.0) - cooling * 24 * ((shot.start or 0.0) - first),
+        )
+        for shot in shots
+    ]  # fmt: skip
+    return None if None in parts else sum(part or 0.0 for part in parts)
 
 
 def _weather(case: Case, day: Day) -> Iterator[Finding]:

@@ -58,6 +58,20 @@ def test_a_mark_for_as_above_is_the_entry_above():
 
 
 @pytest.mark.parametrize(
+    "mark",
+    ['"', "''", ",,", "〃", "″", "”", '-"-', '--"--', "¨", "↓", "|", "»", '"  "', "ditto", "Do.", "dto", "id.", "Íd.",
+     "ibid",     "SAME", "as above", "lo mismo", "igual", "igual al anterior", "como arriba"],
+)  # fmt: skip
+@pytest.mark.parametrize(
+    ("column", "above"), [("section", "S2"), ("width", 12.0), ("load", 1.0), ("temperature", 140.0)]
+)
+def test_every_sort_of_mark_for_as_above_is_read(mark, column, above):
+    log = {("shots", 0, column): above, ("shots", 1, column): mark}
+    entries = [each for each in entries_of(log, EN, EN.machines[0]) if each.column == column]
+    assert [(each.value, each.trouble) for each in entries] == [(above, ""), (above, "same-as-above")]
+
+
+@pytest.mark.parametrize(
     ("column", "trouble"),
     [
         ("dip_before", "unreadable-entry"),

@@ -1,0 +1,117 @@
+"""The command ``sheetgen FILE …``: what fits each file, in the order in which it fits together.
+
+Orders first, so that their books are in the register; then returned books, compared with the claim sheet that came
+with them.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+
+from sheetgen import templates
+from sheetgen.office.kinds import Kind, files_in, kind_of, unknown_kind
+from sheetgen.output import printable, printable_lines
+
+CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
+_PATH = 4096  # signs of a path that are shown
+
+
+def open_command(
+    files: list[Path],
+    key: Path | None,
+    public_key: str | None,
+    register: str | None,
+    out: Path | None,
+    show: bool,
+) -> int:
+    """Build orders and recheck returned books; the exit status.
+
+    Args:
+        out: the folder that "books" and "rechecked" are made in; None for that of the first file
+        show: whether to open the results in the programs that the system opens such files with
+    """
+    by_kind: dict[Kind, list[Path]] = {}
+    for path in files_in(files):
+        by_kind.setdefault(kind_of(path), []).append(path)
+    folder = out or (files[0] if files[0].is_dir() else files[0].parent)
+    statuses, made = [CLEAN], []
+    for path in by_kind.get(Kind.ORDER, []):
+        status, results = _order(path, folder / "books", key, register)
+        statuses.append(status)
+        made += results
+    if Kind.BOOK in by_kind:
+        status, report = _books(by_kind, folder / "rechecked", public_key, register)
+        statuses.append(status)
+        made.append(report)
+    for path in [*by_kind.get(Kind.OTHER, []), *_left_over(by_kind)]:
+        statuses.append(UNUSABLE)
+        print(unknown_kind(printable(str(path), _PATH)), file=sys.stderr)
+    if show:
+        for path in made:
+            show_file(path)
+    return max(statuses)
+
+
+def show_file(path: Path) -> None:
+    """Open a file in the program that the system opens such files with; nothing where there is none."""
+    if sys.platform == "win32":
+        os.startfile(path)
+        return
+    opener = "open" if sys.platform == "darwin" else "xdg-open"
+    try:
+        subprocess.run([opener, str(path)], check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    except FileNotFoundError:
+        print(templates.texts("en").say("office.no_opener", path=path), file=sys.stderr)
+
+
+def _left_over(by_kind: dict[Kind, list[Path]]) -> Iterable[Path]:
+    """Files of a kind that means nothing alone: reports, claim sheets where no book or another one came with them."""
+    yield from by_kind.get(Kind.REPORT, [])
+    claims = by_kind.get(Kind.CLAIM, [])
+    yield from claims[1:] if Kind.BOOK in by_kind else claims
+
+
+def _order(path: Path, out: Path, key: Path | None, register: str | None) -> tuple[int, list[Path]]:
+    from sheetgen.office.orders import work_on_order
+
+    work = work_on_order(path, out, key, register)
+    say = templates.texts(work.language)
+    shown = printable(str(path), _PATH)
+    if work.mistakes:
+        print(say.say("office.mistaken", path=shown, count=len(work.mistakes)), file=sys.stderr)
+        for mistake in work.mistakes:
+            print(f"  {printable(mistake.told(work.language), _PATH)}", file=sys.stderr)
+        if work.marked:
+            print(say.say("office.marked.written", path=printable(str(work.marked), _PATH)), file=sys.stderr)
+        return UNUSABLE, [work.marked] if work.marked else []
+    print(say.say("office.planned", path=shown))
+    for row in work.answer:
+        print(f"  {printable(': '.join(part for part in (row[0], '; '.join(row[1:])) if part), _PATH)}")
+    for warning in work.warnings:
+        print(f"  ! {printable(warning, _PATH)}")
+    for picture in work.pictures:
+        print(say.say("office.pictured", path=printable(str(picture.path), _PATH)))
+    if work.error:
+        print(printable_lines(work.error), file=sys.stderr)
+        return UNUSABLE, []
+    for book in work.books:
+        print(printable(str(book), _PATH))
+    return CLEAN, list(work.books)
+
+
+def _books(
+    by_kind: dict[Kind, list[Path]], out: Path, public_key: str | None, register: str | None
+) -> tuple[int, Path]:
+    from sheetgen.commands.recheck import recheck_command
+
+    books = by_kind[Kind.BOOK]
+    claims = by_kind.get(Kind.CLAIM, [])
+    status = recheck_command(
+        map(str, books), order=None, public_key=public_key, claim=str(claims[0]) if claims else None,
+        register=register, out=str(out), copy=False, csv=False, as_json=False, jobs=min(2, len(books)),
+    )  # fmt: skip
+    return status, out / ("summary.xlsx" if len(books) > 1 else f"{books[0].stem}.recheck.xlsx")

@@ -1,0 +1,148 @@
+"""Work on an order: its mistakes with a copy in which they are marked, or the plan and the field books."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sheetgen.errors import Mistake, OrderError, SheetgenError
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Order
+    from sheetgen.plan.model import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture of a plan, and what it shows in words."""
+
+    path: Path
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class OrderWork:
+    """What became of an order.
+
+    Attributes:
+        language: the order's, as far as it can be known
+        job: number and name
+        mistakes: all of them; no book is built while there is one
+        marked: the copy of the order with a note at each mistake; None where there is none
+        answer: the plan's answer for each distributor: a heading, then lines of names and values
+        warnings: what the plan warns of
+        plan: the whole plan as text
+        pictures: of the shots along the road, one for each distributor
+        books: the field books
+        error: why no book was built though the order has no mistake; empty where they were built
+    """
+
+    language: str
+    job: tuple[str, str] = ("", "")
+    mistakes: tuple[Mistake, ...] = ()
+    marked: Path | None = None
+    answer: tuple[tuple[str, ...], ...] = ()
+    warnings: tuple[str, ...] = ()
+    plan: str = ""
+    pictures: tuple[Picture, ...] = ()
+    books: tuple[Path, ...] = ()
+    error: str = field(default="")
+
+
+def issue(order: Order, out_dir: Path, key: Path | None, register: str | None) -> list[Path]:
+    """Build the books of an order, and record them in the register where one is named.
+
+    Raises:
+        SheetgenError: they cannot be built or recorded.
+    """
+    import sheetgen
+
+    with ExitStack() as stack:
+        kept = None
+        if register is not None:  # before a book is written: one that is issued must be known to it
+            from sheetgen.register import open_register
+
+            kept = stack.enter_context(open_register(register))
+        books = sheetgen.build(order, out_dir, key)
+        if kept is not None:
+            for machine in order.machines:
+                kept.record_issue(order, machine, key)
+    return books
+
+
+def work_on_order(
+    path: Path, out_dir: Path, key: Path | None = None, register: str | None = None, pictures: bool = True
+) -> OrderWork:
+    """Check an order, plan it and build its books into a folder.
+
+    Args:
+        path: the order; it is only read
+        out_dir: made where it is missing; the marked copy, the pictures and the books go there
+        key: the office's signing key
+        register: a file or the address of a database
+        pictures: whether to draw them, where the library that draws is installed
+    """
+    from sheetgen.order.read import read_order
+    from sheetgen.plan.workable import warnings_of, workable_plan
+
+    try:
+        order = read_order(path)
+        made = workable_plan(order)
+    except OrderError as error:
+        return _mistaken(path, out_dir, error)
+    books: list[Path] = []
+    trouble = ""
+    try:
+        books = issue(order, out_dir, key, register)
+    except SheetgenError as error:
+        trouble = str(error)
+    return OrderWork(
+        order.language,
+        (order.job.number, order.job.name),
+        answer=_answer(made, order.language),
+        warnings=tuple(warnings_of(made, order.language)),
+        plan=_plan_text(made, order.language),
+        pictures=_pictures(made, order.language, out_dir / "plan") if pictures else (),
+        books=tuple(books),
+        error=trouble,
+    )
+
+
+def _mistaken(path: Path, out_dir: Path, error: OrderError) -> OrderWork:
+    from sheetgen.office.marked_order import write_marked
+
+    marked = write_marked(path, error, out_dir)
+    return OrderWork(error.language, mistakes=error.mistakes, marked=marked)
+
+
+def _answer(made: Plan, language: str) -> tuple[tuple[str, ...], ...]:
+    from sheetgen.plan.figures import Figures
+    from sheetgen.plan.text_job import compared
+
+    lines = compared(made, Figures(made.units, language))
+    return (tuple(lines.heads), *(tuple(row) for row in lines.rows))
+
+
+def _plan_text(made: Plan, language: str) -> str:
+    from sheetgen.plan import plan_text
+
+    return plan_text(made, language)
+
+
+def _pictures(made: Plan, language: str, folder: Path) -> tuple[Picture, ...]:
+    """The shots along the road; none where no picture can be drawn here: the text says the same."""
+    from importlib.util import find_spec
+
+    if find_spec("matplotlib") is None:
+        return ()
+    from sheetgen.plan.figures import Figures
+    from sheetgen.plan.pictures import alternative, draw_pictures
+
+    figures = Figures(made.units, language)
+    drawn = [path for path in draw_pictures(made, folder, language) if path.name.endswith("_strip.png")]
+    return tuple(
+        Picture(path, alternative("strip", made, machine, figures))
+        for path, machine in zip(drawn, made.machines, strict=True)
+    )
