@@ -12,10 +12,12 @@ from sheetgen.audit.rules import (
     agreement,
     bar,
     claims,
+    gauges,
     kinds,
     lanes,
     levels,
     loads,
+    monitor,
     pace,
     pages,
     rates,
@@ -43,6 +45,8 @@ _RULES: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     kinds.check,
     reconciliation.check,
     pages.check,
+    monitor.check,
+    gauges.check,
     invention.check,
 )
 
