@@ -183,6 +183,10 @@ class Dimensions:
         if name in _DATES:
             joined(self._number(kinds[0], name), unit("day"), name)
             return NUMBER
+        if name == "DATE":
+            for kind in kinds:
+                joined(self._number(kind, name), NUMBER, name)
+            return unit("day")
         if name == "MATCH":
             self._compare(name, kinds[0], self._one(kinds[1], name))
             return NUMBER

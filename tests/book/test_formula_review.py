@@ -46,7 +46,7 @@ BOOKS = {
     ),
     "diluted, as diluted, tolerance in rate, paid by the meter": lambda: small(
         "si", material__dilution=0.5, sections__basis="as-diluted", sections__tolerance_kind="absolute",
-        sections__tolerance=0.02, sections__rate=0.4, pay__measured_by="meter",
+        sections__tolerance=0.02, sections__rate=0.4, pay__measured_by="meter", machines__monitor=True,
     ),
     "calibrated tank, dips in sixteenths": lambda: small(
         "us", machines__tank=CERTIFIED, reading__dip_notation="sixteenths"
@@ -56,7 +56,7 @@ BOOKS = {
     ),
     "all by hand": lambda: small("us", sections__hand_spray=True, pay__hand_exempt=False),
     "metric, with the design of a seal": lambda: small("si", planning__seal_design=SEAL),
-    "one row": lambda: small("si", "es", size=ONE_ROW),
+    "one row": lambda: small("si", "es", size=ONE_ROW, machines__monitor=True),
     "five hundred rows": lambda: small("us", size=MANY_ROWS),
 }  # fmt: skip
 
