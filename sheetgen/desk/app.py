@@ -16,7 +16,7 @@ from urllib.parse import parse_qsl
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import FileResponse, JSONResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
@@ -187,6 +187,8 @@ async def receive(request: Request) -> Response:
     try:
         await _write(request, desk, delivery, path)
         whole = True
+    except ClientDisconnect:  # nobody is left to be told
+        return Response(status_code=400)
     except Refused as refused:
         return JSONResponse({"error": say[f"desk.refused.{refused.why}"]}, 413)
     finally:

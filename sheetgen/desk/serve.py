@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import logging
 import logging.handlers
+import signal
 import socket
 import time
 import webbrowser
@@ -24,6 +25,7 @@ from sheetgen.office.decisions import decisions_beside
 from sheetgen.office.settings import Settings
 
 IDLE = 3600.0  # seconds without use after which it ends
+_ENDING = (signal.SIGINT, signal.SIGTERM)
 _LOOK = 5.0  # seconds between two looks whether it is idle
 _LOG_BYTES, _LOGS = 1_000_000, 3
 
@@ -58,7 +60,7 @@ def _serve(
     port = int(listener.getsockname()[1])
     desk = desk_of(folder, settings)
     door = Door(application(desk), f"127.0.0.1:{port}", settings.language or "en")
-    server = uvicorn.Server(
+    server = _Server(
         uvicorn.Config(
             door, log_config=None, access_log=False, server_header=False, timeout_graceful_shutdown=5
         )
@@ -71,6 +73,20 @@ def _serve(
     with said_to_run(folder, port, door.secret):
         show(address(port, door.token()))  # the socket listens already: a browser that comes early waits
         asyncio.run(_until_idle(server, listener, door, desk.work, idle))
+
+
+class _Server(uvicorn.Server):
+    """Ends in order when the system asks for it, and leaves it at that: the usual one is then killed by the signal."""
+
+    @contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        """Let signals end the server while the block lasts."""
+        before = {number: signal.signal(number, self.handle_exit) for number in _ENDING}
+        try:
+            yield
+        finally:
+            for number, handler in before.items():
+                signal.signal(number, handler)
 
 
 async def _until_idle(
