@@ -1,12 +1,14 @@
 """Locked, formula-driven field books for sprayed asphalt, and an independent recheck of the books that come back.
 
-``read_order`` reads what the office asks for, ``build`` writes the field books, ``recheck`` reads a returned book,
+``read_order`` reads what the office asks for, ``build`` writes the field books, ``fill`` types
+entries of other programs into one, ``recheck`` reads a returned book,
 proves whether it was altered, validates its entries and recomputes its totals; ``write_report`` writes that down.
 """
 
-from sheetgen.api import build, read_order, recheck, write_report
+from sheetgen.api import build, fill, read_order, recheck, write_report
 from sheetgen.errors import (
     BookInTheWay,
+    EntriesError,
     KeyFileError,
     OrderError,
     QuantityError,
@@ -20,6 +22,7 @@ __version__ = VERSION
 
 __all__ = [
     "BookInTheWay",
+    "EntriesError",
     "KeyFileError",
     "OrderError",
     "QuantityError",
@@ -28,6 +31,7 @@ __all__ = [
     "UnusableBook",
     "__version__",
     "build",
+    "fill",
     "read_order",
     "recheck",
     "write_report",

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from sheetgen.audit.model import Recheck
     from sheetgen.order.model import Order
 
-__all__ = ["build", "read_order", "recheck", "write_report"]
+__all__ = ["build", "fill", "read_order", "recheck", "write_report"]
 
 
 def read_order(path: str | Path) -> Order:
@@ -44,6 +44,40 @@ def build(order: Order, out_dir: str | Path, key: str | Path | None = None) -> l
     from sheetgen.book.build import build_books
 
     return build_books(order, Path(out_dir), _signer(key))
+
+
+def fill(
+    book: str | Path,
+    entries: str | Path | Sequence[str | Path] | Mapping[str, Any],
+    out: str | Path | None = None,
+    *,
+    replace: bool = False,
+) -> Path:
+    """Type entries of another program into a copy of a field book, as a person would.
+
+    Values go into entry cells only; every other part of the file stays as it is. What the formulas had given before
+    is left out, and the file asks for a calculation when it is opened.
+
+    Args:
+        book: the field book, blank or with entries; it is only read
+        entries: a CSV file or workbook, or several; or rows in memory by log, such as ``{"shots": [{"date": ...}]}``,
+            where the rows are mappings by column key or a pandas table. A table's log is known by its name, a column
+            ``log``, or its headings: column keys, or what the book prints. Rows go behind the last used one, or where a
+            column ``no`` says; single cells are lines of ``field`` and ``value``. Numbers are in the book's units
+        out: the new file; beside the book, with ``_filled`` behind its name, where it is None
+        replace: whether to type over entries that differ
+
+    Returns:
+        The path of the new file.
+
+    Raises:
+        EntriesError: with every mistake of the tables, each with line and column; nothing is written.
+        UnusableBook: the book or a table cannot be read; nothing is written.
+        SheetgenError: another file lies at ``out``, or it is the book itself.
+    """
+    from sheetgen.filling.run import fill_book
+
+    return fill_book(book, entries, out, replace).path
 
 
 def recheck(path: str | Path, order: Order | None = None, claim: float | None = None) -> Recheck:

@@ -247,6 +247,31 @@ def plan(
 
 
 @app.command()
+def fill(
+    book: Annotated[Path, typer.Argument(help="The field book; it is only read.")],
+    entries: Annotated[list[Path], typer.Argument(help="Tables of entries: .csv or .xlsx.")],
+    out: Annotated[
+        Path | None, typer.Option(help="The new file; else beside the book, named …_filled.xlsx.")
+    ] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Type over entries that differ.")] = False,
+) -> None:
+    """Type entries of another program, such as a monitor or a phone, into a copy of a field book.
+
+    A table has column keys or the book's headings in its first row. A log is known by the table's name, its tab, a
+    column "log" or the headings. Rows go below the last used one, or where a column "no" says. Single cells are
+    lines of "field" and "value". Mistakes are named by line, and then nothing is written.
+
+    Example: sheetgen fill books/JOB_Distributor.xlsx shots.csv loads.csv --out filled.xlsx
+    """
+    from sheetgen.filling.run import fill_book
+
+    filled = fill_book(book, entries, out, replace)
+    tabs = ", ".join(f"{tab} {count}" for tab, count in filled.typed.items()) or "0"
+    said = _said("filled", filled.language, path=filled.path, tabs=tabs, there=filled.there)
+    print(printable(said, 4096))
+
+
+@app.command()
 def recheck(
     books: Annotated[
         list[str],

@@ -5,6 +5,7 @@
     ├── OrderError         an order workbook cannot be used; carries every mistake found in it
     ├── UnusableBook       a returned file cannot be read as a field book
     │   └── ClaimError     a claim sheet cannot be used; carries every mistake found in it
+    ├── EntriesError       a table of entries cannot be typed into a book; carries every mistake found in it
     ├── BookInTheWay       another file lies where a field book would be written
     ├── ReportInTheWay     another file lies where a report would be written
     ├── KeyFileError       a signing key cannot be used
@@ -123,6 +124,29 @@ class ClaimError(UnusableBook):
     def __reduce__(self) -> tuple[type[ClaimError], tuple[str, tuple[Mistake, ...]]]:  # type: ignore[override]
         """As it goes from process to process."""
         return type(self), (self.path, self.mistakes)
+
+
+class EntriesError(SheetgenError):
+    """Tables of entries that cannot be typed into a book, with all of their mistakes at once; nothing is written.
+
+    Attributes:
+        path: the book, as the person named it
+        mistakes: every mistake found, in the order of the lines
+        language: of the book
+    """
+
+    def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "en") -> None:
+        from sheetgen.templates import texts
+
+        self.path, self.mistakes, self.language = path, tuple(mistakes), language
+        head = f"fill.told.{'one' if len(mistakes) == 1 else 'several'}"
+        lines = [f"  {printable(mistake.told(language), _PATH)}" for mistake in self.mistakes]
+        said = texts(language).say(head, path=printable(path, _PATH), count=len(mistakes))
+        super().__init__("\n".join([said, *lines]))
+
+    def __reduce__(self) -> tuple[type[EntriesError], tuple[str, tuple[Mistake, ...], str]]:
+        """As it goes from process to process."""
+        return type(self), (self.path, self.mistakes, self.language)
 
 
 class BookInTheWay(SheetgenError):

@@ -55,6 +55,7 @@ def imported(*arguments: str) -> set[str]:
         ["demo"],
         ["order"],
         ["explain"],
+        ["fill"],
         ["open"],
         ["settings"],
         ["key", "new"],

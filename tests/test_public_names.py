@@ -8,8 +8,8 @@ import sys
 import sheetgen
 
 DOCUMENTED = {
-    "BookInTheWay", "KeyFileError", "OrderError", "QuantityError", "RegisterError", "SheetgenError", "UnusableBook",
-    "__version__", "build", "read_order", "recheck", "write_report",
+    "BookInTheWay", "EntriesError", "KeyFileError", "OrderError", "QuantityError", "RegisterError", "SheetgenError",
+    "UnusableBook", "__version__", "build", "fill", "read_order", "recheck", "write_report",
 }  # fmt: skip
 
 

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path, PureWindowsPath
@@ -15,6 +13,7 @@ from sheetgen.file_names import file_stems
 from sheetgen.output import printable
 from sheetgen.reading.numbers import number
 from sheetgen.reading.outcome import Expected, Known, Outcome, plain_number
+from sheetgen.reading.separated import decoded, separated
 from sheetgen.units import SYSTEMS, converted, units
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.package import file_bytes
@@ -26,7 +25,6 @@ MAX_LINES = 20_000
 _FIRST_ROWS = 20  # in which the headings are looked for
 _GREATEST = 1e9
 _LONGEST = 60
-_MARKS = ",;\t"
 Row = dict[int, Value]
 
 
@@ -200,28 +198,13 @@ def _workbook_rows(sheet: _Sheet) -> Iterable[tuple[int, Row]]:
 
 
 def _text_rows(data: bytes, sheet: _Sheet) -> Iterator[tuple[int, Row]]:
-    text = _decoded(data, sheet.path)
-    named = re.match(r"sep=(.)\r?\n", text)  # what spreadsheet programs put first to name the separator
-    head = text.partition("\n")[0]
-    mark = named[1] if named else max(_MARKS, key=head.count)
+    text = decoded(data)
+    if text is None:
+        raise unusable(sheet.path, "claim-no-text", "claim-sheet")
+    mark, lines = separated(text)
     sheet.grouping_points = mark != ","  # where a comma is the decimal sign, a point sets thousands apart
-    lines = csv.reader(io.StringIO(text, newline=""), delimiter=mark)
     try:
-        for line, cells in enumerate(lines):
-            row: Row = {column: cell for column, cell in enumerate(cells) if cell.strip()}
-            if row and not (named and line == 0):
-                yield line, row
+        for line, cells in lines:
+            yield line, dict[int, Value](cells)
     except csv.Error as error:
         raise unusable(sheet.path, "claim-no-text", "claim-sheet") from error
-
-
-def _decoded(data: bytes, path: str) -> str:
-    encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
-    for each in (encoding, "cp1252"):  # what older spreadsheet programs write
-        try:
-            text = data.decode(each)
-        except UnicodeDecodeError:
-            continue
-        if "\0" not in text:
-            return text
-    raise unusable(path, "claim-no-text", "claim-sheet")

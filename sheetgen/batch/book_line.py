@@ -4,20 +4,40 @@ from __future__ import annotations
 
 from collections import Counter
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from pydantic import Field
 
 from sheetgen.audit.model import Recheck
-from sheetgen.audit.report.document import Counts, Part
+from sheetgen.audit.report.contents import by_weight
+from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts
 from sheetgen.audit.report.returned_file import as_text
 from sheetgen.audit.report.verdict import counts
+from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.xlsx.returned import is_number
 
-if TYPE_CHECKING:
-    pass
+
+class ShotPart(Part):
+    """What is paid for one shot, and what of that findings ask about, in the book's unit of volume."""
+
+    row: int = Field(ge=0, description="of the shot log, from 0; the printed number is one more")
+    cell: str = Field(description="its first entry, with the sheet")
+    paid: float
+    in_question: float
+
+
+class ListedFinding(Part):
+    """One finding of a book, as the table of all books has it."""
+
+    number: int = Field(description="in the book's own report")
+    name: str
+    severity: Severity
+    sheet: str
+    cell: str
+    found: str
+    at_stake: float | None
 
 
 class BookLine(Part):
@@ -47,13 +67,17 @@ class BookLine(Part):
     price: float | None = Field(description="of a unit of volume; null where the order gives none")
     invented: bool = Field(description="whether the job is a demonstration and does not exist")
     decimals: int = Field(description="of a payable quantity, by the order's rounding")
+    shots: list[ShotPart] = Field(description="that something is paid for")
+    findings: list[ListedFinding] = Field(
+        description="empty in a summary, which has those of all books together"
+    )
     language: str
     paper: str
 
 
 def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
     """What the summary keeps of one book; ``report`` is its workbook as seen from the summary's folder."""
-    figures, payable = Figures(recheck.order), payable_facts(recheck)
+    figures, payable, stakes = Figures(recheck.order), payable_facts(recheck), Stakes.of(recheck)
     own = recheck.totals.overall.get("payable")
     place = recheck.book_values.get(("overall", 0, "payable"))
     shown = place.value if place is not None else None
@@ -83,6 +107,32 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         price=recheck.order.pay.unit_price,
         invented=recheck.order.job.invented,
         decimals=recheck.order.rounding.pay,
+        shots=_shots(recheck, stakes),
+        findings=[
+            ListedFinding(
+                number=number,
+                name=one.name,
+                severity=one.severity,
+                sheet=one.sheet,
+                cell=one.cell,
+                found=one.found,
+                at_stake=stake,
+            )
+            for number, (one, stake) in enumerate(by_weight(recheck.findings, stakes), start=1)
+        ],
         language=recheck.order.language,
         paper=recheck.order.paper,
     )
+
+
+def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
+    asked = stakes.by_shot(recheck.findings)
+    places: dict[int, str] = {}
+    for one in recheck.entries:
+        if one.table == "shots":
+            places.setdefault(one.row, f"{one.sheet} {one.cell}")
+    return [
+        ShotPart(row=row, cell=places.get(row, ""), paid=paid, in_question=asked[row])
+        for row, paid in stakes.paid.items()
+        if paid > 0
+    ]

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from sheetgen.batch.book_line import BookLine
-from sheetgen.batch.summary_document import summary_of
+from sheetgen.batch.summary_document import FindingOf, SummaryDocument, summary_of
 from sheetgen.batch.summary_sheets import write_summary_workbook
 from sheetgen.errors import UnusableBook
 from sheetgen.whole_file import together
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from sheetgen.register import AcrossFinding
 
 
-SUMMARY = ("summary.xlsx", "summary.json")
+SUMMARY = ("summary.xlsx", "summary.json", "summary.findings.csv")
 
 
 def write_summary(
@@ -29,7 +29,7 @@ def write_summary(
     across: Sequence[AcrossFinding] = (),
     unsupported: Mapping[str, float] = MappingProxyType({}),
 ) -> list[Path]:
-    """Write ``summary.xlsx`` and ``summary.json`` into a folder, and say where they are.
+    """Write ``summary.xlsx``, ``summary.json`` and ``summary.findings.csv`` into a folder, and say where they are.
 
     Args:
         lines: one for each returned book, from :func:`line_of`, in the order they are to stand in
@@ -51,5 +51,14 @@ def write_summary(
         written = [
             write_summary_workbook(document, stage / SUMMARY[0], language, paper),
             write_json(document, stage / SUMMARY[1]),
+            _write_findings(document, stage / SUMMARY[2]),
         ]
     return [folder / file.name for file in written]
+
+
+def _write_findings(document: SummaryDocument, path: Path) -> Path:
+    """Every finding of every book as a CSV table."""
+    from sheetgen.audit.report.csv_tables import write_table
+
+    keys = tuple(FindingOf.model_fields)
+    return write_table(path, [keys, *([getattr(one, key) for key in keys] for one in document.findings)])

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field
 
-from sheetgen.audit.findings import catalogue
-from sheetgen.audit.report.document import Part, Severity
+from sheetgen.audit.findings import SEVERITIES, catalogue
+from sheetgen.audit.model import Finding
+from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.returned_file import as_text, told_apart
-from sheetgen.batch.book_line import BookLine
+from sheetgen.audit.report.volume_at_stake import Held, covered
+from sheetgen.batch.book_line import BookLine, ListedFinding, ShotPart
 from sheetgen.errors import UnusableBook
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.version import VERSION
 
 if TYPE_CHECKING:
@@ -41,6 +44,23 @@ class AcrossLine(Part):
     found: str
     expected: str
     matters: str
+
+
+class FindingOf(Part):
+    """One finding of one of the books, or between two of them."""
+
+    file: str
+    identity: str
+    number: int | None = Field(description="in the book's own report; null for one between two books")
+    name: str
+    severity: Severity
+    sheet: str
+    cell: str
+    found: str
+    at_stake: float | None = Field(description="as in the book's own report, in the unit beside it")
+    unit: str
+    money: float | None = Field(description="what that is worth; null where there is no unit price")
+    currency: str
 
 
 class KindLine(Part):
@@ -84,6 +104,7 @@ class SummaryDocument(Part):
     books: list[BookLine]
     totals: list[TotalLine]
     kinds: list[KindLine]
+    findings: list[FindingOf] = Field(description="of all books: in their order, most serious first in each")
     across: list[AcrossLine]
     unsupported: list[UnsupportedLine]
     unusable: list[UnusableLine]
@@ -96,13 +117,15 @@ def summary_of(
     unsupported: Mapping[str, float] = MappingProxyType({}),
 ) -> SummaryDocument:
     """The summary as data."""
+    lines = with_across(lines, across)
     paths = [line.file for line in lines] + [as_text(one.path) for one in unusable]
     names = told_apart(paths)
     return SummaryDocument(
         program=f"sheetgen {VERSION}",
-        books=[line.model_copy(update={"file": names[line.file]}) for line in lines],
+        books=[line.model_copy(update={"file": names[line.file], "findings": []}) for line in lines],
+        findings=[one for line in lines for one in _findings(line, names[line.file], across)],
         totals=_totals(lines),
-        kinds=_kinds(lines),
+        kinds=_kinds(lines, across),
         across=[_across(found, names) for found in across],
         unsupported=[
             UnsupportedLine(book=as_text(book), claimed=claimed)
@@ -115,6 +138,23 @@ def summary_of(
             for one in unusable
         ],
     )
+
+
+def _findings(line: BookLine, file: str, across: Sequence[AcrossFinding]) -> Iterator[FindingOf]:
+    """What is said of a book: by its own recheck, and by those of others."""
+    own: list[tuple[int | None, ListedFinding | Finding, float | None]] = [
+        (one.number, one, one.at_stake) for one in line.findings
+    ]
+    own += [
+        (None, one.finding, one.finding.stake or None) for one in across if as_text(one.path) == line.file
+    ]
+    for number, one, stake in own:
+        money = None if stake is None or line.price is None else stake * line.price
+        yield FindingOf(
+            file=file, identity=line.identity, number=number, name=one.name, severity=one.severity,
+            sheet=one.sheet, cell=one.cell, found=one.found, at_stake=stake, unit=line.unit, money=money,
+            currency=line.currency,
+        )  # fmt: skip
 
 
 def _across(found: AcrossFinding, names: dict[str, str]) -> AcrossLine:
@@ -160,16 +200,59 @@ def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
     )
 
 
-def _kinds(lines: Sequence[BookLine]) -> list[KindLine]:
-    """Gravest first, then the most frequent."""
+def with_across(lines: Sequence[BookLine], across: Sequence[AcrossFinding]) -> list[BookLine]:
+    """The lines with what the books say against each other: in counts, verdict and what is in question.
+
+    What stands at a cell counts in both books; its material is in question in the later one alone, from which it
+    would be taken.
+    """
+    said: dict[str, list[Finding]] = {}
+    later: dict[str, list[Finding]] = {}
+    for one in across:
+        path, other = as_text(one.path), as_text(one.other_path)
+        later.setdefault(path, []).append(one.finding)
+        for file in {path, other} if one.finding.sheet and other else {path}:
+            said.setdefault(file, []).append(one.finding)
+    return [
+        _with(line, said[line.file], later.get(line.file, [])) if line.file in said else line
+        for line in lines
+    ]
+
+
+def _with(line: BookLine, said: list[Finding], later: list[Finding]) -> BookLine:
+    counted = Counter(one.severity for one in said)
+    counts = Counts(**{key: getattr(line.counts, key) + counted[key] for key in SEVERITIES})
+    verdict = next((key for key in SEVERITIES if getattr(counts, key)), "clean")
+    shots = _asked(line, [one for one in later if one.severity != "note"])
+    question = round_half_away(sum(shot.in_question for shot in shots), line.decimals)
+    question = min(line.payable or 0.0, max(question, line.in_question or 0.0))
+    known = {} if line.payable is None else {"in_question": question, "undisputed": line.payable - question}
+    return line.model_copy(update={"counts": counts, "verdict": verdict, "shots": shots, **known})
+
+
+def _asked(line: BookLine, findings: list[Finding]) -> list[ShotPart]:
+    """What is in question of each shot of a book, by its own findings and by those across books."""
+    paid = {shot.row: shot.paid for shot in line.shots}
+    held = [Held(shot.in_question, (shot.row,)) for shot in line.shots]
+    for one in findings:
+        rows = tuple(one.shots or paid) if one.sheet else ()
+        held.append(Held(sum(paid.get(row, 0.0) for row in rows) if one.stake is None else one.stake, rows))
+    taken = covered(held, paid)
+    return [shot.model_copy(update={"in_question": taken[shot.row]}) for shot in line.shots]
+
+
+def _kinds(lines: Sequence[BookLine], across: Sequence[AcrossFinding]) -> list[KindLine]:
+    """Gravest first, then the most frequent. A finding across books is one, of two books."""
     found: Counter[str] = Counter()
     books: Counter[str] = Counter()
     for line in lines:
         found.update(line.kinds)
         books.update(line.kinds.keys())
-    severities = ("error", "query", "note")
+    found.update(one.finding.name for one in across)
+    files = {(one.finding.name, file) for one in across for file in (one.path, one.other_path) if file}
+    books.update(name for name, _ in files)
     kinds = [
         KindLine(name=name, severity=catalogue()[name].severity, count=number, books=books[name])
         for name, number in found.items()
     ]
-    return sorted(kinds, key=lambda kind: (severities.index(kind.severity), -kind.count, kind.name))
+    return sorted(kinds, key=lambda kind: (SEVERITIES.index(kind.severity), -kind.count, kind.name))

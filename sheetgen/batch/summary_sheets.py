@@ -18,6 +18,11 @@ _BOOKS = (
     ("book", 11), ("claim", 11), ("difference", 14), ("unit", 6), ("money", 15),
 )  # fmt: skip
 _KINDS = (("severity", 12), ("title", 44), ("count", 10), ("books", 10), ("name", 30))
+_FINDINGS = (
+    ("file", 30), ("number", 6), ("severity", 10), ("title", 40), ("where", 14), ("found", 50), ("stake", 11),
+    ("unit", 6), ("money", 14), ("name", 28),
+)  # fmt: skip
+_MOST = 100_000  # findings that the sheet lists; the CSV table has all
 _ACROSS = (
     ("severity", 10), ("title", 26), ("file", 22), ("other", 22), ("where", 13), ("found", 28), ("expected", 22),
     ("matters", 24),
@@ -30,19 +35,31 @@ def write_summary_workbook(document: SummaryDocument, path: Path, language: str,
     """Draw all pages into a workbook that appears whole or not at all."""
     say = templates.texts(language)
     with report_workbook(path, language, paper, say["report.summary.document_title"]) as book:
-        book.footer = say["report.summary.footer"]
+        mark = f"{say['book.invented_short']} · " if _invented(document) else ""
+        book.footer = mark + say["report.summary.footer"]
         _draw_books(book, document)
         _draw_kinds(book, document)
+        _draw_findings(book, document)
         _draw_across(book, document)
         _draw_unsupported(book, document)
         _draw_unusable(book, document)
     return path
 
 
+def _invented(document: SummaryDocument) -> bool:
+    return any(line.invented for line in document.books)
+
+
 def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
     page = _page(book, "books", _BOOKS)
     page.across(1, page.say["report.summary.note"], "note")
-    row = _tally(page, 2, document)
+    row = 2
+    if _invented(document):
+        count = sum(line.invented for line in document.books)
+        text = page.say.say("report.summary.invented", count=count, books=len(document.books))
+        page.across(row, text, "banner")
+        row += 1
+    row = _tally(page, row, document)
     _heads(page, row, "books", _BOOKS)
     first = row
     for number, line in enumerate(document.books, start=1):
@@ -138,6 +155,33 @@ def _draw_kinds(book: ReportBook, document: SummaryDocument) -> None:
         page.put(row, 4, kind.name, "cell_code")
         page.fit(row, [(title, page.widths[1], "cell"), (kind.name, page.widths[4], "cell_code")])
     _end(page, 2, len(document.kinds))
+
+
+def _draw_findings(book: ReportBook, document: SummaryDocument) -> None:
+    """Every finding of every book in one table."""
+    page, say = _page(book, "findings", _FINDINGS), book.say
+    if (more := len(document.findings) - _MOST) > 0:
+        page.across(1, say.say("report.summary.more_findings", count=more), "fact_bold")
+    _heads(page, 2, "findings", _FINDINGS)
+    listed = document.findings[:_MOST]
+    for row, one in enumerate(listed, start=3):
+        title = catalogue()[one.name].text("title", say.language)
+        severity = f"{say[f'report.sign.{one.severity}']} {say[f'report.severity.{one.severity}']}"
+        where = f"{one.sheet} {one.cell}".strip() or say["report.findings.whole"]
+        texts = (one.file, one.number, severity, title, where, one.found)
+        for column, text in enumerate(texts):
+            page.put(row, column, text, "cell_centre" if column == 1 else "cell")
+        stake = "" if one.at_stake is None else finest("#,##0.0", one.at_stake)
+        page.put(row, 6, one.at_stake, "cell_number", stake)
+        page.put(row, 7, one.unit, "cell_centre")
+        page.put(row, 8, one.money, "cell_number", _money(one.currency))
+        page.put(row, 9, one.name, "cell_code")
+        page.fit(
+            row, [(text, page.widths[at], "cell") for at, text in enumerate(texts) if isinstance(text, str)]
+        )
+    if listed:
+        page.sheet.filtered = (2, 0, 2 + len(listed), page.last)
+    _end(page, 2, len(listed))
 
 
 def _draw_across(book: ReportBook, document: SummaryDocument) -> None:

@@ -11,8 +11,9 @@ from sheetgen.errors import Mistake, OrderError, UnusableBook
 from sheetgen.output import printable
 from sheetgen.templates import LANGUAGES, Texts, texts
 from sheetgen.whole_file import whole_file
-from sheetgen.xlsx.notes import Notes, noted_sheets, with_notes, worksheet_parts
+from sheetgen.xlsx.notes import Notes, noted_sheets, with_notes
 from sheetgen.xlsx.package import open_package
+from sheetgen.xlsx.repack import worksheet_parts
 
 _ADDRESS = re.compile(r"[A-Z]{1,3}[1-9][0-9]{0,6}")
 

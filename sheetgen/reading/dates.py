@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from functools import cache
 
 from sheetgen import templates
@@ -22,6 +22,8 @@ _WEEKDAY = re.compile(
     r"^(?:mon|tue|wed|thu|fri|sat|sun|lun|mar|mi[eé]|jue|vie|s[aá]b|dom)[a-záéíóú]*[.,]?\s+(?=.*\d)(?!\d{4}$)"
 )
 _LATEST = 550  # days after the order's date within which its work is expected
+_HABIT = 3  # dates of digits that show how whoever typed them writes
+_STREWN = 5  # times as long a span of days is no span of one job
 EARLIEST_SERIAL, LATEST_SERIAL = 36_526, 73_050  # 2000-01-01 to 2099-12-31
 
 
@@ -43,6 +45,71 @@ def by_context(read: Outcome, dates: Collection[float]) -> Outcome:
     if read.value is not None or len(matching) != 1:
         return read
     return Outcome(matching[0], "date_by_context", {"date": date_of(matching[0]).isoformat()}, read.choices)
+
+
+def by_habit(typed: Sequence[tuple[str, Outcome]], known: Known) -> list[Outcome]:
+    """Settle dates of digits, such as 3/6/2026, as one person wrote them all: day first, or month first.
+
+    Only where every date so written in a book allows one of the two: because one of them is past the twelfth, lies
+    before the order, or stands elsewhere in the book; or else because the days then lie close together. Where nothing
+    tells, the order's language does, and the reading is questioned.
+
+    Args:
+        typed: the text of each date, and how it was read by itself
+        known: of the order
+    """
+    written = [_both_ways(text, known) for text, _ in typed]
+    pairs = [each for each in written if each is not None]
+    if len(pairs) < _HABIT:
+        return [result for _, result in typed]
+    ways = [way for way in (0, 1) if all(pair[way] is not None for pair in pairs)]
+    read = [
+        (pair, result.value) for pair, (_, result) in zip(written, typed, strict=True)
+        if pair is not None and isinstance(result.value, float)
+    ]  # fmt: skip
+    fitting = [way for way in ways if all(pair[way] == value for pair, value in read)]
+    reason = "date_by_habit"
+    if len(fitting) == 2:
+        fitting = _closer(pairs)
+    if len(fitting) == 2:
+        fitting, reason = _usual(known), "date_by_language"
+    if len(fitting) != 1:
+        return [result for _, result in typed]
+    return [
+        _habitual(result, pair[fitting[0]], reason) if pair is not None else result
+        for pair, (_, result) in zip(written, typed, strict=True)
+    ]
+
+
+def _both_ways(text: str, known: Known) -> tuple[float | None, float | None] | None:
+    """Give a date of digits with the month first and with the day first, where each is a date; None for any other."""
+    plain = short(text)
+    match = _NUMERIC.match(_WEEKDAY.sub("", plain.casefold())) if plain else None
+    if match is None or match[3] is None or known.day is None:
+        return None
+    one, two, year = int(match[1]), int(match[2]), match[3]
+    ways = [_dated([pair], year, known) for pair in ((one, two), (two, one))]
+    month_first, day_first = (float(serial(way[0])) if way else None for way in ways)
+    return month_first, day_first
+
+
+def _closer(pairs: Sequence[tuple[float | None, float | None]]) -> list[int]:
+    """Give the way by which several days lie together, where the other strews them over months."""
+    spans = [max(days) - min(days) for days in ([pair[way] or 0.0 for pair in pairs] for way in (0, 1))]
+    return [way for way in (0, 1) if _STREWN * spans[way] < spans[1 - way]] or [0, 1]
+
+
+def _usual(known: Known) -> list[int]:
+    """Give the way in which the order's language writes dates; both where it does not tell (English in liters)."""
+    if templates.typed_words(known.language)["day_first"]:
+        return [1]
+    return [0] if known.system == "us" else [0, 1]
+
+
+def _habitual(read: Outcome, day: float | None, reason: str) -> Outcome:
+    if day is None or not read.choices:
+        return read
+    return Outcome(day, reason, {"date": date_of(day).isoformat()}, read.choices)
 
 
 def _number(value: float, known: Known) -> Outcome:

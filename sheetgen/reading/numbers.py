@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 from functools import cache
 
@@ -17,6 +18,7 @@ _POWER = re.compile(r"[+-]?\d+(?:\.\d+)?[eE][+-]?\d{1,2}\Z")
 _MIXED = re.compile(r"(?P<whole>\d+)(?: |-| - | & )(?P<top>\d+) ?/ ?(?P<under>\d+) ?(?P<unit>\D*)\Z")
 _FEET = re.compile(r"(?P<feet>\d+) ?(?:'|ft\.?|feet|pies?) ?-? ?(?P<inches>\d.*)\Z", re.IGNORECASE)
 _INCH_SIGN = re.compile(r" ?(?:\"|''|in\.?|ins|inch(?:es)?|pulg\.?|pulgadas?)\Z", re.IGNORECASE)
+_LIKE = 3.0  # times as large or as small: of one size, where the readings in question are a thousand apart
 PARTS = (2, 4, 8, 16, 32, 64)  # of an inch, as measuring sticks and tapes are divided
 _LOOKALIKE = str.maketrans({"O": "0", "o": "0", "I": "1", "l": "1"})
 _LOAD_WORD = re.compile(r"(?i)^(?:no\.?|nr\.?|n[.°º]*|núm\.?|#|l)\s*(?=\d)")
@@ -164,6 +166,18 @@ def _settled(values: tuple[float, ...], expected: Expected) -> Outcome:
         facts = {"taken": shown(readable[0]), "step": shown(expected.step), **both}
         return Outcome(readable[0], "by_step", facts)
     return Outcome(None, "two_numbers", both, values)
+
+
+def by_neighbours(read: Outcome, around: Sequence[float]) -> Outcome:
+    """Settle a number that can be two by entries of its own kind: all of them must be of the size of one only."""
+    fitting = [
+        choice for choice in read.choices
+        if around and all(near and 1 / _LIKE <= choice / near <= _LIKE for near in around)
+    ]  # fmt: skip
+    if len(fitting) != 1:
+        return read
+    facts = {"one": shown(read.choices[0]), "other": shown(read.choices[1]), "taken": shown(fitting[0])}
+    return Outcome(fitting[0], "by_column", facts, read.choices)
 
 
 def _can_be_read(value: float, step: float) -> bool:

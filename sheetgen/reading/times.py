@@ -13,19 +13,26 @@ _CLOCK = re.compile(
     + _HALF
     + r" ?(?:h|hrs?|hs|horas?|hours?)?\.?\Z"
 )
+_DATED = re.compile(r"\d{4}-\d{2}-\d{2}[t ]+(?=\d{1,2}:\d{2})")  # ISO 8601, as instruments write it
 _MILITARY = re.compile(r"(?P<hour>\d{1,2})(?P<minute>\d{2}) ?" + _HALF + r" ?(?:h|hrs?|hs)?\.?\Z")
 
 
 def time_of_day(value: Value) -> Outcome:
-    """Read a time: ``7:30``, ``0730``, ``730``, ``7.30``, ``7h30``, ``8:49a``, ``1:15 p. m.``; 24:00 is midnight."""
+    """Read a time: ``7:30``, ``0730``, ``730``, ``7.30``, ``7h30``, ``8:49a``, ``1:15 p. m.``; 24:00 is midnight.
+
+    Of a date and a time, as instruments write them (``2026-05-05T07:31:00``), the time is taken.
+    """
     if plain_number(value):
         return _number(float(value or 0))
     text = short(value)
     if text is None:
         return Outcome(None, "not_a_time")
-    part = in_words(text)
+    alone = _DATED.sub("", text.casefold())
+    part = in_words(alone)
     if part is None:
         return Outcome(None, "not_a_time")
+    if alone != text.casefold():
+        return Outcome(part, "time_of_date")
     return Outcome(part, "bare_text_time" if text.isdigit() else "text_time")
 
 

@@ -52,12 +52,25 @@ def of_clash(clash: Clash[Ticket] | Clash[Stretch] | Clash[Spell]) -> AcrossFind
             assert_never(row)
     name = _KINDS[name][0 if clash.certain else 1]
     later, earlier = clash.later.source, clash.earlier.source
+    stake, shots = _in_question(row, facts)
     facts |= {"other": _place(clash.earlier), "machine": later.machine, "other_machine": earlier.machine}
     words = _words(name, later.language, facts)
     return AcrossFinding(
         later.path, later.identity, later.return_id, earlier.path, earlier.identity,
-        finding(name, sheet=row.sheet, cell=row.cell, row=row.row, **words),
+        finding(name, sheet=row.sheet, cell=row.cell, row=row.row, stake=stake, shots=shots, **words),
     )  # fmt: skip
+
+
+def _in_question(
+    row: Ticket | Stretch | Spell, facts: dict[str, object]
+) -> tuple[float | None, tuple[int, ...]]:
+    """What of the later book's payable quantity a clash asks about, and of which shots; of a delivery any of them."""
+    if isinstance(row, Ticket):
+        return row.base, ()
+    part = facts.pop("part", 1.0)
+    if isinstance(row, Stretch) and row.undiluted is not None and isinstance(part, float):
+        return abs(row.undiluted) * part, (row.row,)
+    return None, (row.row,)
 
 
 _KINDS = {
@@ -149,6 +162,7 @@ def _stretch(clash: Clash[Any], row: Stretch) -> dict[str, object]:
     part = clash.common / (row.high - row.low)
     volume = None if row.undiluted is None else row.undiluted * part
     return {
+        "part": part,
         "road": row.road,
         "lane": row.lane,
         "low": _station(source, clash.low),

@@ -17,6 +17,7 @@ from lxml import etree
 from sheetgen.output import ACTING
 from sheetgen.xlsx.markup import space
 from sheetgen.xlsx.package import Package
+from sheetgen.xlsx.repack import part_bytes, repacked
 from sheetgen.xlsx.worksheet import read_comments
 
 Cell = tuple[int, int]
@@ -49,7 +50,7 @@ def with_notes(
 
     Args:
         package: the workbook
-        parts: of :func:`worksheet_parts`
+        parts: of :func:`sheetgen.xlsx.repack.worksheet_parts`
         by_sheet: the texts to put at each cell; what was noted there before stands above them
         stays: whether a note that was there before is kept
 
@@ -71,10 +72,10 @@ def with_notes(
         new[f"xl/drawings/recheck-notes{number}.vml"] = drawing
         _lead(sheets[name], links[name], parts[name].rpartition("/")[0], number)
     for name in by_sheet:
-        new[parts[name]] = _text(sheets[name])
-        new[_links_part(parts[name])] = _text(links[name])
-    new["[Content_Types].xml"] = _text(_types(package.xml("[Content_Types].xml"), len(noted)))
-    return _packed(package, new)
+        new[parts[name]] = part_bytes(sheets[name])
+        new[_links_part(parts[name])] = part_bytes(links[name])
+    new["[Content_Types].xml"] = part_bytes(_types(package.xml("[Content_Types].xml"), len(noted)))
+    return repacked(package, new)
 
 
 def noted_sheets(package: Package, parts: dict[str, str]) -> list[str]:
@@ -87,19 +88,6 @@ def _noted_before(package: Package, part: str, links: etree._Element) -> Iterato
     for link in links:
         if link.get("Type", "").endswith("/comments"):
             yield from read_comments(package.xml(_target(package, part, link))).items()
-
-
-def worksheet_parts(package: Package) -> dict[str, str]:
-    """The part of each worksheet by its name, in the order of the tabs."""
-    main = next(link.target for link in package.relationships("") if link.kind == "officeDocument")
-    targets = {link.id: link for link in package.relationships(main)}
-    root = package.xml(main)
-    found = {}
-    for entry in root.iterfind(f"{space(root)}sheets/{space(root)}sheet"):
-        link = targets[next(str(value) for key, value in entry.attrib.items() if str(key).endswith("}id"))]
-        if link.kind == "worksheet":
-            found[entry.get("name", "")] = link.target
-    return found
 
 
 def _made(
@@ -212,24 +200,3 @@ def _types(root: etree._Element, sheets: int) -> etree._Element:
         name = f"/{NOTES}{number}.xml"
         etree.SubElement(root, f"{{{_TYPES}}}Override", PartName=name, ContentType=_COMMENTS_TYPE)
     return root
-
-
-def _text(root: etree._Element) -> bytes:
-    return etree.tostring(root, xml_declaration=True, encoding="UTF-8", standalone=True)
-
-
-def _packed(package: Package, new: dict[str, bytes]) -> bytes:
-    """A zip of the file's parts, some replaced, and the new ones; the same bytes every time."""
-    file = io.BytesIO()
-    names = [*package.parts, *(name for name in new if not package.has(name))]
-    by_small_name = {name.lower(): data for name, data in new.items()}
-    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name in names:
-            if not name.endswith("/"):
-                data = by_small_name.get(name.lower())
-                archive.writestr(
-                    zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0)),
-                    package.read_as_it_is(name) if data is None else data,
-                    zipfile.ZIP_DEFLATED,
-                )
-    return file.getvalue()

@@ -79,4 +79,12 @@ def test_reasons_of_readings_are_the_same_in_both_languages():
 def test_what_changes_a_quantity_is_wrong_and_a_pattern_never_is():
     for name in ("dip-rose-during-shot", "ticket-repeated", "shots-overlap-in-lane", "temperature-missing"):
         assert KINDS[name].severity == "error"
-    assert {kind.severity for kind in KINDS.values() if kind.group == "invention"} == {"query"}
+    patterns = {kind.name: kind.severity for kind in KINDS.values() if kind.group == "invention"}
+    assert patterns.pop("times-on-the-quarter-hour") == "note"  # a habit of many crews
+    assert set(patterns.values()) == {"query"}
+
+
+def test_times_and_load_numbers_that_no_quantity_needs_are_queries():
+    for name in ("end-before-start", "started-before-last-ended", "two-shots-at-once", "load-not-listed",
+                 "load-used-before-it-came", "load-used-beyond-its-volume"):  # fmt: skip
+        assert KINDS[name].severity == "query"

@@ -107,7 +107,7 @@ def test_too_small_a_sample_says_nothing(kept):
 @pytest.mark.parametrize("name", PATTERNS)
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_a_pattern_is_a_question_and_never_an_accusation(name, language):
-    assert catalogue()[name].severity == "query"
+    assert catalogue()[name].severity == ("note" if name == "times-on-the-quarter-hour" else "query")
     say = texts(language)
     said = " ".join(say[key] for key in sorted(say.keys()) if f".{name}." in key).lower()
     harsh = ("fraud", "fake", "forge", "false", "lie", "cheat", "invent", "dishonest", "crime", "guilt",

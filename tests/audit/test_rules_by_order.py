@@ -178,7 +178,9 @@ def test_a_meter_more_than_one_percent_off_is_questioned(metered, flagged):
     # A narrow tank, as a test tank is: a hundredth of an inch is a twentieth of a gallon, far below 1 %.
     points = [{"depth": 0, "volume": 0}, {"depth": 100, "volume": 500}]
     tank = {"shape": "calibrated", "height": None, "width": None, "length": None, "points": points}
-    order = small("us", machines__tank=tank, reading__dip=0.01, reading__meter=0.01, rounding__chart=3)
+    # A test tank stands level, and its stick is read without a wet line.
+    still = {"planning__dip_repeat": 0, "planning__level_within": 0, "rounding__chart": 3}
+    order = small("us", machines__tank=tank, reading__dip=0.01, reading__meter=0.01, **still)
     log = day(order)
     row = first_bar_shot(log)
     computed_hot = 101.1
@@ -295,7 +297,48 @@ def test_a_mass_with_its_thousands_set_apart_is_no_mass_of_a_few_pounds():
         log["loads", 0, "net_mass"] = text
         computation, findings = put_before_the_rules(log, order)
         assert computation.logs.loads[0].net_mass == 4060
-        assert "number-read-by-range" in {each.name for each in findings if each.severity == "query"}
+        assert "number-read-by-range" in {each.name for each in findings if each.severity == "note"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ({"net_mass": 4000.0}, "ticket-repeated"),  # a weight is that of the whole ticket
+        ({"volume": 400.0}, "ticket-repeated"),  # the volume of a fill beside the weight of all
+        ({"volume": 400.0, "also": 400.0}, "ticket-repeated"),  # one row typed twice
+        ({"volume": 400.0, "also": 380.0}, "ticket-in-parts"),
+    ],
+)
+def test_a_ticket_taken_in_parts_is_not_counted_again(typed, name):
+    order = small("us")
+    log = day(order, 5)
+    loads = sorted({row for table, row, _ in log if table == "loads"})[:2]
+    for row in loads:
+        for column in ("ticket", "date", "time", "grade", "temperature"):
+            log["loads", row, column] = log["loads", loads[0], column]
+    if "also" in typed:
+        log |= {("loads", loads[0], "net_mass"): None, ("loads", loads[0], "volume"): typed["also"]}
+    log |= {
+        ("loads", loads[1], "net_mass"): typed.get("net_mass"),
+        ("loads", loads[1], "volume"): typed.get("volume"),
+    }
+    found = names_of(log, order) & {"ticket-repeated", "ticket-in-parts"}
+    assert found == {name}
+
+
+@pytest.mark.parametrize(("step", "asked"), [(1, True), (5, False), (15, False)])
+def test_the_pace_is_asked_about_only_as_finely_as_times_are_written(step, asked):
+    # A shot that took 2 minutes by a clock to the minute took anything up to 17 by one to the quarter hour.
+    order = small("us")
+    log = day(order, 5)
+    for place, value in log.items():
+        if place[0] == "shots" and place[2] in ("start", "end"):
+            log[place] = round(value * 1440 / step) * step / 1440
+    row = first_bar_shot(log)
+    log["shots", row, "end"] = log["shots", row, "start"] + (0 if step > 1 else 12) / 1440
+    paced = {"discharge-outside-pump-range", "speed-outside-truck-range", "speed-and-rate-disagree",
+             "nozzle-flow-outside-range"}  # fmt: skip
+    assert bool(names_of(log, order) & paced) is asked
 
 
 @pytest.mark.parametrize("temperature", [150.0, None])

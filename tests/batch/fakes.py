@@ -75,9 +75,10 @@ def report_of_this_program(path):
     """A workbook that this program made as a report."""
     from sheetgen.batch.summary import write_summary
 
-    workbook, text = write_summary([], [], path.parent / "made")
+    workbook, *others = write_summary([], [], path.parent / "made")
     workbook.replace(path)
-    text.unlink()
+    for other in others:
+        other.unlink()
     workbook.parent.rmdir()
 
 

@@ -109,7 +109,7 @@ def test_the_summary_is_written_there_too(store, tmp_path):
         ):  # fmt: skip
             tally.add(result)
         written = tally.write(f"{store}/rechecked", register=register)
-    assert [path.name for path in written] == ["summary.xlsx", "summary.json"]
+    assert [path.name for path in written] == ["summary.xlsx", "summary.json", "summary.findings.csv"]
     assert all(path.read_bytes() for path in written)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 
 import openpyxl
@@ -74,15 +76,16 @@ def test_findings_by_kind_count_findings_and_books(lines):
 def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, tmp_path):
     say = texts(language)
     claims = {"day 9": 1015.25, "day 10": 980.0}
-    path, data = write_summary(lines, [UNUSABLE], tmp_path, language, "a4", [ACROSS], claims)
+    path, data, _csv = write_summary(lines, [UNUSABLE], tmp_path, language, "a4", [ACROSS], claims)
     assert SummaryDocument.model_validate_json(data.read_text(encoding="utf-8"), strict=True) == summary_of(
         lines, [UNUSABLE], [ACROSS], claims
     )
     workbook = openpyxl.load_workbook(path)
     assert workbook.sheetnames == [
-        say[f"report.summary.sheet.{key}"] for key in ("books", "kinds", "across", "unsupported", "unusable")
+        say[f"report.summary.sheet.{key}"]
+        for key in ("books", "kinds", "findings", "across", "unsupported", "unusable")
     ]
-    books, kinds, across, unsupported, unusable = workbook.worksheets
+    books, kinds, _findings, across, unsupported, unusable = workbook.worksheets
     listed = [row for row in books.iter_rows() if row[2].value in {line.identity for line in lines}]
     assert [row[1].value for row in listed] == [line.file for line in summary_of(lines, [UNUSABLE]).books]
     assert [row[10].value for row in listed] == [line.payable for line in lines]
@@ -92,7 +95,8 @@ def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, 
     assert [bool(row[1].hyperlink) for row in listed] == [True, False, False, False]
     assert listed[0][1].hyperlink.target.replace("\\", "/").startswith("reports/")
     assert {row[4].value for row in kinds.iter_rows(min_row=4)} == {
-        name for line in lines for name in line.kinds
+        *(name for line in lines for name in line.kinds),
+        "ticket-in-two-books",
     }
     assert [cell.value for cell in across[4]][2:7] == [
         "in/second.xlsx",  # not of this batch: as the register knows it
@@ -105,7 +109,7 @@ def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, 
         ["day 10", 980],
         ["day 9", 1015.25],
     ]
-    assert f"{say['report.summary.tally.unsupported']}: 2" in books["A3"].value
+    assert f"{say['report.summary.tally.unsupported']}: 2" in books["A4"].value
     assert [cell.value for cell in unusable[4]] == [
         "empty.xlsx",
         UNUSABLE.found,
@@ -123,7 +127,7 @@ def test_the_same_books_give_the_same_bytes(lines, tmp_path):
 
 
 def test_a_batch_without_a_single_book_has_a_summary_too(tmp_path):
-    path, data = write_summary([], [UNUSABLE], tmp_path)
+    path, data, _csv = write_summary([], [UNUSABLE], tmp_path)
     assert json.loads(data.read_text(encoding="utf-8"))["books"] == []
     assert openpyxl.load_workbook(path).worksheets[1]["A4"].value == texts("en")["report.summary.nothing"]
 
@@ -159,7 +163,68 @@ def test_a_book_that_came_back_twice_is_not_paid_twice(lines):
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_summary_says_which_returns_are_not_in_its_total(lines, language, tmp_path):
     other = lines[1].model_copy(update={"file": "changed.xlsx", "payable": lines[1].payable + 40})
-    workbook, _json = write_summary([lines[1], other], [], tmp_path, language)
+    workbook, *_others = write_summary([lines[1], other], [], tmp_path, language)
     said = texts(language).say("report.summary.undecided", count=2)
     shown = [cell.value for row in openpyxl.load_workbook(workbook).worksheets[0] for cell in row]
     assert said in shown
+
+
+def clash(name, **facts):
+    return AcrossFinding("second.xlsx", "B", 2, PATH, "A", finding(name, sheet="Shots", cell="G6", **facts))
+
+
+def test_what_books_say_against_each_other_counts_in_both_and_takes_money_from_the_later(lines):
+    first, second = lines[:2]
+    [part] = [shot for shot in second.shots if shot.row == 0]
+    half = clash("stretch-in-two-books", row=0, stake=part.paid / 2, shots=(0,))
+    document = summary_of([first, second], [], [half])
+    one, other = document.books
+    assert (one.counts.error, other.counts.error) == (first.counts.error + 1, 1)
+    assert other.verdict == "error"
+    assert one.in_question == first.in_question
+    assert other.in_question == pytest.approx(part.paid / 2, abs=0.51)
+    assert other.in_question + other.undisputed == pytest.approx(second.payable)
+    [total] = document.totals
+    assert total.in_question == pytest.approx(first.in_question + other.in_question)
+    [kind] = [kind for kind in document.kinds if kind.name == "stretch-in-two-books"]
+    assert (kind.count, kind.books) == (1, 2)
+
+
+def test_material_that_two_findings_across_books_ask_about_is_in_question_once(lines):
+    [part] = [shot for shot in lines[1].shots if shot.row == 0]
+    twice = [
+        clash("stretch-in-two-books", row=0, stake=part.paid, shots=(0,)),
+        clash("machine-in-two-places", row=0, shots=(0,)),
+    ]
+    document = summary_of(lines[:2], [], twice)
+    assert document.books[1].in_question == pytest.approx(part.paid, abs=0.51)
+    assert (document.books[1].counts.error, document.books[1].counts.query) == (1, 1)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_all_findings_of_all_books_are_one_sheet_and_one_csv_table(lines, language, tmp_path):
+    across = clash("ticket-in-two-books", found="=1+1", row=0, stake=10.0)
+    path, _data, table = write_summary(lines, [], tmp_path, language, across=[across])
+    say = texts(language)
+    sheet = openpyxl.load_workbook(path)[say["report.summary.sheet.findings"]]
+    shown = [[cell.value for cell in row] for row in sheet.iter_rows(min_row=4)]
+    rows = list(csv.DictReader(io.StringIO(table.read_text(encoding="utf-8-sig"))))
+    expected = sum(len(line.findings) for line in lines) + 1
+    assert len(shown) == len(rows) == expected
+    [told] = [row for row in rows if row["name"] == "ticket-in-two-books"]
+    assert (told["number"], told["at_stake"], told["found"]) == ("", "10", "'=1+1")
+    assert [row[9] for row in shown] == [row["name"] for row in rows]
+    assert {row["file"] for row in rows} <= {line.file for line in summary_of(lines, []).books}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_summary_of_invented_books_says_so_on_its_first_page_and_at_every_foot(lines, language, tmp_path):
+    path, *_others = write_summary(lines, [], tmp_path, language)
+    workbook, say = openpyxl.load_workbook(path), texts(language)
+    assert workbook.worksheets[0]["A3"].value == say.say("report.summary.invented", count=4, books=4)
+    feet = [sheet.oddFooter.left.text for sheet in workbook.worksheets]
+    assert all(say["book.invented_short"] in foot for foot in feet)
+    real = [line.model_copy(update={"invented": False}) for line in lines]
+    path, *_others = write_summary(real, [], tmp_path, language)
+    feet = [sheet.oddFooter.left.text for sheet in openpyxl.load_workbook(path).worksheets]
+    assert not any(say["book.invented_short"] in foot for foot in feet)

@@ -95,7 +95,7 @@ def test_a_report_that_somebody_saved_since_is_not_replaced(tmp_path, book):
     assert returned_files([tmp_path / "out"]) == [tmp_path / "out"]  # it is a report all the same
 
 
-@pytest.mark.parametrize("name", ["summary.xlsx", "summary.json"])
+@pytest.mark.parametrize("name", ["summary.xlsx", "summary.json", "summary.findings.csv"])
 def test_a_summary_replaces_no_other_file(tmp_path, name):
     (tmp_path / name).write_text("another file")
     with pytest.raises(ReportInTheWay, match=name):

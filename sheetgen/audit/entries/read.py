@@ -23,6 +23,7 @@ _NOTHING = Outcome(None)
 _GREATEST = 1e9
 _ERRORS = frozenset({"#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#N/A", "#NUM!", "#NULL!"})
 _BLANK = ReturnedCell(None, kind="blank")
+_NEIGHBOURS = 4  # entries around one that can be two numbers, which must all be of the size of one of them
 
 
 class _InputCell(NamedTuple):
@@ -52,12 +53,14 @@ class _Reader:
     expected: dict[str, Expected]
     sections: list[str]
     lanes: list[str]
+    of_record: str  # the reading that a shot's volume is taken from: "dip" or "meter"
 
     @classmethod
     def of(cls, order: Order, machine: Machine, date_1904: bool = False) -> _Reader:
         sections = [section.id for section in order.sections]
         lanes = list(dict.fromkeys(lane for section in order.sections for lane in section.lanes))
-        return cls(known_of(order, machine, date_1904), expected_of(order, machine), sections, lanes)
+        expected = expected_of(order, machine)
+        return cls(known_of(order, machine, date_1904), expected, sections, lanes, order.pay.measured_by)
 
 
 # An input cell that no template declares: of a book of another version.
@@ -103,23 +106,32 @@ def _from_logs(returned: ReturnedBook, issued: Book) -> Iterator[_InputCell]:
         sheet = returned.sheet(place.sheet)
         if sheet is None or not place.inputs:
             continue
-        keys = [key for key in entry_columns(table) if key in place.columns]
+        keys = _where(table, place)
         merged = _merged(sheet, issued, place)
         for row in range(place.first_row, place.last_row + 1):
-            cells = [(key, sheet.cells.get((row, place.columns[key]), _BLANK)) for key in keys]
-            if any(cell.value is not None or cell.formula for _, cell in cells):
+            cells = [(key, col, sheet.cells.get((row, col), _BLANK)) for key, col in keys.items()]
+            if any(cell.value is not None or cell.formula for _, _, cell in cells):
                 yield from _row(cells, table, place, row, merged)
 
 
+def _where(table: str, place: Place) -> dict[str, int]:
+    """The sheet's column of each entry, by key; an earlier version can have had another key for it."""
+    found = {}
+    for key, column in entry_columns(table).items():
+        name = key if key in place.columns else column.former
+        if name in place.columns:
+            found[key] = place.columns[name]
+    return found
+
+
 def _row(
-    cells: list[tuple[str, ReturnedCell]],
+    cells: list[tuple[str, int, ReturnedCell]],
     table: str,
     place: Place,
     row: int,
     merged: Mapping[tuple[int, int], str],
 ) -> Iterator[_InputCell]:
-    for key, cell in cells:
-        column = place.columns[key]
+    for key, column, cell in cells:
         where = (table, row - place.first_row, key, place.sheet, a1(row, column))
         yield _InputCell(*where, cell, merged.get((row, column), ""))
 
@@ -158,9 +170,12 @@ def _from_fields(returned: ReturnedBook, issued: Book) -> Iterator[_InputCell]:
             yield _InputCell("", 0, key, sheet.name, a1(row, column), back)
 
 
+_Read = tuple[_InputCell, Outcome]
+
+
 def _read(cells: Iterable[_InputCell], reader: _Reader) -> list[Entry]:
     above: dict[tuple[str, str], Value] = {}
-    read: list[tuple[_InputCell, Outcome]] = []
+    read: list[_Read] = []
     doubtful: list[int] = []  # places of dates that could be two days
     days: set[float] = set()
     for each in cells:
@@ -176,8 +191,51 @@ def _read(cells: Iterable[_InputCell], reader: _Reader) -> list[Entry]:
         read.append((each, result))
     for place in doubtful:
         read[place] = (read[place][0], dates.by_context(read[place][1], days))
+    _settle_by_habit(read, reader)
+    _settle_by_neighbours(read)
     say = templates.texts(reader.known.language)
-    return [_entry(each, result, say) for each, result in read]
+    measured = _measured(read, reader.of_record)
+    return [_entry(each, result, say, (each.table, each.row) in measured) for each, result in read]
+
+
+def _settle_by_habit(read: list[_Read], reader: _Reader) -> None:
+    """Read dates with day and month as whoever typed them wrote all others."""
+    typed = [
+        (place, str(cell.back.value), result)
+        for place, (cell, result) in enumerate(read)
+        if cell.column == "date" and isinstance(cell.back.value, str)
+    ]
+    settled = dates.by_habit([(text, result) for _, text, result in typed], reader.known)
+    for (place, _, _), result in zip(typed, settled, strict=True):
+        read[place] = (read[place][0], result)
+
+
+def _settle_by_neighbours(read: list[_Read]) -> None:
+    """Read numbers that can be two, a thousand apart, as the one that is of the size of those around it."""
+    rows: dict[tuple[str, str], list[tuple[int, float]]] = {}
+    for cell, result in read:
+        if isinstance(result.value, float) and _column(cell).reading == "number":
+            rows.setdefault((cell.table, _kin(cell.column)), []).append((cell.row, result.value))
+    for place, (cell, result) in enumerate(read):
+        if result.reason == "two_numbers":
+            around = sorted(
+                rows.get((cell.table, _kin(cell.column)), ()), key=lambda each: abs(each[0] - cell.row)
+            )
+            read[place] = (cell, numbers.by_neighbours(result, [value for _, value in around[:_NEIGHBOURS]]))
+
+
+def _kin(column: str) -> str:
+    """The readings of one instrument: before and after a shot, at a day's start and end."""
+    return column.removesuffix("_before").removesuffix("_after")
+
+
+def _measured(read: Iterable[_Read], of_record: str) -> set[tuple[str, int]]:
+    """Shots with both readings of record, whose volume needs no other reading."""
+    found: dict[tuple[str, int], set[str]] = {}
+    for cell, result in read:
+        if cell.column in (f"{of_record}_before", f"{of_record}_after") and isinstance(result.value, float):
+            found.setdefault((cell.table, cell.row), set()).add(cell.column)
+    return {place for place, columns in found.items() if len(columns) == 2}
 
 
 def _bounded(read: Outcome) -> Outcome:
@@ -187,16 +245,21 @@ def _bounded(read: Outcome) -> Outcome:
     return read
 
 
-def _entry(cell: _InputCell, read: Outcome, say: Texts) -> Entry:
+def _entry(cell: _InputCell, read: Outcome, say: Texts, measured: bool) -> Entry:
     return Entry(
         cell.table, cell.row, cell.column, cell.sheet, cell.cell,
-        cell.back.value, read.value, read.words(say), _finding(cell, read.finding),
+        cell.back.value, read.value, read.words(say), _finding(cell, read.finding, measured),
     )  # fmt: skip
 
 
-def _finding(cell: _InputCell, name: str) -> str:
-    """The name of the finding: none is "error" at a cell from which no quantity is worked out."""
-    if not name or _column(cell).counts or catalogue()[name].severity != "error":
+def _finding(cell: _InputCell, name: str, measured: bool) -> str:
+    """The name of the finding: none is "error" at a cell from which no quantity is worked out.
+
+    Args:
+        measured: the shot's volume is known by its readings of record; what cannot be read is then another reading
+    """
+    counts = _column(cell).counts and not (measured and _kin(cell.column) in ("dip", "meter"))
+    if not name or counts or catalogue()[name].severity != "error":
         return name
     return "unreadable-entry-beside-quantities"
 
@@ -260,7 +323,7 @@ _READINGS: dict[str, Callable[[ReturnedCell, Column, _Reader], Outcome]] = {
     ),
     "time": lambda back, _, __: times.time_of_day(back.value),
     "date": lambda back, _, reader: dates.date(back.value, reader.known),
-    "yes_no": lambda back, _, reader: words.yes_no(back.value, reader.known),
+    "kind": lambda back, _, reader: words.kind(back.value, reader.known),
     "section": lambda back, _, reader: words.chosen(back.value, reader.sections, "section_unknown"),
     "lane": lambda back, _, reader: words.chosen(back.value, reader.lanes, "lane_unknown"),
     "text": lambda back, _, __: words.text(back.value),

@@ -59,9 +59,11 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         claim=_claim(recheck),
         findings=_findings(recheck),
         shots=comparison.shot_lines(recheck),
-        loads=comparison.load_lines(recheck),
+        loads=comparison.numbered_lines(recheck, "loads", recheck.load_rows),
         days=comparison.day_lines(recheck),
         sections=comparison.section_lines(recheck),
+        monitor=comparison.numbered_lines(recheck, "monitor", recheck.monitor_rows),
+        gauges=comparison.numbered_lines(recheck, "gauges", recheck.gauge_rows),
         entries=[
             EntryLine(
                 table=each.table, row=each.row, column=each.column, sheet=each.sheet, cell=each.cell,
@@ -98,8 +100,14 @@ def _findings(recheck: Recheck) -> list[FindingLine]:
 
     Entries that could be read in one way only, though not as they stand, come behind all that needs an explanation.
     """
-    stakes = Stakes.of(recheck)
-    weighed = [(one, stakes.at_stake(one)) for one in recheck.findings]
+    language = recheck.order.language
+    weighed = by_weight(recheck.findings, Stakes.of(recheck))
+    return [_finding(number, one, stake, language) for number, (one, stake) in enumerate(weighed, start=1)]
+
+
+def by_weight(findings: list[Finding], stakes: Stakes) -> list[tuple[Finding, float | None]]:
+    """Findings in the order of the report, each with what is at stake."""
+    weighed = [(one, stakes.at_stake(one)) for one in findings]
     weighed.sort(
         key=lambda each: (
             _RANKS[each[0].severity],
@@ -109,8 +117,7 @@ def _findings(recheck: Recheck) -> list[FindingLine]:
             _FOLLOWS.get(each[0].name, 0),
         )
     )
-    language = recheck.order.language
-    return [_finding(number, one, stake, language) for number, (one, stake) in enumerate(weighed, start=1)]
+    return weighed
 
 
 def _finding(number: int, one: Finding, stake: float | None, language: str) -> FindingLine:

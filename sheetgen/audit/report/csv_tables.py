@@ -25,9 +25,12 @@ from sheetgen.output import ACTING
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.returned import is_number
 
-TABLES = ("findings", "shots", "loads", "days", "sections", "entries")
+TABLES = ("findings", "shots", "loads", "days", "sections", "monitor", "gauges", "entries")
 # Entries that a row is named by, as a person looks for it; days and sections have their label.
-_LEADS = {"shots": ("section", "lane", "date"), "loads": ("ticket", "date")}
+_LEADS = {
+    "shots": ("section", "lane", "date"), "loads": ("ticket", "date"), "monitor": ("first_shot", "last_shot", "date"),
+    "gauges": ("date", "checked_by"),
+}  # fmt: skip
 # What spreadsheet programs take for the beginning of a formula, at the beginning of a text or behind a sign at which
 # some of them part a line into cells (which one is a setting of the computer), whatever is between that is not seen;
 # common practice, no source.
@@ -132,6 +135,12 @@ def _cell(value: Any) -> str:
 def _number(value: Any, shape: str) -> str:
     """A result in a number format."""
     return printed(shape, value) if is_number(value) else _cell(value)
+
+
+def write_table(path: Path, rows: Iterable[Sequence[Any]]) -> Path:
+    """Write rows of values of any kind as a CSV file, whole or not at all, and say where it is."""
+    _write(path, [[_cell(value) for value in row] for row in rows])
+    return path
 
 
 def _write(path: Path, rows: Iterable[Sequence[str]]) -> None:

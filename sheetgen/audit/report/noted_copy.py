@@ -16,8 +16,9 @@ from sheetgen.audit.report.document import Document, FindingLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.errors import SheetgenError, UnusableBook
 from sheetgen.whole_file import write_whole
-from sheetgen.xlsx.notes import Notes, with_notes, worksheet_parts
+from sheetgen.xlsx.notes import Notes, with_notes
 from sheetgen.xlsx.package import open_package
+from sheetgen.xlsx.repack import worksheet_parts
 from sheetgen.xlsx.unusable import unusable
 
 _ADDRESS = re.compile(r"[A-Z]{1,3}[1-9][0-9]{0,6}")

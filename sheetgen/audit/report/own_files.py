@@ -31,7 +31,13 @@ NO_COPY = "No copy with notes: "  # how the text begins that stands in the place
 _FORMATS = ("sheetgen recheck", "sheetgen recheck summary")
 _PROPERTIES = "docProps/core.xml"
 _LARGEST = 64 * 2**20  # bytes of a file that is looked into
-_HEADS = (b"number,name,severity,", b"table,row,column,", b"row,", b"\r\n")  # of the CSV tables
+_HEADS = (
+    b"number,name,severity,",
+    b"file,identity,number,name,",
+    b"table,row,column,",
+    b"row,",
+    b"\r\n",
+)  # of the CSV tables
 
 
 def is_report(file: Path | UPath) -> bool:

@@ -98,7 +98,12 @@ class Stakes(NamedTuple):
         return self._row_volume(place) if known is None else known
 
     def in_question(self, findings: Iterable[Finding]) -> float:
-        """How much of the recomputed payable quantity hangs on findings: their union, to the order's decimals.
+        """How much of the recomputed payable quantity hangs on findings, to the order's decimals."""
+        total = sum(self.by_shot(findings).values())
+        return min(self.payable, round_half_away(total, self.recheck.order.rounding.pay))
+
+    def by_shot(self, findings: Iterable[Finding]) -> dict[int, float]:
+        """How much of what is paid for each shot hangs on findings: their union, by the shot's row.
 
         A shot counts once, with the largest amount, and never above what is paid for it. What hangs on several shots
         (a day, a load, a section, two readings) adds only what is not in question of these shots already.
@@ -108,7 +113,7 @@ class Stakes(NamedTuple):
         for one in findings:
             amount, group = self.at_stake(one), catalogue()[one.name].group
             if group == "origin" and amount:
-                return self.payable
+                return dict(self.paid)
             if amount is None or group in _OF_THE_FILE:
                 continue
             place = self.places.get((one.sheet, one.cell))
@@ -119,8 +124,7 @@ class Stakes(NamedTuple):
         if loads:
             of = tuple(row for row in self.paid if any(row in self._shots_of_load(each) for each in loads))
             held.append(Held(self._only_from(loads), of))
-        total = covered(held, self.paid)
-        return min(self.payable, round_half_away(total, self.recheck.order.rounding.pay))
+        return covered(held, self.paid)
 
     def _shots_at(self, place: Place | None) -> tuple[int, ...]:
         """The shots whose material hangs on an entry or result: of a whole book all of them."""
@@ -215,8 +219,8 @@ class Stakes(NamedTuple):
         return size * self.recheck.order.material.dilution if size is not None and mix else size
 
 
-def covered(held: Iterable[Held], paid: dict[int, float]) -> float:
-    """Give the least of what is paid that covers every volume held, none of it twice.
+def covered(held: Iterable[Held], paid: dict[int, float]) -> dict[int, float]:
+    """Give the least of what is paid for each shot that covers every volume held, none of it twice.
 
     Args:
         held: volumes and their shots
@@ -231,7 +235,7 @@ def covered(held: Iterable[Held], paid: dict[int, float]) -> float:
             if more:
                 taken[row] += more
                 missing -= more
-    return sum(taken.values())
+    return taken
 
 
 def _paid(recheck: Recheck) -> dict[int, float]:

@@ -24,6 +24,7 @@ from sheetgen.plan.inputs import inputs_of
 from sheetgen.plan.job import planned_sections
 from sheetgen.plan.model import SectionPlan
 from sheetgen.plausibility import plausibility
+from sheetgen.shot_kinds import ShotKind, shot_kinds
 from sheetgen.units import Unit, constants, units
 
 __all__ = ["Case", "Voice", "plausibility"]
@@ -46,8 +47,14 @@ class Case:
 
     @cached_property
     def shots(self) -> list[tuple[Shot, ShotRow]]:
-        """Each shot as read and as computed, in the log's order."""
-        return list(zip(self.logs.shots, self.computation.shot_rows, strict=True))
+        """Each shot as read and as computed, in the log's order; void rows are none."""
+        rows = {row.row: row for row in self.computation.shot_rows}
+        return [(shot, rows[shot.row]) for shot in self.logs.shots]
+
+    @cached_property
+    def kinds(self) -> dict[int, ShotKind]:
+        """What each row of the shot log is taken for, by its row."""
+        return {row.row: shot_kinds()[row.what] for row in self.computation.shot_rows}
 
     @cached_property
     def loads(self) -> dict[int, tuple[Load, LoadRow]]:
@@ -93,6 +100,22 @@ class Case:
         less = terms.undiluted(area * row.ordered_mix) * terms.paid_per_ordered
         paid = min(section.undiluted, section.cap)
         return max(0.0, paid - min(section.undiluted, section.cap - less))
+
+    @cached_property
+    def clock(self) -> float:
+        """Minutes to which the times of shots were written: one, or five or fifteen where nearly all are whole ones."""
+        minutes = [
+            round(time * 1440)
+            for shot in self.logs.shots
+            for time in (shot.start, shot.end)
+            if time is not None
+        ]
+        bounds = plausibility()
+        if len(minutes) >= bounds["clock_times"]:
+            for step in (15, 5):
+                if sum(each % step == 0 for each in minutes) >= bounds["clock_share"] * len(minutes):
+                    return float(step)
+        return bounds["clock_minutes"]
 
     @cached_property
     def voice(self) -> Voice:

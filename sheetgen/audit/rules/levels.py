@@ -9,16 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from itertools import pairwise
+from itertools import combinations, pairwise
 from math import comb, hypot
 from typing import NamedTuple
 
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.compute.uncertainty import factor_slope
+from sheetgen.audit.compute.uncertainty import QUESTIONED, factor_slope
 from sheetgen.audit.entries.logs import Day, Load, Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.times import moments
+from sheetgen.plan.inputs import stick_uncertainty
 
 _BETWEEN = ("level-rose-between-dips", "level-fell-between-dips")
 _OVERNIGHT = ("level-rose-overnight", "level-fell-overnight")
@@ -114,7 +115,8 @@ def _limits(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
             stake=case.undiluted(row.before - full, row),
             limit=voice.percent(machine.fill_limit), capacity=voice.volume(chart.capacity),
         )  # fmt: skip
-    if row.after is not None and row.after < machine.reserve - step:
+    emptied = not case.kinds[shot.row].sprayed  # a flush may take the rest
+    if row.after is not None and row.after < machine.reserve - step and not emptied:
         yield voice.shot(
             "tank-below-reserve", shot, "dip_after",
             volume=voice.volume(row.after), reserve=voice.volume(machine.reserve),
@@ -146,16 +148,20 @@ class _Chain:
             self._add(_of_day(self.case, day, "end_dip"), date + 1, day.returned or 0.0)
 
     def _add_shot(self, shot: Shot, row: ShotRow) -> None:
-        start, end = moments(shot) or (self._moment, self._moment)
+        # A shot without times was sprayed somewhen between the last moment that is known and the end of its day.
+        start, end = moments(shot) or ((shot.date or 0.0) + 1,) * 2
+        known = moments(shot) is not None
         first = _level(self.case, "shots", shot.row, "dip_before", shot.dip_before, shot.temperature)
         last = _level(self.case, "shots", shot.row, "dip_after", shot.dip_after, shot.temperature)
         if first is not None:
-            self._add(first, start)
+            self._add(first, start, known=known)
         if first is None or last is None:
             self._spray(row)
-            self._add(last, end)
+            self._add(last, end, known=known)
         else:
-            self._before, self._moment = last, max(self._moment, end)
+            self._before = last
+            if known:
+                self._moment = max(self._moment, end)
 
     def _spray(self, row: ShotRow) -> None:
         """Take what a shot sprayed by another reading than the stick's; without one the chain is broken."""
@@ -166,7 +172,7 @@ class _Chain:
         self._used += row.base + (row.wasted or 0.0)
         self._reach += plausibility()["meter_agreement"] * row.base + 2 * meter
 
-    def _add(self, level: _Level | None, moment: float, returned: float = 0.0) -> None:
+    def _add(self, level: _Level | None, moment: float, returned: float = 0.0, *, known: bool = True) -> None:
         if level is None:
             return
         if self._before is not None:
@@ -175,7 +181,8 @@ class _Chain:
                 Gap(self._before, level, self._used, self._reach, returned, self._moment, ends)
             )  # fmt: skip
         self._before, self._used, self._reach = level, 0.0, 0.0
-        self._moment = max(self._moment, moment)
+        if known:
+            self._moment = max(self._moment, moment)
 
 
 def _of_day(case: Case, day: Day, column: str) -> _Level | None:
@@ -190,9 +197,9 @@ def _level(
     volume, factor = chart.volume(dip), factors.at(temperature)
     if dip is None or volume is None or factor is None:
         return None
-    steps = plausibility()
-    by_dip = chart.slope(dip, reading.dip) * factor * reading.dip * steps["level_steps"]
-    by_heat = volume * factor_slope(factors, temperature) * reading.temperature * steps["thermometer_steps"]
+    by_dip = chart.slope(dip, reading.dip) * factor * QUESTIONED * stick_uncertainty(case.order)
+    steps = plausibility()["thermometer_steps"] * reading.temperature
+    by_heat = volume * factor_slope(factors, temperature) * steps
     return _Level(table, row, column, dip, volume, volume * factor, hypot(by_dip, by_heat))
 
 
@@ -205,8 +212,11 @@ def _place_loads(case: Case, found: list[Gap]) -> None:
     for number, gap in placed.items():
         gap.add(number, mixes[number])
     largest_first = sorted(known, key=lambda each: (-(mixes[each] or 0.0), each))
-    while any(_moved(number, mixes[number] or 0.0, choices[number], placed) for number in largest_first):
-        pass  # each move makes the sum of squares smaller, so this ends
+    # Each move and each exchange makes the sum of squares smaller, so this ends.
+    while any(
+        _moved(number, mixes[number] or 0.0, choices[number], placed) for number in largest_first
+    ) or any(_exchanged(pair, mixes, choices, placed) for pair in combinations(largest_first, 2)):
+        pass
     for number in choices:
         if choices[number] and mixes[number] is None:
             max(choices[number], key=lambda each: each.change).add(number, None)
@@ -221,6 +231,28 @@ def _moved(number: int, mix: float, choices: list[Gap], placed: dict[int, Gap]) 
     here.remove(number, mix)
     best.add(number, mix)
     placed[number] = best
+    return True
+
+
+def _exchanged(
+    pair: tuple[int, int],
+    mixes: dict[int, float | None],
+    choices: dict[int, list[Gap]],
+    placed: dict[int, Gap],
+) -> bool:
+    """Whether two loads fit better each in the other's gap, where both can have come there; they are exchanged."""
+    one, other = pair
+    here, there = placed[one], placed[other]
+    if here is there or there not in choices[one] or here not in choices[other]:
+        return False
+    more = (mixes[one] or 0.0) - (mixes[other] or 0.0)
+    # The sum of squares falls by 2·more·(there − here − more) when the difference of the two loads goes over.
+    if round(more * (there.change - here.change - more), _PLACES) <= 0:
+        return False
+    for number, gap, new in ((one, here, there), (other, there, here)):
+        gap.remove(number, mixes[number] or 0.0)
+        new.add(number, mixes[number])
+        placed[number] = new
     return True
 
 

@@ -31,18 +31,36 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _tickets(case: Case) -> Iterator[Finding]:
-    seen: dict[str, tuple[Load, LoadRow]] = {}
+    """Tickets that stand in several rows: counted again, or taken in parts by several fills."""
+    rows: dict[str, list[tuple[Load, LoadRow]]] = {}
     for load, row in case.loads.values():
-        if load.ticket is None:
-            continue
-        first = seen.setdefault(bare(load.ticket), (load, row))
-        if first[0] is not load:
-            voice, mix = case.voice, row.base or 0.0
+        if load.ticket is not None:
+            rows.setdefault(bare(load.ticket), []).append((load, row))
+    voice = case.voice
+    for same in rows.values():
+        repeats = [
+            (load, row, first) for place, (load, row) in enumerate(same)
+            if (first := next((each for each, _ in same[:place] if _again(each, load)), None)) is not None
+        ]  # fmt: skip
+        for load, row, first in repeats:
+            mix = row.base or 0.0
             yield voice.at(
-                "ticket-repeated", "loads", load.row, "ticket",
-                ticket=load.ticket, other=voice.number(first[0].row),
-                volume=voice.volume(mix), worth=voice.money(mix),
+                "ticket-repeated", "loads", load.row, "ticket", ticket=load.ticket,
+                other=voice.number(first.row), volume=voice.volume(mix), worth=voice.money(mix),
             )  # fmt: skip
+        if len(same) > 1 and not repeats:
+            yield voice.at(
+                "ticket-in-parts", "loads", same[-1][0].row, "ticket", ticket=same[-1][0].ticket,
+                parts=len(same), rows=voice.numbers(load.row for load, _ in same),
+                volume=voice.volume(sum(row.base or 0.0 for _, row in same)),
+            )  # fmt: skip
+
+
+def _again(one: Load, other: Load) -> bool:
+    """Whether two rows of one ticket count it twice: a weight is that of all of the ticket, a volume may be a part."""
+    if one.net_mass is not None or other.net_mass is not None:
+        return True
+    return (one.date, one.time, one.volume) == (other.date, other.time, other.volume)
 
 
 def _grade(case: Case, load: Load) -> Iterator[Finding]:
@@ -173,8 +191,9 @@ def _while_spraying(case: Case) -> Iterator[Finding]:
         if load.date is None or load.time is None:
             continue
         came = load.date + load.time
+        slack = max(HALF_A_MINUTE, (case.clock - plausibility()["clock_minutes"]) / 1440)
         for (start, end), shot in spans:
-            if not start + HALF_A_MINUTE < came < end - HALF_A_MINUTE:
+            if not start + slack < came < end - slack:
                 continue
             if shot.load == number:
                 continue  # of its own load a shot says that it came too late

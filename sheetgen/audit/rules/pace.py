@@ -18,8 +18,8 @@ _A_MOMENT = 1e-6  # minutes: below it stands only the dust of binary fractions o
 
 
 class _Pace(NamedTuple):
-    """What a shot's times allow: written to the minute, a shot took up to a minute more
-    or less than they say."""
+    """What a shot's times allow: written to the minute (to five, to fifteen), a shot took up to so much more or less
+    than they say."""
 
     shot: Shot
     net: float
@@ -27,14 +27,15 @@ class _Pace(NamedTuple):
     width: float
     rate: float  # hot
     minutes: float
+    clock: float  # minutes to which times were written
 
     @property
     def longest(self) -> float:
-        return self.minutes + plausibility()["clock_minutes"]
+        return self.minutes + self.clock
 
     @property
     def shortest(self) -> float:
-        return self.minutes - plausibility()["clock_minutes"]
+        return self.minutes - self.clock
 
     def per_minute(self, amount: float) -> tuple[float, float]:
         """The least and the greatest amount per minute."""
@@ -44,16 +45,17 @@ class _Pace(NamedTuple):
 def check(case: Case) -> Iterator[Finding]:
     """Discharge, speed and flow per nozzle of each shot from the bar, from its own
     volume, length and times."""
-    paces = [pace for shot, row in case.shots if (pace := _pace(shot, row)) is not None]
+    paces = [pace for shot, row in case.shots if (pace := _pace(shot, row, case.clock)) is not None]
     for pace, needed in zip(paces, _needed(case, paces), strict=True):
         yield from list(_ranges(case, pace)) or _nozzles(case, pace) or _needed_speed(case, pace, needed)
 
 
-def _pace(shot: Shot, row: ShotRow) -> _Pace | None:
+def _pace(shot: Shot, row: ShotRow, clock: float) -> _Pace | None:
     when = moments(shot)
     if when is None or row.by_hand or not row.net or row.net <= 0 or not row.length or not row.area:
         return None
-    return _Pace(shot, row.net, row.length, shot.width or 0.0, row.net / row.area, (when[1] - when[0]) * 1440)
+    minutes = (when[1] - when[0]) * 1440
+    return _Pace(shot, row.net, row.length, shot.width or 0.0, row.net / row.area, minutes, clock)
 
 
 def _ranges(case: Case, pace: _Pace) -> Iterator[Finding]:

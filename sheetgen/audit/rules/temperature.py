@@ -19,7 +19,8 @@ def check(case: Case) -> Iterator[Finding]:
     """Every temperature of the logs."""
     yield from _outside_chart(case)
     for shot in case.logs.shots:
-        yield from _range(case, shot)
+        if case.kinds[shot.row].sprayed:
+            yield from _range(case, shot)
     for (before, row), (after, _) in pairwise(case.shots):
         yield from _rose(case, before, row, after)
     yield from _unlike(case)
@@ -87,7 +88,7 @@ def _rose(case: Case, before: Shot, row: ShotRow, after: Shot) -> Iterator[Findi
         return
     if rise <= 0 or ended is None or began is None or row.after is None or row.factor is None:
         return
-    hours = max(began[0] - ended[1], 0.0) * 24
+    hours = (max(began[0] - ended[1], 0.0) * 1440 + _rounded(case)) / 60
     slack = plausibility()["thermometer_steps"] * case.order.reading.temperature
     possible = _heating(case, row.after * row.factor) * hours
     if rise > possible + slack:
@@ -99,6 +100,11 @@ def _rose(case: Case, before: Shot, row: ShotRow, after: Shot) -> Iterator[Findi
             minutes=f"{hours * 60:.0f}", possible=f"{possible:.0f}", slack=f"{slack:g}",
             stake=_between(case, after.row, after.temperature, (before.temperature or 0) + possible),
         )  # fmt: skip
+
+
+def _rounded(case: Case) -> float:
+    """Minutes more that may have passed than times written to five or fifteen minutes say."""
+    return case.clock if case.clock > plausibility()["clock_minutes"] else 0.0
 
 
 def _heating(case: Case, volume: float) -> float:

@@ -58,6 +58,39 @@ def test_the_time_of_the_job_settles_a_date_and_it_is_questioned():
     assert (entry.value, entry.trouble) == (serial(2026, 6, 3), "date-read-by-context")
 
 
+def dates_of(typed, order):
+    """The dates of a log of shots, and whether they are questioned."""
+    entries = entries_of(
+        {("shots", row, "date"): text for row, text in enumerate(typed)}, order, order.machines[0]
+    )
+    dates = [each for each in entries if each.column == "date"]
+    return [each.value for each in dates], {each.trouble for each in dates}
+
+
+@pytest.mark.parametrize(
+    ("language", "typed", "days", "trouble"),
+    [
+        # A day past the twelfth shows how the others are written.
+        ("en", ["11/6/2026", "12/6/2026", "13/6/2026"], ["2026-06-11", "2026-06-12", "2026-06-13"], ""),
+        ("en", ["6/11/2026", "6/12/2026", "6/13/2026"], ["2026-06-11", "2026-06-12", "2026-06-13"], ""),
+        # Days of one job lie together; the other way they would lie in July, August and September.
+        ("en", ["7/6/2026", "8/6/2026", "9/6/2026"], ["2026-06-07", "2026-06-08", "2026-06-09"], ""),
+        ("es", ["6/7/2026", "6/8/2026", "6/9/2026"], ["2026-06-07", "2026-06-08", "2026-06-09"], ""),
+        # One day alone is read as the order's language writes it, and questioned.
+        ("en", ["7/6/2026"] * 3, ["2026-07-06"] * 3, "date-read-by-context"),
+        ("es", ["7/6/2026"] * 3, ["2026-06-07"] * 3, "date-read-by-context"),
+        # Two are no habit.
+        ("en", ["7/6/2026", "8/6/2026"], [None, None], "ambiguous-date"),
+    ],
+)
+def test_dates_are_read_as_one_person_wrote_them_all(language, typed, days, trouble):
+    order = changed(small("us", language), job__date="2026-05-04")
+    values, troubles = dates_of(typed, order)
+    serials = [None if day is None else float(reference.to_excel(dt.date.fromisoformat(day))) for day in days]
+    assert values == serials
+    assert troubles <= {trouble or "entry-typed-as-text", "entry-typed-as-text"}
+
+
 def test_the_other_dates_of_the_book_settle_a_date_and_it_is_questioned():
     log = {("days", 0, "date"): serial(2026, 6, 7), ("shots", 0, "date"): "6/7/2026"}
     entry = next(

@@ -3,7 +3,7 @@ where one is named."""
 
 import pytest
 
-from sheetgen.reading.numbers import number
+from sheetgen.reading.numbers import by_neighbours, number
 from sheetgen.reading.outcome import Expected, Known
 from sheetgen.templates import texts
 from tests.audit.orders import small
@@ -56,6 +56,23 @@ def test_marks_for_thousands_and_decimals_are_told_apart(typed, value):
     entry = read(US, "meter_before", typed)
     assert entry.value == pytest.approx(value, rel=1e-15)
     assert entry.trouble == "entry-typed-as-text"
+
+
+@pytest.mark.parametrize(
+    ("typed", "around", "value"),
+    [
+        ("33,663 gal", [33_601.0, 33_720.0], 33_663.0),
+        ("33,663", [33.0, 34.0], 33.663),
+        ("33,663", [33.0, 33_700.0], None),  # neighbours of both sizes settle nothing
+        ("33,663", [700.0], None),
+        ("33,663", [], None),
+    ],
+)
+def test_a_number_that_can_be_two_is_settled_by_those_around_it(typed, around, value):
+    alone = number(typed, ANY_VOLUME, Known("us", "en", grouping_points=False))
+    read_so = by_neighbours(alone, around)
+    assert read_so.value == value
+    assert read_so.finding == ("ambiguous-number" if value is None else "number-read-by-range")
 
 
 @pytest.mark.parametrize("typed", ["1,234", "8,125", "12,345"])
