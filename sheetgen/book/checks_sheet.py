@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from sheetgen import templates
@@ -22,12 +23,12 @@ _WORKINGS_COL = 5
 def draw_checks(canvas: Canvas) -> Sheet:
     """Draw the sheet: the one line, the list, and beside it the workings row by row.
 
-    Registers the tables "shot_checks", "load_checks" and "day_checks", whose column "first" the logs show.
+    Registers a table for each log, such as "shot_checks", whose words the log shows.
     """
     sheet = canvas.sheet("checks")
     canvas.put(sheet, 0, 0, canvas.say["sheet.checks.title"], "title")
     col = _WORKINGS_COL
-    groups = list(templates.toml("sheets/checks.toml").values())
+    groups = _groups(canvas)
     for group in groups:
         col = _draw_workings(canvas, sheet, group, col) + 1
     _draw_line(canvas, sheet, groups)
@@ -45,6 +46,19 @@ def draw_checks(canvas: Canvas) -> Sheet:
     return sheet
 
 
+def _groups(canvas: Canvas) -> list[dict[str, Any]]:
+    """The checks of each log that the distributor has, without those of what it has not."""
+    parts = ("helpers", "checks")
+    return [
+        group | {part: _fitted(canvas, group[part]) for part in parts}
+        for group in _fitted(canvas, templates.toml("sheets/checks.toml").values())
+    ]
+
+
+def _fitted(canvas: Canvas, declared: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    return [each for each in declared if not each.get("needs") or getattr(canvas.machine, each["needs"])]
+
+
 def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int) -> int:
     """The rows of one log: helpers, a 1 or 0 for each check, their count, a running count, and the words."""
     log = canvas.tables[group["log"]]
@@ -54,7 +68,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
     words = [address(_LIST_HEAD - 1, col + keys.index(flag), absolute=True) for flag in flags]
     formulas = {helper["key"]: helper["formula"] for helper in helpers}
-    formulas |= {f"is_{check['key']}": f"=IF([used]=0,0,IF({check['formula']},1,0))" for check in checks}
+    formulas |= {f"is_{check['key']}": _flag(check) for check in checks}
     formulas |= {
         "count": f"=SUM([{flags[0]}:{flags[-1]}])",
         "rows_before": f"=COUNTIF([count..],{literal('>0')})",
@@ -72,13 +86,18 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
         for key in keys
     ]
     canvas.put(sheet, _LIST_HEAD - 2, col, canvas.say[f"checks.workings_{group['log']}"], "grid_title")
-    spec = {"table": group["table"], "column": columns}
+    spec = {"table": group["table"], "column": columns, "listed": True}
     place = draw_table(canvas, sheet, spec, range(rows), _LIST_HEAD - 1, col, head=15)
     return place.columns["all"] + 1
 
 
+def _flag(check: dict[str, Any]) -> str:
+    """1 where a check is asked of a row and finds something."""
+    return f"=IF([{check.get('of', 'used')}]=0,0,IF({check['formula']},1,0))"
+
+
 def _first(words: list[str], flags: list[str]) -> str:
-    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
+    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},1,MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
 
 
 def _all(words: list[str], flags: list[str]) -> str:
@@ -98,7 +117,7 @@ def _draw_line(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> No
     used = f"SUM([{groups[0]['table']}.used])"
     line = (
         f"=IF({used}=0,{{'checks.empty'}},IF({things}=0,{{'checks.ready'}},"
-        f"{{'checks.things'}}&\" \"&({things})))"
+        f"IF({things}=1,{{'checks.thing'}},{{'checks.things'}}&\" \"&({things}))))"
     )
     canvas.calc(sheet, 2, 0, line, "line", "General", groups[0]["table"])
     canvas.merge(sheet, 2, 0, 2, 3)

@@ -14,6 +14,7 @@ from sheetgen.order.model import Section
 from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.workable import warnings_of
 from sheetgen.plausibility import plausibility
+from sheetgen.shot_kinds import ShotKind, shot_kinds
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_fields, draw_line, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
@@ -25,6 +26,7 @@ _TOTALS = Columns((0, 4), (5, 5), 6)
 _TOTALS_LAST = 8
 # As many lines of sections and days stand on one page in a type that can be read.
 _LINES_ON_A_PAGE = 40
+_KINDS_COL = 6  # beside the lists of lanes and widths
 
 
 def draw_job(canvas: Canvas) -> Sheet:
@@ -86,7 +88,7 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     """Draw the ordered work, register the table "ordered" and name the lists that drop-downs use."""
     sheet, spec = canvas.sheet("ordered"), templates.toml("sheets/ordered.toml")
     sheet.column_widths |= {col: column["width"] for col, column in enumerate(spec["column"])}
-    note = [_note(canvas, "sheet.ordered.note")]
+    note = [_note(canvas, "sheet.ordered.note"), *_unsprayed(canvas)]
     head = draw_title(canvas, sheet, canvas.say["sheet.ordered.title"], note, 19) + 2
     facts = [section_facts(canvas, section) for section in canvas.order.sections]
     place = draw_table(canvas, sheet, spec, facts, head, head=52)
@@ -96,15 +98,29 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
     widths = _widths(canvas)
     _draw_list(canvas, sheet, row, 3, "bar_widths", widths)
+    kinds = [{"key": kind.key, **_codes(kind)} for kind in shot_kinds().values()]
+    kinds_place = draw_table(canvas, sheet, templates.toml("sheets/kinds.toml"), kinds, row, _KINDS_COL)
     sheet.freeze = (head + 2, 1)
-    last = row + max(len(lanes), len(widths))
+    last = max(row + max(len(lanes), len(widths)), kinds_place.last_row)
     area = (0, 0, last, place.columns["quantity"])
     page(canvas, sheet, "landscape", area=area, repeat_rows=(head, head + 1))
     return sheet
 
 
+def _codes(kind: ShotKind) -> dict[str, int]:
+    """Give the marks of a kind as the formulas take them: 1 or 0."""
+    return {mark: int(getattr(kind, mark)) for mark in ShotKind._fields[1:]}
+
+
 def _note(canvas: Canvas, key: str) -> tuple[str, str]:
     return canvas.say.say(key, base=canvas.say[f"book.base_{canvas.system}"]), "note"
+
+
+def _unsprayed(canvas: Canvas) -> list[tuple[str, str]]:
+    """The sections that this distributor cannot spray, in a line of their own."""
+    names = [name for name, planned in canvas.planned.items() if planned.verdict == "none"]
+    text = canvas.say.say("card.unsprayed", sections=", ".join(names))
+    return [(text, "caution_line")] if names else []
 
 
 def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, values: Sequence[Value]) -> None:
@@ -115,9 +131,12 @@ def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, value
 
 
 def _widths(canvas: Canvas) -> list[float]:
-    """What the crew may write as the width of a shot: each bar width, and each planned pass."""
+    """What the crew may write as the width of a shot: each bar width, and each pass that is offered."""
     planned = (
-        each.width for section in canvas.planned.values() if section.setting for each in section.sprayed
+        each.width
+        for section in canvas.planned.values()
+        for setting in section.offered
+        for each in setting.sprayed
     )
     return sorted({*canvas.machine.bar_widths, *(round(width, 3) for width in planned)}, reverse=True)
 
@@ -151,7 +170,7 @@ def draw_totals(canvas: Canvas) -> Sheet:
     """Draw the totals; registers the tables "sections" and "by_day" and names the totals of the whole book."""
     sheet, spec = canvas.sheet("totals"), templates.toml("sheets/totals.toml")
     sheet.column_widths |= {0: 14} | dict.fromkeys(range(1, _TOTALS_LAST + 1), 10.8)
-    notes = [_note(canvas, "totals.note")]
+    notes = [_note(canvas, "totals.note"), *_unsprayed(canvas)]
     row = draw_title(canvas, sheet, canvas.say["sheet.totals.title"], notes, _TOTALS_LAST)
     draw_line(canvas, sheet, row, Part(0, _TOTALS_LAST, None, "line", formula="={checks_line}"), least=22)
     row = across(canvas, sheet, row + 2, _TOTALS_LAST, canvas.say["totals.overall"], "group")

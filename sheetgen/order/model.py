@@ -88,6 +88,7 @@ class Tank(Model):
     head_depth: NotNegative = 0.0  # depth: of each of the two heads
     points: Annotated[tuple[TankPoint, ...], Field(max_length=500)] = ()  # of the certificate, deepest last
     certificate: Text = ""  # its number and date
+    nominal: Positive | None = None  # volume: what its maker calls it, such as 600; only to be compared with
 
     @model_validator(mode="after")
     def _complete(self) -> Self:
@@ -150,6 +151,7 @@ class Machine(Model):
         None  # mass that may be carried beyond the empty distributor, by a scale ticket
     )
     meter: bool = False  # has a volume meter on the bar
+    monitor: bool = False  # has an electronic control that counts volume and distance itself
     burners: bool  # has burners, lit or not on this job
     flue_top: NotNegative | None = None  # depth: top of the flues that are used, above the tank's bottom
     cover_over_flues: Positive | None = None  # depth over that top before a burner is lit; None for the least

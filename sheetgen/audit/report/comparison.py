@@ -13,9 +13,10 @@ from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import FindingLine, Line, Result, ShotLine
 from sheetgen.columns import reported
 from sheetgen.figures import date_of
+from sheetgen.shot_kinds import shot_kinds
 from sheetgen.xlsx.returned import Value
 
-VERDICTS = ("in", "high", "low", "hand", "incomplete")
+VERDICTS = ("in", "high", "low", "incomplete", *shot_kinds())
 _NONE = BookValue(None, "", "")
 _Values = Mapping[tuple[str, int, str], BookValue]
 
@@ -26,12 +27,11 @@ def shot_lines(recheck: Recheck) -> list[ShotLine]:
     return [_shot(recheck, book, row) for row in recheck.shot_rows]
 
 
-def load_lines(recheck: Recheck) -> list[Line]:
-    """Every load of the log."""
+def numbered_lines(recheck: Recheck, table: str, rows: Iterable[Mapping[str, Any]]) -> list[Line]:
+    """Every row of a log whose rows are named by their printed numbers."""
     book = _stored_values(recheck)
     return [
-        Line(row["row"], str(row["row"] + 1), _results(recheck, book, "loads", row["row"], row))
-        for row in recheck.load_rows
+        Line(row["row"], str(row["row"] + 1), _results(recheck, book, table, row["row"], row)) for row in rows
     ]
 
 
