@@ -14,6 +14,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.limit_marks import Block, discharge_marks, flow_marks, rate_marks, speed_marks
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.refusals import list_refusal
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet, Validation
 from sheetgen.xlsx.page import broken_page
@@ -186,7 +187,7 @@ def _draw_choice(canvas: Canvas, sheet: Sheet, row: int) -> int:
             kind="list",
             formula1="={section_ids}",
             error_title=canvas.say["book.check_entry"],
-            error=canvas.say["rates.choose"],
+            error=list_refusal(canvas, canvas.say["card.section"], "{section_ids}"),
         )
     )
     needed = text_height(canvas.say["rates.chosen_rate"], _FIRST_COLUMN)
