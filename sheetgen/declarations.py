@@ -205,10 +205,16 @@ class Calibration(Part):
     catch: Table
 
 
+Needs = Annotated[
+    Literal["", "monitor"], Field(description="a yes or no of the distributor; it is there only with a yes")
+]
+
+
 class Helper(Part):
     """A value that several live checks of a row use."""
 
     key: Key
+    needs: Needs = ""
     formula: Formula
 
 
@@ -221,6 +227,7 @@ class Check(Part):
         default=[],
         description="findings that a marked row may have, and that a row without the mark may have too",
     )
+    needs: Needs = ""
     pair: bool = Field(
         default=False, description="marks both rows of a pair; the finding stands at the later one"
     )
@@ -232,6 +239,7 @@ class Checks(Part):
 
     log: Key
     table: Key
+    needs: Needs = ""
     helpers: list[Helper]
     checks: list[Check]
 
@@ -242,6 +250,8 @@ class LiveChecks(Part):
     shots: Checks
     loads: Checks
     days: Checks
+    monitor: Checks
+    gauges: Checks
 
 
 class OrderField(Part):

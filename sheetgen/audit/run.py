@@ -103,6 +103,8 @@ def recheck_book(
         book_values=book_values,
         day_rows=[as_dict(row) for row in computation.day_rows],
         section_rows=[as_dict(row) for row in computation.section_rows],
+        monitor_rows=[as_dict(row) for row in computation.monitor_rows],
+        gauge_rows=[as_dict(row) for row in computation.gauge_rows],
         sha256=returned.sha256,
         program=returned.program,
         template=record.template if record else "",

@@ -31,6 +31,8 @@ class Canvas(Drawing):
         fields: where each named cell stands
     """
 
+    movable = True
+
     def __init__(self, order: Order, machine: Machine, identity: str, entries: Entries | None = None) -> None:
         super().__init__(order.units, order.language, order.paper)
         self.order, self.machine, self.identity = order, machine, identity

@@ -136,8 +136,9 @@ def _draw_section(canvas: Canvas, sheet: Sheet, row: int, line: int, kinds: int)
     chosen = canvas.entry("", 0, key) or canvas.order.sections[line].id
     canvas.put(sheet, row, 0, chosen, "card_input", "@", locked=False)
     canvas.fields[key] = (sheet.key, row, 0)
+    canvas.mark(key, sheet, row, 0)
     sheet.validations.append(_choice(canvas, row))
-    place = f"=IFERROR(MATCH({address(row, 0)},{{section_ids}},0),0)"
+    place = f"=IFERROR(MATCH({{{key}}},{{section_ids}},0),0)"
     canvas.calc(sheet, row, WORKINGS, place, "result", "0")
     found = f"${address(row, WORKINGS)}"
     for at, first, column, style in ((row, 1, "where", "card_label"), (row + 1, 0, "ordered", "card_rule")):
@@ -154,7 +155,7 @@ def _draw_pass(canvas: Canvas, sheet: Sheet, row: int, kind: int, found: str) ->
     def of(key: str) -> str:
         return f"INDEX([card_plan.{key}_{kind}],MAX({found},1))"
 
-    blank = f"OR({found}=0,N({of('nozzles')})=0)"
+    blank = f"OR({found}=0,<<number {of('nozzles')}>>=0)"
 
     def show(col: int, what: str, shown: str, style: str = "card_value") -> None:
         canvas.calc(sheet, row, col, f'=IF({blank},"",{what})', style, shown, "card_plan")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from sheetgen import templates
@@ -27,7 +28,7 @@ def draw_checks(canvas: Canvas) -> Sheet:
     sheet = canvas.sheet("checks")
     canvas.put(sheet, 0, 0, canvas.say["sheet.checks.title"], "title")
     col = _WORKINGS_COL
-    groups = list(templates.toml("sheets/checks.toml").values())
+    groups = _groups(canvas)
     for group in groups:
         col = _draw_workings(canvas, sheet, group, col) + 1
     _draw_line(canvas, sheet, groups)
@@ -43,6 +44,19 @@ def draw_checks(canvas: Canvas) -> Sheet:
         repeat_rows=(_LIST_HEAD, _LIST_HEAD),
     )
     return sheet
+
+
+def _groups(canvas: Canvas) -> list[dict[str, Any]]:
+    """The checks of each log that the distributor has, without those of what it has not."""
+    parts = ("helpers", "checks")
+    return [
+        group | {part: _fitted(canvas, group[part]) for part in parts}
+        for group in _fitted(canvas, templates.toml("sheets/checks.toml").values())
+    ]
+
+
+def _fitted(canvas: Canvas, declared: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    return [each for each in declared if not each.get("needs") or getattr(canvas.machine, each["needs"])]
 
 
 def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int) -> int:
@@ -72,13 +86,13 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
         for key in keys
     ]
     canvas.put(sheet, _LIST_HEAD - 2, col, canvas.say[f"checks.workings_{group['log']}"], "grid_title")
-    spec = {"table": group["table"], "column": columns}
+    spec = {"table": group["table"], "column": columns, "listed": True}
     place = draw_table(canvas, sheet, spec, range(rows), _LIST_HEAD - 1, col, head=15)
     return place.columns["all"] + 1
 
 
 def _first(words: list[str], flags: list[str]) -> str:
-    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
+    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},1,MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
 
 
 def _all(words: list[str], flags: list[str]) -> str:

@@ -86,7 +86,7 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     """Draw the ordered work, register the table "ordered" and name the lists that drop-downs use."""
     sheet, spec = canvas.sheet("ordered"), templates.toml("sheets/ordered.toml")
     sheet.column_widths |= {col: column["width"] for col, column in enumerate(spec["column"])}
-    note = [_note(canvas, "sheet.ordered.note")]
+    note = [_note(canvas, "sheet.ordered.note"), *_unsprayed(canvas)]
     head = draw_title(canvas, sheet, canvas.say["sheet.ordered.title"], note, 19) + 2
     facts = [section_facts(canvas, section) for section in canvas.order.sections]
     place = draw_table(canvas, sheet, spec, facts, head, head=52)
@@ -107,6 +107,13 @@ def _note(canvas: Canvas, key: str) -> tuple[str, str]:
     return canvas.say.say(key, base=canvas.say[f"book.base_{canvas.system}"]), "note"
 
 
+def _unsprayed(canvas: Canvas) -> list[tuple[str, str]]:
+    """The sections that this distributor cannot spray, in a line of their own."""
+    names = [name for name, planned in canvas.planned.items() if planned.verdict == "none"]
+    text = canvas.say.say("card.unsprayed", sections=", ".join(names))
+    return [(text, "caution_line")] if names else []
+
+
 def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, values: Sequence[Value]) -> None:
     canvas.put(sheet, row, col, canvas.say[f"name.{key}"], "grid_title")
     for index, value in enumerate(values, start=1):
@@ -115,9 +122,12 @@ def _draw_list(canvas: Canvas, sheet: Sheet, row: int, col: int, key: str, value
 
 
 def _widths(canvas: Canvas) -> list[float]:
-    """What the crew may write as the width of a shot: each bar width, and each planned pass."""
+    """What the crew may write as the width of a shot: each bar width, and each pass that is offered."""
     planned = (
-        each.width for section in canvas.planned.values() if section.setting for each in section.sprayed
+        each.width
+        for section in canvas.planned.values()
+        for setting in section.offered
+        for each in setting.sprayed
     )
     return sorted({*canvas.machine.bar_widths, *(round(width, 3) for width in planned)}, reverse=True)
 
@@ -151,7 +161,7 @@ def draw_totals(canvas: Canvas) -> Sheet:
     """Draw the totals; registers the tables "sections" and "by_day" and names the totals of the whole book."""
     sheet, spec = canvas.sheet("totals"), templates.toml("sheets/totals.toml")
     sheet.column_widths |= {0: 14} | dict.fromkeys(range(1, _TOTALS_LAST + 1), 10.8)
-    notes = [_note(canvas, "totals.note")]
+    notes = [_note(canvas, "totals.note"), *_unsprayed(canvas)]
     row = draw_title(canvas, sheet, canvas.say["sheet.totals.title"], notes, _TOTALS_LAST)
     draw_line(canvas, sheet, row, Part(0, _TOTALS_LAST, None, "line", formula="={checks_line}"), least=22)
     row = across(canvas, sheet, row + 2, _TOTALS_LAST, canvas.say["totals.overall"], "group")

@@ -37,6 +37,8 @@ _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("days", lambda canvas: draw_log(canvas, "days")),
     ("loads", lambda canvas: draw_log(canvas, "loads")),
     ("shots", lambda canvas: draw_log(canvas, "shots")),
+    ("monitor", lambda canvas: draw_log(canvas, "monitor")),
+    ("gauges", lambda canvas: draw_log(canvas, "gauges")),
     ("checks", draw_checks),
     ("pages", draw_pages),
     ("totals", draw_totals),
@@ -44,6 +46,8 @@ _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("words", draw_words),
     ("cautions", draw_cautions),
 )
+# Sheets of what not every distributor has.
+_NEEDS = {"monitor": "monitor"}
 
 
 def lay_out(
@@ -62,8 +66,9 @@ def lay_out(
     """
     printed = identity(order, machine)
     canvas = Canvas(order, machine, printed, entries)
-    for _key, draw in _TABS:
-        draw(canvas)
+    for key, draw in _TABS:
+        if key not in _NEEDS or getattr(machine, _NEEDS[key]):
+            draw(canvas)
     public_key, signature = (
         sign(signed_message(order.canonical(), machine.name, TEMPLATE)) if sign else ("", "")
     )

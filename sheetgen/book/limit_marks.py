@@ -16,22 +16,6 @@ Block = tuple[int, int, int, int]
 Rule = tuple[int, int, int, int, dict[str, Any]]
 
 
-def speed_marks(block: Block, head_row: int, shown: str, per: str = "1") -> list[Rule]:
-    """Rules for a block of speeds, below a row of bar widths.
-
-    Args:
-        block: first row, first column, last row, last column
-        head_row: where each column's bar width stands
-        shown: number format of the speeds
-        per: speed units in one unit of the figure
-    """
-    here = address(block[0], block[1])
-    speed = f"OR({here}*{per}<speed_min,{here}*{per}>speed_max)"
-    return _rules(
-        block, {"s": speed, "n": nozzle_outside(head_row, block[1]), "p": _pump("discharge_used")}, shown
-    )
-
-
 def pass_marks(block: Block, at: dict[str, str], shown: str) -> list[Rule]:
     """Rules for a planned pass, to six decimals: a figure that lies on its limit keeps it.
 
@@ -51,34 +35,6 @@ def pass_marks(block: Block, at: dict[str, str], shown: str) -> list[Rule]:
         "p": outside(discharge, "discharge_min", "discharge_max"),
     }
     return _rules(block, tests, shown)
-
-
-def rate_marks(block: Block, head_row: int, shown: str) -> list[Rule]:
-    """Rules for a block of rates at the discharge used, below a row of bar widths."""
-    return _rules(block, {"n": nozzle_outside(head_row, block[1]), "p": _pump("discharge_used")}, shown)
-
-
-def discharge_marks(block: Block, head_row: int, shown: str) -> list[Rule]:
-    """Rules for a block of discharges, below a row of bar widths."""
-    here = address(block[0], block[1])
-    return _rules(block, {"n": nozzle_outside(head_row, block[1], here), "p": _pump(here)}, shown)
-
-
-def flow_marks(block: Block, shown: str) -> list[Rule]:
-    """Rules for a block of flows per nozzle."""
-    here = address(block[0], block[1])
-    return _rules(block, {"n": f"OR({here}<nozzle_flow_min,{here}>nozzle_flow_max)"}, shown)
-
-
-def nozzle_outside(head_row: int, col: int, discharge: str = "discharge_used") -> str:
-    """Whether the flow per nozzle is outside its limits, with the nozzles that a bar width opens."""
-    letters = address(head_row, col).rstrip("0123456789")
-    flow = f"{discharge}/ROUND({letters}${head_row + 1}*spacing_per_width/nozzle_spacing,0)"
-    return f"OR({flow}<nozzle_flow_min,{flow}>nozzle_flow_max)"
-
-
-def _pump(discharge: str) -> str:
-    return f"OR({discharge}<discharge_min,{discharge}>discharge_max)"
 
 
 def _rules(block: Block, tests: dict[str, str], shown: str) -> list[Rule]:

@@ -13,6 +13,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.weather import weather_text
+from sheetgen.plausibility import plausibility
 from sheetgen.xlsx.blocks import draw_table
 from sheetgen.xlsx.formulas import literal
 from sheetgen.xlsx.model import Sheet
@@ -52,8 +53,15 @@ def _by_meter(column: dict[str, Any]) -> dict[str, Any]:
     return column | {"formula": column["formula_meter"]} if "formula_meter" in column else column
 
 
-def row_count(canvas: Canvas, what: str) -> int:
-    """How many rows a log has: as the order says, or one for each paper page of the shot log."""
+def row_count(canvas: Canvas, what: str | int) -> int:
+    """How many rows a log has: a number, as the order says, one for each paper page of the shot log, or enough for
+    sessions of the monitor that are read before they are lost."""
+    if isinstance(what, int):
+        return what
+    if what == "sessions":
+        return max(
+            _per_page("monitor"), -(-2 * canvas.order.size.shots // int(plausibility()["monitor_sessions"]))
+        )
     if what == "pages":
         return -(-canvas.order.size.shots // even_rows(canvas.order.size.shots, _per_page("shots")))
     rows: int = getattr(canvas.order.size, what)

@@ -1,57 +1,72 @@
-"""Rate tables: speed for a rate, rate for a speed, discharge needed, what each bar width means for a load.
+"""Rates, speeds and discharge: how each section is sprayed, and what rates, speeds and bar widths mean.
 
-The pump delivers hot material, so speeds follow from the rate at spraying temperature: S = k·Q/(W·R_hot) with
-k the area divisor (9 ft²/yd²) and R_hot = R_base / factor at the planned temperature. Q is the discharge that
-the catch test of the calibration sheet measured, or the order's until there is one. A figure outside a limit
-carries a letter (see :mod:`sheetgen.book.limit_marks`).
+For each section stands every setting that the plan allows, the planned one marked, and nothing else: a section by
+hand, or one that this distributor cannot spray, says so in words. Speeds follow from the rate at spraying temperature:
+S = k·Q/(W·R_hot) with k the area divisor (9 ft²/yd²). Q is the discharge that the catch test of the calibration sheet
+measured, or the order's until there is one. The tables below open every nozzle of a bar width; where that would pass a
+limit of the distributor they give no figure.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import groupby
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.book.limit_marks import Block, discharge_marks, flow_marks, rate_marks, speed_marks
+from sheetgen.book.limit_marks import pass_marks
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.refusals import list_refusal
+from sheetgen.order.model import Section
+from sheetgen.plan.model import Pass, Setting
+from sheetgen.xlsx.blocks import TableLook, draw_table
 from sheetgen.xlsx.formulas import address
-from sheetgen.xlsx.model import Sheet, Validation
+from sheetgen.xlsx.model import Place, Sheet, Validation, Value
 from sheetgen.xlsx.page import broken_page
 from sheetgen.xlsx.text_fit import text_height
 
 LINES = 12
 _FIRST_COLUMN = 30.0
-# More bar widths than this need the long side of the paper.
-_WIDTHS_UPRIGHT = 5
-# More sections than this begin the other tables on a page of their own.
-_SECTIONS_WITH_TABLES = 8
+_LAST_COL = 9
+# More settings than this begin the other tables on a page of their own; so many more stand on one page.
+_LINES_WITH_TABLES, _LINES_ON_A_PAGE = 9, 40
+_NOTHING = dict.fromkeys(("mark", "bar", "pass", "nozzles", "width", "set", "calibrated"))
+_TABLE = TableLook(given="header_result", text="result_text")
 
 
 def draw_rates(canvas: Canvas) -> Sheet:
     """Draw the sheet; the section that some tables are for is chosen in the input cell "rates_section"."""
     sheet = canvas.sheet("rates")
     widths = sorted(canvas.machine.bar_widths)
-    last_col = 2 * len(widths) + 1
+    fits = [line for section in canvas.order.sections for line in _fits(canvas, section)]
+    most = max(
+        sum(bool(line["width"]) and line["section"] == each.id for line in fits)
+        for each in canvas.order.sections
+    )
+    last_col = max(2 * len(widths) + 1, most, _LAST_COL)
+    sheet.column_widths |= {0: _FIRST_COLUMN} | dict.fromkeys(range(1, last_col + 1), 9.2)
     canvas.put(sheet, 0, 0, canvas.say["sheet.rates.title"], "title")
     canvas.put(sheet, 1, 0, canvas.say.say("rates.note", base=_base(canvas)), "note")
-    canvas.merge(sheet, 1, 0, 2, max(last_col, 8))
+    canvas.merge(sheet, 1, 0, 2, last_col)
     canvas.put(sheet, 3, 0, canvas.say["rates.marks"], "caution_line")
-    canvas.merge(sheet, 3, 0, 3, max(last_col, 8))
-    _draw_discharge_used(canvas, sheet, 4, max(last_col, 8))
-    row = _draw_sections(canvas, sheet, widths, 6)
-    breaks = [row + 1] if len(canvas.order.sections) > _SECTIONS_WITH_TABLES else []
+    canvas.merge(sheet, 3, 0, 3, last_col)
+    sheet.row_heights |= {0: 26, 1: 18, 2: 18, 3: 44}
+    _draw_discharge_used(canvas, sheet, 4, last_col)
+    place = _draw_sections(canvas, sheet, 6, fits, last_col)
+    row = place.last_row + 1
+    breaks = list(range(place.first_row + _LINES_ON_A_PAGE, row, _LINES_ON_A_PAGE))
+    breaks += [row + 1] if len(fits) > _LINES_WITH_TABLES else []
     row = _draw_speeds(canvas, sheet, widths, row + 1)
     row = _draw_rates_obtained(canvas, sheet, widths, row + 1)
     chosen = row + 1
     row = _draw_choice(canvas, sheet, chosen)
-    row = _draw_discharges(canvas, sheet, widths, row + 1)
+    row = _draw_discharges(canvas, sheet, max(most, 1), row + 1, last_col + 1)
     row = _draw_widths(canvas, sheet, widths, row + 2)
-    sheet.column_widths |= {0: _FIRST_COLUMN} | dict.fromkeys(range(1, max(last_col, 8) + 1), 9.2)
-    sheet.row_heights |= {0: 26, 1: 18, 2: 18, 3: 30}
     sheet.freeze = (5, 1)
-    across = "portrait" if len(widths) <= _WIDTHS_UPRIGHT else "landscape"
-    broken_page(canvas, sheet, across, max(last_col, 8), row, [*breaks, chosen])
+    across = "portrait" if last_col == _LAST_COL else "landscape"
+    broken_page(canvas, sheet, across, last_col, row, [*breaks, chosen])
     return sheet
 
 
@@ -91,80 +106,111 @@ def _head(
             canvas.put(sheet, row + 1, 1 + block * (len(widths) + 1) + index, width, "grid_head", shown)
 
 
-def _draw_sections(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
-    axis = canvas.say["rates.section"]
-    _head(canvas, sheet, row, "rates.by_section", axis, widths, twice=True)
-    sections = canvas.order.sections
-    # Many sections: a line each, a long name cut, rather than rows that leave the page no room.
-    style = "result_text" if len(sections) <= _SECTIONS_WITH_TABLES else "result_line"
-    for index, section in enumerate(sections):
-        line = row + 2 + index
-        canvas.calc(sheet, line, 0, '=[id]&"  "&[road]', style, "General", "ordered", index)
-        for col in range(len(widths)):
-            width = address(row + 1, 1 + col, absolute=True)
-            template = f"={{area_divisor}}*{{discharge_used}}/({width}*[mix_hot])"
-            _speed(canvas, sheet, line, 1 + col, template, len(widths), "ordered", index)
-        needed = text_height(f"{section.id}  {section.road}", _FIRST_COLUMN - 3)
-        sheet.row_heights[line] = max(18, needed) if style == "result_text" else 16
-    _mark_speeds(canvas, sheet, row + 1, row + 1 + len(sections), len(widths))
-    return row + 2 + len(sections)
+def _fits(canvas: Canvas, section: Section) -> Iterator[Mapping[str, Value]]:
+    """A line for each kind of pass of each setting that the plan allows, or one that says why there is none."""
+    planned = canvas.planned.get(section.id)
+    name = f"{section.id}  {section.road}"
+    if planned is None or planned.setting is None:
+        by_hand = planned is not None and planned.verdict == "hand"
+        said = canvas.say["card.hand" if by_hand else "card.none"]
+        yield {**_NOTHING, "where": f"{name}: {said}", "section": section.id}
+        return
+    for settings in _alike(planned.offered):
+        line: dict[str, Value] = {
+            "where": name,
+            "section": section.id,
+            "mark": canvas.say["plan.planned_mark"] if planned.setting in settings else "",
+            "bar": ", ".join(f"{each.bar_width:g}" for each in settings),
+        }
+        for _nozzles, passes in groupby(settings[0].sprayed, key=lambda one: one.nozzles):
+            yield line | _pass_facts(settings[0], list(passes))
 
 
-def _speed(
-    canvas: Canvas,
-    sheet: Sheet,
-    row: int,
-    col: int,
-    template: str,
-    widths: int,
-    table: str = "",
-    index: int = 0,
-) -> None:
-    canvas.calc(sheet, row, col, template, "grid", number_format("speed", canvas.order), table, index)
-    road = f"={address(row, col)}/{{speed_per_road_speed}}"
-    canvas.calc(sheet, row, col + widths + 1, road, "grid", number_format("road_speed", canvas.order))
+def _alike(offered: Sequence[Setting]) -> list[list[Setting]]:
+    """The settings that are offered, the planned one first; those that open the same nozzles stand together."""
+    found: dict[tuple[Pass, ...], list[Setting]] = {}
+    for setting in offered:
+        found.setdefault(setting.sprayed, []).append(setting)
+    return list(found.values())
+
+
+def _pass_facts(setting: Setting, passes: Sequence[Pass]) -> dict[str, Value]:
+    first, last = passes[0], passes[-1]
+    return {
+        "pass": f"{first.number}" if first is last else f"{first.number} – {last.number}",
+        "nozzles": first.nozzles,
+        "width": round(first.width, 3),
+        "set": first.discharge,
+        "calibrated": int(first.discharge == setting.calibrated),
+    }
+
+
+def _draw_sections(
+    canvas: Canvas, sheet: Sheet, row: int, fits: Sequence[Mapping[str, Value]], last_col: int
+) -> Place:
+    """How every section may be sprayed; registers the table "fits", its workings beside the printed part."""
+    canvas.put(sheet, row, 0, canvas.say["rates.by_section"], "grid_title")
+    spec = templates.toml("sheets/rates.toml")["fits"]
+    workings = {key: last_col + 2 + offset for offset, key in enumerate(("section", "set", "calibrated"))}
+    place = draw_table(canvas, sheet, spec, fits, row + 1, texts="rates", head=41, look=_TABLE)
+    place = replace(place, columns=place.columns | workings)
+    canvas.table("fits", place)
+    for line, fact in enumerate(fits, start=place.first_row):
+        for key, col in workings.items():
+            value = fact[key]
+            canvas.put(sheet, line, col, value, "value" if isinstance(value, str) else "value_number")
+    at = {
+        key: f"${address(place.first_row, place.columns[key])}" for key in ("nozzles", "discharge", "speed")
+    }
+    for key in ("speed", "road_speed"):
+        block = (place.first_row, place.columns[key], place.last_row, place.columns[key])
+        sheet.conditional += pass_marks(block, at, number_format(key, canvas.order))
+    return place
 
 
 def _draw_speeds(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
     axis = f"{canvas.say['rates.mix_rate']} {canvas.unit('rate')}"
     _head(canvas, sheet, row, "rates.speeds", axis, widths, twice=True)
     shown = number_format("rate", canvas.order)
-    for index, rate in enumerate(rate_axis(canvas)):
-        line = row + 2 + index
+    for line, rate in enumerate(rate_axis(canvas), start=row + 2):
         canvas.put(sheet, line, 0, rate, "grid_head", shown)
-        for col in range(len(widths)):
-            width = address(row + 1, 1 + col, absolute=True)
-            template = (
-                f"={{area_divisor}}*{{discharge_used}}*{{planned_factor}}/({width}*${address(line, 0)})"
-            )
-            _speed(canvas, sheet, line, 1 + col, template, len(widths))
-    _mark_speeds(canvas, sheet, row + 1, row + 1 + LINES, len(widths))
+        for col in range(1, len(widths) + 1):
+            width = address(row + 1, col, absolute=True)
+            speed = f"{{area_divisor}}*{{discharge_used}}*{{planned_factor}}/({width}*${address(line, 0)})"
+            template = _if_able(speed, "{discharge_used}", width, speed)
+            canvas.calc(sheet, line, col, template, "grid", number_format("speed", canvas.order))
+            here = address(line, col)
+            road = f'=IF(ISNUMBER({here}),{here}/{{speed_per_road_speed}},"–")'
+            road_shown = number_format("road_speed", canvas.order)
+            canvas.calc(sheet, line, col + len(widths) + 1, road, "grid", road_shown)
     return row + 2 + LINES
 
 
+def _if_able(figure: str, discharge: str, width: str, speed: str = "") -> str:
+    """A formula for a figure, or a dash where a limit is passed with every nozzle of a width open."""
+    nozzles = f"ROUND({width}*{{spacing_per_width}}/{{nozzle_spacing}},0)"
+    tests = [_outside(discharge, "discharge"), _outside(f"{discharge}/{nozzles}", "nozzle_flow")]
+    tests += [_outside(speed, "speed")] if speed else []
+    return f'=IF(OR({",".join(tests)}),"–",{figure})'
+
+
+def _outside(figure: str, limits: str) -> str:
+    """Whether a figure is outside its limits, to six decimals: one that lies on its limit keeps it."""
+    low, high = (f"ROUND({{{limits}_{end}}},6)" for end in ("min", "max"))
+    return f"ROUND({figure},6)<{low},ROUND({figure},6)>{high}"
+
+
 def _draw_rates_obtained(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
-    shown = number_format("rate", canvas.order)
-    obtained = "={{area_divisor}}*{{discharge_used}}*{{planned_factor}}/({width}*{speed})"
-    block = _draw_by_speed(canvas, sheet, widths, row, "rates.obtained", obtained, shown)
-    sheet.conditional += rate_marks(block, row + 1, shown)
-    return block[2] + 1
-
-
-def _draw_by_speed(
-    canvas: Canvas, sheet: Sheet, widths: list[float], row: int, title: str, template: str, shown: str
-) -> Block:
-    """A grid of bar widths by speeds; ``template`` names ``{width}`` and ``{speed}``. Gives where its figures stand."""
-    _head(
-        canvas, sheet, row, title, f"{canvas.say['rates.speed']} {canvas.unit('speed')}", widths, twice=False
-    )
-    speeds = speed_axis(canvas)
-    for line, speed in enumerate(speeds, start=row + 2):
+    axis = f"{canvas.say['rates.speed']} {canvas.unit('speed')}"
+    _head(canvas, sheet, row, "rates.obtained", axis, widths, twice=False)
+    for line, speed in enumerate(speed_axis(canvas), start=row + 2):
         canvas.put(sheet, line, 0, speed, "grid_head", "0")
         for col in range(1, len(widths) + 1):
             width = address(row + 1, col, absolute=True)
-            formula = template.format(width=width, speed=f"${address(line, 0)}")
-            canvas.calc(sheet, line, col, formula, "grid", shown)
-    return row + 2, 1, row + 1 + len(speeds), len(widths)
+            rate = f"{{area_divisor}}*{{discharge_used}}*{{planned_factor}}/({width}*${address(line, 0)})"
+            template = _if_able(rate, "{discharge_used}", width)
+            canvas.calc(sheet, line, col, template, "grid", number_format("rate", canvas.order))
+    return row + 2 + len(speed_axis(canvas))
 
 
 def _draw_choice(canvas: Canvas, sheet: Sheet, row: int) -> int:
@@ -195,18 +241,37 @@ def _draw_choice(canvas: Canvas, sheet: Sheet, row: int) -> int:
     return row + 2
 
 
-def _draw_discharges(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
-    shown = number_format("flow", canvas.order)
-    needed = '=IF({{rates_hot}}="","",{width}*{speed}*{{rates_hot}}/{{area_divisor}})'
-    block = _draw_by_speed(canvas, sheet, widths, row, "rates.discharges", needed, shown)
-    sheet.conditional += discharge_marks(block, row + 1, shown)
-    return block[2] + 1
+def _draw_discharges(canvas: Canvas, sheet: Sheet, most: int, row: int, workings: int) -> int:
+    """What the pump is to give at a speed, for the passes that the plan allows on the chosen section.
+
+    The passes are counted in the columns after ``workings``.
+    """
+    canvas.put(sheet, row, 0, canvas.say["rates.discharges"], "grid_title")
+    canvas.put(sheet, row + 1, 0, f"{canvas.say['rates.speed']} {canvas.unit('speed')}", "grid_head")
+    first = "MATCH({rates_section},[fits.section],0)"
+    shown = f'General" {canvas.unit("width")}"'
+    for col in range(1, most + 1):
+        canvas.put(sheet, row + 1, workings + col, col, "value_number")
+        count = address(row + 1, workings + col)
+        width = f"INDEX([fits.width],{first}+{count}-1)"
+        none = f"OR(COUNTIF([fits.section],{{rates_section}})<{count},N({width})=0)"
+        template = f'=IFERROR(IF({none},"",{width}),"")'
+        canvas.calc(sheet, row + 1, col, template, "grid_head", shown, "fits")
+    for line, speed in enumerate(speed_axis(canvas), start=row + 2):
+        canvas.put(sheet, line, 0, speed, "grid_head", "0")
+        for col in range(1, most + 1):
+            width = address(row + 1, col, absolute=True)
+            needed = f"{width}*${address(line, 0)}*{{rates_hot}}/{{area_divisor}}"
+            able = _if_able(needed, f"({needed})", width).removeprefix("=")
+            template = f'=IF(OR({width}="",{{rates_hot}}=""),"",{able})'
+            canvas.calc(sheet, line, col, template, "grid", number_format("flow", canvas.order))
+    canvas.name("rates_width", sheet, row + 1, 1)
+    return row + 2 + len(speed_axis(canvas))
 
 
 def _draw_widths(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) -> int:
     canvas.put(sheet, row, 0, canvas.say["rates.per_width"], "grid_title")
-    heads = (("nozzles", None), ("nozzle_flow", "flow"), ("load_length", "distance"), ("load_area", "area"),
-             ("minutes", None))  # fmt: skip
+    heads = (("nozzles", None), ("nozzle_flow", "flow"), ("load_area", "area"), ("minutes", None))
     canvas.put(sheet, row + 1, 0, f"{canvas.say['rates.width']} {canvas.unit('width')}", "grid_head")
     for col, (key, unit) in enumerate(heads, start=1):
         text = canvas.say[f"rates.{key}"] + (f" {canvas.unit(unit)}" if unit else "")
@@ -215,11 +280,10 @@ def _draw_widths(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) ->
         line = row + 2 + index
         canvas.put(sheet, line, 0, width, "grid_head", "General")
         own = f"${address(line, 0)}"
-        length = f'=IF({{rates_hot}}="","",{{usable_volume}}*{{area_divisor}}/({own}*{{rates_hot}}))'
+        flow = f"{{discharge_used}}/{address(line, 1)}"
         columns = (
             (f"=ROUND({own}*{{spacing_per_width}}/{{nozzle_spacing}},0)", "0"),
-            (f"={{discharge_used}}/{address(line, 1)}", "0.00"),
-            (length, number_format("distance", canvas.order)),
+            (_if_able(flow, "{discharge_used}", own), "0.00"),
             ('=IF({rates_hot}="","",{usable_volume}/{rates_hot})', number_format("area", canvas.order)),
             ("={usable_volume}/{discharge_used}", "0.0"),
         )
@@ -227,19 +291,11 @@ def _draw_widths(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) ->
             canvas.calc(sheet, line, col, template, "grid", shown)
     first, last = row + 2, row + 1 + len(widths)
     canvas.name("nozzles_by_width", sheet, first, 1, rows=len(widths))
-    sheet.conditional += flow_marks((first, 2, last, 2), "0.00")
     sheet.row_heights[row + 1] = 39
     canvas.calc(sheet, last + 1, 1, "=MAX({nozzles_by_width})", "result", "0")
     canvas.put(sheet, last + 1, 0, canvas.say["name.nozzles_most"], "label")
     canvas.name("nozzles_most", sheet, last + 1, 1)
     return last + 1
-
-
-def _mark_speeds(canvas: Canvas, sheet: Sheet, head_row: int, last_row: int, widths: int) -> None:
-    for block, (kind, per) in enumerate((("speed", "1"), ("road_speed", "speed_per_road_speed"))):
-        left = 1 + block * (widths + 1)
-        area = (head_row + 1, left, last_row, left + widths - 1)
-        sheet.conditional += speed_marks(area, head_row, number_format(kind, canvas.order), per)
 
 
 def rate_axis(canvas: Canvas) -> list[float]:
@@ -264,10 +320,13 @@ def base_mix_rate(canvas: Canvas, index: int) -> float:
 
 
 def speed_axis(canvas: Canvas) -> list[float]:
-    """Speeds in even steps over the truck's range."""
+    """Speeds in even steps within the truck's range, its least where no step lies in it."""
     machine = canvas.machine
     steps = templates.toml("sheets/rates.toml")[canvas.order.units]["speed_steps"]
-    return _axis(machine.speed_min, machine.speed_max, steps)
+    within = [
+        each for each in _axis(machine.speed_min, machine.speed_max, steps) if each <= machine.speed_max
+    ]
+    return [each for each in within if each >= machine.speed_min] or [machine.speed_min]
 
 
 def _axis(low: float, high: float, steps: list[float]) -> list[float]:

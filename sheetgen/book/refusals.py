@@ -83,8 +83,10 @@ def _limit(canvas: Canvas, formula: str) -> float:
             )
         case "{shots_per_page}":
             return even_rows(order.size.shots, templates.toml("sheets/shots.toml")["rows_per_page"])
-        case _ if name.startswith("ROWS(["):
-            return int(getattr(order.size, name.removeprefix("ROWS([").partition(".")[0]))
+        case "MAX([loads.no])":
+            return order.size.loads
+        case "MAX([shots.no])":
+            return order.size.shots
     return float(name)
 
 

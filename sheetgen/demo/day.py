@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from sheetgen import templates
 from sheetgen.demo.loading import Loading
+from sheetgen.demo.monitoring import Monitoring
 from sheetgen.demo.rates import hot_rate, running
 from sheetgen.demo.stretches import Stretch, stretches
 from sheetgen.demo.truck import Truck
@@ -59,6 +60,7 @@ class _Crew:
         self.say = templates.texts(order.language)
         self.truck = Truck(order, machine, chance)
         self.loading = Loading(self.truck)
+        self.monitoring = Monitoring(order, machine, chance)
         self.log: Log = {}
         self.shots = 0
         self.date = order.job.date
@@ -106,6 +108,7 @@ class _Crew:
 
     def _end_day(self, day: int, last: bool) -> None:
         truck = self.truck
+        self._read_monitor()
         truck.wait(self.chance.uniform(10, 25))
         if last and truck.hot > 2.5 * self.machine.reserve:
             returned = round_half_away(truck.content - 1.3 * self.machine.reserve, 0)
@@ -171,6 +174,15 @@ class _Crew:
         if waste:
             row["waste"] = waste
         self._write_shot(shot, row)
+        if self.machine.monitor and self.monitoring.counts(
+            self.shots, shot.length, hot + waste, stretch.nozzles
+        ):
+            self._read_monitor()
+
+    def _read_monitor(self) -> None:
+        """A line of the monitor log for the shots since the last one, where there are any."""
+        if line := self.monitoring.read():
+            self._write("monitor", self.monitoring.lines - 1, date=serial_day(self.date), **line)
 
     def _flushes(self) -> bool:
         """Whether the bar is flushed into a bucket with this shot."""

@@ -150,6 +150,7 @@ class Machine(Model):
         None  # mass that may be carried beyond the empty distributor, by a scale ticket
     )
     meter: bool = False  # has a volume meter on the bar
+    monitor: bool = False  # has an electronic control that counts volume and distance itself
     burners: bool  # has burners, lit or not on this job
     flue_top: NotNegative | None = None  # depth: top of the flues that are used, above the tank's bottom
     cover_over_flues: Positive | None = None  # depth over that top before a burner is lit; None for the least

@@ -125,8 +125,10 @@ def choose(settings: Sequence[Setting]) -> tuple[int | None, Verdict]:
 
 
 def lane_limit(planned: SectionPlan, machine: Machine, system: str) -> float:
-    """The [width] that shots side by side may come to in one lane: as planned, and half a nozzle for the reading."""
-    return sum(each.width for each in planned.sprayed) + _width(machine.nozzle_spacing, system) / 2
+    """The [width] that shots side by side may come to in one lane: as offered, and half a nozzle for the reading."""
+    ways = [each.sprayed for each in planned.offered] or [planned.sprayed]
+    widest = max(sum(each.width for each in passes) for passes in ways)
+    return widest + _width(machine.nozzle_spacing, system) / 2
 
 
 class Bounds(NamedTuple):

@@ -170,6 +170,17 @@ class SectionPlan(NamedTuple):
         return None if self.chosen is None else self.settings[self.chosen]
 
     @property
+    def offered(self) -> tuple[Setting, ...]:
+        """The settings that a crew may choose, the planned one first: none doubles a joint that it need not."""
+        planned = self.setting
+        if planned is None:
+            return ()
+        others = (
+            each for each in self.settings if each.possible and not each.doubled and each is not planned
+        )
+        return (planned, *others)
+
+    @property
     def passes(self) -> int:
         """In one lane."""
         return len(self.sprayed)

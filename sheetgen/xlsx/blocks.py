@@ -196,6 +196,7 @@ def draw_table(
         last_row=row + look.unit_row + len(facts),
         columns=({"no": col} if spec.get("numbered") else {}) | starts,
         inputs=frozenset(column["key"] for column in columns if column.get("input")),
+        listed=bool(spec.get("listed") or any(column.get("input") for column in columns)),
     )
     drawing.tables[table] = place
     sheet.row_heights[row] = head

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import replace
+from itertools import count
 from types import MappingProxyType
 from typing import Any
 
@@ -35,6 +36,7 @@ class Drawing:
 
     macros: Mapping[str, str] = MappingProxyType({})
     styles = "styles.toml"
+    movable = False  # whether people may cut and paste its entries
 
     def __init__(self, system: str, language: str, paper: str, footer: str = "") -> None:
         self.say: Texts = texts(language, system)
@@ -115,7 +117,9 @@ class Drawing:
 
     def write_out_formulas(self) -> None:
         """Turn every template into its formula, once all places are known."""
-        compiler = Compiler(self.areas, self.tables, self.say)
+        if self.movable:
+            self._look_up_single_entries()
+        compiler = Compiler(self.areas, self.tables, self.say, self.movable)
         for sheet, row, col, template, table, index, rows in self._templates:
             written, cells = compiler.writer(template, sheet.name, table), sheet.cells
             _value, _formula, *look = cells[row, col]
@@ -123,6 +127,33 @@ class Drawing:
                 cells[row + line, col] = _new(Cell, (None, written(index + line), *look))
         for sheet in self.sheets:
             _write_out_rules(sheet, compiler)
+
+    def _look_up_single_entries(self) -> None:
+        entries = {
+            (sheet.name, *at) for sheet in self.sheets for at, cell in sheet.cells.items() if not cell.locked
+        }
+        calculated = {
+            (sheet.name, row + line, col)
+            for sheet, row, col, _template, _table, _index, rows in self._templates
+            for line in range(rows)
+        }
+        for key, area in self.areas.items():
+            if (area.sheet, area.first_row, area.first_col) in entries and not area.is_range:
+                self.areas[key] = replace(area, within=_line_around(area, entries | calculated))
+
+
+def _line_around(area: Area, not_fixed: Set[tuple[str, int, int]]) -> Area:
+    """The cells beside an entry, or above and below it, as far as the next locked ones.
+
+    A locked cell with a formula may follow from the entry, in a circle: the line then ends in the entry, and a program
+    that moves it only makes the line longer.
+    """
+    tab, row, col = area.sheet, area.first_row, area.first_col
+    if col > 0 and (tab, row, col - 1) not in not_fixed:
+        last = next(after for after in count(col + 1) if (tab, row, after) not in not_fixed)
+        return Area(tab, row, col - 1, row, last, is_range=True)
+    last = row if (tab, row + 1, col) in not_fixed else row + 1
+    return Area(tab, row - 1, col, last, col, is_range=True)
 
 
 def _write_out_rules(sheet: Sheet, compiler: Compiler) -> None:

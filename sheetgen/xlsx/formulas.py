@@ -11,6 +11,12 @@
     <<name what>>  a piece that many formulas share, with "what" at its places
 
 A template is compiled once and then written out for every row.
+
+Where entries may be moved (``movable``), no formula names an entry cell alone, nor a range that begins or ends in
+one: a program makes a reference follow a cell that is cut and pasted. An entry of a table is looked up by its row's
+number, one that stands alone by its place in a line of cells with locked ends, and lists of a table reach from the
+locked cell above the first row to the locked cell below the last one. The range operator between two INDEX and the row
+0 or column 0 of INDEX are no ways to do so: not every engine has them.
 """
 
 from __future__ import annotations
@@ -72,6 +78,7 @@ class Area:
     is_range: bool = (
         False  # a list of one is still written as a range: not every engine looks up in a single cell
     )
+    within: Area | None = None  # of an entry that may be moved: cells from a locked one to a locked one
 
     @property
     def a1(self) -> str:
@@ -85,6 +92,13 @@ class Area:
     def full(self) -> str:
         """The absolute address with the sheet."""
         return f"{quoted(self.sheet)}!{self.a1}"
+
+    def read_on(self, sheet: str) -> str:
+        """How a formula on a sheet reads it: by its address, or by its place among the cells around it."""
+        if self.within is None:
+            return self.a1 if self.sheet == sheet else self.full
+        row, col = self.first_row - self.within.first_row + 1, self.first_col - self.within.first_col + 1
+        return f"INDEX({self.within.read_on(sheet)},{row},{col})"
 
 
 _Named = Mapping[str, str]  # the groups of a named place, empty where it has none
@@ -110,7 +124,11 @@ def _with_rows(text: str, signs: Mapping[int, str], index: int) -> str:
 class Compiler:
     """Turns templates into functions from a row index to a formula, once all places are known."""
 
-    def __init__(self, areas: Mapping[str, Area], tables: Mapping[str, Place], texts: Texts) -> None:
+    def __init__(
+        self, areas: Mapping[str, Area], tables: Mapping[str, Place], texts: Texts,
+        movable: bool = False,
+    ) -> None:  # fmt: skip
+        self._movable = movable
         self._areas, self._tables, self._texts = areas, tables, texts
         self._compiled: dict[tuple[str, str, str], Callable[[int], str]] = {}
         self._written: dict[tuple[str, str], str] = {}  # names on each sheet
@@ -151,13 +169,16 @@ class Compiler:
             name = match["name"]
             written = self._written.get((name, sheet))
             if written is None:
-                area = self._areas[name]
-                written = self._written[name, sheet] = area.a1 if area.sheet == sheet else area.full
+                written = self._written[name, sheet] = self._areas[name].read_on(sheet)
             return [written]
         place = self._tables[match["table"] or table]
         prefix = "" if place.sheet == sheet else f"{quoted(place.sheet)}!"
         letters = column_letters(place.columns[match["key"]])
         first, last = place.first_row + 1, place.last_row + 1
+        if self._movable and place.listed and match["table"] and not match["same"]:
+            return [f"{prefix}${letters}${first - 1}:${letters}${last + 1}"]
+        if self._movable and match["key"] in place.inputs:
+            return self._looked_up(match, place, prefix)
         if match["same"] == "^":
             return [f"{prefix}${letters}", first - 1]
         if match["table"] and not match["same"]:
@@ -168,3 +189,20 @@ class Compiler:
             other = column_letters(place.columns[match["rest"][1:]])
             return [f"{prefix}${letters}", first, f":${other}", first]
         return [f"{prefix}${letters}", first]
+
+    def _looked_up(self, match: _Named, place: Place, prefix: str) -> list[str | int]:
+        """An entry by the number of its row; the entries from one column to another as a list of arguments."""
+        if match["rest"] == "..":
+            raise ValueError(f"[{match['key']}..] begins in an entry, which may be moved")
+        first, last = (place.columns[key] for key in (match["key"], match["rest"][1:] or match["key"]))
+        number = f"{prefix}${column_letters(place.columns['no'])}"
+        pieces: list[str | int] = []
+        for letters in map(column_letters, range(first, last + 1)):
+            whole = f"{prefix}${letters}${place.first_row}:${letters}${place.last_row + 2}"
+            pieces += [
+                f"INDEX({whole},{number}",
+                place.first_row + 1,
+                ")" if match["same"] == "^" else "+1)",
+                ",",
+            ]
+        return pieces[:-1]

@@ -62,6 +62,9 @@ class Place:
     last_row: int
     columns: dict[str, int]
     inputs: frozenset[str]
+    listed: bool = (
+        False  # lists of its columns reach from the cell above the first row to the one below the last
+    )
 
 
 @dataclass(slots=True)

@@ -20,7 +20,13 @@ from tests.book.calibrated import catch_entries, pads_entries
 
 RESULTS = [(table, column.key) for table in tables() for column in compared(table)]
 NOZZLES = 24.0
-ORDER = small("us", size={"shots": 14, "loads": 3, "days": 2})
+ORDER = small("us", size={"shots": 14, "loads": 3, "days": 2}, machines__monitor=True)
+CHECKED = {
+    "distance_counted": 1004.0,
+    "distance_measured": 1000.0,
+    "volume_counted": 99.5,
+    "volume_measured": 100.0,
+}
 
 
 def _single(key):
@@ -31,6 +37,7 @@ def _single(key):
 def filled():
     """Entries of a day and of a calibration, and what the book's formulas make of them by an engine."""
     log = day(ORDER, 4) | pads_entries("en", "along", 0.5) | catch_entries(24, 0.5)
+    log |= {("gauges", 0, key): value for key, value in ({"date": 46100.0} | CHECKED).items()}
     pads = pads_entries("en")
     log |= {("pads", row + 6, key): value for (table, row, key), value in pads.items() if table == "pads"}
     log |= {("catch", 3, "volume"): 0.53, _single("catch_seconds"): 10.0, _single("catch_nozzles"): NOZZLES}

@@ -41,6 +41,24 @@ def awkward_entries(order: Order) -> Entries:
             to_station=start + step, width=machine.bar_widths[0], nozzles=24, load=1 + row // 4,
             dip_before=height * (0.8 - row / 20), dip_after=height * (0.76 - row / 20), temperature=warm - row,
         )  # fmt: skip
+    entries |= _row(
+        "monitor",
+        0,
+        date=DAY,
+        first_shot=1,
+        last_shot=4,
+        distance=4 * step,
+        volume=30.5,
+        nozzles=24,
+        rate=0.1,
+    )
+    entries |= _row("monitor", 1, date=DAY, session="2", first_shot=4, last_shot=9, volume=60)
+    entries |= _row("monitor", 2, first_shot=12, last_shot=2, remarks="begun")
+    entries |= _row(
+        "gauges", 0, date=DAY - 400, distance_counted=502, distance_measured=500, checked_by="A. Invented"
+    )
+    entries |= _row("gauges", 1, date=DAY - 30, volume_counted=103, volume_measured=100)
+    entries |= _row("gauges", 2, distance_counted=0, distance_measured=500, volume_counted=1)
     return entries | {
         ("shots", 2, "dip_after"): height * 0.9,
         ("shots", 3, "temperature"): None,

@@ -111,7 +111,8 @@ class Dimensions:
 
     def _reference(self, reference: str) -> Kind:
         reached = reach(reference, self._written.sheet)
-        columns = [(reached.first_row, col) for col in range(reached.first_col, reached.last_col + 1)]
+        row = reached.first_row + self._review.list_ends(reached)
+        columns = [(row, col) for col in range(reached.first_col, reached.last_col + 1)]
         kinds = [self.kinds.of(reached.sheet, *at) for at in columns]
         if all(kind is kinds[0] or kind == kinds[0] for kind in kinds):
             return kinds[0]
@@ -182,6 +183,10 @@ class Dimensions:
         if name in _DATES:
             joined(self._number(kinds[0], name), unit("day"), name)
             return NUMBER
+        if name == "DATE":
+            for kind in kinds:
+                joined(self._number(kind, name), NUMBER, name)
+            return unit("day")
         if name == "MATCH":
             self._compare(name, kinds[0], self._one(kinds[1], name))
             return NUMBER

@@ -16,7 +16,7 @@ def part_kinds(review: Reviewed) -> dict[tuple[str, int, int], str]:
     """The kind of each such cell that holds a number or a formula, by sheet's tab, row and column."""
     drawn = {"rates": _rates, "card": _card, "tank": _tank, "temperature": _temperature,
              "words": _words, "checks": _checks, "shots": _lines, "loads": _lines, "days": _lines,
-             "pages": _lines}  # fmt: skip
+             "pages": _lines, "monitor": _lines, "gauges": _lines}  # fmt: skip
     return {
         (sheet.name, row, col): kind
         for sheet in review.book.sheets
@@ -36,12 +36,12 @@ def _rates(review: Reviewed, cells: Cells) -> Iterator[Part]:
         (2 + widths + col, "road_speed") for col in range(widths)
     ]
     once = list(enumerate([None] * widths, start=1))
+    passes = max(1, sum(cell.style == "grid_head" and cell.formula is not None for cell in cells.values()))
     blocks = {
-        "by_section": ("text", twice),
         "speeds": ("rate", twice),
         "obtained": ("speed", [(col, "rate") for col, _ in once]),
-        "discharges": ("speed", [(col, "flow") for col, _ in once]),
-        "per_width": ("width", [(1, "number"), (2, "flow"), (3, "distance"), (4, "area"), (5, "time")]),
+        "discharges": ("speed", [(col, "flow") for col in range(1, passes + 1)]),
+        "per_width": ("width", [(1, "number"), (2, "flow"), (3, "area"), (4, "time")]),
     }
     titles = {say[f"rates.{key}"]: key for key in blocks}
     tops = {

@@ -34,6 +34,10 @@ _REFERENCE = re.compile(
     r"(?<![\w.$])(?P<first>\$?[A-Z]{1,3}\$?\d+)(?::(?P<last>\$?[A-Z]{1,3}\$?\d+))?(?![\w(])"
 )
 _CORNER = re.compile(r"(\$?)([A-Z]+)(\$?)(\d+)")
+_LOOKED_UP = re.compile(
+    r"INDEX\((?P<line>(?:(?P<sheet>'(?:[^']|'')+'|[A-Za-z_]\w*)!)?\$[A-Z]+\$\d+:\$[A-Z]+\$\d+),"
+    r"(?:(?P<row>[12]),(?P<col>[12])|(?P<number>(?:(?:'(?:[^']|'')+'|[A-Za-z_]\w*)!)?\$[A-Z]+\d+)(?P<below>\+1)?)\)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +59,17 @@ class Reach:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A formula in its cell; ``place`` is ``table.column``, a name, or the key of its sheet."""
+    """A formula in its cell; ``place`` is ``table.column``, a name, or the key of its sheet.
+
+    ``formula`` names an entry that is looked up by its address, as all else; ``as_it_stands`` looks it up.
+    """
 
     sheet: str
     row: int
     col: int
     formula: str
     place: str
+    as_it_stands: str
 
     @property
     def address(self) -> str:
@@ -99,10 +107,42 @@ class Reviewed:
         for sheet in self.book.sheets:
             for (row, col), cell in sheet.cells.items():
                 if cell.formula is not None:
-                    yield Written(sheet.name, row, col, cell.formula, self.place(sheet.name, row, col))
+                    place = self.place(sheet.name, row, col)
+                    meant = self._addressed(cell.formula, sheet.name)
+                    yield Written(sheet.name, row, col, meant, place, cell.formula)
+
+    def _addressed(self, formula: str, own_sheet: str) -> str:
+        """A formula with each entry that it looks up among other cells named by its address."""
+
+        def address(match: re.Match[str]) -> str:
+            line = reach(match["line"], own_sheet)
+            prefix = f"{match['sheet']}!" if match["sheet"] else ""
+            if match["row"]:
+                row, col = line.first_row + int(match["row"]) - 1, line.first_col + int(match["col"]) - 1
+                return f"{prefix}${get_column_letter(col + 1)}${row + 1}"
+            number = reach(match["number"], own_sheet)
+            held = self.cells[number.sheet].get((number.first_row, number.first_col))
+            if number.sheet != line.sheet or held is None or not isinstance(held.value, int):
+                return match[0]
+            row = line.first_row + held.value - (0 if match["below"] else 1)
+            return f"{prefix}${get_column_letter(line.first_col + 1)}{row + 1}"
+
+        return _LOOKED_UP.sub(address, formula)
 
     def place(self, sheet: str, row: int, col: int) -> str:
         return self.places.get((sheet, row, col), self.keys[sheet])
+
+    def list_ends(self, reached: Reach) -> bool:
+        """Whether a range is a list of a table's column with the cells above the first row and below the last one."""
+        table = self.tables.get(
+            self.place(reached.sheet, reached.first_row + 1, reached.first_col).partition(".")[0]
+        )
+        return (
+            table is not None
+            and table.listed
+            and reached.first_col == reached.last_col
+            and (reached.first_row, reached.last_row) == (table.first_row - 1, table.last_row + 1)
+        )
 
     def families(self) -> dict[tuple[str, int, str], list[Written]]:
         """Formulas that read the same from their own cell, by sheet, column and shape."""
@@ -130,10 +170,10 @@ def reviewed(order: Order) -> Reviewed:
 def changed(review: Reviewed, place: str, old: str, new: str, row: int = 0) -> Reviewed:
     """The same book with one formula of a place changed: for showing that a rule sees it."""
     written = [one for one in review.formulas() if one.place == place][row]
-    assert old in written.formula, written.formula
+    assert old in written.as_it_stands, written.as_it_stands
     at = (written.row, written.col)
     cells = dict(review.cells[written.sheet])
-    cells[at] = cells[at]._replace(formula=written.formula.replace(old, new))
+    cells[at] = cells[at]._replace(formula=written.as_it_stands.replace(old, new))
     sheets = [
         replace(sheet, cells=cells) if sheet.name == written.sheet else sheet for sheet in review.book.sheets
     ]

@@ -59,13 +59,15 @@ def ragged_ranges(review: Reviewed) -> list[str]:
     whole |= {
         (place.sheet, place.first_row, col, place.last_row, col)
         for place in review.tables.values()
-        for col in place.columns.values()
+        for key, col in place.columns.items()
+        if key not in place.inputs
     }
     return [
         _fault(written, f"its range {_named(reached)} is no whole list and no part of its own row")
         for written in review.formulas()
         for reached in reaches(written.formula, written.sheet)
-        if reached.is_range and not _whole(reached, whole) and not _own_part(review, written, reached)
+        if reached.is_range
+        and not (_whole(reached, whole) or review.list_ends(reached) or _own_part(review, written, reached))
     ]
 
 
@@ -121,11 +123,24 @@ def bad_references(review: Reviewed) -> list[str]:
                 faults.append(_fault(written, f"names the sheet {reached.sheet}, which is not there"))
                 continue
             if reached not in doubtful:
-                doubtful[reached] = [at for at in reached.cells() if _doubtful(review, reached, at)]
+                ends = (reached.first_row, reached.last_row) if review.list_ends(reached) else ()
+                doubtful[reached] = [
+                    at
+                    for at in reached.cells()
+                    if (_wrong_end if at[0] in ends else _doubtful)(review, reached, at)
+                ]
             faults += [
                 fault for at in doubtful[reached] for fault in _bad_cell(review, written, reached, at)
             ][:1]
     return faults
+
+
+def _wrong_end(review: Reviewed, reached: Reach, at: tuple[int, int]) -> bool:
+    """The cells above and below a list hold nothing that counts in it, and nobody can write into them."""
+    cell = review.cells[reached.sheet].get(at)
+    return cell is not None and (
+        not cell.locked or cell.formula is not None or isinstance(cell.value, int | float)
+    )
 
 
 def _doubtful(review: Reviewed, reached: Reach, at: tuple[int, int]) -> bool:
@@ -154,7 +169,7 @@ def _entry_meant(review: Reviewed, written: Written, reached: Reach, at: tuple[i
     place = review.place(reached.sheet, *at)
     if place in DECLARED["single_entries"]["names"] or review.keys[written.sheet] == "words":
         return True  # the list of names shows what each holds, entries as well
-    if (place, written.place) == ("card", "card"):
+    if place.startswith("card_section_") and written.place == "card":
         return True  # the section that a line of the card is for, chosen in that line
     table, dot, column = place.partition(".")
     if not dot or column not in review.tables[table].inputs:
@@ -171,6 +186,18 @@ def _blank_meant(review: Reviewed, written: Written, reached: Reach, place: str)
     # In the first row "the row above" is the line of units: such a formula asks first whether its number is 1.
     above = own is not None and written.row == own.first_row and reached.first_row == own.first_row - 1
     return above and "=1," in written.formula
+
+
+def moved_references(review: Reviewed) -> list[str]:
+    """References to an entry alone, or from or to one: a program makes them follow an entry that is cut and pasted."""
+    return [
+        _fault(written, f"its reference {_named(reached)} begins or ends in an entry that may be moved")
+        for written in review.formulas()
+        for reached in reaches(written.as_it_stands, written.sheet)
+        if written.place != "card" or not reached.is_range  # see _line_around of sheetgen/xlsx/drawing.py
+        for corner in ((reached.first_row, reached.first_col), (reached.last_row, reached.last_col))
+        if (cell := review.cells.get(reached.sheet, {}).get(corner)) is not None and not cell.locked
+    ]
 
 
 def uneven_columns(review: Reviewed) -> list[str]:

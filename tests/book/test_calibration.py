@@ -191,8 +191,16 @@ def test_the_order_discharge_holds_until_the_test_is_complete():
         assert not _errors(filled)
 
 
+def _at_a_heavy_rate():
+    """The wide bar's order, its first section at 0.2: the truck can follow the calibrated discharge."""
+    first, *others = WIDE.sections
+    sections = (first.model_copy(update={"rate": 0.2}), *others)
+    return Order.model_validate(WIDE.model_copy(update={"sections": sections}).model_dump())
+
+
 def test_the_measured_discharge_feeds_every_speed():
-    before, after = filled_book(WIDE), filled_book(WIDE, catch_entries())
+    order = _at_a_heavy_rate()
+    before, after = filled_book(order), filled_book(order, catch_entries())
     say = templates.texts("en")
     assert after.named("discharge_used") == 198.72
     assert after.named("discharge_source") == f"{say['rates.by_catch']} 2026-06-03"
@@ -200,16 +208,14 @@ def test_the_measured_discharge_feeds_every_speed():
     for sheet, row, col in _speed_cells(after):
         assert after.at(sheet, row, col) / before.at(sheet, row, col) == pytest.approx(198.72 / 190)
     factor = float(volume_factor(Q(140, "degF"), "emulsion"))
-    expected = travel_speed(Q(198.72, "gal/min"), Q(0.05 / 0.60 / factor, "gal/yd**2"), Q(12, "ft"))
+    expected = travel_speed(Q(198.72, "gal/min"), Q(0.2 / 0.60 / factor, "gal/yd**2"), Q(12, "ft"))
     assert after.named("catch_speed_measured") == pytest.approx(expected.to("ft/min").magnitude)
 
 
 def test_the_card_drives_by_the_measured_discharge_where_the_pass_is_planned_at_the_calibrated_one():
     # At 0.2 the first section is sprayed at the calibrated 190 gal/min; the second, at its ordered rate, would outrun
     # the truck and is planned at a lower discharge that the test did not measure.
-    first, *others = WIDE.sections
-    changed = (first.model_copy(update={"rate": 0.2}), *others)
-    order = Order.model_validate(WIDE.model_copy(update={"sections": changed}).model_dump())
+    order = _at_a_heavy_rate()
     before, after = filled_book(order), filled_book(order, catch_entries())
     assert before.column("card_plan", "calibrated_1")[:2] == [1, 0]
     calibrated, lowered = 9, 12
@@ -288,5 +294,6 @@ def _errors(filled: Filled) -> list:
 
 
 def _speed_cells(filled: Filled) -> list:
-    """Speeds of the first section on the rates sheet, every bar width."""
-    return [("rates", 8, 1 + col) for col in range(len(filled.order.machines[0].bar_widths))]
+    """The planned speed of the first section on the rates sheet."""
+    place = filled.book.tables["fits"]
+    return [("rates", place.first_row, place.columns["speed"])]

@@ -1,8 +1,8 @@
 """Every formula of every kind of book under review, and each rule of the review shown to see what it is for.
 
-A constant that belongs in a named cell, a range that is no whole list, a volatile function, a reference to an empty
-cell or to an entry, a column whose rows differ, units that do not agree. What is allowed, and why, stands in
-``formula_review.toml``.
+A constant that belongs in a named cell, a reference that follows an entry which is moved, a range that is no whole
+list, a volatile function, a reference to an empty cell or to an entry, a column whose rows differ, units that do not
+agree. What is allowed, and why, stands in ``formula_review.toml``.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from tests.book.formula_dimensions import Dimensions, unit_mixes
 from tests.book.formula_review import DECLARED, Reviewed, changed, constants, numbers, reviewed, tree
 from tests.book.formula_rules import (
     bad_references,
+    moved_references,
     ragged_ranges,
     uneven_columns,
     unnamed_constants,
@@ -27,7 +28,9 @@ from tests.book.formula_rules import (
 from tests.selection import exhaustive
 from tests.strategies import orders
 
-RULES = (unnamed_constants, ragged_ranges, volatile_functions, bad_references, uneven_columns, unit_mixes)
+RULES = (
+    unnamed_constants, moved_references, ragged_ranges, volatile_functions, bad_references, uneven_columns, unit_mixes,
+)  # fmt: skip
 ONE_ROW, MANY_ROWS = {"shots": 1, "loads": 1, "days": 1}, {"shots": 500, "loads": 40, "days": 20}
 SEAL = {
     "median_size": 9.5, "flakiness": 0.2, "loose_weight": 1400, "specific_gravity": 2.65, "traffic_factor": 0.65,
@@ -43,7 +46,7 @@ BOOKS = {
     ),
     "diluted, as diluted, tolerance in rate, paid by the meter": lambda: small(
         "si", material__dilution=0.5, sections__basis="as-diluted", sections__tolerance_kind="absolute",
-        sections__tolerance=0.02, sections__rate=0.4, pay__measured_by="meter",
+        sections__tolerance=0.02, sections__rate=0.4, pay__measured_by="meter", machines__monitor=True,
     ),
     "calibrated tank, dips in sixteenths": lambda: small(
         "us", machines__tank=CERTIFIED, reading__dip_notation="sixteenths"
@@ -53,7 +56,7 @@ BOOKS = {
     ),
     "all by hand": lambda: small("us", sections__hand_spray=True, pay__hand_exempt=False),
     "metric, with the design of a seal": lambda: small("si", planning__seal_design=SEAL),
-    "one row": lambda: small("si", "es", size=ONE_ROW),
+    "one row": lambda: small("si", "es", size=ONE_ROW, machines__monitor=True),
     "five hundred rows": lambda: small("us", size=MANY_ROWS),
 }  # fmt: skip
 
@@ -136,9 +139,9 @@ CHANGES = {
     "a factor of units as a number": (unnamed_constants, "shots.area", "/{area_divisor}", "/9"),
     "decimals as a number": (unnamed_constants, "shots.base", ",{round_volume})", ",1)"),
     "a density as a number": (unnamed_constants, "loads.base", "{water_density}", "8.328"),
-    "a sum that stops a row early": (ragged_ranges, "total_loaded", "$21)", "$20)"),
-    "a sum that starts a row late": (ragged_ranges, "total_loaded", "$6:", "$7:"),
-    "a condition on other rows than the sum": (ragged_ranges, "days.loaded", "$B$21", "$B$20"),
+    "a sum that stops a row early": (ragged_ranges, "total_loaded", "$22)", "$21)"),
+    "a sum that starts a row late": (ragged_ranges, "total_loaded", "$5:", "$6:"),
+    "a condition on other rows than the sum": (ragged_ranges, "days.loaded", "$B$22", "$B$21"),
     "a running sum that starts in the second row": (ragged_ranges, "shots.running", "$6:", "$7:", 3),
     "a running sum that ends in the row above": (ragged_ranges, "shots.running", ":$AG9", ":$AG8", 3),
     "the time of day": (volatile_functions, "total_area", "=SUM", "=0*NOW()+SUM"),
@@ -146,8 +149,11 @@ CHANGES = {
     "an empty cell": (bad_references, "total_area", "=SUM", "=Totals!ZZ99+SUM"),
     "a sheet that is not there": (bad_references, "total_area", "=SUM", "=Elsewhere!A1+SUM"),
     "an entry in the place of the order's value": (bad_references, "loads.base", "{water_density}", "Loads!$H$6", 1),
-    "the entry of another row": (bad_references, "shots.net", "N($R6)", "N($R7)"),
+    "the entry of another row": (bad_references, "shots.net", "$A6+1", "$A7+1"),
     "a fixed entry of the log": (bad_references, "total_share", "{total_loaded}", "Loads!$H$6"),
+    "an entry by its address": (moved_references, "shots.area", "INDEX($I$5:$I$54,$A6+1)", "$I6"),
+    "a list that ends in an entry": (moved_references, "sections.shots", "$E$54", "$E$53"),
+    "a list of all entries and no more": (moved_references, "sections.shots", "$E$5:$E$54", "$E$6:$E$53"),
     "a row that differs": (uneven_columns, "shots.base", "*", "*1*", 17),
     "a reference that slips a row": (uneven_columns, "shots.length", "$W9", "$W8", 3),
     "a value in the place of a formula's part": (uneven_columns, "days.unexplained", "+", "+0+", 2),

@@ -19,6 +19,7 @@ from scipy import integrate
 from sheetgen import templates
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Tank
+from sheetgen.plan import plan
 from sheetgen.units import units
 from tests.book.calibrated import Filled, catch_entries, pads_entries
 from tests.strategies import orders
@@ -84,17 +85,64 @@ def test_every_factor_is_the_published_quadratic_over_its_value_at_the_base(orde
 def test_every_speed_of_a_section_spreads_its_rate(order):
     filled = Filled(order)
     names = {kind: one.name for kind, one in units(order.units).items()}
+    hot = dict(zip(filled.column("ordered", "id"), filled.column("ordered", "mix_hot"), strict=True))
+    keys = ("section", "width", "discharge", "speed", "road_speed")
+    for section, width, *shown in zip(*(filled.column("fits", key) for key in keys), strict=True):
+        if width is None:
+            assert shown == ["", "", ""]
+            continue
+        rate = hot[section] * UREG(names["rate"])
+        speed = shown[0] * UREG(names["flow"]) / (width * UREG(names["width"]) * rate)
+        assert shown[1] == pytest.approx(speed.to(names["speed"]).magnitude, rel=1e-9)
+        assert shown[2] == pytest.approx(speed.to(names["road_speed"]).magnitude, rel=1e-9)
+
+
+@given(order=ORDERS)
+@settings(max_examples=6)
+def test_rates_show_what_the_plan_allows_and_nothing_else(order):
+    filled, say = Filled(order), templates.texts(order.language, order.units)
+    shown: dict[str, list[tuple[float, ...]]] = {section.id: [] for section in order.sections}
+    keys = ("section", "where", "mark", "nozzles", "width", "discharge", "speed")
+    rows = list(zip(*(filled.column("fits", key) for key in keys), strict=True))
+    for section, _where, _mark, *figures in rows:
+        shown[section] += [tuple(figures)] if figures[0] is not None else []
+    made = plan(order.model_copy(update={"machines": order.machines[:1]}))
+    for planned in made.machines[0].sections:
+        allowed = [each for setting in planned.settings if setting.possible for each in setting.sprayed]
+        lines = {(each.nozzles, round(each.width, 3)): each for each in allowed}
+        for nozzles, width, discharge, speed in shown[planned.id]:
+            one = lines[nozzles, width]
+            assert (discharge, speed) == pytest.approx((one.discharge, one.speed), rel=1e-3)
+        marked = [row[3] for row in rows if row[0] == planned.id and row[2] == say["plan.planned_mark"]]
+        kinds = sorted({each.nozzles for each in planned.sprayed}, reverse=True)
+        assert marked == (kinds if planned.setting else [])
+        if planned.setting is None:
+            (said,) = (row[1] for row in rows if row[0] == planned.id)
+            assert said.endswith(say["card.hand" if planned.verdict == "hand" else "card.none"])
+
+
+@given(order=ORDERS)
+@settings(max_examples=6)
+def test_tables_by_bar_width_give_no_figure_outside_a_limit(order):
+    filled, machine = Filled(order), order.machines[0]
     cells = filled.book.sheet("rates").cells
-    discharge = order.machines[0].discharge * UREG(names["flow"])
-    widths = sorted(order.machines[0].bar_widths)
-    top = next(row for (row, col), cell in sorted(cells.items()) if col == 0 and cell.style == "grid_title")
-    for index, mix_hot in enumerate(filled.column("ordered", "mix_hot")):
-        for col, width in enumerate(widths, start=1):
-            speed = discharge / (width * UREG(names["width"]) * mix_hot * UREG(names["rate"]))
-            shown = filled.at("rates", top + 2 + index, col)
-            assert shown == pytest.approx(speed.to(names["speed"]).magnitude, rel=1e-9)
-            road = filled.at("rates", top + 2 + index, col + len(widths) + 1)
-            assert road == pytest.approx(speed.to(names["road_speed"]).magnitude, rel=1e-9)
+    per_width = 12 if order.units == "us" else 1000
+    pump = machine.discharge_min <= machine.discharge <= machine.discharge_max
+    for title, is_speed in (("rates.speeds", True), ("rates.obtained", False)):
+        text = templates.texts(order.language, order.units)[title]
+        top = next(row for (row, col), cell in cells.items() if col == 0 and cell.value == text)
+        for col, width in enumerate(sorted(machine.bar_widths), start=1):
+            row, flow = top + 2, machine.discharge / max(1, round(width * per_width / machine.nozzle_spacing))
+            able = pump and machine.nozzle_flow_min <= flow <= machine.nozzle_flow_max
+            while (row, col) in cells and cells[row, col].style == "grid":
+                figure = filled.at("rates", row, col)
+                if figure != "–":
+                    assert able
+                    speed = figure if is_speed else filled.at("rates", row, 0)
+                    assert machine.speed_min - 1e-6 <= speed <= machine.speed_max + 1e-6
+                elif not is_speed:
+                    assert not able
+                row += 1
 
 
 _SYSTEMS = st.sampled_from(["us", "si"])

@@ -14,7 +14,9 @@ from typing import Any
 from sheetgen.audit.compute.calibration import Calibration, compute_calibration
 from sheetgen.audit.compute.days import DayRow, compute_days
 from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.gauges import GaugeRow, compute_gauges
 from sheetgen.audit.compute.loads import LoadRow, compute_loads
+from sheetgen.audit.compute.monitor import SessionRow, compute_monitor
 from sheetgen.audit.compute.pay import SectionRow, compute_sections, totals_of
 from sheetgen.audit.compute.shots import ShotRow, compute_shots
 from sheetgen.audit.entries.logs import Logs
@@ -36,6 +38,7 @@ class Computation:
         shot_rows, load_rows, day_rows, section_rows: results with the keys of the book's own columns
         totals: of the whole book, by section and by day (by ISO date)
         calibration: what pads and cans show
+        monitor_rows, gauge_rows: the monitor's readings against the others, and the checks of the gauges
     """
 
     logs: Logs
@@ -47,6 +50,8 @@ class Computation:
     section_rows: tuple[SectionRow, ...]
     totals: Totals
     calibration: Calibration
+    monitor_rows: tuple[SessionRow, ...] = ()
+    gauge_rows: tuple[GaugeRow, ...] = ()
 
     @cached_property
     def results(self) -> dict[str, dict[int, Mapping[str, Value]]]:
@@ -62,6 +67,8 @@ class Computation:
             "pads": {row: {"rate": rate} for row, rate in self.calibration.rates.items()},
             "catch": {row: {"flow": flow} for row, flow in self.calibration.flows.items()},
             "calibration": {0: self.calibration.results},
+            "monitor": {row.row: as_dict(row) for row in self.monitor_rows},
+            "gauges": {row.row: as_dict(row) for row in self.gauge_rows},
         }
 
 
@@ -75,9 +82,13 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     sections = compute_sections(shots, order)
     totals = totals_of(logs.days, order, shots, loads, days, sections)
     calibration = compute_calibration(logs, order)
-    return Computation(logs, chart, factors, shots, loads, days, sections, totals, calibration)
+    monitor = compute_monitor(logs.monitor, logs.shots, shots, order, machine)
+    gauges = compute_gauges(logs.gauges)
+    return Computation(
+        logs, chart, factors, shots, loads, days, sections, totals, calibration, monitor, gauges
+    )
 
 
-def as_dict(row: ShotRow | LoadRow | DayRow | SectionRow) -> dict[str, Any]:
+def as_dict(row: ShotRow | LoadRow | DayRow | SectionRow | SessionRow | GaugeRow) -> dict[str, Any]:
     """A recomputed row by the keys of the book's columns (``from_`` is ``from``)."""
     return {name.rstrip("_"): value for name, value in row._asdict().items()}

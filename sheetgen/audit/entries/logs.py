@@ -7,31 +7,36 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from sheetgen.audit.compute.days import Day
+from sheetgen.audit.compute.gauges import GaugeCheck
 from sheetgen.audit.compute.loads import Load
+from sheetgen.audit.compute.monitor import Session
 from sheetgen.audit.compute.shots import Shot
 from sheetgen.audit.model import Entry
 from sheetgen.columns import entry_columns
 from sheetgen.xlsx.returned import Value, is_number
 
-__all__ = ["Day", "Load", "Logs", "Shot"]
+__all__ = ["Day", "GaugeCheck", "Load", "Logs", "Session", "Shot"]
 
-Row = TypeVar("Row", Shot, Load, Day)
+Row = TypeVar("Row", Shot, Load, Day, Session, GaugeCheck)
+_TABLES = ("shots", "loads", "days", "monitor", "gauges")
 
 
 @dataclass(frozen=True, slots=True)
 class Logs:
-    """The used rows of the three logs, in the order they stand in, and every entry by its place."""
+    """The used rows of each log, in the order they stand in, and every entry by its place."""
 
     shots: tuple[Shot, ...]
     loads: tuple[Load, ...]
     days: tuple[Day, ...]
+    monitor: tuple[Session, ...]
+    gauges: tuple[GaugeCheck, ...]
     entries: dict[tuple[str, int, str], Entry] = field(repr=False)
 
     @classmethod
     def of(cls, entries: Iterable[Entry]) -> Logs:
         """Sort entries into rows; a row none of whose cells holds anything is left out."""
         placed = {(entry.table, entry.row, entry.column): entry for entry in entries}
-        rows: dict[str, dict[int, dict[str, Entry]]] = {"shots": {}, "loads": {}, "days": {}}
+        rows: dict[str, dict[int, dict[str, Entry]]] = {table: {} for table in _TABLES}
         used: dict[str, set[int]] = {table: set() for table in rows}
         for (table, row, column), entry in placed.items():
             if table in rows:
@@ -40,7 +45,8 @@ class Logs:
                     used[table].add(row)
         kept = {table: {row: rows[table][row] for row in sorted(used[table])} for table in rows}
         return cls(
-            _rows(Shot, kept["shots"]), _rows(Load, kept["loads"]), _rows(Day, kept["days"]), placed
+            _rows(Shot, kept["shots"]), _rows(Load, kept["loads"]), _rows(Day, kept["days"]),
+            _rows(Session, kept["monitor"]), _rows(GaugeCheck, kept["gauges"]), placed,
         )  # fmt: skip
 
     def place(self, table: str, row: int, column: str) -> dict[str, Any]:

@@ -26,12 +26,11 @@ def shot_lines(recheck: Recheck) -> list[ShotLine]:
     return [_shot(recheck, book, row) for row in recheck.shot_rows]
 
 
-def load_lines(recheck: Recheck) -> list[Line]:
-    """Every load of the log."""
+def numbered_lines(recheck: Recheck, table: str, rows: Iterable[Mapping[str, Any]]) -> list[Line]:
+    """Every row of a log whose rows are named by their printed numbers."""
     book = _stored_values(recheck)
     return [
-        Line(row["row"], str(row["row"] + 1), _results(recheck, book, "loads", row["row"], row))
-        for row in recheck.load_rows
+        Line(row["row"], str(row["row"] + 1), _results(recheck, book, table, row["row"], row)) for row in rows
     ]
 
 

@@ -59,9 +59,11 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         claim=_claim(recheck),
         findings=_findings(recheck),
         shots=comparison.shot_lines(recheck),
-        loads=comparison.load_lines(recheck),
+        loads=comparison.numbered_lines(recheck, "loads", recheck.load_rows),
         days=comparison.day_lines(recheck),
         sections=comparison.section_lines(recheck),
+        monitor=comparison.numbered_lines(recheck, "monitor", recheck.monitor_rows),
+        gauges=comparison.numbered_lines(recheck, "gauges", recheck.gauge_rows),
         entries=[
             EntryLine(
                 table=each.table, row=each.row, column=each.column, sheet=each.sheet, cell=each.cell,

@@ -116,7 +116,7 @@ class Result(NamedTuple):
 
 
 class Line(NamedTuple):
-    """One shot, load, day or section: its results side by side, by the keys of the book's columns."""
+    """One row of a log, or one section: its results side by side, by the keys of the book's columns."""
 
     row: Row
     label: Label
@@ -207,7 +207,9 @@ class FindingLine(NamedTuple):
 class EntryLine(NamedTuple):
     """One entry: as typed, and as read."""
 
-    table: Annotated[str, Field(description="shots, loads, days, pages, or empty for a single field")]
+    table: Annotated[
+        str, Field(description="shots, loads, days, monitor, gauges, pages, or empty for a single field")
+    ]
     row: Row
     column: str
     sheet: str
@@ -247,5 +249,9 @@ class Document(NamedTuple):
     days: list[Line]
     sections: list[Line]
     entries: list[EntryLine]
+    monitor: Annotated[
+        list[Line], Field(description="sessions of the monitor against stick, meter and stations")
+    ]
+    gauges: Annotated[list[Line], Field(description="checks of distance wheel and meter")]
     format: Literal["sheetgen recheck"] = "sheetgen recheck"
     version: Literal[1] = 1

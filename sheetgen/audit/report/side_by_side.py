@@ -25,7 +25,7 @@ class Block(NamedTuple):
     """How one table stands side by side.
 
     Attributes:
-        table: "shots", "loads", "days" or "sections"
+        table: "shots", "loads", "days", "sections", "monitor" or "gauges"
         leads: entries shown before the lines: key of the column, width
         kinds: the lines of each block
     """
@@ -113,7 +113,7 @@ def _line(
 
 
 def _label(line: AnyLine, block: Block) -> Value:
-    return int(line.label) if block.table in ("shots", "loads") else line.label
+    return line.label if block.table in ("days", "sections") else int(line.label)
 
 
 Drawn = tuple[Value, str, str]  # value, style, number format

@@ -12,7 +12,7 @@ from sheetgen.columns import Column, entry_columns
 
 # What stands for a unit in the wordings, and its kind of quantity.
 _UNITS = {"of_depth": "depth", "of_width": "width", "of_temperature": "temperature", "of_volume": "volume",
-          "of_mass": "mass"}  # fmt: skip
+          "of_mass": "mass", "of_distance": "distance"}  # fmt: skip
 _PLACEHOLDER = re.compile(r"\{(\w+)\}")
 
 

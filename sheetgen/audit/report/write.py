@@ -19,6 +19,7 @@ from sheetgen.audit.report.document import Document
 from sheetgen.audit.report.entries_sheet import draw_entries
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.findings_sheet import draw_findings
+from sheetgen.audit.report.gauges_sheet import draw_gauges
 from sheetgen.audit.report.log_sheets import draw_loads, draw_shots
 from sheetgen.audit.report.method_sheet import draw_method
 from sheetgen.audit.report.noted_copy import NoCopy, write_noted_copy
@@ -112,6 +113,8 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Pa
         draw_shots(book, document, figures, typed)
         draw_loads(book, document, figures, typed)
         draw_reconciliation(book, document, figures, typed)
+        if document.monitor or document.gauges:
+            draw_gauges(book, document, figures, typed)
         draw_entries(book, document, figures, returned)
         draw_charts(book, document, figures)
         draw_method(book, document, figures)

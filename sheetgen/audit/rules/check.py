@@ -12,9 +12,11 @@ from sheetgen.audit.rules import (
     agreement,
     bar,
     claims,
+    gauges,
     lanes,
     levels,
     loads,
+    monitor,
     pace,
     pages,
     rates,
@@ -41,6 +43,8 @@ _RULES: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     rates.check,
     reconciliation.check,
     pages.check,
+    monitor.check,
+    gauges.check,
     invention.check,
 )
 
