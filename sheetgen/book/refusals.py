@@ -15,7 +15,6 @@ from sheetgen.xlsx.page import even_rows
 if TYPE_CHECKING:
     from sheetgen.book.canvas import Canvas
 
-_SECTIONS = ("[ordered.id]", "{section_ids}")
 LONGEST = 255  # characters of a message (ECMA-376 part 1, 18.3.1.32)
 
 
@@ -95,12 +94,18 @@ def _shown(value: float) -> str:
 
 
 def _choices(canvas: Canvas, source: str) -> str:
-    """What a range offers: the order's sections, or what is drawn in it already."""
-    if source in _SECTIONS:
+    """What a range offers: the order's sections, or what is drawn in it."""
+    if source == "{section_ids}":
         return ", ".join(section.id for section in canvas.order.sections)
-    area = canvas.areas[source.strip("{}")]
-    cells = next(sheet.cells for sheet in canvas.sheets if sheet.name == area.sheet)
-    values = [cells[row, area.first_col].value for row in range(area.first_row, area.last_row + 1)]
+    if source.startswith("["):
+        table, _, key = source.strip("[]").partition(".")
+        place = canvas.tables[table]
+        tab, column, rows = place.sheet, place.columns[key], range(place.first_row, place.last_row + 1)
+    else:
+        area = canvas.areas[source.strip("{}")]
+        tab, column, rows = area.sheet, area.first_col, range(area.first_row, area.last_row + 1)
+    cells = next(sheet.cells for sheet in canvas.sheets if sheet.name == tab)
+    values = [cells[row, column].value for row in rows]
     return ", ".join(
         _shown(each) if isinstance(each, float) else str(each) for each in values if each is not None
     )
