@@ -1,4 +1,4 @@
-"""A hundred and fifty frauds and slips, each a change of an honest log by a size: what cheats do, and what tired hands do.
+"""A hundred and fifty frauds and slips, each a change of an honest log by a size: what cheats and tired hands do.
 
 A case is a family (what is changed, and how) at a place (which shots, loads or days). Every size is a part of the
 volume of what is changed, a number of degrees, or a number of rows, as the case says. A log is that of
@@ -53,7 +53,7 @@ class Forger:
         return sorted({row for name, row, _ in self.log if name == table})
 
     def get(self, table: str, row: int, column: str) -> float:
-        return float(self.log.get((table, row, column), 0.0))
+        return float(self.log.get((table, row, column)) or 0.0)
 
     def shot(self, row: int, column: str) -> float:
         return self.get("shots", row, column)
@@ -76,13 +76,19 @@ class Forger:
     def copy(self, table: str, row: int) -> int:
         """A row once more below the last one."""
         new = self.rows(table)[-1] + 1
-        values = {column: value for (name, at, column), value in self.log.items() if (name, at) == (table, row)}
+        values = {
+            column: value for (name, at, column), value in self.log.items() if (name, at) == (table, row)
+        }
         self.put(table, new, **values)
         return new
 
     def swap(self, table: str, row: int, one: str, other: str) -> None:
         first, second = self.log.get((table, row, one)), self.log.get((table, row, other))
-        self.log = {place: value for place, value in self.log.items() if place not in ((table, row, one), (table, row, other))}
+        self.log = {
+            place: value
+            for place, value in self.log.items()
+            if place not in ((table, row, one), (table, row, other))
+        }
         for column, value in ((one, second), (other, first)):
             if value is not None:
                 self.log[table, row, column] = value
@@ -201,7 +207,9 @@ def _carried_with_meter(forger: Forger, rows: list[int], size: float) -> None:
 
 def _meter_high(forger: Forger, rows: list[int], size: float) -> None:
     for row in rows:
-        forger.put("shots", row, meter_after=round(forger.shot(row, "meter_after") + size * forger.sprayed(row)))
+        forger.put(
+            "shots", row, meter_after=round(forger.shot(row, "meter_after") + size * forger.sprayed(row))
+        )
 
 
 def _meter_scaled(forger: Forger, rows: list[int], size: float) -> None:
@@ -209,7 +217,9 @@ def _meter_scaled(forger: Forger, rows: list[int], size: float) -> None:
     first = forger.shot(0, "meter_before")
     for row in forger.rows("shots"):
         for column in ("meter_before", "meter_after"):
-            forger.put("shots", row, **{column: round(first + (forger.shot(row, column) - first) * (1 + size))})
+            forger.put(
+                "shots", row, **{column: round(first + (forger.shot(row, column) - first) * (1 + size))}
+            )
 
 
 def _by_meter_alone(forger: Forger, rows: list[int], size: float) -> None:
@@ -243,7 +253,12 @@ def _wider(forger: Forger, rows: list[int], size: float) -> None:
     """A wider bar than was open, with the volume to it."""
     for row in rows:
         width = forger.shot(row, "width")
-        forger.put("shots", row, width=round(width * (1 + size), 2), nozzles=float(round(forger.shot(row, "nozzles") * (1 + size))))
+        forger.put(
+            "shots",
+            row,
+            width=round(width * (1 + size), 2),
+            nozzles=float(round(forger.shot(row, "nozzles") * (1 + size))),
+        )
     _stick_and_meter(forger, rows, size)
 
 
@@ -251,7 +266,9 @@ def _no_evidence(forger: Forger, rows: list[int], size: float) -> None:
     """Volumes up, and whatever else would tell left blank: meter, times, nozzles, load."""
     _after_low(forger, rows, size)
     blank = {"meter_before", "meter_after", "start", "end", "nozzles", "load"}
-    forger.log = {place: value for place, value in forger.log.items() if place[0] != "shots" or place[2] not in blank}
+    forger.log = {
+        place: value for place, value in forger.log.items() if place[0] != "shots" or place[2] not in blank
+    }
 
 
 # Rows that never were
@@ -277,7 +294,7 @@ def _phantoms(**changes: float | str) -> Change:
 def _phantom_elsewhere(forger: Forger, rows: list[int], size: float) -> None:
     """The copied shots lie beyond the section."""
     _phantoms()(forger, rows, size)
-    for row in forger.rows("shots")[-int(size):]:
+    for row in forger.rows("shots")[-int(size) :]:
         for column in ("from_station", "to_station"):
             forger.put("shots", row, **{column: forger.shot(row, column) + 20_000})
 
@@ -289,7 +306,9 @@ def _phantom_drawn(forger: Forger, rows: list[int], size: float) -> None:
         _phantoms()(forger, [], 1)
         new = forger.rows("shots")[-1]
         drop = min(forger.sprayed(0), forger.tank.volume(forger.shot(last, "dip_after")) * 0.4)
-        forger.put("shots", new, dip_before=forger.shot(last, "dip_after"), dip_after=forger.shot(last, "dip_after"))
+        forger.put(
+            "shots", new, dip_before=forger.shot(last, "dip_after"), dip_after=forger.shot(last, "dip_after")
+        )
         forger.stick("shots", new, "dip_after", -drop)
         day = forger.rows("days")[-1]
         forger.stick("days", day, "end_dip", -drop)
@@ -299,7 +318,7 @@ def _phantom_of_lane(forger: Forger, rows: list[int], size: float) -> None:
     """The copied shots under another lane of the order."""
     _phantoms()(forger, rows, size)
     section = forger.job.order.sections[0]
-    for row in forger.rows("shots")[-int(size):]:
+    for row in forger.rows("shots")[-int(size) :]:
         lane = next((each for each in section.lanes if each != forger.log["shots", row, "lane"]), "L9")
         forger.put("shots", row, lane=lane)
 
@@ -370,11 +389,13 @@ def _phantom_loads(forger: Forger, rows: list[int], size: float) -> None:
     for number in range(int(size)):
         new = forger.copy("loads", number % len(forger.rows("loads")))
         last = forger.rows("days")[-1]
-        forger.put("loads", new, ticket=f"Z-{number}", date=forger.get("days", last, "date"), time=0.6 + number / 100)
+        forger.put(
+            "loads", new, ticket=f"Z-{number}", date=forger.get("days", last, "date"), time=0.6 + number / 100
+        )
 
 
 def _load_left_out(forger: Forger, rows: list[int], size: float) -> None:
-    for row in forger.rows("loads")[-int(size):]:
+    for row in forger.rows("loads")[-int(size) :]:
         forger.drop("loads", row)
 
 
@@ -395,7 +416,9 @@ def _day_reading(column: str, sign: int) -> Change:
 def _end_of_day(forger: Forger, rows: list[int], size: float) -> None:
     """The last shot of each day and the day's end lowered together; the next morning tells, or the tickets."""
     for day in forger.rows("days"):
-        mine = [row for row in forger.rows("shots") if forger.shot(row, "date") == forger.get("days", day, "date")]
+        mine = [
+            row for row in forger.rows("shots") if forger.shot(row, "date") == forger.get("days", day, "date")
+        ]
         more = size * sum(forger.sprayed(row) for row in mine)
         forger.stick("shots", mine[-1], "dip_after", -more)
         forger.stick("days", day, "end_dip", -more)
@@ -420,7 +443,11 @@ def _returned_sprayed(forger: Forger, rows: list[int], size: float) -> None:
     """What went back to the plant is written as sprayed by the last shot."""
     for row in rows:
         back = forger.get("days", row, "returned") * size
-        mine = [each for each in forger.rows("shots") if forger.shot(each, "date") == forger.get("days", row, "date")]
+        mine = [
+            each
+            for each in forger.rows("shots")
+            if forger.shot(each, "date") == forger.get("days", row, "date")
+        ]
         if back:
             forger.put("days", row, returned=round(forger.get("days", row, "returned") - back))
             forger.stick("shots", mine[-1], "dip_after", -back)
@@ -498,24 +525,41 @@ _EMPTIED = ("prime with cutback", "chip seal in liters, asphalt")
 
 
 def _families() -> Iterator[tuple[str, tuple[str, ...], tuple[float, ...], Change, tuple[str, ...]]]:
-    every, few = tuple(PLACES), ("all shots", "every third shot", "the longest shot", "the last shot of each load")
+    every, few = (
+        tuple(PLACES),
+        ("all shots", "every third shot", "the longest shot", "the last shot of each load"),
+    )
     yield "stick after the shot written low", _BY_STICK, _PARTS, _after_low, every
     yield "stick before the shot written high", _BY_STICK, _PARTS, _before_high, every
     yield "both stick readings pulled apart", _BY_STICK, _PARTS, _both_sticks, every
     yield "stick and meter raised alike", _BY_STICK, _PARTS, _stick_and_meter, every
-    yield "excess carried through the readings of a load", _BY_STICK, _PARTS, _carried, few
-    yield "excess carried through stick and meter", _BY_STICK, _PARTS, _carried_with_meter, few
+    yield "excess carried through the readings of a load", _BY_STICK, _PARTS, _carried, every
+    yield "excess carried through stick and meter", _BY_STICK, _PARTS, _carried_with_meter, every
     yield "meter of record written high", _BY_METER, _PARTS, _meter_high, every
     yield "stick left blank, meter written high", _BY_STICK, _PARTS, _by_meter_alone, few
-    yield "temperature of shots written low (degrees)", _ANY, (10, 25, 50), _colder, few
-    yield "temperature of shots and of the day's end written low (degrees)", _ANY, (10, 25, 50), _colder_all, few[:2]
+    yield "temperature of shots written low (degrees)", _ANY, (10, 25, 50), _colder, every
+    yield (
+        "temperature of shots and of the day's end written low (degrees)",
+        _ANY,
+        (10, 25, 50),
+        _colder_all,
+        few[:2],
+    )
     yield "stations stretched with the volume", _BY_STICK, (0.03, 0.10, 0.30), _longer, few
-    yield "width and nozzles raised with the volume", _BY_STICK, (0.03, 0.10, 0.30), _wider, few
+    yield "width and nozzles raised with the volume", _BY_STICK, (0.03, 0.10, 0.30), _wider, every
     yield "volume up, all other evidence left blank", _BY_STICK, _PARTS, _no_evidence, few
-    yield "one shot written as two that overlap in volume", _BY_STICK, (0.1, 0.3, 0.6), _split, ("the longest shot", "all shots")
+    yield (
+        "one shot written as two that overlap in volume",
+        _BY_STICK,
+        (0.1, 0.3, 0.6),
+        _split,
+        ("the longest shot", "all shots"),
+    )
 
 
-def _single() -> Iterator[tuple[str, tuple[str, ...], tuple[float, ...], Change, Callable[[Forger], list[int]]]]:
+def _single() -> Iterator[
+    tuple[str, tuple[str, ...], tuple[float, ...], Change, Callable[[Forger], list[int]]]
+]:
     counts = (1.0, 2.0, 4.0)
     yield "meter that counts too much", _BY_METER, _PARTS, _meter_scaled, _all
     yield "shots copied to the end of the day", _ANY, counts, _phantoms(), _all
@@ -529,13 +573,25 @@ def _single() -> Iterator[tuple[str, tuple[str, ...], tuple[float, ...], Change,
     yield "a day copied to a later one (days)", _ANY, (1.0, 3.0, 10.0), _phantom_day, _all
     yield "tickets raised", _ANY, _PARTS, _heavier, _loads
     yield "one ticket raised", _ANY, _PARTS, _heavier, _one_load
-    yield "tickets raised and sprayed volumes with them", _BY_STICK, (0.05, 0.15, 0.3), _heavier_and_sprayed, _loads
+    yield (
+        "tickets raised and sprayed volumes with them",
+        _BY_STICK,
+        (0.05, 0.15, 0.3),
+        _heavier_and_sprayed,
+        _loads,
+    )
     yield "more water than ordered in all loads", _DILUTED, (0.03, 0.10, 0.25), _thinned, _loads
     yield "more water than ordered in one load", _DILUTED, (0.05, 0.20, 0.40), _thinned, _one_load
     yield "water left off the tickets", _DILUTED, (0.1, 0.5, 1.0), _water_forgotten, _loads
     yield "loads that never came", _ANY, counts, _phantom_loads, _loads
     yield "last loads not typed", _ANY, counts[:2], _load_left_out, _loads
-    yield "gravity of the tickets lowered", ("tack", "prime with cutback", "chip seal in liters, asphalt"), (0.01, 0.03, 0.08), _gravity, _loads
+    yield (
+        "gravity of the tickets lowered",
+        ("tack", "prime with cutback", "chip seal in liters, asphalt"),
+        (0.01, 0.03, 0.08),
+        _gravity,
+        _loads,
+    )
     yield "first stick reading of the book high", _ANY, _PARTS, _day_reading("start_dip", 1), _days
     yield "last stick reading of the book low", _ANY, _PARTS, _day_reading("end_dip", -1), _days
     yield "last stick reading of the book high", _ANY, _PARTS, _day_reading("end_dip", 1), _days
@@ -545,25 +601,73 @@ def _single() -> Iterator[tuple[str, tuple[str, ...], tuple[float, ...], Change,
     yield "returned material written as sprayed", _EMPTIED, (0.1, 0.3, 1.0), _returned_sprayed, _days
     for column in ("dip_before", "dip_after"):
         yield f"figures swapped in {column}", _BY_STICK, (0.0,), _transposed("shots", column), _longest
-        yield f"{column} off by whole inches or centimeters", _BY_STICK, (1.0, 2.0, 10.0), _added("shots", column), _longest
+        yield (
+            f"{column} off by whole inches or centimeters",
+            _BY_STICK,
+            (1.0, 2.0, 10.0),
+            _added("shots", column),
+            _longest,
+        )
         yield f"decimal point moved in {column}", _BY_STICK, (0.1, 10.0), _times("shots", column), _longest
     for column in ("from_station", "to_station"):
         yield f"figures swapped in {column} (place)", _ANY, (1.0, 2.0), _transposed("shots", column), _longest
         yield f"{column} off", _ANY, (10.0, 100.0, 1000.0), _added("shots", column), _longest
-    yield "temperature off by so many degrees", _ANY, (-40.0, -20.0, 20.0, 100.0), _added("shots", "temperature"), _longest
-    yield "figures swapped in the meter (place)", _BY_METER, (0.0, 1.0, 2.0), _transposed("shots", "meter_after"), _longest
+    yield (
+        "temperature off by so many degrees",
+        _ANY,
+        (-40.0, -20.0, 20.0, 100.0),
+        _added("shots", "temperature"),
+        _longest,
+    )
+    yield (
+        "figures swapped in the meter (place)",
+        _BY_METER,
+        (0.0, 1.0, 2.0),
+        _transposed("shots", "meter_after"),
+        _longest,
+    )
     yield "meter off", _BY_METER, (10.0, 100.0, 1000.0), _added("shots", "meter_after"), _longest
     yield "width of another bar", _ANY, (0.5, 0.75, 1.5), _times("shots", "width"), _longest
-    yield "stick readings of a shot exchanged", _BY_STICK, (1.0, 3.0), _swapped("dip_before", "dip_after"), _all
-    yield "stations of a shot exchanged with nothing lost", _ANY, (1.0,), _swapped("from_station", "to_station"), _all
+    yield (
+        "stick readings of a shot exchanged",
+        _BY_STICK,
+        (1.0, 3.0),
+        _swapped("dip_before", "dip_after"),
+        _all,
+    )
+    yield (
+        "stations of a shot exchanged with nothing lost",
+        _ANY,
+        (1.0,),
+        _swapped("from_station", "to_station"),
+        _all,
+    )
     yield "temperature and nozzles exchanged", _ANY, (1.0, 3.0), _swapped("temperature", "nozzles"), _all
-    yield "stick before and temperature exchanged", _BY_STICK, (1.0,), _swapped("dip_before", "temperature"), _all
+    yield (
+        "stick before and temperature exchanged",
+        _BY_STICK,
+        (1.0,),
+        _swapped("dip_before", "temperature"),
+        _all,
+    )
     yield "shots left out", _ANY, counts, _left_out, _all
     yield "shots typed twice", _ANY, counts, _typed_twice, _all
     for column in ("dip_before", "dip_after", "from_station", "to_station", "date", "start"):
         yield f"{column} typed from the row above", _BY_STICK, (1.0, 3.0), _from_above(column), _all
-    yield "mass of a load ten times or a tenth", ("tack", "prime with cutback"), (0.1, 10.0), _times("loads", "net_mass"), _one_load
-    yield "figures swapped in the mass of a load (place)", ("tack", "prime with cutback"), (1.0, 2.0), _transposed("loads", "net_mass"), _one_load
+    yield (
+        "mass of a load ten times or a tenth",
+        ("tack", "prime with cutback"),
+        (0.1, 10.0),
+        _times("loads", "net_mass"),
+        _one_load,
+    )
+    yield (
+        "figures swapped in the mass of a load (place)",
+        ("tack", "prime with cutback"),
+        (1.0, 2.0),
+        _transposed("loads", "net_mass"),
+        _one_load,
+    )
     yield "date of all loads off by days", _ANY, (-1.0, 1.0, 31.0), _added("loads", "date"), _loads
     yield "date of shots off by days", _ANY, (-1.0, 1.0, 365.0), _added("shots", "date"), _every(3)
     yield "date of the day log off by days", _ANY, (1.0, 31.0), _added("days", "date"), lambda forger: [0]

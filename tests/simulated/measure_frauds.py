@@ -31,7 +31,6 @@ class Try(NamedTuple):
     Attributes:
         gain: by which part of the honest payable the payable changed
         found: names of the errors and queries that it brought
-        in_doubt: whether the size was large enough to change the payable at all
     """
 
     case: Case
@@ -67,7 +66,9 @@ def tries(cases: Sequence[Case] = CASES, seeds: Sequence[int] = SEEDS) -> Iterat
                     if forged == log:
                         continue
                     paid, after = _rechecked(forged, JOBS[kind])
-                    yield Try(case, size, kind, seed, paid / due - 1, frozenset(name for name, _ in after - before))
+                    yield Try(
+                        case, size, kind, seed, paid / due - 1, frozenset(name for name, _ in after - before)
+                    )
 
 
 def passed(one: Try) -> bool:
@@ -101,8 +102,8 @@ A case is found in a book where it brings an error or a query that the honest bo
 
 Above 2 % of the payable, in favor of whoever wrote it: {above} books, of which {passing} passed without a query.
 {which}
-A book in which every record was forged to agree (stick, meter, tickets, times, stations and temperatures together) is an
-honest book of another day: no recheck of one book can find it.
+A book in which every record was forged to agree (stick, meter, tickets, times, stations and temperatures together) is
+an honest book of another day: no recheck of one book can find it.
 
 """
 
@@ -118,7 +119,9 @@ def main(arguments: list[str]) -> int:
     if "--write" in arguments:
         folder = Path(arguments[arguments.index("--write") + 1])
         which = "".join(f"* {each.case.name} at {each.size:g} ({each.kind})\n" for each in missed)
-        head = _HEAD.format(cases=len(CASES), tries=len(found), above=len(above), passing=len(missed), which=which)
+        head = _HEAD.format(
+            cases=len(CASES), tries=len(found), above=len(above), passing=len(missed), which=which
+        )
         (folder / "frauds.md").write_text(head + "\n".join(lines(found)) + "\n", "utf-8")
     return min(len(missed), 1)
 
