@@ -23,7 +23,7 @@ _WORKINGS_COL = 5
 def draw_checks(canvas: Canvas) -> Sheet:
     """Draw the sheet: the one line, the list, and beside it the workings row by row.
 
-    Registers the tables "shot_checks", "load_checks" and "day_checks", whose column "first" the logs show.
+    Registers a table for each log, such as "shot_checks", whose words the log shows.
     """
     sheet = canvas.sheet("checks")
     canvas.put(sheet, 0, 0, canvas.say["sheet.checks.title"], "title")
@@ -68,7 +68,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
     words = [address(_LIST_HEAD - 1, col + keys.index(flag), absolute=True) for flag in flags]
     formulas = {helper["key"]: helper["formula"] for helper in helpers}
-    formulas |= {f"is_{check['key']}": f"=IF([used]=0,0,IF({check['formula']},1,0))" for check in checks}
+    formulas |= {f"is_{check['key']}": _flag(check) for check in checks}
     formulas |= {
         "count": f"=SUM([{flags[0]}:{flags[-1]}])",
         "rows_before": f"=COUNTIF([count..],{literal('>0')})",
@@ -89,6 +89,11 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     spec = {"table": group["table"], "column": columns, "listed": True}
     place = draw_table(canvas, sheet, spec, range(rows), _LIST_HEAD - 1, col, head=15)
     return place.columns["all"] + 1
+
+
+def _flag(check: dict[str, Any]) -> str:
+    """1 where a check is asked of a row and finds something."""
+    return f"=IF([{check.get('of', 'used')}]=0,0,IF({check['formula']},1,0))"
 
 
 def _first(words: list[str], flags: list[str]) -> str:
@@ -112,7 +117,7 @@ def _draw_line(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> No
     used = f"SUM([{groups[0]['table']}.used])"
     line = (
         f"=IF({used}=0,{{'checks.empty'}},IF({things}=0,{{'checks.ready'}},"
-        f"{{'checks.things'}}&\" \"&({things})))"
+        f"IF({things}=1,{{'checks.thing'}},{{'checks.things'}}&\" \"&({things}))))"
     )
     canvas.calc(sheet, 2, 0, line, "line", "General", groups[0]["table"])
     canvas.merge(sheet, 2, 0, 2, 3)

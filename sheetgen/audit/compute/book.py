@@ -76,13 +76,13 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     """Compute everything that the book computes from its logs, in the order's units."""
     logs = Logs.of(entries)
     chart, factors = chart_of(machine, order), Factors.of(order)
-    shots = compute_shots(logs.shots, order, chart, factors)
+    shots = compute_shots(logs.all_shots, order, chart, factors)
     loads = compute_loads(logs.loads, order, factors)
     days = compute_days(logs.days, order, chart, factors, shots, loads)
     sections = compute_sections(shots, order)
     totals = totals_of(logs.days, order, shots, loads, days, sections)
     calibration = compute_calibration(logs, order)
-    monitor = compute_monitor(logs.monitor, logs.shots, shots, order, machine)
+    monitor = compute_monitor(logs.monitor, logs.all_shots, shots, order, machine)
     gauges = compute_gauges(logs.gauges)
     return Computation(
         logs, chart, factors, shots, loads, days, sections, totals, calibration, monitor, gauges
