@@ -74,3 +74,24 @@ def test_a_mix_thinner_than_paid_for_is_an_error_with_what_it_is_worth(size, nam
     log = case("more water than ordered in all loads").apply(honest(job, 2), job, size)
     errors = {each for each, finding in found(log, job).items() if finding.severity == "error"}
     assert errors == ({name} if name else set())
+
+
+@pytest.mark.parametrize(
+    ("section", "lane", "asked"), [("S2", "NB", True), ("S1", "X9", True), ("S1", "SB", False)]
+)
+def test_a_stretch_sprayed_once_and_written_again_under_another_name(section, lane, asked):
+    # The first shot lies in S1, lane NB: once more under a section without its stations, or a lane nobody ordered.
+    job = JOBS["tack"]
+    log = honest(job, 1)
+    new = 1 + max(row for table, row, _ in log if table == "shots")
+    log |= {
+        ("shots", new, column): value
+        for (table, row, column), value in log.items()
+        if (table, row) == ("shots", 0)
+    }
+    log |= {("shots", new, "section"): section, ("shots", new, "lane"): lane}
+    names = found(log, job)
+    assert ("stretch-under-another-name" in names) is asked
+    if asked:
+        assert names["stretch-under-another-name"].row == new
+        assert "shot 1 " in names["stretch-under-another-name"].expected
