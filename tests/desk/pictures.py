@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
 import tempfile
 from pathlib import Path
 from typing import Any
 
 from tests.desk.served import CHROMIUM, PHONE, chromium, done, drop, page_at, served
-from tests.office.conftest import write_mistaken
-
-SAMPLES = Path(__file__).parents[2] / "samples"
+from tests.office.conftest import write_files
 
 
 def draw(out: Path, work: Path) -> list[Path]:
     """Draw the first page, an order, its mistakes, a table of books, a book, and that on a phone in Spanish."""
-    mistaken = work / "order-with-mistakes.xlsx"
-    write_mistaken(SAMPLES / "order.xlsx", mistaken)
-    books = [Path(shutil.copy(book, work)) for book in sorted((SAMPLES / "returned").glob("*.xlsx"))]
-    cut = work / "cut-off.xlsx"
-    cut.write_bytes(books[0].read_bytes()[:5000])
+    files = write_files(work)
+    (work / "cut-off.xlsx").write_bytes((work / "clean.xlsx").read_bytes()[:5000])
+    handed = (
+        ("order", ["order.xlsx"]),
+        ("mistakes", ["mistaken.xlsx"]),
+        ("books", ["clean.xlsx", "spoilt.xlsx", "cut-off.xlsx"]),
+    )
     made: list[Path] = []
 
     def take(page: Any, name: str, whole: bool = True) -> None:
@@ -30,13 +29,9 @@ def draw(out: Path, work: Path) -> list[Path]:
     with chromium() as browser, served(work / "desk") as address, page_at(browser, address) as page:
         first = page.url
         take(page, "first")
-        for name, files in (
-            ("order", [SAMPLES / "order.xlsx"]),
-            ("mistakes", [mistaken]),
-            ("books", [*books, cut]),
-        ):
+        for name, names in handed:
             page.goto(first)
-            drop(page, *files)
+            drop(page, *[files / each for each in names])
             done(page)
             take(page, name)
         page.locator("table.books tbody a").nth(3).click()
