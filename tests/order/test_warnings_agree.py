@@ -25,6 +25,7 @@ SAID = {
     ("material", "gravity_odd"): {"material": {"specific_gravity": 1.2}},
     ("material", "residue_low"): {"material": {"residue": 0.4}},
     ("material", "asphalt_residue"): {"material": CUTBACK | {"material_class": "asphalt", "grade": "PG 64-22"}},
+    ("material", "rapid_diluted"): {"material": {"grade": "CRS-2", "dilution": 0.5}, "sections": {"rate": 0.03}},
     ("material", "planned_unpublished"): {"material": {"spray_planned": 165, "spray_max": 170}},
     ("material", "emulsion_hot"): {"material": {"heat_max": 190}},
     ("material", "cutback"): {"material": CUTBACK},
