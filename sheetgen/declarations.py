@@ -252,6 +252,7 @@ class LiveChecks(Part):
     shots: Checks
     loads: Checks
     days: Checks
+    pages: Checks
     monitor: Checks
     gauges: Checks
 
