@@ -14,7 +14,7 @@ from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import open_and_struck, payable_facts
 from sheetgen.audit.report.returned_file import as_text
-from sheetgen.audit.report.verdict import verdict_facts
+from sheetgen.audit.report.verdict import below_material, verdict_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.xlsx.returned import is_number
 
@@ -39,6 +39,7 @@ class ListedFinding(Part):
     cell: str
     found: str
     at_stake: float | None
+    below_material: bool = False
 
 
 class BookLine(Part):
@@ -125,8 +126,9 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
                 cell=one.cell,
                 found=one.found,
                 at_stake=stake,
+                below_material=below_material(recheck, one, stake),
             )
-            for number, (one, stake) in enumerate(by_weight(recheck.findings, stakes), start=1)
+            for number, (one, stake) in enumerate(by_weight(recheck, stakes), start=1)
         ],
         language=recheck.order.language,
         paper=recheck.order.paper,

@@ -17,6 +17,7 @@ from sheetgen.errors import UnusableBook
 if TYPE_CHECKING:
     from sheetgen.batch.book_line import BookLine
     from sheetgen.batch.places import Place
+    from sheetgen.batch.sample_plan import SampleTerms
     from sheetgen.register import AcrossFinding, Register
 
 
@@ -63,17 +64,19 @@ class Tally:
         paper: str = "letter",
         register: Register | None = None,
         unsupported: Mapping[str, float] | None = None,
+        sample: SampleTerms | None = None,
     ) -> list[Place]:
         """Write the summary of the results so far into a folder, and say where it is.
 
         ``unsupported`` are claimed quantities that no returned book stands behind, by what the claim calls the book.
+        ``sample`` asks for a sample by value of the shots that are paid.
         """
         from sheetgen.batch.summary import write_summary
 
         across = [] if register is None else self.across(register)
         write = partial(
             write_summary, self.lines, self.unusable, language=language, paper=paper, across=across,
-            unsupported=unsupported or {},
+            unsupported=unsupported or {}, sample=sample,
         )  # fmt: skip
         folder = places.place(out_dir)
         if isinstance(folder, Path):

@@ -15,6 +15,7 @@ from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.returned_file import as_text, told_apart
 from sheetgen.audit.report.volume_at_stake import Held, covered
 from sheetgen.batch.book_line import BookLine, ListedFinding, ShotPart
+from sheetgen.batch.sample_plan import SamplePlan, SampleTerms, plan_sample
 from sheetgen.errors import UnusableBook
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.version import VERSION
@@ -61,6 +62,7 @@ class FindingOf(Part):
     unit: str
     money: float | None = Field(description="what that is worth; null where there is no unit price")
     currency: str
+    below_material: bool = Field(description="less is at stake than the threshold of materiality")
 
 
 class KindLine(Part):
@@ -109,6 +111,7 @@ class SummaryDocument(Part):
     across: list[AcrossLine]
     unsupported: list[UnsupportedLine]
     unusable: list[UnusableLine]
+    sample: list[SamplePlan] = Field(description="for each unit and currency; empty where none was asked for")
 
 
 def summary_of(
@@ -116,6 +119,7 @@ def summary_of(
     unusable: Sequence[UnusableBook],
     across: Sequence[AcrossFinding] = (),
     unsupported: Mapping[str, float] = MappingProxyType({}),
+    sample: SampleTerms | None = None,
 ) -> SummaryDocument:
     """The summary as data."""
     lines = with_across(lines, across)
@@ -138,6 +142,7 @@ def summary_of(
             )
             for one in unusable
         ],
+        sample=[] if sample is None else _samples(lines, names, sample),
     )
 
 
@@ -154,7 +159,7 @@ def _findings(line: BookLine, file: str, across: Sequence[AcrossFinding]) -> Ite
         yield FindingOf(
             file=file, identity=line.identity, number=number, name=one.name, severity=one.severity,
             sheet=one.sheet, cell=one.cell, found=one.found, at_stake=stake, unit=line.unit, money=money,
-            currency=line.currency,
+            currency=line.currency, below_material=isinstance(one, ListedFinding) and one.below_material,
         )  # fmt: skip
 
 
@@ -175,24 +180,41 @@ def _across(found: AcrossFinding, names: dict[str, str]) -> AcrossLine:
 
 
 def _totals(lines: Sequence[BookLine]) -> list[TotalLine]:
+    return [_total(unit, currency, group) for (unit, currency), group in _groups(lines).items()]
+
+
+def _groups(lines: Sequence[BookLine]) -> dict[tuple[str, str], list[BookLine]]:
     groups: dict[tuple[str, str], list[BookLine]] = {}
     for line in lines:
         groups.setdefault((line.unit, line.currency), []).append(line)
-    return [_total(unit, currency, group) for (unit, currency), group in groups.items()]
+    return groups
 
 
-def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
-    """Paying every return of a book would pay it twice; which of two that differ counts, nobody here can tell."""
+def _samples(lines: Sequence[BookLine], names: dict[str, str], terms: SampleTerms) -> list[SamplePlan]:
+    """A sample of each group's books that are in its total."""
+    named = [line.model_copy(update={"file": names[line.file]}) for line in lines]
+    plans = [plan_sample(_counted(group)[0], terms) for group in _groups(named).values()]
+    return [plan for plan in plans if plan is not None]
+
+
+def _counted(group: Sequence[BookLine]) -> tuple[list[BookLine], int]:
+    """The lines of a group that are paid, each book once; and how many lines those of undecided books are."""
     returns: dict[str, list[BookLine]] = {}
     for place, line in enumerate(group):
         returns.setdefault(line.identity or f"no identity, line {place}", []).append(line)
     agreed = [same for same in returns.values() if len({one.payable for one in same}) == 1]
     counted = [next((one for one in same if one.claim is not None), same[0]) for same in agreed]
+    return counted, len(group) - sum(map(len, agreed))
+
+
+def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
+    """Paying every return of a book would pay it twice; which of two that differ counts, nobody here can tell."""
+    counted, undecided = _counted(group)
     return TotalLine(
         unit=unit,
         currency=currency,
         books=len(counted),
-        undecided=len(group) - sum(map(len, agreed)),
+        undecided=undecided,
         payable=sum(line.payable or 0.0 for line in counted),
         undisputed=sum(line.undisputed or 0.0 for line in counted),
         struck=sum(line.struck or 0.0 for line in counted),
