@@ -16,6 +16,7 @@ from sheetgen.audit.report.payable import open_and_struck, payable_facts
 from sheetgen.audit.report.returned_file import as_text
 from sheetgen.audit.report.verdict import below_material, verdict_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
+from sheetgen.figures import date_of
 from sheetgen.xlsx.returned import is_number
 
 
@@ -72,6 +73,9 @@ class BookLine(Part):
     price: float | None = Field(description="of a unit of volume; null where the order gives none")
     invented: bool = Field(description="whether the job is a demonstration and does not exist")
     decimals: int = Field(description="of a payable quantity, by the order's rounding")
+    days: list[str] = Field(
+        description="dates of its shots, loads and days, ISO 8601; an empty one is not known"
+    )
     shots: list[ShotPart] = Field(description="that something is paid for")
     findings: list[ListedFinding] = Field(
         description="empty in a summary, which has those of all books together"
@@ -116,6 +120,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         price=recheck.order.pay.unit_price,
         invented=recheck.order.job.invented,
         decimals=recheck.order.rounding.pay,
+        days=_days(recheck),
         shots=_shots(recheck, stakes),
         findings=[
             ListedFinding(
@@ -133,6 +138,11 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         language=recheck.order.language,
         paper=recheck.order.paper,
     )
+
+
+def _days(recheck: Recheck) -> list[str]:
+    dates = {row["date"] for rows in (recheck.shot_rows, recheck.load_rows, recheck.day_rows) for row in rows}
+    return sorted("" if date is None else date_of(date).isoformat() for date in dates)
 
 
 def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:

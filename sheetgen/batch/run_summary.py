@@ -54,7 +54,12 @@ class Tally:
     def across(self, register: Register) -> list[AcrossFinding]:
         """What the books so far say against each other and against the register that they were recorded in."""
         if self._across is None or self._across[0] != len(self._returns):
-            self._across = len(self._returns), register.across(self._returns)
+            found = register.across(self._returns)
+            if any(one.finding.name == "return-changes-earlier" for one in found):
+                from sheetgen.batch.copies_by_day import told_as_days
+
+                found = told_as_days(found, self.lines)
+            self._across = len(self._returns), found
         return self._across[1]
 
     def write(

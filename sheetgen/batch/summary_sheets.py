@@ -82,6 +82,9 @@ def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
     if undecided := sum(total.undecided for total in document.totals):
         row += 1
         page.across(row, page.say.say("report.summary.undecided", count=undecided), "fact_bold")
+    if together := sum(total.together for total in document.totals):
+        row += 1
+        page.across(row, page.say.say("report.summary.together", count=together), "fact_bold")
     page.sheet.freeze = (first + 1, 2)
     page.finish(row, repeat=(first, first))
 
