@@ -74,6 +74,7 @@ def test_a_run_over_a_copy_a_day_adds_them_and_says_so(tmp_path, language, capsy
     assert "(return-of-other-days)" in printed
     assert "(return-changes-earlier)" not in printed
     summary = json.loads((out / "summary.json").read_text(encoding="utf-8"))
+    assert [one["name"] for one in summary["across"]] == ["return-of-other-days"]
     [total] = summary["totals"]
     assert (total["together"], total["undecided"]) == (2, 0)
     assert total["payable"] == sum(line["payable"] for line in summary["books"]) > 0
