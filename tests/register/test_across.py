@@ -275,7 +275,7 @@ def test_what_a_later_return_does_to_an_earlier_one(before, after, name):
 def test_a_file_twice_in_a_folder_is_recognised():
     (found,) = across([summary("a"), summary("a", path="returns/copy of a.xlsx")])
     assert (found.finding.found, found.finding.expected) == (
-        "the same file as returns/a.xlsx",
+        "exactly the file returns/a.xlsx",
         "each return once",
     )
     assert (found.path, found.other_path) == ("returns/copy of a.xlsx", "returns/a.xlsx")
