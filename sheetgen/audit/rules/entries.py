@@ -25,7 +25,7 @@ _ONCE_A_COLUMN = frozenset(
 )
 
 # Day and month are swapped by a habit of whoever typed the book.
-_ONCE_A_BOOK = frozenset({"date-read-by-context", "ambiguous-date"})
+_ONCE_A_BOOK = frozenset({"date-read-by-context", "ambiguous-date", "blank-taken-as-above"})
 
 _STRETCH = ("lane", "from_station", "to_station")
 
