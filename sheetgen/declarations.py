@@ -258,6 +258,7 @@ class LiveChecks(Part):
     shots: Checks
     loads: Checks
     days: Checks
+    pages: Checks
     monitor: Checks
     gauges: Checks
 
