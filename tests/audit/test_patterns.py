@@ -116,7 +116,7 @@ def test_a_pattern_is_a_question_and_never_an_accusation(name, language):
     assert [word for word in harsh if word in words.split()] == []
     assert not any(stem in words for stem in ("fraud", "falsific", "cheat", "dishonest"))
     assert "{chance}" in said
-    assert "honest" in said or "honrado" in said
+    assert "honest" in said or "honrad" in said
 
 
 @pytest.mark.parametrize("freedom", [1, 2, 3, 4, 7, 9, 15])
