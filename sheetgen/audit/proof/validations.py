@@ -63,14 +63,15 @@ def validation_findings(pair: Pair, places: Places, say: Texts) -> list[Finding]
     painted, found, cut = _Painted(spots), list[Finding](), list[tuple[int, int]]()
     for issued in pair.issued.validations:
         gone, other, kept = _differing(issued, pair, places, rules, painted)
-        alone = (issued.first_row, issued.first_col) == (issued.last_row, issued.last_col)
-        along = [cell for cell in gone if (kept or alone) and _blank(pair, *cell)]
-        along += [
+        along = [
             cell
             for index, cells in other.items()
             for cell in cells
-            if _of_another_column(rules[index], pair, places, *cell)
+            if _to_the_letter(issued, rules[index]) or _of_another_column(rules[index], pair, places, *cell)
         ]
+        alone = (issued.first_row, issued.first_col) == (issued.last_row, issued.last_col)
+        if kept or along or alone:
+            along += [cell for cell in gone if _blank(pair, *cell)]
         cut += along
         by_hand = {
             rules[index]: [each for each in cells if each not in along] for index, cells in other.items()
@@ -86,6 +87,12 @@ def validation_findings(pair: Pair, places: Places, say: Texts) -> list[Finding]
 def _blank(pair: Pair, row: int, column: int) -> bool:
     cell = pair.returned.cells.get((row, column))
     return cell is None or (cell.value in (None, "") and cell.formula is None)
+
+
+def _to_the_letter(issued: Validation, rule: Rule) -> bool:
+    """Whether a rule reads as issued; one that looks at its own cell means another where its first cell was cut out."""
+    as_issued = ("custom", issued.formula1.removeprefix("="), issued.stop)
+    return issued.kind == "custom" and (rule.kind, rule.formula1, rule.style == "stop") == as_issued
 
 
 def _of_another_column(rule: Rule, pair: Pair, places: Places, row: int, column: int) -> bool:
