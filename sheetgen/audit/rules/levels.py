@@ -116,6 +116,7 @@ def _limits(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
             limit=voice.percent(machine.fill_limit), capacity=voice.volume(chart.capacity),
         )  # fmt: skip
     emptied = not case.kinds[shot.row].sprayed  # a flush may take the rest
+    step = chart.slope(shot.dip_after or 0, case.order.reading.dip) * case.order.reading.dip
     if row.after is not None and row.after < machine.reserve - step and not emptied:
         yield voice.shot(
             "tank-below-reserve", shot, "dip_after",

@@ -12,6 +12,7 @@ from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.plan.judging import difference_spread
 
 _NEVER_NEGATIVE = (
     ("shots", ("width", "nozzles", "waste", "meter_before", "meter_after")),
@@ -114,7 +115,7 @@ def _direction(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
                 start=voice.volume(row.before), end=voice.volume(row.after),
                 rise=voice.volume(row.after - row.before),
             )  # fmt: skip
-        elif row.after == row.before:
+        elif row.after == row.before and not _too_little_to_see(case, shot, row):
             yield voice.shot("nothing-sprayed", shot, "dip_after", dip=voice.plain(shot.dip_before, "depth"))
     before, after = shot.meter_before, shot.meter_after
     if before is not None and after is not None and after < before:
@@ -122,6 +123,14 @@ def _direction(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
             "meter-ran-backwards", shot, "meter_after",
             before=voice.plain(before, "volume"), after=voice.plain(after, "volume"),
         )  # fmt: skip
+
+
+def _too_little_to_see(case: Case, shot: Shot, row: ShotRow) -> bool:
+    """Whether the ordered rate would have lowered the level by no more than two readings of the stick hide."""
+    if row.due is None or not row.factor:
+        return False
+    slope = case.computation.chart.slope(shot.dip_before or 0, case.order.reading.dip)
+    return row.due / row.factor <= slope * difference_spread(stick_uncertainty(case.order))
 
 
 def _waste(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
