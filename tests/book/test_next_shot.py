@@ -55,12 +55,8 @@ def test_the_speed_for_the_next_shot_brings_the_rate_back_to_the_ordered_one(uni
         row["ordered_mix"], rel=0.005
     )
     assert machine.speed_min <= row["next_speed"] <= machine.speed_max
-    key = "next.low" if off < 0 else "next.high"
-    parts = {"#1": "15", "#2": f"{row['next_speed']:.0f}", "#3": f"{card:.0f}"}
-    wanted = say[key]
-    for sign, value in parts.items():
-        wanted = wanted.replace(sign, value)
-    assert row["next"] == wanted
+    way = "low" if off < 0 else "high"
+    assert row["next"] == f"{say[f'next.{way}']}15{say[f'next.{way}_drive']}"
 
 
 @pytest.mark.parametrize(("units", "language"), CASES)
@@ -78,21 +74,14 @@ def test_a_rate_beyond_the_speeds_of_the_truck_is_no_matter_of_speed(units, lang
     needed = rows[1]["card_speed"] * (1 + rows[1]["deviation"])
     assert not machine.speed_min <= needed <= machine.speed_max
     assert rows[1]["next_speed"] == ""
-    assert rows[1]["next"] == texts(language)[f"next.{key}"].replace(
-        "#1", f"{abs(off):.0%}".removesuffix("%")
-    )
+    say, percent = texts(language), f"{abs(off):.0%}".removesuffix("%")
+    assert rows[1]["next"] == say[f"next.{key.partition('_')[0]}"] + percent + say[f"next.{key}"]
 
 
 @pytest.mark.parametrize(("units", "language"), CASES)
 def test_a_rate_that_is_off_again_in_the_section_is_a_matter_of_the_distributor(units, language):
     rows, *_ = shown(units, language, row_1=-0.15, row_2=-0.15, row_3=0.15)
     say = texts(language)
-    assert rows[2]["next"] == say["next.low_again"].replace("#1", "15")
-    assert rows[3]["next"].startswith(say["next.high"].partition("#1")[0])
-    assert "#" not in "".join(row["next"] for row in rows)
-
-
-@pytest.mark.parametrize("key", ["low", "high", "low_again", "high_again", "low_beyond", "high_beyond"])
-def test_every_wording_fits_into_a_formula(key):
-    for _, language in CASES:
-        assert len(texts(language)[f"next.{key}"]) <= 255
+    assert rows[1]["next"] == f"{say['next.low']}15{say['next.low_drive']}"
+    assert rows[2]["next"] == f"{say['next.low']}15{say['next.low_again']}"
+    assert rows[3]["next"] == f"{say['next.high']}15{say['next.high_drive']}"
