@@ -288,6 +288,26 @@ def recheck(
         str | None, typer.Option(help="Remember returns here (a file or database address).")
     ] = None,
     out: Annotated[str, typer.Option(help="The folder to write into: a path, or a URL.")] = "rechecked",
+    decisions: Annotated[
+        Path | None,
+        typer.Option(
+            help="An earlier report, or a folder of them, whose decisions on findings are taken over. Those in the "
+            "output folder always are."
+        ),
+    ] = None,
+    material: Annotated[
+        str | None,
+        typer.Option(
+            help="List findings apart on which less hangs: an amount of money (500), or a share (2%)."
+        ),
+    ] = None,
+    sample: Annotated[
+        int | None,
+        typer.Option(
+            help="Draw a sample by value of the shots to compare with the papers, into the summary. The number is the "
+            "seed: the same draws the same. What may be wrong is --material, or 5 % where it is not given."
+        ),
+    ] = None,
     copy: Annotated[
         bool, typer.Option("--copy", help="Also write a copy of each book with a note at every finding.")
     ] = False,
@@ -323,6 +343,9 @@ def recheck(
         as_json=json,
         jobs=jobs,
         scheduler=scheduler,
+        decisions=decisions,
+        material=material,
+        sample=sample,
     )
     raise typer.Exit(status)
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import cast
 
+from sheetgen.audit.decisions import holds, match
 from sheetgen.audit.findings import SEVERITIES, catalogue
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import Counts, Origin, OriginFacts, Payable, VerdictFacts
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts, payable_sentences
+from sheetgen.audit.report.volume_at_stake import Stakes
 
 _NEVER = ("readings", "typist", "instruments")  # what no comparison of files can prove
 
@@ -24,11 +26,15 @@ def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFa
     found = counts(recheck.findings)
     missing = [row["row"] + 1 for row in recheck.shot_rows if row["verdict"] == "incomplete"]
     unsure = _cannot_be_told(recheck)
+    decided = sum(map(holds, match(asked_for(recheck), recheck.decisions).of.values()))
+    still_open = found.error + found.query - decided
     sentences = [
         figures.say.say(f"report.verdict.{recheck.verdict}", **found.model_dump()),
+        *([figures.say.say("report.verdict.decided", open=still_open, decided=decided)] if decided else []),
         *_payable(recheck, figures),
         *payable_sentences(payable or payable_facts(recheck), figures),
         *_claimed(recheck, figures),
+        *_immaterial(recheck, figures),
     ]
     for key, rows in (("missing", missing), ("unsure", unsure)):
         if rows:
@@ -39,10 +45,38 @@ def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFa
         headline=_headline(recheck, figures),
         sentences=sentences,
         counts=found,
+        open=still_open,
+        decided=decided,
         shots=len(recheck.shot_rows),
         shots_not_counted=missing,
         shots_cannot_be_told=unsure,
     )
+
+
+def below_material(recheck: Recheck, one: Finding, stake: float | None) -> bool:
+    """Whether less hangs on a finding than the threshold of materiality; what breaks the proof never counts as less."""
+    proof = catalogue()[one.name].group in ("origin", "file", "agreement")
+    return recheck.material is not None and stake is not None and stake < recheck.material and not proof
+
+
+def _immaterial(recheck: Recheck, figures: Figures) -> list[str]:
+    """The threshold, and how much the findings below it come to together."""
+    if recheck.material is None:
+        return []
+    stakes = Stakes.of(recheck)
+    below = [one for one in recheck.findings if below_material(recheck, one, stakes.at_stake(one))]
+    together = stakes.in_question(below)
+    return [
+        figures.say.say(
+            "report.verdict.material", threshold=figures.volume(recheck.material),
+            worth=figures.worth_behind(recheck.material), count=len(below), together=figures.pay(together),
+        )
+    ]  # fmt: skip
+
+
+def asked_for(recheck: Recheck) -> list[Finding]:
+    """The findings that something has to be decided on."""
+    return [one for one in recheck.findings if one.severity != "note"]
 
 
 def origin_unproven(recheck: Recheck) -> bool:
