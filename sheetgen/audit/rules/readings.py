@@ -31,6 +31,31 @@ def check(case: Case) -> Iterator[Finding]:
         yield from _waste(case, shot, row)
         yield from _dip_and_meter(case, shot, row)
     yield from _meter_chain(case)
+    yield from _of_record(case)
+
+
+def _of_record(case: Case) -> Iterator[Finding]:
+    """Shots of the bar whose volume comes from another reading than the order pays by; all of a book in one finding."""
+    record = case.order.pay.measured_by
+    columns = (f"{record}_before", f"{record}_after")
+    blank = [
+        (shot, row) for shot, row in case.shots
+        if row.hot is not None and not row.by_hand and any(_left_blank(shot, column) for column in columns)
+    ]  # fmt: skip
+    if not blank:
+        return
+    voice, (shot, _) = case.voice, blank[0]
+    column = next(column for column in columns if _left_blank(shot, column))
+    yield voice.at(
+        "reading-of-record-missing", "shots", shot.row, column, count=len(blank),
+        shots=voice.numbers(each.row for each, _ in blank),
+        record=voice.say[f"words.measured.{record}"], of_shots=[each.row for each, _ in blank],
+        volume=voice.volume(sum(row.hot or 0.0 for _, row in blank)),
+    )  # fmt: skip
+
+
+def _left_blank(shot: Shot, column: str) -> bool:
+    return getattr(shot, column) is None and column not in shot.unreadable
 
 
 def _negative(case: Case) -> Iterator[Finding]:
@@ -89,7 +114,7 @@ def _meter_chain(case: Case) -> Iterator[Finding]:
         if before.date == after.date and before.load == after.load
         if before.meter_after is not None and after.meter_before is not None
         # Where a shot's own readings disagree, that is said already.
-        if not any(_meter_doubted(case, *each) for each in ((before, first), (after, second)))
+        if not any(meter_doubted(case, *each) for each in ((before, first), (after, second)))
     ]
     allowed = plausibility()["meter_chain_steps"] * case.order.reading.meter
     off = [(shot, jump) for shot, jump in jumps if abs(jump) > allowed]
@@ -144,7 +169,8 @@ def _waste(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
         )
 
 
-def _meter_doubted(case: Case, shot: Shot, row: ShotRow) -> bool:
+def meter_doubted(case: Case, shot: Shot, row: ShotRow) -> bool:
+    """Tell whether the meter of a shot is questioned at its own row."""
     return any(True for _ in _dip_and_meter(case, shot, row)) or (shot.meter_after or 0) < (
         shot.meter_before or 0
     )
