@@ -13,7 +13,7 @@ temperature and width as fractions: L = √((a² + 2s²) / ((tolerance/2)² − 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from math import hypot, sqrt
 
 from sheetgen.order.model import Order
 from sheetgen.plan.inputs import stick_uncertainty
@@ -87,7 +87,7 @@ def _least_length(
     room = (section.allowed / _COVERAGE) ** 2 - stick.temperature_part**2 - width**2
     if room <= 0:
         return None
-    return sqrt((tank**2 + 2 * standard(order.reading.station) ** 2) / room)
+    return hypot(tank, sqrt(2) * standard(order.reading.station)) / sqrt(room)
 
 
 def _verdict(plan: SectionPlan, judged: Judged) -> Judging:
