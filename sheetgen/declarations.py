@@ -250,6 +250,7 @@ class LiveChecks(Part):
     shots: Checks
     loads: Checks
     days: Checks
+    changes: Checks
     monitor: Checks
     gauges: Checks
 

@@ -11,6 +11,7 @@ from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules import (
     agreement,
     bar,
+    changes,
     claims,
     gauges,
     lanes,
@@ -43,6 +44,7 @@ _RULES: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     rates.check,
     reconciliation.check,
     pages.check,
+    changes.check,
     monitor.check,
     gauges.check,
     invention.check,
