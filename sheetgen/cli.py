@@ -352,6 +352,24 @@ def open_files(
     raise typer.Exit(open_command(files, key, public_key, register, out, show))
 
 
+@app.command()
+def desk(
+    folder: Annotated[
+        Path | None, typer.Option(help="Where files are kept; the folder of the settings otherwise.")
+    ] = None,
+    browser: Annotated[
+        bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
+    ] = True,
+) -> None:
+    """Open a page in the browser to hand orders and returned books in, served from this computer only.
+
+    Example: sheetgen desk
+    """
+    from sheetgen.commands.desk import desk_command
+
+    desk_command(folder, browser)
+
+
 @app.command("settings")
 def settings_shown(
     key: Annotated[str | None, typer.Option(help="The office's signing key.")] = None,

@@ -34,6 +34,7 @@ class Column(NamedTuple):
         input: whether a person fills it in
         reading: how an entry is read; empty for a result
         possible: minimum and maximum of a number: numbers, or ``"1.5 capacity"``
+        former: its key in books of earlier versions; empty where it had the same
         ditto: whether "as above" can be entered
         label: whether a merged cell can hold it for all its rows
         needed: whether a row cannot be counted without it
@@ -56,6 +57,7 @@ class Column(NamedTuple):
     input: bool = False
     reading: str = ""
     possible: tuple[Bound, ...] = ()
+    former: str = ""
     ditto: bool = False
     label: bool = False
     needed: bool = False
@@ -185,6 +187,7 @@ def _column(spec: Mapping[str, Any], table: str, key: str, name: str, outer: Map
         input=spec.get("input", False),
         reading=read.get("as", ""),
         possible=tuple(read.get("possible", ())),
+        former=read.get("former", ""),
         ditto=read.get("ditto", False),
         label=read.get("label", False),
         needed=read.get("needed", False),

@@ -23,7 +23,7 @@ Formula = Annotated[str, Field(description="a formula template, see sheetgen/xls
 Limit = float | dict[Literal["us", "si"], float]
 Key = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
 Readings = Literal[
-    "number", "count", "station", "dip", "time", "date", "yes_no", "section", "lane", "text", "as_it_is"
+    "number", "count", "station", "dip", "time", "date", "kind", "section", "lane", "text", "as_it_is"
 ]
 MEASURES = ("capacity", "full_mass", "widest", "coldest", "hottest")
 
@@ -43,6 +43,7 @@ class Read(Part):
         description="minimum and maximum of a number, to tell 1,200 from 1.2: numbers in the order's unit, or "
         f"multiples of {', '.join(MEASURES)}, such as '1.5 capacity'",
     )
+    former: str = Field(default="", description="its key in books of earlier versions, where it had another")
     ditto: bool = Field(default=False, description="'as above' can be entered")
     label: bool = Field(default=False, description="a merged cell can hold it for all its rows")
     needed: bool = Field(default=False, description="a row cannot be counted without it")
@@ -231,6 +232,7 @@ class Check(Part):
     pair: bool = Field(
         default=False, description="marks both rows of a pair; the finding stands at the later one"
     )
+    of: Key = Field(default="used", description="the helper that says, by 1 or 0, in which rows it looks")
     formula: Formula
 
 

@@ -10,6 +10,15 @@ _PLAIN = frozenset("._-")
 _BYTES = (
     80  # of one part in UTF-8: two parts, what is put behind them and a folder stay within what systems hold
 )
+_ENDING = 8  # signs of an ending
+# Names that a system keeps for its devices, whatever their ending.
+_HELD = {
+    "CON",
+    "PRN",
+    "AUX",
+    "NUL",
+    *(f"{port}{number}" for port in ("COM", "LPT") for number in range(1, 10)),
+}
 
 
 def file_stems(job: str, names: Iterable[str], empty: str = "book") -> list[str]:
@@ -36,6 +45,37 @@ def file_stems(job: str, names: Iterable[str], empty: str = "book") -> list[str]
         taken.add(_alike(tried))
         stems.append(tried)
     return stems
+
+
+def received_name(given: str, taken: Iterable[str]) -> str:
+    """A name to keep a file under that somebody hands in under another: no folder in it, no sign that acts, its own.
+
+    Args:
+        given: as it came, which may be a path of any system
+        taken: names of the folder that it is kept in
+    """
+    stem, ending = _parted(given)
+    others = {_alike(name) for name in taken}
+    tried, number = f"{stem}{ending}", 1
+    while _alike(tried) in others:
+        number += 1
+        tried = f"{stem} ({number}){ending}"
+    return tried
+
+
+def _parted(given: str) -> tuple[str, str]:
+    """The stem and ending of the last part of a path."""
+    last = given.replace("\\", "/").rpartition("/")[2]
+    kept = "".join(
+        sign if sign in " ()" or _stays(sign) else "-" for sign in unicodedata.normalize("NFC", last)
+    )
+    stem, dot, ending = kept.rpartition(".")
+    if not dot or not ending.isalnum() or len(ending) > _ENDING:
+        stem, dot, ending = kept, "", ""
+    stem = stem.encode()[: 2 * _BYTES].decode("utf-8", "ignore").strip(" .")
+    if stem.split(".")[0].strip().upper() in _HELD:
+        stem += "_"
+    return stem or "file", f"{dot}{ending.lower()}"
 
 
 def _part(text: str) -> str:

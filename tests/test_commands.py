@@ -38,7 +38,19 @@ def folder(tmp_path_factory):
 
 @pytest.mark.parametrize(
     "command",
-    ["demo", "order", "plan", "build", "recheck", "open", "settings", "explain", "key new", "key show"],
+    [
+        "demo",
+        "order",
+        "plan",
+        "build",
+        "recheck",
+        "open",
+        "desk",
+        "settings",
+        "explain",
+        "key new",
+        "key show",
+    ],
 )
 def test_every_command_has_help_with_an_example(command, tmp_path):
     done = run(*command.split(), "--help", cwd=tmp_path)
@@ -138,3 +150,15 @@ def test_a_plan_is_printed_as_text_and_as_json(folder, tmp_path):
     assert "Distributor A" in text.stdout
     data = run("plan", folder / "order.xlsx", "--json", cwd=tmp_path)
     assert isinstance(json.loads(data.stdout), dict)
+
+
+def test_the_desk_says_what_is_missing(tmp_path):
+    hidden = "import sys, importlib.util as u; seen = u.find_spec\n"
+    hidden += "u.find_spec = lambda name, *more: None if name == 'starlette' else seen(name, *more)\n"
+    code = hidden + "sys.argv = ['sheetgen', 'desk', '--no-browser']; from sheetgen.cli import main; main()"
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, cwd=tmp_path, check=False
+    )
+    assert done.returncode == 2
+    assert "found no starlette" in done.stderr
+    assert "'.[desk]'" in done.stderr

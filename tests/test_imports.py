@@ -14,7 +14,8 @@ from sheetgen.order.write import write_order
 SAMPLE = next((Path(__file__).parents[1] / "samples" / "returned").glob("*_clean.xlsx"))
 DRAWING = {"pandas", "matplotlib", "scipy"}
 HEAVY = DRAWING | {
-    "cryptography", "formualizer", "lxml", "numpy", "openpyxl", "pint", "segno", "sqlalchemy", "xlsxwriter",
+    "anyio", "cryptography", "formualizer", "jinja2", "lxml", "numpy", "openpyxl", "pint", "segno", "sqlalchemy",
+    "starlette", "uvicorn", "xlsxwriter",
 }  # fmt: skip
 # pint takes these where it finds them, whoever installed them: here they are as if not installed.
 _TAKEN_BY_PINT = ("dask", "scipy", "uncertainties")
@@ -89,6 +90,12 @@ def test_a_build_imports_no_library_of_units(tmp_path):
     names = imported("build", str(order), "--out", str(tmp_path))
     assert names & (DRAWING | {"pint", "sqlalchemy"}) == set()
     assert "formualizer" in names
+
+
+def test_a_file_alone_imports_nothing_of_the_desk(tmp_path):
+    names = imported(str(SAMPLE), "--out", str(tmp_path))
+    assert names & {"anyio", "jinja2", "starlette", "uvicorn"} == set()
+    assert {name for name in names if name.startswith("sheetgen.desk")} == set()
 
 
 def test_no_command_reads_a_workbook_with_the_library_that_only_tests_read_with(tmp_path):

@@ -41,6 +41,7 @@ def recheck_many(
     fresh: bool = False,
     passed_over: PassedOver | None = None,
     seconds: float = SECONDS,
+    apart: bool = False,
 ) -> Iterator[Result]:
     """Recheck returned books, one after the other or over several processes.
 
@@ -68,6 +69,7 @@ def recheck_many(
 
         seconds: processor time that one file may take, on systems that can measure it; in processes of this machine
             a file that needs far too much memory is given up too
+        apart: recheck every file in another process, also where there is one file or one process
 
     Raises:
         SheetgenError: another run is writing into the output folder; a storage or a cluster cannot be used.
@@ -81,7 +83,7 @@ def recheck_many(
     task = _task(order, out_dir, recheck_one or default_recheck, write_report or default_report, fresh)
     task = replace(task, seconds=seconds)
     return _results(
-        files, task, _way(files, jobs, scheduler), register, progress or (lambda _done, _all: None)
+        files, task, _way(files, jobs, scheduler, apart), register, progress or (lambda _done, _all: None)
     )
 
 
@@ -107,17 +109,17 @@ def _results(
                 yield result
 
 
-def _way(files: list[Place], jobs: int, scheduler: str | None) -> Way:
+def _way(files: list[Place], jobs: int, scheduler: str | None, apart: bool) -> Way:
     """By whom the files are rechecked."""
     if scheduler is not None:
         from sheetgen.batch.cluster import over_cluster
 
         return partial(over_cluster, scheduler=scheduler)
-    if jobs == 1 or len(files) < 2:
+    if not apart and (jobs == 1 or len(files) < 2):
         return _in_one_process
     from sheetgen.batch.workers import over_processes
 
-    return partial(over_processes, jobs=min(jobs, len(files)))
+    return partial(over_processes, jobs=max(1, min(jobs, len(files))))
 
 
 def _in_one_process(named: Iterable[tuple[Place, str]], task: Task) -> Generator[Result, None, None]:

@@ -87,12 +87,12 @@ class _Pool:
 
     def _made(self) -> ProcessPoolExecutor:
         return ProcessPoolExecutor(
-            self._jobs, mp_context=_context(), initializer=_begin, initargs=(self._task,)
+            self._jobs, mp_context=context(), initializer=_begin, initargs=(self._task,)
         )
 
 
-def _context() -> Any:
-    """Not by forking this process: it may have threads, such as that of a progress bar."""
+def context() -> Any:
+    """How processes begin: not by forking this one, which may have threads, such as that of a progress bar."""
     if "forkserver" in multiprocessing.get_all_start_methods():
         context = multiprocessing.get_context("forkserver")
         context.set_forkserver_preload(["sheetgen.batch.preload"])  # read once, not once for each process
@@ -101,10 +101,15 @@ def _context() -> Any:
 
 
 def _begin(task: Task) -> None:
-    """In a new process: keep the task, leave Ctrl-C to the process that started it, and end when that one ends."""
+    """In a new process: keep the task, and the limits of a file."""
     global _task
     _task = task
     limit_memory(task.megabytes)
+    end_with_parent()
+
+
+def end_with_parent() -> None:
+    """Leave Ctrl-C to the process that began this one, and end when that one ends."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:

@@ -68,7 +68,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
     words = [address(_LIST_HEAD - 1, col + keys.index(flag), absolute=True) for flag in flags]
     formulas = {helper["key"]: helper["formula"] for helper in helpers}
-    formulas |= {f"is_{check['key']}": f"=IF([used]=0,0,IF({check['formula']},1,0))" for check in checks}
+    formulas |= {f"is_{check['key']}": _flag(check) for check in checks}
     formulas |= {
         "count": f"=SUM([{flags[0]}:{flags[-1]}])",
         "rows_before": f"=COUNTIF([count..],{literal('>0')})",
@@ -89,6 +89,11 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     spec = {"table": group["table"], "column": columns, "listed": True}
     place = draw_table(canvas, sheet, spec, range(rows), _LIST_HEAD - 1, col, head=15)
     return place.columns["all"] + 1
+
+
+def _flag(check: dict[str, Any]) -> str:
+    """1 where a check is asked of a row and finds something."""
+    return f"=IF([{check.get('of', 'used')}]=0,0,IF({check['formula']},1,0))"
 
 
 def _first(words: list[str], flags: list[str]) -> str:

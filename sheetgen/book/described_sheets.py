@@ -15,6 +15,7 @@ from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.guidance import usual_rates
 from sheetgen.plan.workable import warnings_of
 from sheetgen.plausibility import plausibility
+from sheetgen.shot_kinds import ShotKind, shot_kinds
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_fields, draw_line, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
@@ -26,6 +27,7 @@ _TOTALS = Columns((0, 4), (5, 5), 6)
 _TOTALS_LAST = 8
 # As many lines of sections and days stand on one page in a type that can be read.
 _LINES_ON_A_PAGE = 40
+_KINDS_COL = 6  # beside the lists of lanes and widths
 
 
 def draw_job(canvas: Canvas) -> Sheet:
@@ -97,11 +99,18 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
     widths = _widths(canvas)
     _draw_list(canvas, sheet, row, 3, "bar_widths", widths)
+    kinds = [{"key": kind.key, **_codes(kind)} for kind in shot_kinds().values()]
+    kinds_place = draw_table(canvas, sheet, templates.toml("sheets/kinds.toml"), kinds, row, _KINDS_COL)
     sheet.freeze = (head + 2, 1)
-    last = row + max(len(lanes), len(widths))
+    last = max(row + max(len(lanes), len(widths)), kinds_place.last_row)
     area = (0, 0, last, place.columns["quantity"])
     page(canvas, sheet, "landscape", area=area, repeat_rows=(head, head + 1))
     return sheet
+
+
+def _codes(kind: ShotKind) -> dict[str, int]:
+    """Give the marks of a kind as the formulas take them: 1 or 0."""
+    return {mark: int(getattr(kind, mark)) for mark in ShotKind._fields[1:]}
 
 
 def _note(canvas: Canvas, key: str) -> tuple[str, str]:

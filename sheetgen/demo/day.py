@@ -202,7 +202,7 @@ class _Crew:
             "load": float(max(self.loading.count, 1)),
         }
         row |= (
-            {"hand": self.say["words.yes"]}
+            {"kind": self.say["words.hand"]}
             if stretch.nozzles is None
             else {"nozzles": float(stretch.nozzles)}
         )

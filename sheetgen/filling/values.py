@@ -73,8 +73,8 @@ def _value(place: Place, given: Given) -> Value:
 def _typed(entry: Entry, mistakes: Mistakes) -> Typed:
     """What a person types for an entry: as it came where that is understood as it stands, else what it means."""
     reading = entry_columns(entry.table)[entry.column].reading
-    if isinstance(entry.value, bool):
-        return mistakes.say["words.yes" if entry.value else "words.no"]
+    if reading == "kind":
+        return mistakes.say[f"words.{entry.value}"]
     if reading in ("station", "dip") and isinstance(entry.raw, str) and not entry.trouble:
         return cleaned(entry.raw)
     return entry.value if isinstance(entry.value, str) else float(entry.value or 0)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetgen.order.fields import Field, fields, layout
+from sheetgen.order.fields import Field, fields, layout, offered
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW
 from sheetgen.xlsx.blocks import Part, across, draw_title
 from sheetgen.xlsx.drawing import Drawing
@@ -119,6 +119,35 @@ def unusual(draft: Draft, sheet: str, before: str, after: str) -> str:
     return f'IF(({parts})="","",{{\'order.warning.unusual\'}}&{parts})' if parts else '""'
 
 
+def not_listed(field: Field, cell: str, draft: Draft) -> str:
+    """Whether a word in a cell is none of its drop-down's, as one that was pasted over it can be."""
+    listed = f"|{'|'.join(offered(field.choice or 'yes_no', draft.say, draft.system))}|"
+    return f'AND({cell}<>"",ISERROR(SEARCH("|"&{cell}&"|","{listed}")))'
+
+
+def misread(draft: Draft, sheet: str, before: str, after: str) -> str:
+    """The labels of cells whose word no list has, and of those with a number typed as text, under a sentence each.
+
+    ``before`` and ``after`` stand around a field's name in formulas.
+    """
+    tests: dict[str, list[tuple[Field, str]]] = {"not_listed": [], "as_text": []}
+    for field in fields(sheet, draft.system):
+        cell = f"{before}{field.name}{after}"
+        if field.kind in CHOICES:
+            tests["not_listed"].append((field, not_listed(field, cell, draft)))
+        elif field.kind in AS_NUMBERS:
+            tests["as_text"].append((field, f"ISTEXT({cell})"))
+    return "&".join(_labelled(draft, key, found) for key, found in tests.items() if found)
+
+
+def _labelled(draft: Draft, key: str, tests: list[tuple[Field, str]]) -> str:
+    any_holds = ",".join(test for _field, test in tests)
+    labels = "&".join(f'IF({test},"{field.label(draft.say)}; ","")' for field, test in tests)
+    return f"IF(OR({any_holds}),{{'order.warning.{key}'}}&{labels},\"\")"
+
+
+CHOICES = ("choice", "yes-no")
+AS_NUMBERS = ("number", "integer", "percent", "tolerance", "date")  # results need them as numbers
 _WARNING = {"bg_color": "#F8CBAD", "font_color": "#7F1D00", "bold": True}
 _NUMERIC = ("number", "integer", "percent")
 

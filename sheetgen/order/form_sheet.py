@@ -6,7 +6,16 @@ from functools import cache
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.order.draft import Draft, heading, mark_looks, sentences, unusual
+from sheetgen.order.draft import (
+    AS_NUMBERS,
+    CHOICES,
+    Draft,
+    heading,
+    mark_looks,
+    not_listed,
+    sentences,
+    unusual,
+)
 from sheetgen.order.entries import default_entry, entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label, value_at
 from sheetgen.order.model import Order
@@ -41,7 +50,8 @@ def draw_form(draft: Draft, key: str, order: Order | None) -> tuple[Sheet, int]:
         _draw_field(draft, sheet, row, field, order)
         row += 1
     draft.name(f"{key}_marks", sheet, first, MARK, rows=row - first)
-    warnings = f"{{{key}_warnings}}" if checked else "0"
+    marks = (f"COUNTIF({{{key}_marks}},{{'order.mark_{each}'}})" for each in ("not_listed", "as_text"))
+    warnings = "+".join([*([f"{{{key}_warnings}}"] if checked else []), *marks])
     status(draft, sheet, f"COUNTIF({{{key}_marks}},{{'order.fill'}})", NOTE, warnings=warnings)
     sheet.freeze = (KEY_ROW + 2 if checked else STATUS_ROW + 1, 0)
     page(draft, sheet, "portrait")
@@ -101,11 +111,15 @@ def _mark(draft: Draft, field: Field) -> list[Part]:
     cell = f"{{{field.name}}}"
     read = f'IF(ISNUMBER({cell}),<<part {cell}>>,"")' if field.kind == "percent" else '""'
     missing = "{'order.fill'}" if field.required else '""'
-    if field.sheet == "planning":
+    if field.sheet == "planning":  # what is typed as text there, its cell refuses
         usual = planning_defaults(draft.system).get(field.path.removeprefix("planning."))
         text = draft.say.say("order.if_blank", value=_usual(field, usual)) if usual else ""
         return [Part(MARK, MARK, text, "order_mark")] if usual else []
-    if not field.required and field.kind != "percent":
+    if field.kind in CHOICES:
+        read = f"IF({not_listed(field, cell, draft)},{{'order.mark_not_listed'}},\"\")"
+    elif field.kind in AS_NUMBERS:
+        read = f"IF(ISTEXT({cell}),{{'order.mark_as_text'}},{read})"
+    elif not field.required:
         return []
     return [Part(MARK, MARK, None, "order_mark", '"= "0.0#%', f'=IF({cell}="",{missing},{read})')]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.order.draft import Draft, heading, mark_looks, sentences, unusual
+from sheetgen.order.draft import Draft, heading, mark_looks, misread, sentences, unusual
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label, value_at
 from sheetgen.order.form_sheet import status
@@ -108,7 +108,17 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
         if result["key"] == "widest":
             draft.name("live_widest", sheet, row, FIRST, cols=count)
         row += 1
+    _draw_misread(draft, sheet, row, count)
     return _draw_looks(draft, sheet, row + 1, count)
+
+
+def _draw_misread(draft: Draft, sheet: Sheet, row: int, count: int) -> None:
+    """What was typed so that formulas cannot read it, in a row of its own: one formula more would be too long."""
+    draft.put(sheet, row, LABEL, draft.say["order.live.misread"], "label")
+    for number in range(1, count + 1):
+        formula = f"={misread(draft, 'machines', '{m#_', '}')}".replace("#", str(number))
+        draft.calc(sheet, row, UNIT + number, formula, "order_live")
+        draft.name(f"m{number}_misread", sheet, row, UNIT + number)
 
 
 def _draw_looks(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
@@ -117,7 +127,8 @@ def _draw_looks(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
     for number in range(1, count + 1):
         head = draft.say.say("order.column.distributor", number=number)
         name = f'=IF({{m{number}_name}}="","{head}",{{m{number}_name}}&"")'
-        look = f"=TRIM({sentences(draft, 'machines')}&{unusual(draft, 'machines', '{m#_', '}')})"
+        look = f"=TRIM({sentences(draft, 'machines')}&{unusual(draft, 'machines', '{m#_', '}')}"
+        look += "&{m#_misread})"
         look = look.replace("#", str(number))
         label = Part(LABEL, LABEL, None, "label", formula=name)
         draw_line(

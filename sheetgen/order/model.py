@@ -88,6 +88,7 @@ class Tank(Model):
     head_depth: NotNegative = 0.0  # depth: of each of the two heads
     points: Annotated[tuple[TankPoint, ...], Field(max_length=500)] = ()  # of the certificate, deepest last
     certificate: Text = ""  # its number and date
+    nominal: Positive | None = None  # volume: what its maker calls it, such as 600; only to be compared with
 
     @model_validator(mode="after")
     def _complete(self) -> Self:

@@ -20,7 +20,7 @@ LAST = 10
 _WIDTHS = {0: 0, 1: 42, 2: 20, 3: 15, 4: 14, 5: 14, 6: 14, 7: 17, 8: 17, 9: 17, LAST: 54}
 _CONSTANTS = (
     "area_divisor", "water_density", "mass_per_ton", "nozzle_spacing_per_width", "base_temperature",
-    "station_length", "cubic_per_volume", "gravity_limit", "cover_over_flues", "emulsion_max",
+    "station_length", "cubic_per_volume", "gravity_limit", "cover_over_flues", "emulsion_max", "nominal_share",
 )  # fmt: skip
 _CORRECTIONS = ("emulsion", "asphalt-a", "asphalt-b")
 _Rows = Iterable[dict[str, Any]]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.order.draft import Draft, mark_looks, sentences, unusual
+from sheetgen.order.draft import Draft, mark_looks, misread, sentences, unusual
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import status
@@ -125,4 +125,5 @@ def _blank_formula(inputs: tuple[Field, ...], index: int) -> str:
 
 def _look_formula(draft: Draft) -> str:
     blanks = "IF(N([blank])>0,[blank]&{'order.blank_cells'},\"\")"
-    return f'=IF([blank]="","",TRIM({blanks}&{sentences(draft, "sections")}&{unusual(draft, "sections", "[", "]")}))'
+    said = [sentences(draft, "sections"), *(of(draft, "sections", "[", "]") for of in (unusual, misread))]
+    return f'=IF([blank]="","",TRIM({blanks}&{"&".join(said)}))'

@@ -9,6 +9,7 @@ from functools import cache
 
 from sheetgen import templates
 from sheetgen.reading.outcome import Known, Outcome, Value, cleaned, plain_number, short, shown
+from sheetgen.shot_kinds import shot_kinds
 
 _DITTO_MARK = re.compile(r"[- .]*(?:\"|''|,,|[|↓⇓⇣])[-\"', .|↓⇓⇣]*\Z")
 
@@ -35,17 +36,43 @@ def meaning(value: Value) -> str:
     return meanings().get(text.casefold().rstrip("."), "") or meanings().get(word.rstrip("."), "")
 
 
-def yes_no(value: Value, known: Known) -> Outcome:
-    """Read yes or no in any language, a mark, or a logical value."""
-    if isinstance(value, bool):
-        return Outcome(value)
-    word = (short(value) or "").casefold() if isinstance(value, str) else shown(float(value or 0))
-    means = meanings().get(word.rstrip("."), "")
-    if means not in ("yes", "no"):
-        return Outcome(None, "not_yes_or_no")
-    say = templates.texts(known.language)
-    usual = word in (say["words.yes"].casefold(), say["words.no"].casefold())
-    return Outcome(means == "yes", "" if usual else f"means_{means}")
+def kind(value: Value, known: Known) -> Outcome:
+    """Read what a row of the shot log was, in the words or abbreviations of any language.
+
+    Yes or no, which earlier logs asked for in its place, mean hand spray or a shot.
+    """
+    typed = (short(value) or "") if isinstance(value, str) else shown(float(value or 0))
+    usual = templates.texts(known.language)
+    read = _kind_words().get(plain(typed).rstrip(".")) or _OF_HAND.get(
+        meanings().get(typed.casefold().rstrip("."), "")
+    )
+    if read is None:
+        return Outcome(
+            None, "not_a_kind", {"names": ", ".join(usual[f"words.{key}"] for key in shot_kinds())}
+        )
+    name = usual[f"words.{read}"]
+    same = isinstance(value, str) and cleaned(value).casefold() == name.casefold()
+    return Outcome(read, "" if same else "name_meant", {"name": name})
+
+
+_OF_HAND = {"yes": "hand", "no": "shot"}  # did earlier logs call it hand spray
+
+
+@cache
+def _kind_words() -> dict[str, str]:
+    """Give the kind that each word and abbreviation of every language stands for."""
+    typed = {
+        plain(word): key
+        for language in templates.LANGUAGES
+        for key, words in templates.typed_words(language)["kinds"].items()
+        for word in words
+    }
+    shown = {
+        plain(templates.texts(language)[f"words.{key}"]): key
+        for language in templates.LANGUAGES
+        for key in shot_kinds()
+    }
+    return typed | shown
 
 
 def text(value: Value) -> Outcome:

@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from sheetgen import templates
 from sheetgen.errors import RegisterError
 from sheetgen.register.database import Database, now, open_database
+from sheetgen.register.lists import IssuedLine, ReturnedLine, issued_lines, returned_lines
 from sheetgen.register.outcome import Outcome, record
 from sheetgen.register.summary import Summary, summarize
 from sheetgen.register.tables import issued_layouts
@@ -79,6 +80,11 @@ class Register:
         """The book of an identity as it was issued, once for each key it was signed with; empty where it was not."""
         with self._database.reading() as connection:
             return issued(connection, identity)
+
+    def listed(self) -> tuple[list[IssuedLine], list[ReturnedLine]]:
+        """Every book that was issued, and the newest return of each book that came back; the latest first."""
+        with self._database.reading() as connection:
+            return issued_lines(connection), returned_lines(connection)
 
     def record_return(self, recheck: Recheck | Summary) -> Outcome:
         """Record a recheck, and say whether its file is new, known, or takes the place of an earlier return."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from sheetgen.register.packed_entries import pack
+from sheetgen.shot_kinds import shot_kinds
 from sheetgen.units import constants
 
 if TYPE_CHECKING:
@@ -217,8 +218,9 @@ def _stretches(recheck: Recheck, logs: Logs, order: Order, machine: Machine) -> 
     sections = {section.id: section for section in order.sections}
     spacing = machine.nozzle_spacing / constants(order.units)["nozzle_spacing_per_width"]
     for shot in logs.shots:
-        section, row = sections.get(shot.section or ""), computed.get(shot.row, {})
-        if section is None or not _on_a_lane(shot) or row.get("by_hand"):
+        section, row = sections.get(shot.section or ""), computed[shot.row]
+        kind = shot_kinds()[row["what"]]
+        if section is None or not _on_a_lane(shot) or kind.hand_spray or not kind.area:
             continue
         base = row.get("base")
         yield Stretch(

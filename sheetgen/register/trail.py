@@ -145,11 +145,11 @@ def _returned(
         supersedes=numbers.get(row.supersedes),
         superseded_by=numbers.get(row.superseded_by),
         origin=row.origin,
-        verdict=_severity(row.verdict),
+        verdict=severity(row.verdict),
         overall=json.loads(row.totals)["overall"],
         rechecks=tuple(
             RecheckMade(
-                each.rechecked, each.program, each.origin, _severity(each.verdict), json.loads(each.totals)
+                each.rechecked, each.program, each.origin, severity(each.verdict), json.loads(each.totals)
             )
             for each in made
         ),
@@ -157,5 +157,6 @@ def _returned(
     )
 
 
-def _severity(verdict: str) -> str:
+def severity(verdict: str) -> str:
+    """The severity, whichever version of the program recorded it."""
     return _EARLIER.get(verdict, verdict)

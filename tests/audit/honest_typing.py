@@ -161,10 +161,12 @@ class _Typist:
                 self.log[place] = f"{self.log[place]} "
             elif kind == "ditto" and row and log_same(self.log, row, "section"):
                 self.log[place] = '"'
-            elif kind == "no" and ("shots", row, "hand") not in self.log:
-                self.log["shots", row, "hand"] = self.chance.choice(("no", "No", "n", "N"))
-            elif kind == "mark" and ("shots", row, "hand") in self.log:
-                self.log["shots", row, "hand"] = self.chance.choice(("x", "Y", "YES", "S\u00ed", "si"))
+            elif kind == "no" and ("shots", row, "kind") not in self.log:
+                self.log["shots", row, "kind"] = self.chance.choice(("no", "No", "n", "N"))
+            elif kind == "mark" and ("shots", row, "kind") in self.log:
+                self.log["shots", row, "kind"] = self.chance.choice(
+                    ("x", "Y", "YES", "S\u00ed", "si", "H", "a mano")
+                )
             elif kind == "nothing" and ("shots", row, "waste") not in self.log:
                 self.log["shots", row, "waste"] = self.chance.choice(("-", "none", "nada"))
 

@@ -17,7 +17,7 @@ DAY_ZERO = dt.date(
 
 @pytest.mark.parametrize(("figures", "value", "reading", "printed"), [
     (US, None, "number", ""),
-    (US, True, "yes_no", "yes"), (US, False, "yes_no", "no"), (ES, True, "yes_no", "sí"), (ES, False, "yes_no", "no"),
+    (US, "hand", "kind", "hand spray"), (ES, "void", "kind", "anulado"), (ES, "maybe", "kind", "maybe"),
     (US, "about 16", "dip", "about 16"),
     (US, 16.5, "dip", "16.5"), (US, 1234567.0, "number", "1234567"), (US, 0.1 + 0.2, "number", "0.3"),
     (US, 11850.0, "station", "118+50"), (US, 11805.0, "station", "118+05"), (US, 11850.5, "station", "118+50.50"),

@@ -88,7 +88,7 @@ def test_a_mark_for_hand_work_lifts_no_pay_limit_where_the_bar_was_ordered():
     log = day(order)
     rows = [row for table, row, column in log if (table, column) == ("shots", "nozzles")]
     log |= {("shots", row, "dip_after"): log["shots", row, "dip_before"] - 6.0 for row in rows}
-    marked = log | {("shots", row, "hand"): "yes" for row in rows}
+    marked = log | {("shots", row, "kind"): "hand spray" for row in rows}
     as_bar, as_hand = (put_before_the_rules(each, order)[0].totals.overall for each in (log, marked))
     assert as_bar["deducted"] > 0
     assert (as_hand["payable"], as_hand["deducted"]) == (as_bar["payable"], as_bar["deducted"])

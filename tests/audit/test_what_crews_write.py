@@ -4,16 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from tests.audit.orders import day, findings_of, small
+from tests.audit.crew_rows import MINUTE, bar_shots, inserted, row_of, split, struck_out, untidy, used, word
+from tests.audit.orders import day, findings_of, put_before_the_rules, small
 from tests.book.test_live_checks import flags
 
-MINUTE = 1 / 1440
 ORDER = small("us")
-
-
-def bar_shots(log):
-    """The rows sprayed with the bar, in the log's order."""
-    return sorted(row for table, row, key in log if (table, key) == ("shots", "nozzles"))
 
 
 def without_notes(found):
@@ -102,3 +97,153 @@ def test_rate_and_area_follow_the_width_that_an_end_nozzle_leaves():
     shown, found = answers(log)
     assert shown == {}
     assert without_notes(found) == set()
+
+
+# ---------------------------------------------------------------- what the row was
+
+
+ORDERS = {"us": ORDER, "si": small("si", "es")}
+
+
+@pytest.mark.parametrize("units", ORDERS)
+def test_a_day_with_rows_of_every_kind_has_no_open_item_and_no_query(units):
+    order = ORDERS[units]
+    log = untidy(day(order), order)
+    shown, found = answers(log, order)
+    assert shown == {}
+    assert without_notes(found) == set()
+
+
+@pytest.mark.parametrize("units", ORDERS)
+def test_what_is_struck_out_changes_no_figure(units):
+    order = ORDERS[units]
+    log = day(order)
+    row = bar_shots(log)[1]
+    plain, _ = put_before_the_rules(log, order)
+    for spoiled in (struck_out(log, order, row), inserted(log, row, remarks="line spoiled")):
+        computed, found = put_before_the_rules(spoiled, order)
+        assert computed.totals == plain.totals
+        assert without_notes(found) == set()
+        verdict = {each.row: each.verdict for each in computed.shot_rows}
+        assert verdict[row] == "void"
+        assert "void" not in {verdict[each] for each in verdict if each != row}
+
+
+@pytest.mark.parametrize("at", ["first", "middle", "last"])
+def test_a_struck_row_accuses_nobody_whatever_stands_in_it(at):
+    log = day(ORDER)
+    row = {"first": 0, "middle": bar_shots(log)[2], "last": used(log)[-1] + 1}[at]
+    nonsense = {"start": "7h?", "from_station": "12+", "width": 99.0, "dip_before": 99.0, "dip_after": "wet",
+                "temperature": 999.0, "load": 77.0, "section": "S99"}  # fmt: skip
+    log = inserted(log, row, kind=word(ORDER, "void"), remarks="spoiled", **nonsense)
+    shown, found = answers(log)
+    assert shown == {}
+    assert without_notes(found) == set()
+
+
+def test_a_void_row_without_its_reason_is_one_query():
+    log = day(ORDER)
+    row = bar_shots(log)[2]
+    shown, found = answers(struck_out(log, ORDER, row, None))
+    assert shown == {row: {"is_void_reason"}}
+    assert without_notes(found) == {"void-without-reason"}
+
+
+def test_material_that_left_the_tank_in_a_void_row_is_missed():
+    log = day(ORDER)
+    row = bar_shots(log)[2]
+    log |= {("shots", row, "kind"): word(ORDER, "void"), ("shots", row, "remarks"): "did not count"}
+    _shown, found = answers(log)
+    assert {"unexplained-beyond-limit", "level-fell-between-dips"} & without_notes(found)
+
+
+@pytest.mark.parametrize("units", ORDERS)
+def test_a_flush_is_waste_and_nothing_else(units):
+    order = ORDERS[units]
+    log = day(order)
+    row = bar_shots(log)[1]
+    computed, _ = put_before_the_rules(split(log, order, row, "flush"), order)
+    flushed, shot = computed.shot_rows[row + 1], computed.shot_rows[row]
+    plain = put_before_the_rules(log, order)[0].shot_rows[row]
+    assert (flushed.area, flushed.base, flushed.verdict) == (0, 0, "flush")
+    step = 10**-order.rounding.volume
+    assert flushed.wasted == pytest.approx(flushed.hot * flushed.factor, abs=0.51 * step)
+    assert flushed.wasted + shot.base == pytest.approx(plain.base, abs=2 * step)
+
+
+def test_a_flush_known_by_its_waste_alone_is_counted_in_the_balance():
+    log = day(ORDER)
+    row = used(log)[-1] + 1
+    before = row_of(log, row - 1)
+    log = inserted(log, row, date=before["date"], temperature=before["temperature"], waste=5.0, kind="flush")
+    computed, found = put_before_the_rules(log, ORDER)
+    assert computed.shot_rows[-1].wasted == pytest.approx(5 * computed.shot_rows[-1].factor, abs=0.06)
+    assert "entry-missing" not in without_notes(found)
+    assert "volume-reading-missing" not in without_notes(found)
+
+
+@pytest.mark.parametrize("kind", ["second_pass", "touch_up"])
+def test_gallons_count_and_the_area_does_not(kind):
+    log = day(ORDER)
+    row = next(row for row in bar_shots(log) if log["shots", row, "section"] == "S1")
+    plain, _ = put_before_the_rules(log, ORDER)
+    computed, _ = put_before_the_rules(split(log, ORDER, row, kind), ORDER)
+    extra = computed.shot_rows[row + 1]
+    assert (extra.area, extra.due, extra.mix_rate, extra.verdict) == (0, 0, None, kind)
+    mine, theirs = computed.section_rows[0], plain.section_rows[0]
+    assert (mine.area, mine.ordered, mine.shots) == (theirs.area, theirs.ordered, theirs.shots + 1)
+    assert mine.undiluted == pytest.approx(theirs.undiluted, abs=0.2)
+
+
+def test_a_touch_up_is_not_exempt_where_hand_spray_is():
+    log = day(ORDER)
+    row = next(row for row in used(log) if log["shots", row, "section"] == "S4")
+    log["shots", row, "kind"] = word(ORDER, "touch_up")
+    section = put_before_the_rules(log, ORDER)[0].section_rows[3]
+    assert (section.id, section.hand) == ("S4", 0)
+    assert section.deducted == section.undiluted > 0
+
+
+def test_many_touch_ups_are_questioned():
+    log = day(ORDER)
+    row = bar_shots(log)[1]
+    log["shots", row, "kind"] = word(ORDER, "touch_up")
+    shown, found = answers(log)
+    assert "is_touch_up" in shown[row]
+    assert "touch-up-above-share" in without_notes(found)
+
+
+def test_a_second_pass_needs_a_shot_below_it():
+    log = day(ORDER)
+    row = bar_shots(log)[1]
+    log["shots", row, "kind"] = word(ORDER, "second_pass")
+    shown, found = answers(log)
+    assert "is_second_pass" in shown[row]
+    assert "second-pass-over-nothing" in without_notes(found)
+
+
+def test_hand_spray_is_still_held_against_stations_times_and_readings():
+    log = day(ORDER)
+    row = bar_shots(log)[1]
+    log["shots", row, "kind"] = word(ORDER, "hand")
+    twice = inserted(log, row + 1, **row_of(log, row))
+    shown, found = answers(twice)
+    assert {"is_overlap", "is_at_once"} <= shown[row + 1]
+    assert {"shots-overlap-in-lane", "two-shots-at-once", "hand-spray-not-ordered"} <= without_notes(found)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind"),
+    [
+        ("V", "void"), ("Anulado", "void"), ("struck out", "void"), ("VOID", "void"), ("second  pass", "second_pass"),
+        ("2nd", "second_pass"), ("Segunda pasada", "second_pass"), ("tu", "touch_up"), ("retoque", "touch_up"),
+        ("flush", "flush"), ("prueba fuera de la via", "flush"), ("yes", "hand"), ("sí", "hand"), ("no", "shot"),
+        ("shot", "shot"), (True, "hand"),
+    ],
+)  # fmt: skip
+def test_words_of_either_language_and_the_former_yes_and_no_are_read(typed, kind):
+    log = day(ORDER)
+    row = bar_shots(log)[1]
+    log |= {("shots", row, "kind"): typed, ("shots", row, "remarks"): "why"}
+    computed, _ = put_before_the_rules(log, ORDER)
+    assert computed.shot_rows[row].what == kind

@@ -24,7 +24,7 @@ def with_everything(log, weighed):
     """The log with an entry in every column that may be left blank; loads by mass, or by volume at a temperature."""
     log = log | {
         ("shots", 2, "waste"): 3.0,
-        ("shots", 3, "hand"): "yes",
+        ("shots", 3, "kind"): "hand spray",
         ("days", 0, "returned"): 20.0,
         ("loads", 0, "water"): 30.0,
     }

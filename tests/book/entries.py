@@ -64,7 +64,7 @@ def awkward_entries(order: Order) -> Entries:
         ("shots", 3, "temperature"): None,
         ("shots", 4, "to_station"): section.to_station + 5,
         ("shots", 5, "width"): 99,
-        ("shots", 6, "hand"): say["words.yes"],
+        ("shots", 6, "kind"): say["words.hand"],
         ("shots", 7, "waste"): 3.5,
         ("shots", 9, "remarks"): "begun",
     }

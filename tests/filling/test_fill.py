@@ -184,14 +184,14 @@ def test_values_of_python_numpy_and_pandas_become_what_the_sheet_wants(blank, tm
     table = pd.DataFrame(
         {
             "date": [pd.Timestamp(2026, 5, 5)], "start": [dt.time(7, 31)], "temperature": [pd.NA],
-            "waste": [float("nan")], "from_station": ["118+50"], "to_station": [11900], "hand": [True],
+            "waste": [float("nan")], "from_station": ["118+50"], "to_station": [11900], "kind": [True],
             "dip_before": ['25 1/8"'],
         }
     )  # fmt: skip
     found = values(sheetgen.fill(book, {"shots": table}, tmp_path / "out.xlsx"), "Shots")
     assert found["B6"] == dt.datetime(2026, 5, 5)
     assert found["C6"] == dt.time(7, 31)
-    assert (found["G6"], found["H6"], found["L6"], found["Q6"]) == ("118+50", 11900, 25.125, "yes")
+    assert (found["G6"], found["H6"], found["L6"], found["Q6"]) == ("118+50", 11900, 25.125, "hand spray")
     assert "P6" not in found
     assert "R6" not in found
 

@@ -30,18 +30,19 @@ def test_the_demonstration_has_nothing_unusual(system, language):
 
 
 @pytest.mark.parametrize(
-    ("changes", "label"),
+    ("changes", "label", "more"),
     [
-        ({"fill_limit": 0.095}, "Fill limit"),  # 9.5 typed for 95
-        ({"bar_widths": [96.0]}, "Bar widths"),  # inches in a cell of feet
-        ({"speed_min": 1.0, "speed_max": 6.0}, "Spraying speed"),  # miles an hour
+        ({"fill_limit": 0.095}, "Fill limit", []),  # 9.5 typed for 95
+        ({"bar_widths": [96.0]}, "Bar widths", ["nozzle_low"]),  # inches in a cell of feet
+        ({"speed_min": 1.0, "speed_max": 6.0}, "Spraying speed", []),  # miles an hour
     ],
 )
-def test_a_value_in_another_unit_is_said(changes, label):
+def test_a_value_in_another_unit_is_said(changes, label, more):
     order = _with(
         "machines", 0, **changes, burners=False, flue_top=None, cover_over_flues=None, burner_power=0
     )
-    (warning,) = warnings_of(order)
+    warning, *others = warnings_of(order)
+    assert [each.key for each in others] == more
     assert (warning.item, warning.key) == ("Distributor A", "unusual")
     assert label in warning.text
     assert "order-warning" in [notice.key for notice in plan(order).notices]

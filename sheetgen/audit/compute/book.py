@@ -81,13 +81,13 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     logs = Logs.of(entries)
     chart, factors = chart_of(machine, order), Factors.of(order)
     changes = compute_changes(logs.changes, logs.shots, order)
-    shots = compute_shots(logs.shots, order, chart, factors, changes)
+    shots = compute_shots(logs.all_shots, order, chart, factors, changes)
     loads = compute_loads(logs.loads, order, factors)
     days = compute_days(logs.days, order, chart, factors, shots, loads)
     sections = compute_sections(shots, order)
     totals = totals_of(logs.days, order, shots, loads, days, sections)
     calibration = compute_calibration(logs, order)
-    monitor = compute_monitor(logs.monitor, logs.shots, shots, order, machine)
+    monitor = compute_monitor(logs.monitor, logs.all_shots, shots, order, machine)
     gauges = compute_gauges(logs.gauges)
     return Computation(
         logs,

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from sheetgen.audit.compute.shots import Shot, ShotRow
 from sheetgen.order.model import Machine, Order
+from sheetgen.shot_kinds import shot_kinds
 from sheetgen.trade.rates import area_of
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
@@ -63,7 +64,7 @@ def compute_monitor(
     machine: Machine,
 ) -> tuple[SessionRow, ...]:
     """Compute every used row of the monitor log."""
-    both = list(zip(shots, rows, strict=True))
+    both = [(shot, row) for shot, row in zip(shots, rows, strict=True) if shot_kinds()[row.what].counted]
     return tuple(_session(each, both, order, machine) for each in sessions)
 
 
@@ -75,7 +76,7 @@ def _session(
     volume = order.rounding.volume
     stick = _difference([(row.before, row.after) for _, row in mine], volume)
     meter = _difference([(shot.meter_after, shot.meter_before) for shot, _ in mine], volume)
-    stations = _sum([row.length for _, row in mine if not row.by_hand], _PART_DECIMALS)
+    stations = _sum([row.length for _, row in mine if shot_kinds()[row.what].bar], _PART_DECIMALS)
     return SessionRow(
         session.row, float(len(mine)) if said else None, stick, meter, stations,
         _part(session.volume, stick), _part(session.volume, meter), _part(session.distance, stations),

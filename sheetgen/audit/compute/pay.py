@@ -11,6 +11,7 @@ from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.model import Totals
 from sheetgen.figures import date_of
 from sheetgen.order.model import Order, Section
+from sheetgen.shot_kinds import shot_kinds
 from sheetgen.trade.pay import PayTerms, total_payable
 from sheetgen.trade.rounding import round_half_away
 
@@ -59,7 +60,7 @@ def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow
     area = total(shot.area for shot in shots)
     return SectionRow(
         section.id,
-        len(shots),
+        sum(shot_kinds()[shot.what].sprayed for shot in shots),
         area,
         paid.limited,
         paid.ordered,

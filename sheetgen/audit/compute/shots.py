@@ -10,6 +10,7 @@ from sheetgen.audit.compute.blanks import Column, not_negative, rounded, where_k
 from sheetgen.audit.compute.changes import ChangeRow
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.order.model import Material, Order, Section
+from sheetgen.shot_kinds import ShotKind, shot_kinds
 from sheetgen.trade import tolerance
 from sheetgen.trade.basis import mix_rate, residual_rate
 from sheetgen.trade.chart import Chart
@@ -22,7 +23,8 @@ class Shot(NamedTuple):
     """One row of the shot log, in the order's units; None where blank or unreadable.
 
     Entries have the keys of their columns; ``unreadable`` holds those in which something stands that cannot be read.
-    Dates are serial days, times parts of a day, stations distances, dips depths, meter readings volumes.
+    ``kind`` is a key of ``tables/shot_kinds.csv``. Dates are serial days, times parts of a day, stations distances,
+    dips depths, meter readings volumes.
     """
 
     row: int
@@ -41,7 +43,7 @@ class Shot(NamedTuple):
     meter_before: float | None = None
     meter_after: float | None = None
     temperature: float | None = None
-    hand: bool | None = None
+    kind: str | None = None
     waste: float | None = None
     remarks: str | None = None
     unreadable: frozenset[str] = frozenset()
@@ -51,7 +53,8 @@ class ShotRow(NamedTuple):
     """One shot computed again, in the order's units; None where an entry is missing for it.
 
     Volumes ``before``, ``after``, ``hot`` and ``net`` are hot, all others at base temperature; rates are of
-    mix at base temperature but ``residual_rate``. ``verdict`` is "in", "high", "low", "hand" or "incomplete".
+    mix at base temperature but ``residual_rate``. ``verdict`` is "in", "high", "low" or "incomplete", or the kind
+    of a row whose rate is not judged; ``what`` is the kind that the row is taken for.
     """
 
     row: int
@@ -76,6 +79,7 @@ class ShotRow(NamedTuple):
     residual_rate: float | None
     deviation: float | None
     allowed: float | None
+    what: str
     by_hand: bool
     due: float | None
     counted: float | None
@@ -91,17 +95,19 @@ def compute_shots(
 ) -> tuple[ShotRow, ...]:
     """Compute every used row of the shot log, each at the rate that was ordered last for it."""
     rounding = order.rounding
+    kinds = [shot_kinds()[what] for what in _what(shots, order)]
     from_, to = [shot.from_station for shot in shots], [shot.to_station for shot in shots]
     length = where_known(lambda start, end: without_dust(abs(end - start)), from_, to)
-    area = rounded(_area(length, [shot.width for shot in shots], order), rounding.area)
+    area = rounded(_area(kinds, length, [shot.width for shot in shots], order), rounding.area)
     before, after = ([chart.volume(dip) for dip in dips] for dips in _dips(shots))
-    hot, waste = _hot(shots, before, after, order), _waste(shots)
+    hot = _hot(shots, kinds, before, after, order)
+    waste = _waste(shots, kinds, hot)
     net = rounded(where_known(_less, hot, waste), rounding.volume)
     factor = factors.all([shot.temperature for shot in shots])
     base = rounded(where_known(at_base, net, factor), rounding.volume)
     wasted = rounded(where_known(at_base, waste, factor), rounding.volume)
     measured = (from_, to, length, area, before, after, hot, net, factor, base, wasted)
-    judged = _judged(shots, order, factor, base, area, changes)
+    judged = _judged(shots, kinds, order, factor, base, area, changes)
     return tuple(
         ShotRow(shot.row, shot.date, shot.section, *values)
         for shot, *values in zip(shots, judged[0], *measured, *judged[1:], strict=True)
@@ -110,6 +116,7 @@ def compute_shots(
 
 def _judged(
     shots: tuple[Shot, ...],
+    kinds: Sequence[ShotKind],
     order: Order,
     factor: Column,
     base: Column,
@@ -130,12 +137,12 @@ def _judged(
         change.allowed if change is not None else None if section is None else allowed_deviation(section)
         for section, change in zip(placed, changed, strict=True)
     ]
-    by_hand = [_by_hand(shot, section) for shot, section in zip(shots, placed, strict=True)]
+    what, by_hand = [kind.key for kind in kinds], [kind.hand_spray for kind in kinds]
     due = where_known(lambda spread, rate, _: spread * rate, area, ordered, base)
     counted = [b if hand or d is not None else None for b, hand, d in zip(base, by_hand, due, strict=True)]
-    verdicts = [_verdict(*each) for each in zip(base, area, by_hand, deviation, allowed, strict=True)]
+    verdicts = [_verdict(*each) for each in zip(kinds, base, area, deviation, allowed, strict=True)]
     changed_width = [None if change is None else change.width for change in widths]
-    against = ordered, mix, residual, deviation, allowed, by_hand, due, counted, _running(base)
+    against = ordered, mix, residual, deviation, allowed, what, by_hand, due, counted, _running(base)
     return verdicts, changed_mix, changed_width, *against
 
 
@@ -154,27 +161,55 @@ def allowed_deviation(section: Section) -> float:
     return tolerance.allowed_deviation(section.tolerance, section.rate, absolute)
 
 
-def _area(length: Column, width: Column, order: Order) -> Column:
-    return where_known(lambda long, wide: area_of(long, wide, order.units), length, not_negative(width))
+def _what(shots: tuple[Shot, ...], order: Order) -> list[str]:
+    """What each row is taken for: what the log says; where it is silent, what the order says of the section."""
+    by_hand = {section.id for section in order.sections if section.hand_spray}
+    return [shot.kind or ("hand" if shot.section in by_hand else "shot") for shot in shots]
 
 
-def _hot(shots: tuple[Shot, ...], before: Column, after: Column, order: Order) -> Column:
-    """Hot volume by the reading of record, by the other one where that is missing."""
+def _area(kinds: Sequence[ShotKind], length: Column, width: Column, order: Order) -> Column:
+    """Areas: none of a void row, nought of one whose area does not count."""
+    areas = where_known(lambda long, wide: area_of(long, wide, order.units), length, not_negative(width))
+    return [
+        None if not kind.counted else area if kind.area else 0.0
+        for kind, area in zip(kinds, areas, strict=True)
+    ]
+
+
+def _hot(
+    shots: tuple[Shot, ...], kinds: Sequence[ShotKind], before: Column, after: Column, order: Order
+) -> Column:
+    """Hot volume by the reading of record, by the other one where that is missing; none of a void row.
+
+    What was only flushed or tested can be known by its waste alone.
+    """
     by_dip = where_known(_less, before, after)
     meters = [shot.meter_after for shot in shots], [shot.meter_before for shot in shots]
     by_meter = where_known(_less, *meters)
     first, second = (by_dip, by_meter) if order.pay.measured_by == "dip" else (by_meter, by_dip)
     chosen = [one if one is not None else other for one, other in zip(first, second, strict=True)]
-    return rounded(chosen, order.rounding.volume)
+    known = [
+        None if not kind.counted else shot.waste if each is None and not kind.sprayed else each
+        for shot, kind, each in zip(shots, kinds, chosen, strict=True)
+    ]
+    return rounded(known, order.rounding.volume)
 
 
 def _less(one: float, other: float) -> float:
     return without_dust(one - other)
 
 
-def _waste(shots: tuple[Shot, ...]) -> Column:
-    """Waste, none where the cell is blank; unknown where it cannot be read."""
-    return [None if "waste" in shot.unreadable else shot.waste or 0.0 for shot in shots]
+def _waste(shots: tuple[Shot, ...], kinds: Sequence[ShotKind], hot: Column) -> Column:
+    """Waste: all of what was not sprayed on the road, else what is written, nought where the cell is blank.
+
+    Unknown where it cannot be read, and in a void row.
+    """
+    return [
+        None if "waste" in shot.unreadable or not kind.counted
+        else shot.waste or 0.0 if kind.sprayed
+        else each
+        for shot, kind, each in zip(shots, kinds, hot, strict=True)
+    ]  # fmt: skip
 
 
 def _change(
@@ -202,23 +237,20 @@ def _residual(rate: Column, material: Material) -> Column:
     return where_known(lambda mix: residual_rate(mix, material.residue, material.dilution), rate)
 
 
-def _by_hand(shot: Shot, section: Section | None) -> bool:
-    """What the log says; where it is silent, what the order says of the section."""
-    return shot.hand if shot.hand is not None else section is not None and section.hand_spray
-
-
 def _running(base: Column) -> Column:
     sums = accumulate(0.0 if value is None else value for value in base)
     return [None if value is None else running for value, running in zip(base, sums, strict=True)]
 
 
 def _verdict(
-    base: float | None, area: float | None, by_hand: bool, deviation: float | None, allowed: float | None
+    kind: ShotKind, base: float | None, area: float | None, deviation: float | None, allowed: float | None
 ) -> str:
+    if not kind.counted:
+        return kind.key
     if base is None or area is None:
         return "incomplete"
-    if by_hand:
-        return "hand"
+    if kind.hand_spray or not kind.area:
+        return kind.key
     if deviation is None or allowed is None:
         return "incomplete"
     return tolerance.judged(deviation, allowed)

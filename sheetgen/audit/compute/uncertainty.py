@@ -25,6 +25,7 @@ from sheetgen.audit.entries.logs import Day, Shot
 from sheetgen.audit.entries.shared_readings import Place, reading_numbers
 from sheetgen.order.model import Order
 from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.shot_kinds import shot_kinds
 
 COVERAGE = 2.0
 QUESTIONED = 3.0  # standard uncertainties by which two readings of one thing may differ unquestioned
@@ -90,7 +91,7 @@ def uncertainty(computation: Computation, order: Order) -> Uncertainty:
     budget = _Budget(computation, order)
     shots = tuple(
         budget.shot(shot, row)
-        for shot, row in zip(computation.logs.shots, computation.shot_rows, strict=True)
+        for shot, row in zip(computation.logs.all_shots, computation.shot_rows, strict=True)
     )
     return Uncertainty(shots, budget.totals())
 
@@ -111,7 +112,7 @@ class _Budget:
         self.temperature = standard(order.reading.temperature)
         self.station = standard(order.reading.station)
         self.width = standard(order.reading.width)
-        self.shots = {shot.row: shot for shot in computation.logs.shots}
+        self.shots = {shot.row: shot for shot in computation.logs.all_shots}
         self.slopes: dict[float, float] = {}
 
     # one shot
@@ -176,7 +177,11 @@ class _Budget:
     # totals
 
     def totals(self) -> TotalsUncertainty:
-        rows = [row for row in self.computation.shot_rows if row.base is not None]
+        rows = [
+            row
+            for row in self.computation.shot_rows
+            if row.base is not None and shot_kinds()[row.what].sprayed
+        ]
         sprayed = self._sum(rows)
         slopes = {
             each.id: self.terms.slopes(each.undiluted, each.ordered) for each in self.computation.section_rows

@@ -22,6 +22,7 @@ from sheetgen.columns import entry_columns
 from sheetgen.order.model import Order
 from sheetgen.reading.dates import FROM_1904
 from sheetgen.reading.outcome import LONGEST
+from sheetgen.shot_kinds import shot_kinds
 from sheetgen.units import constants
 from sheetgen.xlsx.returned import Value, is_number
 
@@ -102,7 +103,7 @@ def _taken(entry: Entry, view: _View, order: Order) -> Entry:
     if entry.raw is None or entry.raw == "":  # blank, whatever it was merged into
         return replace(entry, value=None, trouble="")
     value = _READINGS.get(column.reading, _as_read)(entry, view, order)
-    unusable = value is None and entry.column not in ("hand", "returned")
+    unusable = value is None and entry.column not in ("kind", "returned")
     return replace(entry, value=value, trouble="unreadable-entry" if unusable else "")
 
 
@@ -147,10 +148,11 @@ def _section(entry: Entry, _: _View, order: Order) -> Value:
     return next((each.id for each in order.sections if each.id.casefold() == typed), entry.raw)
 
 
-def _yes_no(entry: Entry, _: _View, order: Order) -> Value:
-    """Only the language's own word is a yes; anything else that was typed is a no."""
-    yes = templates.texts(order.language, order.units)["words.yes"]
-    return isinstance(entry.raw, str) and entry.raw.casefold() == yes.casefold()
+def _kind(entry: Entry, _: _View, order: Order) -> Value:
+    """Only the words of the list are known; anything else that was typed is a shot."""
+    say = templates.texts(order.language, order.units)
+    typed = entry.raw.casefold() if isinstance(entry.raw, str) else ""
+    return next((key for key in shot_kinds() if say[f"words.{key}"].casefold() == typed), "shot")
 
 
 def _as_read(entry: Entry, _: _View, __: Order) -> Value:
@@ -166,5 +168,5 @@ _READINGS: dict[str, Callable[[Entry, _View, Order], Value]] = {
     "station": _station,
     "dip": _dip,
     "section": _section,
-    "yes_no": _yes_no,
+    "kind": _kind,
 }

@@ -24,9 +24,15 @@ _TABLES = ("shots", "loads", "days", "monitor", "gauges", "changes")
 
 @dataclass(frozen=True, slots=True)
 class Logs:
-    """The used rows of each log, in the order they stand in, and every entry by its place."""
+    """The used rows of each log, in the order they stand in, and every entry by its place.
+
+    Attributes:
+        shots: rows of the shot log of which something counts
+        void: those that were struck out, or hold a remark alone
+    """
 
     shots: tuple[Shot, ...]
+    void: tuple[Shot, ...]
     loads: tuple[Load, ...]
     days: tuple[Day, ...]
     monitor: tuple[Session, ...]
@@ -46,11 +52,19 @@ class Logs:
                 if entry.raw is not None:
                     used[table].add(row)
         kept = {table: {row: rows[table][row] for row in sorted(used[table])} for table in rows}
+        shots = tuple(map(_void_if_remarked, _rows(Shot, kept["shots"]), kept["shots"].values()))
         return cls(
-            _rows(Shot, kept["shots"]), _rows(Load, kept["loads"]), _rows(Day, kept["days"]),
+            tuple(shot for shot in shots if shot.kind != "void"),
+            tuple(shot for shot in shots if shot.kind == "void"),
+            _rows(Load, kept["loads"]), _rows(Day, kept["days"]),
             _rows(Session, kept["monitor"]), _rows(GaugeCheck, kept["gauges"]),
             _rows(Change, kept["changes"]), placed,
         )  # fmt: skip
+
+    @property
+    def all_shots(self) -> tuple[Shot, ...]:
+        """The rows of the shot log, void or not, in its order."""
+        return tuple(sorted((*self.shots, *self.void), key=lambda shot: shot.row))
 
     def place(self, table: str, row: int, column: str) -> dict[str, Any]:
         """Sheet, cell and row of an entry, as a finding names them."""
@@ -68,7 +82,13 @@ def _rows(kind: type[Row], rows: dict[int, dict[str, Entry]]) -> tuple[Row, ...]
     return tuple(made)
 
 
-_WORDS = frozenset({"text", "section", "lane"})
+def _void_if_remarked(shot: Shot, cells: dict[str, Entry]) -> Shot:
+    """A row of which only a remark is left was struck out, whatever its list says."""
+    only_remarked = not any(entry.raw is not None for key, entry in cells.items() if key != "remarks")
+    return shot._replace(kind="void") if only_remarked else shot
+
+
+_WORDS = frozenset({"text", "section", "lane", "kind"})
 
 
 def _value(entry: Entry) -> Value:
@@ -76,6 +96,4 @@ def _value(entry: Entry) -> Value:
     reading, value = entry_columns(entry.table)[entry.column].reading, entry.value
     if reading in _WORDS:
         return value if isinstance(value, str) and value else None
-    if reading == "yes_no":
-        return value if isinstance(value, bool) else None
     return float(value) if is_number(value) else None

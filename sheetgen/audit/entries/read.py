@@ -106,23 +106,32 @@ def _from_logs(returned: ReturnedBook, issued: Book) -> Iterator[_InputCell]:
         sheet = returned.sheet(place.sheet)
         if sheet is None or not place.inputs:
             continue
-        keys = [key for key in entry_columns(table) if key in place.columns]
+        keys = _where(table, place)
         merged = _merged(sheet, issued, place)
         for row in range(place.first_row, place.last_row + 1):
-            cells = [(key, sheet.cells.get((row, place.columns[key]), _BLANK)) for key in keys]
-            if any(cell.value is not None or cell.formula for _, cell in cells):
+            cells = [(key, col, sheet.cells.get((row, col), _BLANK)) for key, col in keys.items()]
+            if any(cell.value is not None or cell.formula for _, _, cell in cells):
                 yield from _row(cells, table, place, row, merged)
 
 
+def _where(table: str, place: Place) -> dict[str, int]:
+    """The sheet's column of each entry, by key; an earlier version can have had another key for it."""
+    found = {}
+    for key, column in entry_columns(table).items():
+        name = key if key in place.columns else column.former
+        if name in place.columns:
+            found[key] = place.columns[name]
+    return found
+
+
 def _row(
-    cells: list[tuple[str, ReturnedCell]],
+    cells: list[tuple[str, int, ReturnedCell]],
     table: str,
     place: Place,
     row: int,
     merged: Mapping[tuple[int, int], str],
 ) -> Iterator[_InputCell]:
-    for key, cell in cells:
-        column = place.columns[key]
+    for key, column, cell in cells:
         where = (table, row - place.first_row, key, place.sheet, a1(row, column))
         yield _InputCell(*where, cell, merged.get((row, column), ""))
 
@@ -314,7 +323,7 @@ _READINGS: dict[str, Callable[[ReturnedCell, Column, _Reader], Outcome]] = {
     ),
     "time": lambda back, _, __: times.time_of_day(back.value),
     "date": lambda back, _, reader: dates.date(back.value, reader.known),
-    "yes_no": lambda back, _, reader: words.yes_no(back.value, reader.known),
+    "kind": lambda back, _, reader: words.kind(back.value, reader.known),
     "section": lambda back, _, reader: words.chosen(back.value, reader.sections, "section_unknown"),
     "lane": lambda back, _, reader: words.chosen(back.value, reader.lanes, "lane_unknown"),
     "text": lambda back, _, __: words.text(back.value),

@@ -13,9 +13,10 @@ from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import FindingLine, Line, Result, ShotLine
 from sheetgen.columns import reported
 from sheetgen.figures import date_of
+from sheetgen.shot_kinds import shot_kinds
 from sheetgen.xlsx.returned import Value
 
-VERDICTS = ("in", "high", "low", "hand", "incomplete")
+VERDICTS = ("in", "high", "low", "incomplete", *shot_kinds())
 _NONE = BookValue(None, "", "")
 _Values = Mapping[tuple[str, int, str], BookValue]
 

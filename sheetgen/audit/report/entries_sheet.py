@@ -71,7 +71,7 @@ def _draw(
     page.put(row, 2, kind.title, "cell")
     page.link(row, 3, returned.cell(one.sheet, one.cell), one.cell, "cell_link")
     _value(page, row, 4, one.raw, kind.reading, figures)
-    _value(page, row, 5, _read(one.value, page), kind.reading, figures)
+    _value(page, row, 5, _read(one.value, kind.reading, figures), kind.reading, figures)
     page.put(row, 6, kind.unit if is_number(one.value) else None, "cell_centre")
     how = " ".join(filter(None, (one.how, _trouble(page, one))))
     page.put(row, 7, how, "cell_bold" if one.trouble else "cell")
@@ -93,8 +93,9 @@ def _value(page: Page, row: int, column: int, value: Value, reading: str, figure
         page.put(row, column, value, "cell")
 
 
-def _read(value: Value, page: Page) -> Value:
-    return page.say["words.yes" if value else "words.no"] if isinstance(value, bool) else value
+def _read(value: Value, reading: str, figures: Figures) -> Value:
+    """How an entry was read, in words: the kind of a row by the word that the book has for it."""
+    return figures.word(value) if reading == "kind" and value else value
 
 
 def _trouble(page: Page, one: EntryLine) -> str:

@@ -77,10 +77,8 @@ class Figures:
         """An entry as text: numbers as the book shows them, texts as they are typed, nothing for blank."""
         if value is None:
             return ""
-        if isinstance(value, bool):
-            return self.say["words.yes" if value else "words.no"]
         if isinstance(value, str):
-            return value
+            return self.word(value) if reading == "kind" else value
         return str(_WRITTEN.get(reading, _plain)(value, self.order))
 
 

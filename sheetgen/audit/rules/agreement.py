@@ -15,13 +15,14 @@ from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
 from sheetgen.columns import Column, compared, entry_columns
+from sheetgen.shot_kinds import shot_kinds
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.xlsx.returned import Value
 
 _Place = tuple[str, int, str]
 Results = dict[_Place, Value]
 # Entries that decide where a row is counted: what they change shows in days, sections and totals.
-_SORTING = frozenset({"date", "section", "hand", "returned"})
+_SORTING = frozenset({"date", "section", "kind", "returned"})
 _TABLE_IN_FORMULA = re.compile(r"\[@?(\w+)\.")
 
 
@@ -201,7 +202,7 @@ def _mistake(case: Case, row: ShotRow, column: str, theirs: float) -> str:
     if column == "base" and same(theirs, row.net):
         return "hot-volume-as-corrected"
     if column in ("factor", "base"):
-        shot = next(each for each in case.logs.shots if each.row == row.row)
+        shot = next(each for each in case.logs.all_shots if each.row == row.row)
         for kind in ("asphalt-a", "asphalt-b", "emulsion"):
             factor = Factors.of(case.order, kind).at(shot.temperature)
             if factor is None or kind == case.computation.factors.kind:
@@ -258,8 +259,8 @@ def _entered(case: Case, value: Value, entry: Entry) -> str:
     say = case.voice.say
     if value is None or value == "":
         return say["said.nothing"]
-    if isinstance(value, bool):
-        return say["words.yes" if value else "words.no"]
+    if entry.column == "kind" and value in shot_kinds():
+        return say[f"words.{value}"]
     if isinstance(value, float) and entry.column == "date" and 0 < value < 1e5:
         return case.voice.date(value)
     return f"{value:.10g}" if isinstance(value, float) else str(value).strip()

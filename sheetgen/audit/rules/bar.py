@@ -13,9 +13,9 @@ from sheetgen.units import constants
 
 
 def check(case: Case) -> Iterator[Finding]:
-    """Every shot with the bar; what is sprayed by hand has no bar."""
+    """Every shot with the bar; hand spray and a flush have no width of the bar."""
     for shot, row in case.shots:
-        if shot.width is None or row.by_hand:
+        if shot.width is None or not case.kinds[shot.row].bar:
             continue
         yield from _wider_than_bar(case, shot, row, shot.width)
         yield from _wider_than_lane(case, shot, row, shot.width)

@@ -24,6 +24,7 @@ from sheetgen.plan.inputs import inputs_of
 from sheetgen.plan.job import planned_sections
 from sheetgen.plan.model import SectionPlan
 from sheetgen.plausibility import plausibility
+from sheetgen.shot_kinds import ShotKind, shot_kinds
 from sheetgen.units import Unit, constants, units
 
 __all__ = ["Case", "Voice", "plausibility"]
@@ -46,8 +47,14 @@ class Case:
 
     @cached_property
     def shots(self) -> list[tuple[Shot, ShotRow]]:
-        """Each shot as read and as computed, in the log's order."""
-        return list(zip(self.logs.shots, self.computation.shot_rows, strict=True))
+        """Each shot as read and as computed, in the log's order; void rows are none."""
+        rows = {row.row: row for row in self.computation.shot_rows}
+        return [(shot, rows[shot.row]) for shot in self.logs.shots]
+
+    @cached_property
+    def kinds(self) -> dict[int, ShotKind]:
+        """What each row of the shot log is taken for, by its row."""
+        return {row.row: shot_kinds()[row.what] for row in self.computation.shot_rows}
 
     @cached_property
     def loads(self) -> dict[int, tuple[Load, LoadRow]]:

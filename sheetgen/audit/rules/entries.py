@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 from sheetgen.audit.entries.logs import Load, Shot
 from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
 from sheetgen.columns import entry_columns
+from sheetgen.shot_kinds import ShotKind
 
 # One finding for all such cells of a column: people who type so do it all the way down.
 _ONCE_A_COLUMN = frozenset(
@@ -26,14 +27,16 @@ _ONCE_A_COLUMN = frozenset(
 # Day and month are swapped by a habit of whoever typed the book.
 _ONCE_A_BOOK = frozenset({"date-read-by-context", "ambiguous-date"})
 
+_STRETCH = ("lane", "from_station", "to_station")
+
 
 def check(case: Case) -> Iterator[Finding]:
     """Every entry with trouble, and every needed one that is blank."""
     yield from _troubles(case)
-    if not case.logs.shots:
+    if not (case.logs.shots or case.logs.void):
         yield case.voice.whole("no-shots-logged")
     for shot in case.logs.shots:
-        yield from _needed(case, "shots", shot.row)
+        yield from _needed(case, "shots", shot.row, _not_asked(case.kinds[shot.row]))
         yield from _shot_readings(case, shot)
     for load in case.logs.loads:
         yield from _needed(case, "loads", load.row)
@@ -47,7 +50,10 @@ def check(case: Case) -> Iterator[Finding]:
 
 def _troubles(case: Case) -> Iterator[Finding]:
     grouped: dict[tuple[str, ...], list[Entry]] = {}
+    void = {shot.row for shot in case.logs.void}  # what is struck out need not be read
     for entry in case.logs.entries.values():
+        if entry.table == "shots" and entry.row in void:
+            continue
         if entry.trouble in _ONCE_A_BOOK:
             grouped.setdefault((entry.trouble,), []).append(entry)
         elif entry.trouble in _ONCE_A_COLUMN:
@@ -97,9 +103,19 @@ def _blank(case: Case, table: str, row: int, column: str) -> bool:
     return entry is None or (entry.value is None and not entry.trouble)
 
 
-def _needed(case: Case, table: str, row: int) -> Iterator[Finding]:
+def _not_asked(kind: ShotKind) -> frozenset[str]:
+    """The entries that a row of a kind is counted without."""
+    return frozenset(
+        key
+        for mark, keys in (("sprayed", ("section",)), ("stretch", _STRETCH), ("area", ("width",)))
+        for key in keys
+        if not getattr(kind, mark)
+    )
+
+
+def _needed(case: Case, table: str, row: int, not_asked: Collection[str] = ()) -> Iterator[Finding]:
     for key, column in entry_columns(table).items():
-        if column.needed and _blank(case, table, row, key):
+        if column.needed and key not in not_asked and _blank(case, table, row, key):
             expected = _asked_for(case, column.reading)
             yield case.voice.at("entry-missing", table, row, key, expected=expected)
 
@@ -111,7 +127,8 @@ def _shot_readings(case: Case, shot: Shot) -> Iterator[Finding]:
     }
     dipped = not (blank["dip_before"] or blank["dip_after"])
     metered = not (blank["meter_before"] or blank["meter_after"])
-    if not dipped and not metered:
+    by_waste = not case.kinds[shot.row].sprayed and shot.waste is not None
+    if not dipped and not metered and not by_waste:
         column = "dip_before" if blank["dip_before"] else "dip_after"
         yield case.voice.shot("volume-reading-missing", shot, column)
     if blank["temperature"]:

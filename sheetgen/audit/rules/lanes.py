@@ -29,7 +29,7 @@ def check(case: Case) -> Iterator[Finding]:
         if section is None or shot.lane is None or row.from_ is None or row.to is None:
             continue
         low, high = sorted((row.from_, row.to))
-        if low < high and not row.by_hand:
+        if low < high and case.kinds[shot.row].area:
             cover = _Cover(shot, low, high, shot.width or 0.0)
             lanes.setdefault((section.id, shot.lane), []).append(cover)
     for (name, _), covers in lanes.items():

@@ -115,7 +115,8 @@ def _limits(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
             stake=case.undiluted(row.before - full, row),
             limit=voice.percent(machine.fill_limit), capacity=voice.volume(chart.capacity),
         )  # fmt: skip
-    if row.after is not None and row.after < machine.reserve - step:
+    emptied = not case.kinds[shot.row].sprayed  # a flush may take the rest
+    if row.after is not None and row.after < machine.reserve - step and not emptied:
         yield voice.shot(
             "tank-below-reserve", shot, "dip_after",
             volume=voice.volume(row.after), reserve=voice.volume(machine.reserve),

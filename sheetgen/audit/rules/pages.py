@@ -43,7 +43,7 @@ def _page(case: Case, page: int, counted: dict[str, float], per_page: int) -> It
             typed=voice.volume(hot), difference=voice.volume(abs(counted["volume"] - hot)),
             page=voice.number(page), worth=voice.money(abs(counted["volume"] - hot)),
         )  # fmt: skip
-    last = rows[-1].to if rows else None
+    last = next((row.to for row in reversed(rows) if row.to is not None), None)
     if "last_station" in counted and last is not None and counted["last_station"] != last:
         yield voice.at(
             "page-last-station-differs", "pages", page, "last_station",

@@ -61,7 +61,7 @@ def _by_hand(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
     due = (row.area or 0.0) * ordered
     beyond = max(0.0, (row.base or 0.0) - due)
     yield voice.shot(
-        "hand-spray-above-rate" if section.hand_spray else "hand-spray-not-ordered", shot, "hand",
+        "hand-spray-above-rate" if section.hand_spray else "hand-spray-not-ordered", shot, "kind",
         section=section.id, base=voice.volume(row.base or 0.0), area=voice.amount(row.area or 0.0, "area"),
         due=voice.volume(due), beyond=voice.volume(beyond), worth=voice.money(beyond),
         rate="" if mix is None else voice.amount(mix, "rate"), ordered=voice.amount(ordered, "rate"),

@@ -34,11 +34,11 @@ def check(case: Case) -> Iterator[Finding]:
 
 def _not_checked(case: Case) -> Iterator[Finding]:
     """What the log is too bare to check, once for each kind of entry."""
-    for columns in (("start", "end"), ("nozzles",), ("load",)):
+    for columns, mark in ((("start", "end"), "sprayed"), (("nozzles",), "bar"), (("load",), "sprayed")):
         bare = [
             shot for shot in case.logs.shots
             if any(getattr(shot, column) is None for column in columns)
-            and not (columns == ("nozzles",) and _by_hand(case, shot.row))
+            and getattr(case.kinds[shot.row], mark)
             and not any(column in shot.unreadable for column in columns)
         ]  # fmt: skip
         if bare:
@@ -47,7 +47,3 @@ def _not_checked(case: Case) -> Iterator[Finding]:
                 "log-too-bare", bare[0], columns[0], count=len(bare), what=what,
                 shots=case.voice.numbers(shot.row for shot in bare),
             )  # fmt: skip
-
-
-def _by_hand(case: Case, row: int) -> bool:
-    return any(each.by_hand for shot, each in case.shots if shot.row == row)

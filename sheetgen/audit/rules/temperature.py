@@ -19,7 +19,8 @@ def check(case: Case) -> Iterator[Finding]:
     """Every temperature of the logs."""
     yield from _outside_chart(case)
     for shot in case.logs.shots:
-        yield from _range(case, shot)
+        if case.kinds[shot.row].sprayed:
+            yield from _range(case, shot)
     for (before, row), (after, _) in pairwise(case.shots):
         yield from _rose(case, before, row, after)
     yield from _unlike(case)

@@ -200,13 +200,37 @@ SHOT_PLANTS = (
     Plant(
         "hand-spray-not-ordered",
         "shots",
-        "hand",
+        "kind",
         following,
-        lambda at: at.put(texts(at.order.language)["words.yes"]),
+        lambda at: at.put(texts(at.order.language)["words.hand"]),
         frozenset({"gap-in-lane", "rate-out-of-tolerance"}),
     ),
     Plant(
-        "hand-spray-above-rate", "shots", "hand", hand_shots, _deeper_after, VOLUME | {"tank-below-reserve"}
+        "void-without-reason",
+        "shots",
+        "kind",
+        last_bar,
+        lambda at: at.put(texts(at.order.language)["words.void"]),
+        UNCOUNTED | VOLUME | AREA | {"meter-jumped-between-shots"},
+    ),
+    Plant(
+        "second-pass-over-nothing",
+        "shots",
+        "kind",
+        following,
+        lambda at: at.put(texts(at.order.language)["words.second_pass"]),
+        frozenset({"gap-in-lane", "sprayed-beyond-pay-limit"}),
+    ),
+    Plant(
+        "touch-up-above-share",
+        "shots",
+        "kind",
+        following,
+        lambda at: at.put(texts(at.order.language)["words.touch_up"]),
+        frozenset({"gap-in-lane", "sprayed-beyond-pay-limit"}),
+    ),
+    Plant(
+        "hand-spray-above-rate", "shots", "kind", hand_shots, _deeper_after, VOLUME | {"tank-below-reserve"}
     ),
     Plant("speed-and-rate-disagree", "shots", "end", largest, _slower, TIME),
 )

@@ -1,4 +1,4 @@
-"""Yes and no, names of the order, marks for "as above"; common practice, no source."""
+"""What a row was, names of the order, marks for "as above"; common practice, no source."""
 
 import pytest
 
@@ -11,25 +11,26 @@ EN, ES = small("us", "en"), small("us", "es")
 
 @pytest.mark.parametrize("order", [EN, ES])
 @pytest.mark.parametrize("typed", ["yes", "Yes", "YES ", "y", "sí", "Sí", "si", "x", "X", "✓", True, 1.0])
-def test_yes_in_either_language(order, typed):
-    assert read(order, "hand", typed).value is True
+def test_yes_in_either_language_is_hand_spray(order, typed):
+    assert read(order, "kind", typed).value == "hand"
 
 
 @pytest.mark.parametrize("order", [EN, ES])
 @pytest.mark.parametrize("typed", ["no", "No", "N", False, 0.0])
-def test_no_in_either_language(order, typed):
-    assert read(order, "hand", typed).value is False
+def test_no_in_either_language_is_a_shot(order, typed):
+    assert read(order, "kind", typed).value == "shot"
 
 
 @pytest.mark.parametrize("typed", ["maybe", 2.0, "quizás"])
-def test_neither_yes_nor_no(typed):
-    assert read(EN, "hand", typed).trouble == "unreadable-entry"
+def test_neither_a_word_of_the_list_nor_yes_or_no(typed):
+    assert read(EN, "kind", typed).trouble == "unreadable-entry"
 
 
 def test_the_books_own_word_needs_no_note_and_another_one_does():
-    assert read(EN, "hand", "yes").trouble == ""
-    assert read(ES, "hand", "sí").trouble == ""
-    assert read(EN, "hand", "sí").trouble == "word-read-as-another"
+    assert read(EN, "kind", "hand spray").trouble == ""
+    assert read(ES, "kind", "riego a mano").trouble == ""
+    assert read(EN, "kind", "riego a mano").trouble == "word-read-as-another"
+    assert read(EN, "kind", "yes").trouble == "word-read-as-another"
 
 
 @pytest.mark.parametrize(

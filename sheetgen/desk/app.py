@@ -1,0 +1,299 @@
+"""The application: which address shows or takes what."""
+
+from __future__ import annotations
+
+import logging
+import mimetypes
+import secrets
+import tempfile
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+from urllib.parse import parse_qsl
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import FileResponse, JSONResponse, RedirectResponse, Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from sheetgen.desk.book_page import book_page, decided
+from sheetgen.desk.deliveries import MOST_BYTES, Deliveries, Delivery, Refused
+from sheetgen.desk.shown import Pages, language_of
+from sheetgen.desk.work import Work
+from sheetgen.errors import SheetgenError
+from sheetgen.office.decisions import Decisions
+from sheetgen.office.settings import Settings
+from sheetgen.templates import LANGUAGES, texts
+
+_HERE = Path(__file__).parent
+_LARGEST_FORM = 64 * 1024
+_LATEST = 50  # deliveries on the first page
+_WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_log = logging.getLogger("sheetgen.desk")
+
+# Some systems' own lists say otherwise, and a browser that is told not to guess then shows no page.
+for _ending, _type in ((".xlsx", _WORKBOOK), (".js", "text/javascript"), (".css", "text/css")):
+    mimetypes.add_type(_type, _ending)
+
+
+@dataclass
+class Desk:
+    """What the pages work with."""
+
+    folder: Path
+    settings: Settings
+    register: str
+    decisions: Decisions
+    deliveries: Deliveries
+    work: Work
+    end: Callable[[], None] = field(default=lambda: None)
+
+
+def application(desk: Desk) -> Starlette:
+    """The application of a desk; its work begins and ends with it."""
+    pages = Pages(_HERE / "pages", desk.settings.language or "en")
+
+    @asynccontextmanager
+    async def lifespan(_app: Starlette) -> AsyncIterator[None]:
+        desk.work.begin()
+        yield
+        await run_in_threadpool(desk.work.end)
+
+    app = Starlette(
+        routes=[
+            Route("/", home),
+            Route("/order.xlsx", blank_order),
+            Route("/register", register),
+            Route("/language", choose_language, methods=["POST"]),
+            Route("/end", end, methods=["POST"]),
+            Route("/deliveries", new_delivery, methods=["POST"]),
+            Route("/deliveries/{id}", show_delivery),
+            Route("/deliveries/{id}/progress", progress),
+            Route("/deliveries/{id}/files", receive, methods=["POST"]),
+            Route("/deliveries/{id}/begin", begin, methods=["POST"]),
+            Route("/deliveries/{id}/made/{path:path}", made),
+            Route("/deliveries/{id}/books/{number:int}", show_book),
+            Route("/deliveries/{id}/books/{number:int}/decisions", decide, methods=["POST"]),
+            Mount("/assets", StaticFiles(directory=_HERE / "assets")),
+        ],
+        lifespan=lifespan,
+        exception_handlers={HTTPException: _not_there, Exception: _fault, SheetgenError: _told},
+    )
+    app.state.desk, app.state.pages = desk, pages
+    return app
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def _page(request: Request, name: str, status: int = 200, **facts: Any) -> Response:
+    pages: Pages = request.app.state.pages
+    return pages.show(request, name, status, **facts)
+
+
+def _delivery(request: Request) -> Delivery:
+    found = _desk(request).deliveries.get(request.path_params["id"])
+    if found is None:
+        raise HTTPException(404)
+    return found
+
+
+async def _form(request: Request) -> dict[str, str]:
+    """The fields of a small form."""
+    body = b""
+    async for piece in request.stream():
+        body += piece
+        if len(body) > _LARGEST_FORM:
+            raise HTTPException(413)
+    return dict(parse_qsl(body.decode("utf-8", "replace"), keep_blank_values=True, max_num_fields=20))
+
+
+def home(request: Request) -> Response:
+    """The page to hand files in at."""
+    desk = _desk(request)
+    latest = [each for each, _ in zip(desk.deliveries.all(), range(_LATEST), strict=False)]
+    return _page(
+        request, "home", deliveries=latest, settings=desk.settings, folder=desk.folder, register=desk.register
+    )
+
+
+def blank_order(request: Request) -> Response:
+    """A blank order, made for this download."""
+    from sheetgen.order.write import write_order
+
+    units = "si" if request.query_params.get("units") == "si" else "us"
+    language = language_of(request, request.app.state.pages.language)
+    with tempfile.TemporaryDirectory(dir=_desk(request).folder) as made:
+        paper = _desk(request).settings.paper or None
+        path = write_order(Path(made) / "order.xlsx", units=units, lang=language, paper=paper)
+        data = path.read_bytes()
+    name = texts(language)["desk.home.order_file"]
+    return Response(
+        data, media_type=_WORKBOOK, headers={"content-disposition": f'attachment; filename="{name}"'}
+    )
+
+
+def register(request: Request) -> Response:
+    """What the office issued and what came back."""
+    from sheetgen.register import open_register
+
+    desk = _desk(request)
+    with open_register(desk.register) as kept:
+        issued, returned = kept.listed()
+    return _page(request, "register", issued=issued, returned=returned, register=desk.register)
+
+
+async def choose_language(request: Request) -> Response:
+    """Keep the language in the browser, and go back to the page."""
+    form = await _form(request)
+    back = form.get("back", "/")
+    answer = RedirectResponse(back if back.startswith("/") and back[1:2] not in ("/", "\\") else "/", 303)
+    if form.get("language") in LANGUAGES:
+        answer.set_cookie(
+            "desk-language", form["language"], httponly=True, samesite="strict", max_age=31_536_000
+        )
+    return answer
+
+
+def end(request: Request) -> Response:
+    """End the desk once this page is shown."""
+    answer = _page(request, "ended")
+    _desk(request).end()
+    return answer
+
+
+def new_delivery(request: Request) -> Response:
+    """A delivery for files to be handed in to."""
+    return JSONResponse({"id": _desk(request).deliveries.new().id}, 201)
+
+
+async def receive(request: Request) -> Response:
+    """One file, as the body of the request; it is written to the delivery's folder and to nowhere else."""
+    desk, delivery = _desk(request), _delivery(request)
+    say = texts(language_of(request, request.app.state.pages.language))
+    given = request.query_params.get("name", "")
+    try:
+        path = desk.deliveries.place_for(delivery, given)
+    except Refused as refused:
+        return JSONResponse({"error": say[f"desk.refused.{refused.why}"]}, 413)
+    whole = False
+    try:
+        await _write(request, desk, delivery, path)
+        whole = True
+    except ClientDisconnect:  # nobody is left to be told
+        return Response(status_code=400)
+    except Refused as refused:
+        return JSONResponse({"error": say[f"desk.refused.{refused.why}"]}, 413)
+    finally:
+        if not whole:
+            desk.deliveries.forget(delivery, path)
+    return JSONResponse({"kept": path.name}, 201)
+
+
+async def _write(request: Request, desk: Desk, delivery: Delivery, path: Path) -> None:
+    size = 0
+    with path.open("xb") as file:
+        async for piece in request.stream():
+            size += len(piece)
+            if size > MOST_BYTES:
+                raise Refused("large_file")
+            desk.deliveries.count(delivery, len(piece))
+            file.write(piece)
+
+
+def begin(request: Request) -> Response:
+    """Begin the work on a delivery that has come whole."""
+    desk, delivery = _desk(request), _delivery(request)
+    if delivery.state == "receiving" and delivery.received:
+        desk.work.take(delivery)
+    return JSONResponse({"page": f"/deliveries/{delivery.id}"})
+
+
+def progress(request: Request) -> Response:
+    """How far the work on a delivery is, in numbers and in words."""
+    delivery = _delivery(request)
+    done, everything = _desk(request).work.progress(delivery)
+    say = texts(language_of(request, request.app.state.pages.language))
+    words = say.say(f"desk.state.{delivery.state}", done=done, everything=everything)
+    return JSONResponse({"state": delivery.state, "done": done, "everything": everything, "words": words})
+
+
+def show_delivery(request: Request) -> Response:
+    """What became of a delivery."""
+    delivery = _delivery(request)
+    done, everything = _desk(request).work.progress(delivery)
+    return _page(request, "delivery", delivery=delivery, done=done, everything=everything)
+
+
+def made(request: Request) -> Response:
+    """A file that was made for a delivery: only what its record names."""
+    delivery, name = _delivery(request), request.path_params["path"]
+    if name not in _made(delivery):
+        raise HTTPException(404)
+    path = _desk(request).deliveries.path(delivery, *name.split("/"))
+    if not path.is_file():
+        raise HTTPException(404)
+    shown = path.suffix == ".png"
+    return FileResponse(
+        path, filename=path.name, content_disposition_type="inline" if shown else "attachment"
+    )
+
+
+def _made(delivery: Delivery) -> set[str]:
+    names = {delivery.summary}
+    for order in delivery.orders:
+        names |= {order.marked, *order.books, *(picture.file for picture in order.pictures)}
+    for book in delivery.books:
+        names |= {book.report, book.copy_with_notes}
+    return names - {""}
+
+
+def show_book(request: Request) -> Response:
+    """A returned book: its findings, what to do, what was decided."""
+    desk, delivery = _desk(request), _delivery(request)
+    number = request.path_params["number"]
+    if not 1 <= number <= len(delivery.books) or not delivery.books[number - 1].document:
+        raise HTTPException(404)
+    book = delivery.books[number - 1]
+    facts = book_page(desk.deliveries.path(delivery, *book.document.split("/")), desk.decisions)
+    return _page(request, "book", delivery=delivery, number_of_book=number, book=book, **facts)
+
+
+async def decide(request: Request) -> Response:
+    """Keep a decision; where another one came in between, nothing is kept and both are shown."""
+    desk, delivery = _desk(request), _delivery(request)
+    number, form = request.path_params["number"], await _form(request)
+    if not 1 <= number <= len(delivery.books) or not delivery.books[number - 1].document:
+        raise HTTPException(404)
+    book = delivery.books[number - 1]
+    document = desk.deliveries.path(delivery, *book.document.split("/"))
+    trouble = await run_in_threadpool(decided, document, desk.decisions, form)
+    if trouble is None:
+        return RedirectResponse(f"/deliveries/{delivery.id}/books/{number}#f{form['finding']}", 303)
+    facts = await run_in_threadpool(book_page, document, desk.decisions)
+    facts |= {"typed": form, "trouble": trouble}
+    return _page(request, "book", 409, delivery=delivery, number_of_book=number, book=book, **facts)
+
+
+def _not_there(request: Request, error: Exception) -> Response:
+    status = error.status_code if isinstance(error, HTTPException) else 404
+    return _page(request, "trouble", status, key="not_there" if status == 404 else "not_taken", said="")
+
+
+def _told(request: Request, error: Exception) -> Response:
+    return _page(request, "trouble", 409, key="told", said=str(error))
+
+
+def _fault(request: Request, error: Exception) -> Response:
+    """A fault of this program: a sentence and a reference here, the rest in the log file."""
+    reference = secrets.token_hex(4)
+    _log.error("fault %s at %s %s", reference, request.method, request.url.path, exc_info=error)
+    say = texts(language_of(request, request.app.state.pages.language))
+    return _page(request, "trouble", 500, key="told", said=say.say("desk.fault", reference=reference))

@@ -1,0 +1,64 @@
+"""Pages from their templates: texts in the reader's language, every value escaped."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+
+from sheetgen.audit.findings import catalogue
+from sheetgen.templates import LANGUAGES, texts, unit_label
+
+_THIN = "\u202f"  # a narrow blank that no line breaks at: thousands in languages with a decimal comma
+
+
+class Pages:
+    """Shows pages.
+
+    Attributes:
+        language: where the browser has chosen none
+    """
+
+    def __init__(self, folder: Path, language: str) -> None:
+        self.language = language
+        self._templates = Environment(
+            loader=FileSystemLoader(folder), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+            lstrip_blocks=True,
+        )  # fmt: skip
+
+    def show(self, request: Request, name: str, status: int, **facts: Any) -> Response:
+        """A page with the facts it needs."""
+        language = language_of(request, self.language)
+        html = self._templates.get_template(f"{name}.html").render(
+            say=texts(language).say, name_of=_own_name, language=language, languages=LANGUAGES,
+            path=request.url.path, number=partial(number_text, language=language),
+            volume_unit=partial(unit_label, kind="volume", language=language),
+            finding=partial(_finding_text, language=language), **facts,
+        )  # fmt: skip
+        return HTMLResponse(html, status)
+
+
+def _finding_text(name: str, part: str, language: str) -> str:
+    return catalogue()[name].text(part, language)
+
+
+def _own_name(language: str) -> str:
+    return texts(language)["desk.language_name"]
+
+
+def language_of(request: Request, otherwise: str) -> str:
+    """The language that a browser has chosen."""
+    chosen = request.cookies.get("desk-language", "")
+    return chosen if chosen in LANGUAGES else otherwise
+
+
+def number_text(value: float | None, decimals: int = 0, *, language: str) -> str:
+    """A number as its reader expects it: no sign in it can be read as thousands and as decimals."""
+    if value is None:
+        return "–"
+    text = f"{value:,.{decimals}f}"
+    return text if language == "en" else text.replace(",", _THIN)

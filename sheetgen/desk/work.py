@@ -1,0 +1,260 @@
+"""The work on deliveries, one after the other, in a thread of its own: the pages stay quick while it goes on.
+
+Every file is read in another process with the limits of a file; one that dies takes no other along. What was under
+way when the desk ended is gone on with when it begins again: finished reports are taken over.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+import queue
+import secrets
+import threading
+from collections.abc import Iterable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
+from sheetgen.batch.apart import Apart
+from sheetgen.desk.deliveries import (
+    AcrossFacts,
+    BookFacts,
+    Deliveries,
+    Delivery,
+    MistakeFacts,
+    OrderFacts,
+    PictureFacts,
+)
+from sheetgen.errors import SheetgenError
+from sheetgen.office.kinds import Kind, kind_of
+from sheetgen.office.orders import OrderWork, work_on_order
+from sheetgen.office.settings import Settings
+from sheetgen.output import printable
+from sheetgen.templates import texts
+
+if TYPE_CHECKING:
+    from sheetgen.register import AcrossFinding, Register
+
+_JOBS = 2  # books under way at once: a computer of an office has other work too
+_log = logging.getLogger("sheetgen.desk")
+
+
+class Ended(Exception):
+    """The desk ends; the delivery is gone on with when it begins again."""
+
+
+class Work:
+    """Takes deliveries as they come, and says how far it is."""
+
+    def __init__(self, deliveries: Deliveries, settings: Settings, register: str) -> None:
+        self._deliveries, self._settings, self._register = deliveries, settings, register
+        self._waiting: queue.SimpleQueue[str | None] = queue.SimpleQueue()
+        self._progress: dict[str, tuple[int, int]] = {}
+        self._ended = threading.Event()
+        self._apart = Apart()
+        self._thread = threading.Thread(target=self._run, name="work", daemon=True)
+
+    def begin(self) -> None:
+        """Begin, with what was under way when the desk ended."""
+        for delivery in reversed([*self._deliveries.all()]):
+            if delivery.state in ("waiting", "working"):
+                self.take(delivery)
+        self._thread.start()
+
+    def take(self, delivery: Delivery) -> None:
+        """Put a delivery behind those that wait."""
+        delivery.state = "waiting"
+        self._deliveries.keep(delivery)
+        self._progress[delivery.id] = 0, len(delivery.received)
+        self._waiting.put(delivery.id)
+
+    def progress(self, delivery: Delivery) -> tuple[int, int]:
+        """How many of how many files are done."""
+        return self._progress.get(delivery.id, (len(delivery.received), len(delivery.received)))
+
+    @property
+    def busy(self) -> bool:
+        """Whether a delivery waits or is worked on."""
+        return bool(self._progress)
+
+    def end(self, seconds: float = 10.0) -> None:
+        """End after the file that is under way."""
+        self._ended.set()
+        self._waiting.put(None)
+        self._thread.join(seconds)
+        self._apart.end()
+
+    def _run(self) -> None:
+        while (id := self._waiting.get()) is not None and not self._ended.is_set():
+            delivery = self._deliveries.get(id)
+            if delivery is not None:
+                self._one(delivery)
+
+    def _one(self, delivery: Delivery) -> None:
+        delivery.state = "working"
+        self._deliveries.keep(delivery)
+        delivery.orders, delivery.books, delivery.across, delivery.other = [], [], [], []
+        delivery.trouble = ""
+        try:
+            self._work(delivery)
+        except Ended:
+            return
+        except SheetgenError as error:
+            delivery.trouble = str(error)
+        except Exception:  # a fault of this program must not stop the next delivery
+            reference = secrets.token_hex(4)
+            _log.exception("fault %s in delivery %s", reference, delivery.id)
+            language = self._settings.language or "en"
+            delivery.trouble = texts(language).say("desk.fault", reference=reference)
+        delivery.state = "done"
+        self._deliveries.keep(delivery)
+        self._progress.pop(delivery.id, None)
+
+    def _work(self, delivery: Delivery) -> None:
+        by_kind = self._kinds(delivery)
+        claims = by_kind.get(Kind.CLAIM, [])
+        others = [*by_kind.get(Kind.OTHER, []), *by_kind.get(Kind.REPORT, [])]
+        others += claims[1:] if Kind.BOOK in by_kind else claims
+        delivery.other += [(path.name, "nothing") for path in others]
+        self._count(delivery, len(others) + len(claims[:1] if Kind.BOOK in by_kind else []))
+        for number, path in enumerate(by_kind.get(Kind.ORDER, []), start=1):
+            delivery.orders.append(self._order(delivery, number, path))
+            self._count(delivery, 1)
+        if Kind.BOOK in by_kind:
+            self._books(delivery, by_kind[Kind.BOOK], claims[:1])
+
+    def _count(self, delivery: Delivery, files: int) -> None:
+        """Count files as done; the desk may end between two of them."""
+        done, everything = self._progress[delivery.id]
+        self._progress[delivery.id] = done + files, everything
+        if self._ended.is_set():
+            raise Ended
+
+    def _kinds(self, delivery: Delivery) -> dict[Kind, list[Path]]:
+        found: dict[Kind, list[Path]] = {}
+        for name in delivery.received:
+            path = self._deliveries.path(delivery, "received", name)
+            try:
+                kind = self._apart.run(kind_of, path)
+            except SheetgenError:
+                kind = Kind.BOOK  # the recheck, which has its own process for each file, says what is wrong
+            found.setdefault(kind, []).append(path)
+            self._count(delivery, 0)
+        return found
+
+    def _order(self, delivery: Delivery, number: int, path: Path) -> OrderFacts:
+        out = self._deliveries.path(delivery, "orders", str(number))
+        key = Path(self._settings.key) if self._settings.key else None
+        try:
+            work = self._apart.run(work_on_order, path, out, key, self._register)
+        except (SheetgenError, OSError) as error:
+            return OrderFacts(file=path.name, error=printable(str(error), 4096))
+        return _order_facts(path.name, work, self._deliveries.path(delivery))
+
+    def _books(self, delivery: Delivery, paths: list[Path], claims: list[Path]) -> None:
+        from sheetgen.audit.claim_sheet import read_claim_sheet
+        from sheetgen.audit.report import write_report
+        from sheetgen.audit.run import recheck_book
+        from sheetgen.register import open_register
+
+        claim = self._apart.run(read_claim_sheet, claims[0]) if claims else None
+        one = partial(
+            recheck_book, claim=claim, public_key=self._settings.public_key or None,
+            issued_as=IssuedAs(self._register),
+        )  # fmt: skip
+        tally = Tally()
+        reports = self._deliveries.path(delivery, "reports")
+        with open_register(self._register) as register:
+            for result in recheck_many(
+                paths, register=register, out_dir=reports, jobs=_JOBS, apart=True, recheck_one=one,
+                write_report=partial(write_report, copy=True),
+            ):  # fmt: skip
+                tally.add(result)
+                delivery.books.append(_book_facts(result))
+                self._count(delivery, 1)
+            self._together(delivery, tally, register, reports)
+
+    def _together(self, delivery: Delivery, tally: Tally, register: Register, reports: Path) -> None:
+        """What the books of a delivery come to, and what they say against others."""
+        delivery.across = [_across_facts(found) for found in tally.across(register)]
+        if len(delivery.books) > 1:
+            look = next(iter(tally.lines), None)
+            language, paper = (look.language, look.paper) if look else ("en", "letter")
+            written = tally.write(reports, language, paper, register)
+            delivery.summary = f"reports/{written[0].name}"
+
+
+def _order_facts(name: str, work: OrderWork, folder: Path) -> OrderFacts:
+    def inside(path: Path) -> str:
+        return path.relative_to(folder).as_posix()
+
+    return OrderFacts(
+        file=name,
+        language=work.language,
+        job=work.job[0],
+        job_name=work.job[1],
+        mistakes=[
+            MistakeFacts(
+                sheet=each.sheet, cell=each.cell, found=each.found, expected=each.expected, remedy=each.remedy
+            )
+            for each in work.mistakes
+        ],
+        marked=inside(work.marked) if work.marked else "",
+        answer=[list(row) for row in work.answer],
+        warnings=list(work.warnings),
+        plan=work.plan,
+        pictures=[PictureFacts(file=inside(each.path), words=each.words) for each in work.pictures],
+        books=[inside(book) for book in work.books],
+        error=work.error,
+    )
+
+
+def _book_facts(result: Result) -> BookFacts:
+    name = Path(str(result.path)).name
+    line = result.line
+    if line is None:
+        error = result.error
+        assert error is not None  # a result without a line says why
+        facts = {"found": error.found, "expected": error.expected, "remedy": error.remedy}
+        said = texts("en").say("desk.unusable", **facts)
+        return BookFacts(file=name, error=said, severity="unusable")
+    document = json.loads(Path(str(result.reports[1])).read_text(encoding="utf-8"))
+    payable = document["payable"]
+    return BookFacts(
+        file=name,
+        severity=line.verdict,
+        headline=document["verdict"]["headline"],
+        job=line.job,
+        distributor=line.distributor,
+        identity=line.identity,
+        payable=line.payable,
+        in_question=payable["in_question"]["volume"] if payable else None,
+        unit=line.unit,
+        decimals=line.decimals,
+        errors=line.counts.error,
+        queries=line.counts.query,
+        notes=line.counts.note,
+        report=f"reports/{result.reports[0].name}",
+        document=f"reports/{result.reports[1].name}",
+        copy_with_notes=_named(result.reports[2:]),
+    )
+
+
+def _named(reports: Iterable[object]) -> str:
+    """The copy with notes; empty where only a text says that none could be made."""
+    names = (Path(str(report)).name for report in reports)
+    return next((f"reports/{name}" for name in names if not name.endswith(".txt")), "")
+
+
+def _across_facts(across: AcrossFinding) -> AcrossFacts:
+    finding = across.finding
+    files = [Path(path).name for path in (across.path, across.other_path) if path]
+    return AcrossFacts(
+        severity=finding.severity,
+        name=finding.name,
+        books=", ".join(files),
+        cell=f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet,
+        found=finding.found,
+    )
