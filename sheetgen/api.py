@@ -80,20 +80,31 @@ def fill(
     return fill_book(book, entries, out, replace).path
 
 
-def recheck(path: str | Path, order: Order | None = None, claim: float | None = None) -> Recheck:
+def recheck(
+    path: str | Path,
+    order: Order | None = None,
+    claim: float | None = None,
+    decisions: str | Path | None = None,
+) -> Recheck:
     """Recheck one returned field book; the file is only read.
 
     Args:
         path: the returned .xlsx file
         order: the office's own copy of the order; without it the order that the book carries is taken
         claim: a claimed payable quantity in the order's unit of volume, to be compared
+        decisions: an earlier report, or a folder of them, whose decisions on the book's findings are taken over
 
     Raises:
         UnusableBook: the file cannot be read as a field book.
     """
     from sheetgen.audit.run import recheck_book
 
-    return recheck_book(path, order=order, claim=claim)
+    known = None
+    if decisions is not None:
+        from sheetgen.audit.report.decisions_sheet import decisions_in
+
+        known = decisions_in(Path(decisions))
+    return recheck_book(path, order=order, claim=claim, decisions=known)
 
 
 def write_report(

@@ -288,6 +288,13 @@ def recheck(
         str | None, typer.Option(help="Remember returns here (a file or database address).")
     ] = None,
     out: Annotated[str, typer.Option(help="The folder to write into: a path, or a URL.")] = "rechecked",
+    decisions: Annotated[
+        Path | None,
+        typer.Option(
+            help="An earlier report, or a folder of them, whose decisions on findings are taken over. Those in the "
+            "output folder always are."
+        ),
+    ] = None,
     copy: Annotated[
         bool, typer.Option("--copy", help="Also write a copy of each book with a note at every finding.")
     ] = False,
@@ -323,6 +330,7 @@ def recheck(
         as_json=json,
         jobs=jobs,
         scheduler=scheduler,
+        decisions=decisions,
     )
     raise typer.Exit(status)
 

@@ -253,6 +253,7 @@ class LiveChecks(Part):
     loads: Checks
     days: Checks
     changes: Checks
+    pages: Checks
     monitor: Checks
     gauges: Checks
 

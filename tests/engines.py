@@ -1,7 +1,8 @@
 """Real spreadsheet engines, for the tests: each recalculates a book and gives every cell's value.
 
-LibreOffice is called headless, with a profile of its own that recalculates every file on loading. IronCalc is a
-library. Where one is absent the test says so; where the environment says CI, absence fails.
+LibreOffice is called headless, with a profile of its own that recalculates every file on loading; Gnumeric by its
+converter of files; IronCalc is a library. Where one is absent the test says so; where the environment says CI, absence
+fails.
 """
 
 from __future__ import annotations
@@ -63,6 +64,25 @@ def offices(paths: list[Path], out: Path, kind: str = 'xlsx:"Calc MS Excel 2007 
 def values_by_libreoffice(path: Path, book: Book, out: Path) -> Values:
     """Every formula cell's value after LibreOffice recalculated the file."""
     return values_in(office(path, out), book)
+
+
+def gnumeric(path: Path, out: Path) -> Path:
+    """A file recalculated and saved by Gnumeric, under the same name in another folder."""
+    program = shutil.which("ssconvert")
+    if program is None:
+        absent("Gnumeric")
+        raise AssertionError
+    out.mkdir(parents=True, exist_ok=True)
+    made = out / path.name
+    command = [program, "--recalc", "--export-type=Gnumeric_Excel:xlsx2", str(path), str(made)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=180, check=False)
+    assert made.exists(), f"Gnumeric made no {made.name}: {done.stdout} {done.stderr}"
+    return made
+
+
+def values_by_gnumeric(path: Path, book: Book, out: Path) -> Values:
+    """Every formula cell's value after Gnumeric recalculated the file."""
+    return values_in(gnumeric(path, out), book)
 
 
 def values_in(path: Path, book: Book) -> Values:

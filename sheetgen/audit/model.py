@@ -68,6 +68,33 @@ class Finding:
     shots: tuple[int, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What an auditor decided on a finding, as typed into a report.
+
+    Attributes:
+        name, sheet, cell, found: of the finding, as the report gave them
+        decision: "accepted", "corrected" (to a volume), "struck"; empty, or another word that was typed
+        value: what is payable of the volume at stake, where it is corrected; None where none was typed
+        initials, date, remark: as typed, the date in ISO form where it was one
+    """
+
+    name: str
+    sheet: str = ""
+    cell: str = ""
+    found: str = ""
+    decision: str = ""
+    value: float | None = None
+    initials: str = ""
+    date: str = ""
+    remark: str = ""
+
+    @property
+    def said(self) -> bool:
+        """Whether anything was typed."""
+        return bool(self.decision or self.value is not None or self.initials or self.date or self.remark)
+
+
 @dataclass(slots=True)
 class Totals:
     """Recomputed totals, in the order's units; volumes of mix at base temperature unless the key says else.
@@ -99,6 +126,7 @@ class Recheck:
         claim: a claimed payable quantity in the order's unit of volume, None where none was given
         uncertainty: of shots and totals, see :mod:`sheetgen.audit.compute.uncertainty`; None where not worked out
         saved: when the file says it was last saved, ISO 8601 in UTC; empty where it says nothing
+        decisions: what was decided on findings of the same book, from earlier reports
     """
 
     path: str
@@ -126,6 +154,7 @@ class Recheck:
     claim: float | None = None
     uncertainty: Any = None
     saved: str = ""
+    decisions: tuple[Decision, ...] = ()
 
     @property
     def shots(self) -> Any:

@@ -10,7 +10,7 @@ from sheetgen.audit.garbage_collection import collection_paused
 from sheetgen.xlsx.unusable import unusable
 
 if TYPE_CHECKING:
-    from sheetgen.audit.model import Recheck
+    from sheetgen.audit.model import Decision, Recheck
     from sheetgen.order.model import Order
     from sheetgen.xlsx.model import Book
 
@@ -24,6 +24,7 @@ def recheck_book(
     claim: float | Mapping[str, float] | None = None,
     public_key: str | None = None,
     issued_as: Callable[[str], Book | None] | None = None,
+    decisions: Mapping[str, tuple[Decision, ...]] | None = None,
 ) -> Recheck:
     """Recheck one returned field book.
 
@@ -34,6 +35,7 @@ def recheck_book(
         public_key: the office's public key, hexadecimal, to prove origin
         issued_as: gives a book of an identity as it was issued, where a register knows it; asked for books whose
             templates this version of the program does not have
+        decisions: what was decided in earlier reports, by the identity of the book
 
     Raises:
         UnusableBook: the file cannot be read as a field book.
@@ -115,4 +117,5 @@ def recheck_book(
         claim=claimed,
         uncertainty=known,
         saved=returned.saved,
+        decisions=(decisions or {}).get(identity, ()),
     )

@@ -12,9 +12,9 @@ from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.contents import by_weight
 from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.payable import payable_facts
+from sheetgen.audit.report.payable import open_and_struck, payable_facts
 from sheetgen.audit.report.returned_file import as_text
-from sheetgen.audit.report.verdict import counts
+from sheetgen.audit.report.verdict import verdict_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.xlsx.returned import is_number
 
@@ -25,6 +25,7 @@ class ShotPart(Part):
     row: int = Field(ge=0, description="of the shot log, from 0; the printed number is one more")
     cell: str = Field(description="its first entry, with the sheet")
     paid: float
+    struck: float = Field(description="not payable, as was decided")
     in_question: float
 
 
@@ -64,6 +65,9 @@ class BookLine(Part):
         description="of what is payable as recomputed, what no finding asks about"
     )
     in_question: float | None = Field(description="of what is payable as recomputed, what hangs on findings")
+    struck: float | None = Field(description="of what is payable as recomputed, what is not, as was decided")
+    open: int = Field(description="errors and queries that are not decided")
+    decided: int = Field(description="errors and queries that are decided")
     price: float | None = Field(description="of a unit of volume; null where the order gives none")
     invented: bool = Field(description="whether the job is a demonstration and does not exist")
     decimals: int = Field(description="of a payable quantity, by the order's rounding")
@@ -78,6 +82,7 @@ class BookLine(Part):
 def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
     """What the summary keeps of one book; ``report`` is its workbook as seen from the summary's folder."""
     figures, payable, stakes = Figures(recheck.order), payable_facts(recheck), Stakes.of(recheck)
+    verdict = verdict_facts(recheck, payable)
     own = recheck.totals.overall.get("payable")
     place = recheck.book_values.get(("overall", 0, "payable"))
     shown = place.value if place is not None else None
@@ -93,7 +98,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         distributor=recheck.machine.name,
         origin=recheck.origin,
         verdict=recheck.verdict,
-        counts=counts(recheck.findings),
+        counts=verdict.counts,
         kinds=dict(Counter(finding.name for finding in recheck.findings)),
         payable=own,
         book=book,
@@ -104,6 +109,9 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         currency=recheck.order.pay.currency,
         undisputed=None if payable is None else payable.undisputed.volume,
         in_question=None if payable is None else payable.in_question.volume,
+        struck=None if payable is None else payable.struck.volume,
+        open=verdict.open,
+        decided=verdict.decided,
         price=recheck.order.pay.unit_price,
         invented=recheck.order.job.invented,
         decimals=recheck.order.rounding.pay,
@@ -126,13 +134,20 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
 
 
 def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
-    asked = stakes.by_shot(recheck.findings)
+    still_open, struck = open_and_struck(recheck, stakes)
+    taken, asked = stakes.by_shot(struck), stakes.by_shot([*still_open, *struck])
     places: dict[int, str] = {}
     for one in recheck.entries:
         if one.table == "shots":
             places.setdefault(one.row, f"{one.sheet} {one.cell}")
     return [
-        ShotPart(row=row, cell=places.get(row, ""), paid=paid, in_question=asked[row])
+        ShotPart(
+            row=row,
+            cell=places.get(row, ""),
+            paid=paid,
+            struck=taken[row],
+            in_question=max(0.0, asked[row] - taken[row]),
+        )
         for row, paid in stakes.paid.items()
         if paid > 0
     ]

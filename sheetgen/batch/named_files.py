@@ -113,6 +113,7 @@ def _why_not(top: Place, name: str) -> Why | None:
         return "hidden"
     if PurePosixPath(lowered).suffix not in _WORKBOOKS:
         return "no-workbook"
-    if (lowered.endswith(_LIKE_REPORTS) or lowered == _SUMMARY) and is_report(top / name):
+    like_report = lowered.endswith(_LIKE_REPORTS) or ".recheck.decided-" in lowered
+    if (like_report or lowered == _SUMMARY) and is_report(top / name):
         return "report"
     return None

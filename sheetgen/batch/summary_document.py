@@ -84,6 +84,7 @@ class TotalLine(Part):
     payable: float
     undisputed: float
     in_question: float
+    struck: float
     difference: float
     money: float
 
@@ -194,6 +195,7 @@ def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
         undecided=len(group) - sum(map(len, agreed)),
         payable=sum(line.payable or 0.0 for line in counted),
         undisputed=sum(line.undisputed or 0.0 for line in counted),
+        struck=sum(line.struck or 0.0 for line in counted),
         in_question=sum(line.in_question or 0.0 for line in counted),
         difference=sum(line.difference or 0.0 for line in counted),
         money=sum(line.money or 0.0 for line in counted),
@@ -225,14 +227,17 @@ def _with(line: BookLine, said: list[Finding], later: list[Finding]) -> BookLine
     verdict = next((key for key in SEVERITIES if getattr(counts, key)), "clean")
     shots = _asked(line, [one for one in later if one.severity != "note"])
     question = round_half_away(sum(shot.in_question for shot in shots), line.decimals)
-    question = min(line.payable or 0.0, max(question, line.in_question or 0.0))
-    known = {} if line.payable is None else {"in_question": question, "undisputed": line.payable - question}
-    return line.model_copy(update={"counts": counts, "verdict": verdict, "shots": shots, **known})
+    left = (line.payable or 0.0) - (line.struck or 0.0)
+    question = min(left, max(question, line.in_question or 0.0))
+    known = {} if line.payable is None else {"in_question": question, "undisputed": left - question}
+    still_open = line.open + counted["error"] + counted["query"]
+    new = {"counts": counts, "verdict": verdict, "shots": shots, "open": still_open, **known}
+    return line.model_copy(update=new)
 
 
 def _asked(line: BookLine, findings: list[Finding]) -> list[ShotPart]:
     """What is in question of each shot of a book, by its own findings and by those across books."""
-    paid = {shot.row: shot.paid for shot in line.shots}
+    paid = {shot.row: shot.paid - shot.struck for shot in line.shots}
     held = [Held(shot.in_question, (shot.row,)) for shot in line.shots]
     for one in findings:
         rows = tuple(one.shots or paid) if one.sheet else ()

@@ -41,6 +41,7 @@ class Canvas(Drawing):
         self.entries = entries or {}
         self.named: list[str] = []
         self.fields: dict[str, tuple[str, int, int]] = {}
+        self._inputs: list[tuple[Sheet, str, Mapping[str, Any], Place]] = []
 
     @cached_property
     def plan(self) -> Plan:
@@ -70,7 +71,7 @@ class Canvas(Drawing):
     def allow(self, sheet: Sheet, group: str, spec: Mapping[str, Any], place: Place) -> None:
         """Let the cells of an input take what its ``validation`` says, where it has one."""
         if "validation" in spec:
-            sheet.validations.append(validation(self, group, spec, place))
+            self._inputs.append((sheet, group, spec, place))
 
     def sheet(self, key: str) -> Sheet:
         """A new sheet, its tab named in the order's language."""
@@ -101,6 +102,8 @@ class Canvas(Drawing):
 
     def book(self, properties: dict[str, str]) -> Book:
         """The finished book, every formula written out."""
+        for sheet, group, spec, place in self._inputs:  # their words name what stands on sheets drawn later
+            sheet.validations.append(validation(self, group, spec, place))
         self.write_out_formulas()
         names = {key: self.areas[key].full for key in self.named}
         return Book(self.identity, self.sheets, names, self.tables, self.fields, properties)

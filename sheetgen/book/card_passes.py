@@ -14,6 +14,7 @@ from typing import Any
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.limit_marks import pass_marks
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.refusals import list_refusal
 from sheetgen.order.model import Section
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Pass, SectionPlan
@@ -183,5 +184,5 @@ def _choice(canvas: Canvas, row: int) -> Validation:
     choose, section = canvas.say["card.choose"], canvas.say["card.section"]
     return Validation(
         row, 0, row, 0, kind="list", formula1="={section_ids}", prompt_title=section, prompt=choose,
-        error_title=canvas.say["book.check_entry"], error=choose,
+        error_title=canvas.say["book.check_entry"], error=list_refusal(canvas, section, "{section_ids}"),
     )  # fmt: skip

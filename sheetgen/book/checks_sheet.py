@@ -23,7 +23,7 @@ _WORKINGS_COL = 5
 def draw_checks(canvas: Canvas) -> Sheet:
     """Draw the sheet: the one line, the list, and beside it the workings row by row.
 
-    Registers the tables "shot_checks", "load_checks" and "day_checks", whose column "first" the logs show.
+    Registers a table for each log, such as "shot_checks", whose words the log shows.
     """
     sheet = canvas.sheet("checks")
     canvas.put(sheet, 0, 0, canvas.say["sheet.checks.title"], "title")
@@ -117,7 +117,7 @@ def _draw_line(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> No
     used = f"SUM([{groups[0]['table']}.used])"
     line = (
         f"=IF({used}=0,{{'checks.empty'}},IF({things}=0,{{'checks.ready'}},"
-        f"{{'checks.things'}}&\" \"&({things})))"
+        f"IF({things}=1,{{'checks.thing'}},{{'checks.things'}}&\" \"&({things}))))"
     )
     canvas.calc(sheet, 2, 0, line, "line", "General", groups[0]["table"])
     canvas.merge(sheet, 2, 0, 2, 3)

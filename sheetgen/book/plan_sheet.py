@@ -10,9 +10,9 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.book.correction import correction_kind
 from sheetgen.book.plan_charts import draw_plan_charts
 from sheetgen.book.plan_facts import Facts, PlanFacts, twelve_digits
-from sheetgen.book.temperature_sheet import correction_kind
 from sheetgen.errors import QuantityError
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Given, MachinePlan, Notice, Plan
@@ -50,7 +50,7 @@ def draw_plan(canvas: Canvas) -> Sheet:
 
 def _no_plan(canvas: Canvas) -> str:
     """Why an order has no plan."""
-    kind = correction_kind(canvas)
+    kind = correction_kind(canvas.order)
     rows = templates.table("correction")
     chart = next(row for row in rows if row["kind"] == kind and row["system"] == canvas.system)
     planned, arrival = canvas.order.material.spray_planned, canvas.order.planning.arrival_temperature

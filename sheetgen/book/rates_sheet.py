@@ -18,6 +18,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.limit_marks import pass_marks
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.refusals import list_refusal
 from sheetgen.order.model import Section
 from sheetgen.plan.model import Pass, Setting
 from sheetgen.xlsx.blocks import TableLook, draw_table
@@ -232,7 +233,7 @@ def _draw_choice(canvas: Canvas, sheet: Sheet, row: int) -> int:
             kind="list",
             formula1="={section_ids}",
             error_title=canvas.say["book.check_entry"],
-            error=canvas.say["rates.choose"],
+            error=list_refusal(canvas, canvas.say["card.section"], "{section_ids}"),
         )
     )
     needed = text_height(canvas.say["rates.chosen_rate"], _FIRST_COLUMN)

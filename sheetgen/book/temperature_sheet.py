@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.book.correction import chart_span
 from sheetgen.book.number_formats import number_format
 from sheetgen.xlsx.blocks import draw_title
 from sheetgen.xlsx.formulas import address
@@ -15,14 +16,6 @@ _FIRST, _GRID = 5, 14
 _SHOWN = {"c0": "0.00#####", "c1": "0.000E+00", "c2": "0.000E+00", "t_min": "0", "t_max": "0", "round": "0"}
 
 
-def correction_kind(canvas: Canvas) -> str:
-    """The column by class and specific gravity (ASTM D4311/D4311M, footnotes of its tables)."""
-    material = canvas.order.material
-    if material.material_class == "emulsion":
-        return "emulsion"
-    return "asphalt-a" if round(material.specific_gravity, 3) >= 0.967 else "asphalt-b"
-
-
 def draw_temperature(canvas: Canvas) -> Sheet:
     """Draw the sheet and name the chart ("factors", "chart_coldest", "chart_hottest", "planned_factor")."""
     sheet = canvas.sheet("temperature")
@@ -32,9 +25,7 @@ def draw_temperature(canvas: Canvas) -> Sheet:
     draw_title(canvas, sheet, canvas.say["sheet.temperature.title"], [(base, "note")], 10)
     _draw_coefficients(canvas, sheet, rows)
     _draw_choice(canvas, sheet)
-    coldest = int(rows[correction_kind(canvas)]["t_min"])
-    hottest = int(rows[correction_kind(canvas)]["t_max"])
-    _draw_grid(canvas, sheet, coldest, hottest)
+    _draw_grid(canvas, sheet, *chart_span(canvas.order))
     sheet.row_heights[_FIRST - 1] = 27
     page(canvas, sheet, "portrait", repeat_rows=(_GRID, _GRID), fit_height=1)
     return sheet

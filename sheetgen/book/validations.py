@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from sheetgen.xlsx.formulas import address, literal
+from sheetgen.book.refusals import refusal
+from sheetgen.xlsx.formulas import address, expanded, literal
 from sheetgen.xlsx.model import Place, Validation
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place
         "prompt_title": canvas.say[name][:32],
         "prompt": prompt,
         "error_title": canvas.say["book.check_entry"],
-        "error": prompt,
+        "error": refusal(canvas, canvas.say[name], column, prompt),
         "stop": rule.get("refuse", True),
     }
     match rule["kind"]:
@@ -41,9 +42,11 @@ def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place
             return Validation(**common, kind="decimal", formula1="=0", formula2="=0.999999")
         case "dip":
             if canvas.shown("dip") == "@":
-                return Validation(
-                    **common, kind="custom", formula1=f"=LEN({address(place.first_row, col)})>0"
+                depth = expanded(f"<<dip {address(place.first_row, col)}>>", canvas.macros)
+                within = (
+                    f"=IFERROR(ABS(2*{depth}/{{tank_height}}-1)<=1,FALSE)"  # the depth named once: 255 signs
                 )
+                return Validation(**common, kind="custom", formula1=within)
             return Validation(**common, kind="decimal", formula1="=0", formula2="={tank_height}")
         case "custom":
             formula = rule["formula"].replace(f"[{column['key']}]", address(place.first_row, col))

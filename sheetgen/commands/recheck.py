@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from sheetgen import templates
 from sheetgen.audit.claim_sheet import keys_of, read_claim
 from sheetgen.audit.findings import catalogue
-from sheetgen.audit.model import Finding
+from sheetgen.audit.model import Decision, Finding
 from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
@@ -48,6 +48,7 @@ def recheck_command(
     as_json: bool,
     jobs: int,
     scheduler: str | None = None,
+    decisions: Path | None = None,
 ) -> int:
     """Recheck books and folders of them, write the reports, print a line or more for each; the exit status."""
     if scheduler is not None:
@@ -59,6 +60,8 @@ def recheck_command(
     issued_as = None if register is None else IssuedAs(register)
     report = partial(write_report, copy=copy, csv=csv)
     one = partial(recheck_book, claim=claimed, public_key=key, issued_as=issued_as)
+    if decided := _decided(decisions, out):
+        one = partial(one, decisions=decided)
     seen = _Seen()
     tally = Tally()
     passed_over = _PassedOver()
@@ -95,6 +98,21 @@ def recheck_command(
     if seen.unusable:
         return UNUSABLE
     return FINDINGS if across or unsupported or seen.findings else CLEAN
+
+
+def _decided(named: Path | None, out: str) -> dict[str, tuple[Decision, ...]]:
+    """What was decided in the earlier report that is named, and in those where the new ones will be."""
+    beside = Path(out) if "://" not in out and Path(out).is_dir() else None
+    if named is None and (beside is None or not any(beside.glob("*.recheck.xlsx"))):
+        return {}
+    from sheetgen.audit.decisions import merged
+    from sheetgen.audit.report.decisions_sheet import decisions_in
+
+    found: dict[str, tuple[Decision, ...]] = {}
+    for each in (named, beside):
+        for identity, decisions in decisions_in(each).items() if each is not None else ():
+            found[identity] = merged(found.get(identity, ()), decisions)
+    return dict(sorted(found.items()))
 
 
 def _check_for_cluster(jobs: int, register: str | None) -> None:
@@ -262,11 +280,20 @@ def _paid(say: templates.Texts, line: BookLine) -> str:
     """What is payable, and of that what is undisputed and what in question."""
     if line.payable is None:
         return say["command.recheck.untold"]
-    amounts = {"payable": line.payable, "undisputed": line.undisputed, "question": line.in_question}
+    amounts = {
+        "payable": line.payable,
+        "undisputed": line.undisputed,
+        "question": line.in_question,
+        "struck": line.struck,
+    }
     shown = {key: _amount(line, amount or 0.0) for key, amount in amounts.items()}
-    return say.say(
-        "command.recheck.three_figures" if line.in_question else "command.recheck.payable", **shown
-    )
+    key = "three_figures" if line.in_question or line.struck else "payable"
+    told = say.say(f"command.recheck.{key}", **shown)
+    if line.struck:
+        told += say.say("command.recheck.struck", **shown)
+    if line.decided:
+        told += say.say("command.recheck.decided", open=line.open, decided=line.decided)
+    return told
 
 
 def _amount(line: BookLine, volume: float) -> str:

@@ -376,7 +376,7 @@ def test_a_stopped_run_says_how_it_goes_on_and_sums_up_what_was_done(
     with pytest.raises(KeyboardInterrupt):
         run("clean.xlsx", "spoilt.xlsx", "note.xlsx", into=tmp_path)
     said = capsys.readouterr()
-    assert said.err == "stopped; what was finished stays, and the same command goes on from there\n"
+    assert said.err == "stopped; finished parts are kept, and this command run again continues from there\n"
     assert "clean.xlsx: clean, origin not checked" in said.out
     assert (tmp_path / "clean.recheck.json").exists()
     assert (tmp_path / "summary.json").exists() == (done > 1)  # one book alone has its report

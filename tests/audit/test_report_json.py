@@ -105,7 +105,7 @@ def test_a_changed_formula_stands_before_the_results_and_totals_that_follow_from
 
 
 def test_doubts_with_one_possible_reading_stand_behind_the_other_doubts(case):
-    names = ["number-read-by-range", "date-read-by-context", "station-read-by-range"]
+    names = ["date-read-by-context", "station-read-by-range"]  # queries; a number read by its range is a note
     read = [finding(name, sheet="Shots", cell="G12", row=0, found="1", expected="2") for name in names]
     other = ["dip-and-meter-differ", "nothing-sprayed"]
     lot = [*read, *(finding(name, found="1", expected="2") for name in other)]

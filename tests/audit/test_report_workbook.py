@@ -25,7 +25,17 @@ from tests.audit.report_case import PATH, changed, report_case
 from tests.engines import office
 
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
-SHEETS = ("verdict", "findings", "shots", "loads", "reconciliation", "entries", "charts", "method")
+SHEETS = (
+    "verdict",
+    "findings",
+    "decisions",
+    "shots",
+    "loads",
+    "reconciliation",
+    "entries",
+    "charts",
+    "method",
+)
 
 
 @pytest.fixture(scope="module", params=VARIANTS, ids="-".join)

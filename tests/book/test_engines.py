@@ -17,7 +17,7 @@ from sheetgen.xlsx.results import ERRORS, Results, results
 from sheetgen.xlsx.write import write_book
 from tests.audit.orders import changed
 from tests.book.entries import awkward_entries
-from tests.engines import differences, offices, values_by_ironcalc, values_in
+from tests.engines import differences, offices, values_by_gnumeric, values_by_ironcalc, values_in
 from tests.selection import exhaustive
 
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
@@ -75,6 +75,12 @@ def test_libreoffice_gives_every_formula_the_result_that_the_file_carries(writte
 def test_ironcalc_gives_every_formula_the_result_that_the_file_carries(written, case):
     path, book, values = written.book(case)
     assert differences(values, values_by_ironcalc(path, book), book) == []
+
+
+@pytest.mark.parametrize("case", CASES, ids="-".join)
+def test_gnumeric_gives_every_formula_the_result_that_the_file_carries(written, case):
+    path, book, values = written.book(case)
+    assert differences(values, values_by_gnumeric(path, book, written.folder / "gnumeric"), book) == []
 
 
 @pytest.mark.parametrize("case", CASES, ids="-".join)

@@ -1,7 +1,7 @@
 """Generated orders: machine, material, units, language and number of rows; three computations stay equal.
 
-The book's formulas as evaluated for the file, an independent engine (IronCalc; LibreOffice on a smaller sample), and
-the recheck's own arithmetic on the entries.
+The book's formulas as evaluated for the file, an independent engine (IronCalc; LibreOffice and Gnumeric on a smaller
+sample), and the recheck's own arithmetic on the entries.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from sheetgen.order.model import BookSize
 from sheetgen.xlsx.results import ERRORS, results
 from sheetgen.xlsx.write import write_book
 from tests.audit.crew_rows import bar_shots, untidy
-from tests.engines import differences, values_by_ironcalc, values_by_libreoffice
+from tests.engines import differences, values_by_gnumeric, values_by_ironcalc, values_by_libreoffice
 from tests.strategies import orders
 
 DISAGREE = {"value-differs-from-recheck", "total-differs-from-recheck", "results-not-in-file"}
@@ -50,9 +50,10 @@ def test_formulas_engine_and_recheck_agree(tmp_path, order, size, seed):
 
 @given(order=orders(), seed=st.integers(0, 10**6))
 @settings(max_examples=1, deadline=None, suppress_health_check=_QUIET)
-def test_libreoffice_agrees_as_well(tmp_path, order, seed):
+def test_libreoffice_and_gnumeric_agree_as_well(tmp_path, order, seed):
     order = order.model_copy(update={"size": BookSize(shots=40, loads=10, days=3)})
     book, _machine = _filled(order, seed)
     values = results(book)
     path = write_book(book, tmp_path / "book.xlsx", values)
     assert differences(values, values_by_libreoffice(path, book, tmp_path / "office"), book) == []
+    assert differences(values, values_by_gnumeric(path, book, tmp_path / "gnumeric"), book) == []

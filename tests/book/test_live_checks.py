@@ -16,7 +16,7 @@ from sheetgen.order.demo import demo_order
 from sheetgen.templates import texts, toml
 from sheetgen.xlsx.results import results
 from tests.audit.crew_rows import untidy
-from tests.audit.orders import findings_of, small
+from tests.audit.orders import findings_of, put_before_the_rules, small
 from tests.plan.orders import order_of
 from tests.selection import sampled
 
@@ -97,6 +97,43 @@ def test_a_day_logged_twice_shows_in_both_rows():
     }
     shown, _line = flags(order, log)
     assert "is_repeated" in shown["days", 0] & shown["days", 1]
+
+
+def day_with_page_totals(order, last_row, **counted):
+    """An honest day, its last shot further down on the page with blank rows before it, and the foreman's totals."""
+    log = honest_day(order, order.machines[0], seed=4)
+    last = max(row for table, row, _column in log if table == "shots")
+    log = {
+        (table, last_row if (table, row) == ("shots", last) else row, column): value
+        for (table, row, column), value in log.items()
+    }
+    hot = [row.hot for row in put_before_the_rules(log, order)[0].shot_rows]
+    right = {"shots": len(hot), "volume": sum(hot), "last_station": log["shots", last_row, "to_station"]}
+    return log | {("pages", 0, column): value for column, value in (right | counted).items()}
+
+
+@pytest.mark.parametrize("units", ["us", "si"])
+def test_page_totals_go_by_the_filled_rows_where_rows_are_blank(units):
+    order = demo_order(units, "en")
+    log = day_with_page_totals(order, last_row=15)
+    shown, line = flags(order, log)
+    assert {at: on for at, on in shown.items() if on} == {}
+    assert line == texts("en")["checks.ready"]
+    assert {one.name for one in findings_of(log, order) if one.name.startswith("page-")} == set()
+
+
+@pytest.mark.parametrize(
+    ("column", "value", "name"),
+    [("shots", 12, "page-count-differs"), ("volume", 1, "page-volume-differs"),
+     ("last_station", 10000, "page-last-station-differs")],
+)  # fmt: skip
+def test_a_page_total_that_differs_is_not_ready_to_send(column, value, name):
+    order = demo_order("us", "en")
+    log = day_with_page_totals(order, last_row=14, **{column: value})
+    shown, line = flags(order, log)
+    assert {at: on for at, on in shown.items() if on} == {("pages", 0): {f"is_{column}"}}
+    assert line == texts("en")["checks.thing"]
+    assert {one.name for one in findings_of(log, order) if one.name.startswith("page-")} == {name}
 
 
 def groups_of_plants(seed, size=3):

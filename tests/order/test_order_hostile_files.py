@@ -90,7 +90,7 @@ def saved(tmp_path, change) -> OrderError:
 
 def test_a_workbook_of_another_kind(tmp_path):
     error = saved(tmp_path, lambda workbook: workbook.active.append(["Section", "Rate"]))
-    assert error.mistakes[0].found == "a workbook that is no order"
+    assert error.mistakes[0].found == "a workbook other than an order"
 
 
 def test_a_field_book_given_as_an_order(tmp_path):

@@ -102,7 +102,7 @@ def test_one_mistake_is_found_in_its_own_cell_and_nowhere_else(sheet, where, val
 def test_only_an_emulsion_can_be_diluted():
     typed = [("material", "C:material.material_class", "cutback"), ("material", "C:material.dilution", 50)]
     assert found_in(with_entries(*typed)) == {
-        f"material {place('material', 'C:material.dilution')}": "100 % for a material that is no emulsion"
+        f"material {place('material', 'C:material.dilution')}": "100 % for a material other than emulsion"
     }
 
 
@@ -257,7 +257,7 @@ def test_the_message_names_file_cell_finding_and_remedy_in_the_orders_language(l
         read_order(path)
     said = str(caught.value)
     head, line = {
-        "en": ("1 thing to mend in this order", 'found "mucho"; expected a number (gal/yd²). '),
+        "en": ("1 thing to correct in this order", 'found "mucho"; expected a number (gal/yd²). '),
         "es": ("1 cosa por corregir en este pedido", 'hay "mucho"; se esperaba un número (gal/yd²). '),
     }[lang]
     for part in (f"{path}: {head}", f"{sheet.title}!K8: {line}"):

@@ -9,9 +9,10 @@ from tests.reference.markdown import page as joined
 from tests.reference.markdown import table
 
 OPENING = """\
-Every fixed number that a book, a plan or a recheck uses stands in a table of data with its source beside it.
-"(seen)": the number was read in the source; "(from memory)": the source was not at hand; "common practice (no
-source)": a habit of the trade. An order's own numbers always come before guidance from here."""
+Every fixed number that a book, a plan or a recheck uses is in a table of data with its source. Books and plans print
+the source; how far it was checked is in the column "provenance" or "seen". "seen": the number was read in the source;
+"from memory": the source was not at hand; "common practice, no source": a habit of the trade. An order's own numbers
+always come before guidance from here."""
 
 
 def page() -> str:

@@ -215,8 +215,8 @@ def _emptied(path):
     ("make", "says"),
     [
         (_emptied, "something else \\(tables register_of_books\\)"),
-        (_text_file, "no register, or a damaged one"),
-        (_damaged, "no register, or a damaged one"),
+        (_text_file, "not a register, or a damaged one"),
+        (_damaged, "not a register, or a damaged one"),
         (_other_database, "something else \\(tables invoices\\)"),
         (_newer, "version 99"),
         (lambda path: path.mkdir(), "found a folder"),

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
+from typing import Any
 
 from sheetgen.audit.compute.uncertainty import COVERAGE
+from sheetgen.audit.decisions import match
 from sheetgen.audit.findings import catalogue
-from sheetgen.audit.model import Finding, Recheck
+from sheetgen.audit.model import Decision, Finding, Recheck
 from sheetgen.audit.report import comparison
 from sheetgen.audit.report.document import (
     BookFacts,
     Claim,
+    DecisionLine,
     Document,
     EntryLine,
     File,
@@ -20,7 +24,7 @@ from sheetgen.audit.report.document import (
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts
 from sheetgen.audit.report.returned_file import file_name
-from sheetgen.audit.report.verdict import origin_facts, verdict_facts
+from sheetgen.audit.report.verdict import asked_for, origin_facts, verdict_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.units import units
 from sheetgen.version import VERSION
@@ -58,6 +62,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         payable=payable,
         claim=_claim(recheck),
         findings=_findings(recheck),
+        decisions=_decisions(recheck),
         shots=comparison.shot_lines(recheck),
         loads=comparison.numbered_lines(recheck, "loads", recheck.load_rows),
         days=comparison.day_lines(recheck),
@@ -104,6 +109,24 @@ def _findings(recheck: Recheck) -> list[FindingLine]:
     language = recheck.order.language
     weighed = by_weight(recheck.findings, Stakes.of(recheck))
     return [_finding(number, one, stake, language) for number, (one, stake) in enumerate(weighed, start=1)]
+
+
+def _decisions(recheck: Recheck) -> list[DecisionLine]:
+    """What was decided on each finding that asks for something; then what was decided on others, lest it be lost."""
+    weighed = [one for one, _ in by_weight(recheck.findings, Stakes.of(recheck))]
+    findings = asked_for(replace(recheck, findings=weighed))
+    matched = match(findings, recheck.decisions)
+    numbers = [number for number, one in enumerate(weighed, start=1) if one.severity != "note"]
+    lines = []
+    for place, (number, one) in enumerate(zip(numbers, findings, strict=True)):
+        each = matched.of.get(place) or Decision(one.name)
+        at = replace(each, sheet=one.sheet, cell=one.cell, found=one.found)
+        lines.append(DecisionLine(number, *_fields(at)))
+    return lines + [DecisionLine(None, *_fields(each)) for each in matched.left]
+
+
+def _fields(each: Decision) -> tuple[Any, ...]:
+    return tuple(getattr(each, key) for key in DecisionLine._fields[1:])
 
 
 def by_weight(findings: list[Finding], stakes: Stakes) -> list[tuple[Finding, float | None]]:

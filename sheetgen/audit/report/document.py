@@ -89,6 +89,8 @@ class VerdictFacts(NamedTuple):
     headline: str
     sentences: list[str]
     counts: Counts
+    open: Annotated[int, Field(description="errors and queries that are not decided")]
+    decided: Annotated[int, Field(description="errors and queries that are decided")]
     shots: Annotated[int, Field(description="shots in the log")]
     shots_not_counted: Annotated[
         list[int], Field(description="printed numbers of shots without a volume or an area")
@@ -164,8 +166,9 @@ class Payable(NamedTuple):
     """The payable quantity in three figures: in question counts no material twice, however many findings it has."""
 
     recomputed: Money
-    undisputed: Annotated[Money, Field(description="recomputed - in_question")]
-    in_question: Money
+    undisputed: Annotated[Money, Field(description="recomputed - struck - in_question")]
+    in_question: Annotated[Money, Field(description="what hangs on findings that are not decided")]
+    struck: Annotated[Money, Field(description="not payable, by what was decided on findings")]
     reasons: Annotated[
         list[Reason], Field(description="at most three, the largest first; their amounts may overlap")
     ]
@@ -202,6 +205,26 @@ class FindingLine(NamedTuple):
             "cannot be said, and for a note"
         ),
     ]
+
+
+class DecisionLine(NamedTuple):
+    """What was decided on a finding, or is to be decided."""
+
+    number: Annotated[int | None, Field(description="of the finding; null where it is no longer there")]
+    name: Annotated[str, Field(description="of the finding")]
+    sheet: str
+    cell: str
+    found: str
+    decision: Annotated[
+        str,
+        Field(description="accepted, corrected, struck; empty while open, or another word that was typed"),
+    ]
+    value: Annotated[
+        float | None, Field(description="of a correction: what is payable of the volume at stake")
+    ]
+    initials: str
+    date: str
+    remark: str
 
 
 class EntryLine(NamedTuple):
@@ -245,6 +268,10 @@ class Document(NamedTuple):
     payable: Annotated[Payable | None, Field(description="null where none can be computed")]
     claim: Claim | None
     findings: list[FindingLine]
+    decisions: Annotated[
+        list[DecisionLine],
+        Field(description="one for each error and query, then those on findings that are no longer there"),
+    ]
     shots: list[ShotLine]
     loads: list[Line]
     days: list[Line]

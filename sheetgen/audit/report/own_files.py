@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from upath import UPath
 
 CATEGORY = "sheetgen recheck report"  # among the workbook's properties
+DECIDED = "decided"  # among the properties of a workbook that took decisions over
 CREATED = "2020-01-01T00:00:00Z"  # the time that every report's workbook says it was made at
 NO_COPY = "No copy with notes: "  # how the text begins that stands in the place of a copy
 _FORMATS = ("sheetgen recheck", "sheetgen recheck summary")
@@ -43,16 +44,20 @@ _HEADS = (
 def is_report(file: Path | UPath) -> bool:
     """Whether a workbook is a report of this program, or a copy with notes that nobody has saved since."""
     data = _data(file)
-    return data is not None and (CATEGORY in _properties(data) or _has_notes(data))
+    return data is not None and (CATEGORY in properties_of(data) or _has_notes(data))
 
 
-def refuse_others(files: Iterable[Path | UPath]) -> None:
+def refuse_others(files: Iterable[Path | UPath], taken_over: Path | None = None) -> None:
     """Look whether files may be written.
+
+    Args:
+        files: the places
+        taken_over: a changed report among them whose decisions go into the new one, and that is kept elsewhere
 
     Raises:
         ReportInTheWay: another file lies where one of them would be, or a report that was changed since.
     """
-    others = [file for file in files if not may_be_replaced(file)]
+    others = [file for file in files if file != taken_over and not may_be_replaced(file)]
     if others:
         say = templates.texts("en")
         raise ReportInTheWay(
@@ -75,7 +80,7 @@ def may_be_replaced(file: Path | UPath) -> bool:
         return False
     ending = PurePosixPath(file.name).suffix.lower()
     if ending in (".xlsx", ".xlsm"):
-        said = _properties(data)
+        said = properties_of(data)
         return _has_notes(data) or (CATEGORY in said and said.count(CREATED) == 2)
     if ending == ".json":
         return _is_document(data)
@@ -92,7 +97,7 @@ def _data(file: Path | UPath) -> bytes | None:
         return None
 
 
-def _properties(data: bytes) -> str:
+def properties_of(data: bytes) -> str:
     """What a workbook says of itself; nothing where it cannot be read."""
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive, archive.open(_PROPERTIES) as part:

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from sheetgen import templates
-from sheetgen.audit.report.own_files import CATEGORY, CREATED
+from sheetgen.audit.report.own_files import CATEGORY, CREATED, DECIDED
 from sheetgen.output import ACTING
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.looks import looks
@@ -31,12 +31,18 @@ _new = tuple.__new__  # a report has tens of thousands of cells: see sheetgen.xl
 
 @contextmanager
 def report_workbook(
-    path: Path, language: str, paper: str, title: str, system: str = ""
+    path: Path, language: str, paper: str, title: str, system: str = "", decided: bool = False
 ) -> Iterator[ReportBook]:
-    """A workbook to be drawn; it appears at ``path`` whole when the block ends, or not at all."""
+    """A workbook to be drawn; it appears at ``path`` whole when the block ends, or not at all.
+
+    Args:
+        decided: whether it holds decisions; its properties say so
+    """
     report = ReportBook(language, paper, system)
     yield report
     about = {"title": shortened(title)[:_FOOTER], "created": _CREATED, "category": CATEGORY}
+    if decided:
+        about["keywords"] = DECIDED
     book = Book("", report.sheets, {}, {}, {}, about, _STYLES)
     write_whole(path, book_bytes(book, {}))
 

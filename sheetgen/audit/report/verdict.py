@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import cast
 
+from sheetgen.audit.decisions import holds, match
 from sheetgen.audit.findings import SEVERITIES, catalogue
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import Counts, Origin, OriginFacts, Payable, VerdictFacts
@@ -24,8 +25,11 @@ def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFa
     found = counts(recheck.findings)
     missing = [row["row"] + 1 for row in recheck.shot_rows if row["verdict"] == "incomplete"]
     unsure = _cannot_be_told(recheck)
+    decided = sum(map(holds, match(asked_for(recheck), recheck.decisions).of.values()))
+    still_open = found.error + found.query - decided
     sentences = [
         figures.say.say(f"report.verdict.{recheck.verdict}", **found.model_dump()),
+        *([figures.say.say("report.verdict.decided", open=still_open, decided=decided)] if decided else []),
         *_payable(recheck, figures),
         *payable_sentences(payable or payable_facts(recheck), figures),
         *_claimed(recheck, figures),
@@ -39,10 +43,17 @@ def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFa
         headline=_headline(recheck, figures),
         sentences=sentences,
         counts=found,
+        open=still_open,
+        decided=decided,
         shots=len(recheck.shot_rows),
         shots_not_counted=missing,
         shots_cannot_be_told=unsure,
     )
+
+
+def asked_for(recheck: Recheck) -> list[Finding]:
+    """The findings that something has to be decided on."""
+    return [one for one in recheck.findings if one.severity != "note"]
 
 
 def origin_unproven(recheck: Recheck) -> bool:

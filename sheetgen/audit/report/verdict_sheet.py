@@ -64,6 +64,7 @@ def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
         ("total", say["report.money.recomputed"], payable.recomputed),
         ("sum", say["report.money.undisputed"], payable.undisputed),
         ("sum", say["report.money.question"], payable.in_question),
+        *([("sum", say["report.money.struck"], payable.struck)] if payable.struck.volume else []),
         *(
             ("reason", say.say("report.money.reason", title=each.title, count=each.findings), each.amount)
             for each in payable.reasons

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import partial
 from math import isfinite
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.charts_sheet import draw_charts
 from sheetgen.audit.report.contents import contents
 from sheetgen.audit.report.csv_tables import write_csv_tables
+from sheetgen.audit.report.decisions_sheet import draw_decisions, with_decisions_at
 from sheetgen.audit.report.document import Document
 from sheetgen.audit.report.entries_sheet import draw_entries
 from sheetgen.audit.report.figures import Figures
@@ -53,7 +55,8 @@ def write_report(
 
     Args:
         recheck: the result for one returned book
-        out_dir: the folder, made where it is missing; a report of the same name is replaced, any other file is not
+        out_dir: the folder, made where it is missing; a report of the same name is replaced, any other file is not.
+            Decisions typed into that report are taken over, and the report as it was saved is kept beside
         date: the day to print on it; without one the same recheck gives the same bytes on every day
         name: of the files, where that of the returned file is taken already
         copy: also write ``<name>.recheck.copy.xlsx``, the returned file with a note at the cell of each finding
@@ -72,8 +75,10 @@ def write_report(
         there.
     """
     folder = Path(out_dir)
+    there = folder / report_names(recheck.path, name)[0]
+    recheck, kept = with_decisions_at(there, recheck)
     document = contents(recheck, date)
-    with together(folder, refuse_others) as stage:
+    with together(folder, partial(refuse_others, taken_over=kept)) as stage:
         workbook, text = (stage / name for name in report_names(recheck.path, name))
         _write_workbook(recheck, document, workbook, folder)
         write_json(document, text)
@@ -83,6 +88,10 @@ def write_report(
         if csv:
             written += write_csv_tables(document, text.with_name(text.stem), Figures(recheck.order))
     return [folder / file.name for file in written]
+
+
+def _holds_decisions(document: Document) -> bool:
+    return any(each.decision or each.remark or each.initials for each in document.decisions)
 
 
 def _write_copy(recheck: Recheck, document: Document, stem: Path) -> Path:
@@ -103,13 +112,15 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Pa
     returned = ReturnedFile.seen_from(folder, recheck.path)
     typed = TypedLines(document.entries, figures)
     title = say.say("report.document_title", file=document.file.name)
-    with collection_paused(), report_workbook(path, order.language, order.paper, title, order.units) as book:
+    drawn = report_workbook(path, order.language, order.paper, title, order.units, _holds_decisions(document))
+    with collection_paused(), drawn as book:
         mark = f"{say['book.invented_short']} · " if order.job.invented else ""
         book.footer = mark + say.say(
             "report.footer", file=document.file.name, identity=document.book.identity
         )
         draw_verdict(book, document, figures)
         draw_findings(book, document, figures, returned)
+        draw_decisions(book, document, figures)
         draw_shots(book, document, figures, typed)
         draw_loads(book, document, figures, typed)
         draw_reconciliation(book, document, figures, typed)

@@ -157,7 +157,7 @@ def test_a_date_or_a_long_number_is_not_taken_for_midnight(typed):
 
 
 def test_a_date_without_a_time_of_day_is_said_to_be_one():
-    assert "stands for a date" in read(ORDER, "start", serial(2026, 6, 3)).how
+    assert "means a date" in read(ORDER, "start", serial(2026, 6, 3)).how
 
 
 @pytest.mark.parametrize("typed", [7.5, 23.45])
