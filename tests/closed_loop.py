@@ -11,6 +11,7 @@ from typing import Any
 from sheetgen.order.model import Order
 from sheetgen.plan import plan
 from sheetgen.plan.model import MachinePlan, PlannedShot
+from sheetgen.templates import texts
 
 _READING = {
     "us": {"dip": 0.125, "temperature": 2, "meter": 1, "station": 1, "width": 0.1},
@@ -46,6 +47,56 @@ def order_of_number(number: int) -> Order:
         "planning": {"overlap": chance.choice((None, 0, 2, 4, 6)) if units == "us" else None},
     }  # fmt: skip
     return Order.model_validate(data)
+
+
+def varied_order_of_number(number: int) -> Order:
+    """The order of a number with more that orders have: hand spray, chip seals, several bar widths, joints asked for in
+    metric, burners and deliveries that are heated, weight limits, rates on every basis."""
+    chance, data = Random(f"varied {number}"), order_of_number(number).model_dump()
+    us = data["units"] == "us"
+    for machine in data["machines"]:
+        _vary_machine(chance, machine, us)
+    for section in data["sections"]:
+        _vary_section(chance, section, data["material"], us)
+    planning, material = data["planning"], data["material"]
+    planning["overlap"] = chance.choice((None, 0, 2, 4, 6) if us else (None, 0, 50, 100, 150))
+    planning["prime_extra_width"] = chance.choice((None, 0, 1 if us else 0.3))
+    planning["arrival_temperature"] = chance.choice((None, material["spray_planned"] - (15 if us else 8)))
+    if chance.random() < 0.5:
+        planning["aggregate_truck"], planning["aggregate_cover"] = (12, 100) if us else (9, 90)
+    return Order.model_validate(data)
+
+
+def _vary_machine(chance: Random, machine: dict[str, Any], us: bool) -> None:
+    bar, spacing = machine["bar_widths"][0], machine["nozzle_spacing"] * (1 / 12 if us else 0.001)
+    longer = [round(bar + steps * spacing, 3) for steps in (4, 8)]
+    machine["bar_widths"] = (bar, *longer[: chance.choice((0, 0, 1, 2))])
+    machine["burners"] = chance.random() < 0.5
+    if machine["burners"]:
+        machine["flue_top"] = 4.0 if us else 100.0
+        machine["burner_power"] = chance.choice((0, 500_000)) * (1 if us else 0.000293)
+    if chance.random() < 0.3:
+        machine["payload"] = chance.choice((4_000, 9_000)) * (1 if us else 0.4536)
+    machine["meter"] = chance.random() < 0.7
+
+
+def _vary_section(chance: Random, section: dict[str, Any], material: dict[str, Any], us: bool) -> None:
+    section["work"] = chance.choice(("tack", "fog", "prime", "chip-seal"))
+    if section["work"] == "chip-seal":
+        section["rate"] = round(chance.uniform(0.2, 0.45) * (1 if us else 4.5), 3)
+    section["basis"] = chance.choice(("as-diluted", "undiluted", "residual"))
+    part = {
+        "as-diluted": 1.0,
+        "undiluted": material["dilution"],
+        "residual": material["dilution"] * material["residue"],
+    }
+    section["rate"] = round(section["rate"] * part[section["basis"]], 4)
+    section["rate_temperature"] = chance.choice(("base", "spraying"))
+    section["hand_spray"] = chance.random() < 0.15
+    if section["hand_spray"]:
+        section["to_station"] = section["from_station"] + (50 if us else 20)
+    elif chance.random() < 0.3:  # sprayed against the stations
+        section["from_station"], section["to_station"] = section["to_station"], section["from_station"]
 
 
 def _machine(chance: Random, units: str, name: str) -> dict[str, Any]:
@@ -105,10 +156,10 @@ class _Crew:
 
     def __init__(self, order: Order, machine: MachinePlan, chance: Random) -> None:
         self.order, self.machine, self.chance = order, machine, chance
-        self.tank = next(each.tank for each in order.machines if each.name == machine.name)
+        self.tank = order.machine(machine.name).tank
         self.log: dict[tuple[str, int, str], Any] = {}
         self.held, self.metered, self.loads, self.days = 0.0, 1000.0, 0, 0
-        self.temperature = order.material.spray_planned
+        self.temperature, self.steps = order.material.spray_planned, list[int]()
         self.passes = {(each.id, one.number): one for each in machine.sections for one in each.sprayed}
 
     def spray(self, shot: PlannedShot) -> None:
@@ -119,7 +170,7 @@ class _Crew:
         one = self.passes[shot.section, shot.pass_number]
         # The pump gives the same every minute: a truck a little too fast sprays for less time, and as much less.
         pace = self.chance.uniform(0.96, 1.0)
-        volume, minutes = shot.volume * pace, shot.length / one.speed * pace
+        volume, minutes = shot.volume * pace, shot.length * one.minutes_per_length * pace
         end = shot.end - 2
         row, held = shot.number - 1, self.held
         self.held -= volume
@@ -127,15 +178,27 @@ class _Crew:
         entries = {
             "date": date, "start": int(end - minutes) % 1440 / 1440, "end": int(end) % 1440 / 1440,
             "section": shot.section, "lane": shot.lane, "from_station": shot.from_station,
-            "to_station": shot.to_station, "width": round(one.width, 3), "nozzles": one.nozzles,
+            "to_station": shot.to_station, "width": round(one.width, 3),
             "load": float(self.loads), "dip_before": self._dip(held), "dip_after": self._dip(self.held),
             "meter_before": round(self.metered), "meter_after": round(self.metered + volume),
-            "temperature": self.temperature + self.chance.choice((0, 0, 1, -1)) * self.order.reading.temperature,
+            "temperature": self._thermometer(),
         }  # fmt: skip
+        hand = {"kind": texts(self.order.language)["words.hand"]}
+        entries |= {"nozzles": one.nozzles} if one.nozzles else hand
+        if not self.order.machine(self.machine.name).meter:
+            entries = {key: value for key, value in entries.items() if not key.startswith("meter")}
         self.metered += volume
         self.log |= {("shots", row, key): value for key, value in entries.items()}
         self.log["days", self.days - 1, "end_dip"] = self._dip(self.held)
         self.log["days", self.days - 1, "end_temperature"] = self.temperature
+
+    def _thermometer(self) -> float:
+        """The temperature within a step of the thermometer; not the same three times, for the mix cools."""
+        steps = self.chance.choice((0, 0, 1, -1))
+        if self.steps[-2:] == [steps, steps]:
+            steps = 0 if steps else 1
+        self.steps.append(steps)
+        return self.temperature + steps * self.order.reading.temperature
 
     def _begin_day(self, day: int) -> None:
         self.days = day

@@ -13,6 +13,8 @@ from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
 from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.guidance import usual_rates
+from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.plan.judging import difference_spread, standard
 from sheetgen.plan.workable import warnings_of
 from sheetgen.plausibility import plausibility
 from sheetgen.shot_kinds import ShotKind, shot_kinds
@@ -72,6 +74,8 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
         "bounds": plausibility(),
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
+        "stick_spread": round(difference_spread(stick_uncertainty(order)), 6),
+        "meter_spread": round(difference_spread(standard(order.reading.meter)), 6),
         "has_burners": int(machine.burners),
         "heat_max": heat_max(order),
         "fill_temperature": fill_temperature(order),

@@ -30,7 +30,7 @@ _HEADERS = {
     "content-security-policy": _POLICY,
     "x-content-type-options": "nosniff",
     "x-frame-options": "DENY",
-    "referrer-policy": "no-referrer",
+    "referrer-policy": "same-origin",  # with "no-referrer" a browser sends the origin "null" with our own forms
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "cache-control": "no-store",

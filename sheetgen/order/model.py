@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import re
+from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -77,6 +78,34 @@ class TankPoint(Model):
     volume: NotNegative  # volume
 
 
+def _rising(kind: str, values: list[float]) -> None:
+    """Refuse a certificate's column that does not rise, at the line which is out of step with the others."""
+    for line in range(1, len(values)):
+        if values[line] > values[line - 1]:
+            continue
+        if (
+            line > 1
+            and _rise(values[: line - 1] + values[line:])
+            and not _rise(values[:line] + values[line + 1 :])
+        ):
+            raise broken(
+                "points-too-high",
+                "a depth or volume of the certificate is not below that of the next line",
+                ("points", line - 1, kind),
+                below=values[line],
+            )
+        raise broken(
+            "points-not-rising",
+            "depth and volume of the certificate's points must both rise from line to line",
+            ("points", line, kind),
+            above=values[line - 1],
+        )
+
+
+def _rise(values: list[float]) -> bool:
+    return all(low < high for low, high in pairwise(values))
+
+
 class Tank(Model):
     """A tank lying level, by its inside dimensions or by its calibration certificate."""
 
@@ -102,15 +131,8 @@ class Tank(Model):
                     "points",
                     beside=("shape",),
                 )
-            for line in range(1, len(self.points)):
-                for kind, values in (("depth", depths), ("volume", volumes)):
-                    if values[line] <= values[line - 1]:
-                        raise broken(
-                            "points-not-rising",
-                            "depth and volume of the certificate's points must both rise from line to line",
-                            ("points", line, kind),
-                            above=values[line - 1],
-                        )
+            for kind, values in (("depth", depths), ("volume", volumes)):
+                _rising(kind, values)
             if depths[0] != 0:
                 raise broken("first-point", "the certificate's first point must be depth 0", "points")
         else:

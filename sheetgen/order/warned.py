@@ -16,6 +16,11 @@ from sheetgen.units import constants
 _NUMERIC = ("number", "integer", "percent", "numbers")
 _JOINTS = (" and ", " y ", "&", "+", "/")
 _GRAVITY_ROOM = 0.02  # beside the usual specific gravities of a grade
+_RAPID_SETTING = (
+    "RS",
+    "CRS",
+    "HFRS",
+)  # how the names of rapid setting emulsions begin, AASHTO M 140 and M 208
 _BROKEN = 0.01  # of a nozzle spacing, that a bar may be longer or shorter than a whole number of them
 _LARGE_TOLERANCE = 0.5
 _SHORT = 20.0  # distance: no ordered section is shorter and has broken stations
@@ -95,6 +100,11 @@ def _gravity_odd(material: Material, order: Order) -> bool:
 def _residue_low(material: Material, order: Order) -> bool:
     grade = _grade(order)
     return grade is not None and grade.residue is not None and material.residue < grade.residue - 0.0001
+
+
+def _rapid_diluted(material: Material, _order: Order) -> bool:
+    """ASTM D6999 covers medium and slow setting grades alone; PPRA: RS-1 and CRS-1 cannot be diluted (both seen)."""
+    return material.dilution < 1 and material.grade.upper().startswith(_RAPID_SETTING)
 
 
 def _planned_unpublished(material: Material, order: Order) -> bool:
@@ -181,6 +191,7 @@ _MATERIAL: dict[str, Callable[[Material, Order], bool]] = {
     "gravity_odd": _gravity_odd,
     "residue_low": _residue_low,
     "asphalt_residue": lambda material, _: material.material_class == "asphalt" and material.residue != 1,
+    "rapid_diluted": _rapid_diluted,
     "planned_unpublished": _planned_unpublished,
     "emulsion_hot": _emulsion_hot,
     "cutback": lambda material, _: material.material_class == "cutback",

@@ -45,6 +45,11 @@ def standard(resolution: float) -> float:
     return resolution / (2 * sqrt(3))
 
 
+def difference_spread(uncertainty: float) -> float:
+    """By how much a difference of two readings may be out, with 95 % confidence, by the uncertainty of one reading."""
+    return _COVERAGE * sqrt(2) * uncertainty
+
+
 def judge(order: Order, stick: Stick, section: Ordered, plan: SectionPlan) -> SectionPlan:
     """The section's plan with the lengths from which a shot can be judged; shots are counted later."""
     if plan.verdict == "none":

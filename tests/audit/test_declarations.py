@@ -115,7 +115,7 @@ def test_every_column_has_a_format_and_a_heading(table, key):
     assert isinstance(number_format(column.format, demo_order("us", "en")), str)
     heads = {f"{table}.{key}", f"name.{column.name}", f"calibration.{column.name}", f"charts.{key}"}
     heads |= {f"calibration.{column.name.removesuffix(end)}" for end in ("_across", "_along")}
-    heads |= {f"plan.{key}", f"name.{key}"}
+    heads |= {f"plan.{key}", f"name.{key}", f"rates.{key}", f"card.{key}"}
     if not table.startswith("plan"):
         for language in LANGUAGES:
             assert any(head in texts(language) for head in heads), heads

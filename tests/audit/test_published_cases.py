@@ -216,3 +216,31 @@ def test_one_days_balance():
     assert row.unexplained == 110.0
     assert row.share == pytest.approx(0.0192, abs=5e-5)
     assert "unexplained-beyond-limit" in {each.name for each in findings}
+
+
+@pytest.mark.parametrize(
+    ("limits", "air", "surface", "expected"),
+    [
+        # TxDOT Item 316, Seal Coat Manual ch. 8 section 2 (seen): surface never below 60 °F, air above 50 °F and rising
+        ((50, 60), 55, 62, set()),
+        ((50, 60), 75, 59, {"surface-below-limit"}),
+        # the same, falling: not below 60 °F; the order gives the limit of the day's worst reading
+        ((60, 60), 58, 62, {"air-below-limit"}),
+        # the same, polymer-modified asphalt cement (seen): surface at least 70 °F, air not below 80 °F when it falls
+        ((70, 70), 72, 70, set()),
+        ((80, 70), 78, 75, {"air-below-limit"}),
+        # PPRA bond coat (seen): air and pavement at least 50 °F
+        ((50, 50), 52, 51, set()),
+        # a contract clause, agency not shown (second hand): chip seal on at least 70 °F, fog seal on at least 40 °F
+        ((None, 70), 75, 69, {"surface-below-limit"}),
+        ((None, 40), 50, 41, set()),
+    ],
+)
+def test_weather_against_an_agencys_limits(limits, air, surface, expected):
+    air_min, surface_min = limits
+    order = small("us", limits__air_min=air_min, limits__surface_min=surface_min)
+    log = day(order)
+    for table, row, _column in [at for at in log if at[0] == "days" and at[2] == "date"]:
+        log |= {(table, row, "air_temperature"): air, (table, row, "surface_temperature"): surface}
+    weather = {"air-below-limit", "surface-below-limit", "weather-not-read"}
+    assert {finding.name for finding in findings_of(log, order)} & weather == expected

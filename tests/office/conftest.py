@@ -18,8 +18,12 @@ SLIPS = {("Material", "C10"): "lots", ("Job", "C15"): "someday"}
 
 @pytest.fixture(scope="session")
 def files(tmp_path_factory) -> Path:
-    """A folder with an order, one with two slips, two returned books, what is no workbook, and a claim sheet."""
-    folder = tmp_path_factory.mktemp("handed-in")
+    """The files of :func:`write_files`, in a folder."""
+    return write_files(tmp_path_factory.mktemp("handed-in"))
+
+
+def write_files(folder: Path) -> Path:
+    """Write an order, one with two slips, two returned books, what is no workbook, and a claim sheet."""
     order = demo_order()
     machine = order.machines[0]
     write_order(folder / "order.xlsx", order=order)

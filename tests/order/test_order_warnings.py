@@ -92,12 +92,23 @@ def test_several_lanes_in_one_word_are_said():
     assert ("S1", "lanes_joined") in _keys(_with("sections", 0, lanes=["EB and WB"]))
 
 
-def test_an_error_of_a_certificate_is_reported_at_its_line():
-    points = [(0, 0), (10, 100), (20, 230), (30, 180), (40, 400)]
+@pytest.mark.parametrize(
+    ("points", "cell", "expected"),
+    [
+        # one volume too small, one too large, two exchanged; a depth left behind
+        ([(0, 0), (10, 100), (20, 230), (30, 180), (40, 400)], "D10", "more than the 230 of the line above it"),
+        ([(0, 0), (10, 100), (20, 460), (30, 300), (40, 400)], "D9", "less than the 300 of the line below it"),
+        ([(0, 0), (10, 100), (20, 300), (30, 200), (40, 400)], "D10", "more than the 300 of the line above it"),
+        ([(0, 0), (10, 100), (2, 200), (30, 300), (40, 400)], "C9", "more than the 10 of the line above it"),
+        ([(0, 0), (10, 100), (200, 200), (30, 300), (40, 400)], "C9", "less than the 30 of the line below it"),
+        ([(0, 0), (100, 10), (20, 200), (30, 300), (40, 400)], "C8", "less than the 20 of the line below it"),
+        ([(0, 0), (10, 100), (20, 200), (30, 300), (40, 40)], "D11", "more than the 300 of the line above it"),
+    ],
+)  # fmt: skip
+def test_an_error_of_a_certificate_is_reported_at_its_line(points, cell, expected):
     entries = [("machines", "D:tank.shape", "by certificate")]
     entries += [("machines", f"D:{path}", None) for path in ("tank.height", "tank.width", "tank.length")]
     for line, (depth, volume) in enumerate(points):
         entries += [("points", f"C{7 + line}", depth), ("points", f"D{7 + line}", volume)]
-    found = found_in(with_entries(*entries))
-    assert found == {"points D10": "more than the 230 of the line above it"}
+    assert found_in(with_entries(*entries)) == {f"points {cell}": expected}
     assert row_of("machines", "tank.shape") > 0

@@ -6,6 +6,7 @@ import pytest
 
 from sheetgen import templates
 from sheetgen.book.layout import lay_out
+from sheetgen.errors import OrderError
 from sheetgen.order.demo import demo_order
 from sheetgen.order.fields import layout
 from sheetgen.order.model import Order
@@ -25,6 +26,7 @@ SAID = {
     ("material", "gravity_odd"): {"material": {"specific_gravity": 1.2}},
     ("material", "residue_low"): {"material": {"residue": 0.4}},
     ("material", "asphalt_residue"): {"material": CUTBACK | {"material_class": "asphalt", "grade": "PG 64-22"}},
+    ("material", "rapid_diluted"): {"material": {"grade": "CRS-2", "dilution": 0.5}, "sections": {"rate": 0.03}},
     ("material", "planned_unpublished"): {"material": {"spray_planned": 165, "spray_max": 170}},
     ("material", "emulsion_hot"): {"material": {"heat_max": 190}},
     ("material", "cutback"): {"material": CUTBACK},
@@ -196,3 +198,43 @@ def test_a_number_typed_as_text_is_said_beside_the_distributor():
     looks = [str(values.get(("machines", *at), "")) for at, cell in book.sheet("machines").cells.items()
              if cell.style == "order_look"]  # fmt: skip
     assert any(sentence in look for look in looks)
+
+
+# Slips that offices made, and what came of each: refused with its reason, or built and warned of in these keys.
+SLIPS = {
+    "a rate ten times too high": {"sections": {"rate": 0.5}},
+    "miles an hour": {"machines": {"speed_min": 1, "speed_max": 6}},
+    "feet in the inch cells": {
+        "machines": NO_BURNERS | {"tank": {"height": 3.5, "width": 8.33, "length": 6}}
+    },
+    "a reserve above the tank": {"machines": {"reserve": 700}},
+    "flues above the tank": {"machines": {"flue_top": 50}},
+    "a bar in inches": {"machines": {"bar_widths": [96]}},
+    "a tolerance of 10 gal": {"sections": {"tolerance": 10, "tolerance_kind": "absolute"}},
+    "residue 0.57 %": {"material": {"residue": 0.0057}},
+    "residue 5.7 %": {"material": {"residue": 0.057}},
+    "dilution 2 for 1:2": {"material": {"dilution": 0.02}},
+    "an emulsion called a cutback": {"material": {"material_class": "cutback"}},
+    "degrees Celsius": {"material": {"spray_planned": 60, "spray_min": 20, "spray_max": 70}},
+    "stations in miles": {"sections": {"from_station": 0.5, "to_station": 1.2}},
+    "two lanes in one word": {"sections": {"lanes": ["EB and WB"]}},
+    "a fill limit of 9.5 %": {"machines": NO_BURNERS | {"fill_limit": 0.095}},
+    "a stretch ordered twice": {
+        "sections": {"road": "Quarry Road, milled", "from_station": 13800, "to_station": 14500}
+    },
+}
+
+
+def _said(changes):
+    """Why an order is refused, or what is warned of beyond what the demonstration is."""
+    try:
+        order = _order(changes)
+        lines = warnings_of_plan(workable_plan(order), order.language)
+    except (ValueError, OrderError) as refused:
+        return {str(refused)} - {""}
+    return set(lines) - set(warnings_of_plan(workable_plan(demo_order()), "en"))
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_a_slip_is_refused_or_said(slip):
+    assert _said(SLIPS[slip])

@@ -8,8 +8,73 @@ from __future__ import annotations
 import pytest
 
 from sheetgen.order.published import heat_limits_of, spray_ranges
+from sheetgen.templates import LANGUAGES, table, texts
 from sheetgen.trade.limits import limit
 from sheetgen.units import constants
+from tests.published import Published, cases
+
+
+def _end(source: str, key: str, end: str, printed: float, decimals: int = 0) -> Published:
+    """One end of a published limit."""
+    what = f"{key.replace('_', ' ')}, {'at least' if end == 'low' else 'at most'}"
+    return Published(source, "seen", what, printed, decimals, lambda: getattr(limit(key), end))
+
+
+LIMITS = [
+    _end("AEMA and PPRA storage pages", "emulsion_storage", "low", 50),
+    _end("PPRA", "emulsion_surface", "high", 212),
+    _end("City of Austin 301S.6; Ohio CMS 2002 Table 702.00-1", "binder_temperature", "high", 350),
+    _end("NAVEDTRA 14081 p. 490", "burner_air", "low", 1.5, 1),
+    _end("NAVEDTRA 14081 p. 490", "burner_air", "high", 2),
+    _end("NAVEDTRA 14081 p. 490", "burner_fuel", "low", 10),
+    _end("NAVEDTRA 14081 p. 490", "burner_fuel", "high", 20),
+    _end("PPRA fog seal pages", "fog_seal_rate", "low", 0.05, 2),
+    _end("PPRA fog seal pages", "fog_seal_rate", "high", 0.15, 2),
+    _end("UFGS 02785 p. 17", "cutback_uncovered", "high", 90),
+    _end("UFGS 02785 p. 17", "binder_uncovered", "high", 180),
+    _end("UFGS 02785 p. 17", "smoking_distance", "low", 25),
+    _end("Canadian roofing manual 1.3.10", "gas_cylinder_distance", "low", 15),
+    _end("Canadian roofing manual 1.3.10", "gas_trailer_distance", "low", 25),
+    _end("OSHA letter of 14 Apr 1993", "hydrogen_sulphide", "high", 20),
+    _end("TxDOT Seal Coat Manual ch. 8 section 2", "seal_surface", "low", 60),
+    _end("TxDOT Seal Coat Manual ch. 8 section 2", "seal_air_rising", "low", 50),
+    _end("TxDOT Seal Coat Manual ch. 8 section 2", "seal_air_falling", "low", 60),
+    _end("TxDOT Seal Coat Manual ch. 8 section 2", "polymer_seal_surface", "low", 70),
+    _end("TxDOT Seal Coat Manual ch. 8 section 2", "polymer_seal_air_rising", "low", 70),
+    _end("TxDOT Seal Coat Manual ch. 8 section 2", "polymer_seal_air_falling", "low", 80),
+    _end("PPRA bond coat weather page", "tack_air", "low", 50),
+    Published("AEMA and PPRA storage pages", "seen", "emulsion max, at most", 185, 0,
+              lambda: constants("us")["emulsion_max"]),
+    Published("NAVEDTRA 14081 p. 490", "seen", "cover over flues, at least", 6, 0,
+              lambda: constants("us")["cover_over_flues"]),
+]  # fmt: skip
+
+
+@cases(LIMITS)
+def test_a_limit_is_the_published_one(case: Published) -> None:
+    case.check()
+
+
+@pytest.mark.parametrize(
+    ("key", "classes", "words"),
+    [
+        # NAVEDTRA 14081 p. 488 (seen): cutback circulates the whole time that it is heated; asphalt need not
+        ("circulate", "cutback", "Circulate cutback"),
+        # PPRA handling page (seen): CRS-2 never into a tank that held SS-1h and was not cleaned
+        ("charges", "emulsion", "Never mix anionic with cationic"),
+        # PPRA fog seal best practices (seen): water into emulsion; the log does not say in which order they were filled
+        ("dilution", "emulsion", "never emulsion to water"),
+        # ASTM D6999 and PPRA (seen): no rapid setting grade with water; others after a compatibility test
+        ("dilution", "emulsion", "after a compatibility test"),
+        ("dilution", "emulsion", "Do not dilute rapid-setting grades"),
+    ],
+)
+def test_what_no_entry_of_a_log_shows_is_a_caution(key, classes, words) -> None:
+    (row,) = (each for each in table("cautions") if each["key"] == key)
+    assert row["classes"] == classes
+    assert row["source"]
+    assert words in texts("en")[f"caution.{key}"]
+    assert all(texts(language)[f"caution.{key}"] for language in LANGUAGES)
 
 
 @pytest.mark.parametrize(
@@ -36,6 +101,16 @@ from sheetgen.units import constants
         ("gas_trailer_distance", 24, False), ("gas_trailer_distance", 25, True),
         # OSHA letter of 14 Apr 1993 (seen): hydrogen sulphide, ceiling of 20 ppm
         ("hydrogen_sulphide", 9, True), ("hydrogen_sulphide", 21, False), ("hydrogen_sulphide", 100, False),
+        # TxDOT Item 316, Seal Coat Manual ch. 8 section 2 (seen): 55 °F rising on 62 °F goes, 58 falling and 59 stop
+        ("seal_air_rising", 55, True), ("seal_surface", 62, True), ("seal_air_falling", 58, False),
+        ("seal_surface", 59, False),
+        # the same, polymer-modified asphalt cement (seen): 72 °F rising on 70 °F goes, 78 falling stops
+        ("polymer_seal_air_rising", 72, True), ("polymer_seal_surface", 70, True),
+        ("polymer_seal_air_falling", 78, False),
+        # PPRA bond coat (seen): 52 °F in the air, 51 °F on the pavement go
+        ("tack_air", 52, True), ("tack_air", 51, True), ("tack_air", 49, False),
+        # a contract clause (second hand): chip seal stops at 69 °F of the surface, fog seal goes at 41 °F
+        ("clause_seal_surface", 69, False), ("clause_fog_surface", 41, True),
     ],
 )  # fmt: skip
 def test_a_value_lies_within_a_published_limit(key, value, allowed) -> None:

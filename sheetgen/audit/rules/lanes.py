@@ -35,6 +35,55 @@ def check(case: Case) -> Iterator[Finding]:
     for (name, _), covers in lanes.items():
         yield from _overlaps(case, case.sections[name], covers)
         yield from _gaps(case, covers)
+    yield from _other_names(case)
+
+
+def _other_names(case: Case) -> Iterator[Finding]:
+    """Shots written under a section or lane that does not fit them, where all ordered lanes are covered without them.
+
+    While a lane of these stations is bare, a mistyped name is the simpler explanation, and is said already.
+    """
+    proper = [
+        _Cover(shot, min(row.from_, row.to), max(row.from_, row.to), 0.0)
+        for shot, row in case.shots
+        if row.from_ is not None and row.to is not None and _fits_its_name(case, shot, row.from_, row.to)
+    ]
+    for shot, row in case.shots:
+        if row.from_ is None or row.to is None or _fits_its_name(case, shot, row.from_, row.to):
+            continue
+        low, high = sorted((row.from_, row.to))
+        over = [each for each in proper if _common(low, high, each.low, each.high) > (high - low) / 2]
+        lanes = sum(len(section.lanes) for section in case.order.sections if _lies_in(section, low, high))
+        if low == high or not over or len({(each.shot.section, each.shot.lane) for each in over}) < lanes:
+            continue
+        voice, other = case.voice, over[0].shot
+        column = "lane" if shot.section in case.sections else "section"
+        yield voice.shot(
+            "stretch-under-another-name", shot, column, case.undiluted(row.counted or 0.0, row),
+            section=shot.section or "-", lane=shot.lane or "-", low=voice.station(low), high=voice.station(high),
+            other=voice.number(other.row), theirs=other.section or "-", in_lane=other.lane or "-",
+            length=voice.plain(_common(low, high, over[0].low, over[0].high), "distance"),
+            volume=voice.volume(row.counted or 0.0),
+        )  # fmt: skip
+
+
+def _fits_its_name(case: Case, shot: Shot, one: float, other: float) -> bool:
+    """Whether a shot between two stations lies in the section that it names, in one of its lanes."""
+    section = case.sections.get(shot.section or "")
+    if section is None or shot.lane is None or shot.lane not in section.lanes:
+        return False
+    return _lies_in(section, *sorted((one, other)))
+
+
+def _lies_in(section: Section, low: float, high: float) -> bool:
+    """Whether at least half of a stretch is of a section."""
+    ends = sorted((section.from_station, section.to_station))
+    return _common(low, high, *ends) >= (high - low) / 2
+
+
+def _common(low: float, high: float, begins: float, ends: float) -> float:
+    """The length that two stretches have in common."""
+    return max(0.0, min(high, ends) - max(low, begins))
 
 
 def _place(case: Case, shot: Shot) -> Iterator[Finding]:

@@ -91,7 +91,7 @@ def check(case: Case) -> Iterator[Finding]:
     found = gaps(case)
     for gap in found:
         yield from _between(case, gap)
-    yield from _one_way(case, found)
+    yield from list(_one_way(case, found)) or _adding_up(case, found)
 
 
 def gaps(case: Case) -> list[Gap]:
@@ -116,6 +116,7 @@ def _limits(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
             limit=voice.percent(machine.fill_limit), capacity=voice.volume(chart.capacity),
         )  # fmt: skip
     emptied = not case.kinds[shot.row].sprayed  # a flush may take the rest
+    step = chart.slope(shot.dip_after or 0, case.order.reading.dip) * case.order.reading.dip
     if row.after is not None and row.after < machine.reserve - step and not emptied:
         yield voice.shot(
             "tank-below-reserve", shot, "dip_after",
@@ -290,7 +291,7 @@ def _between(case: Case, gap: Gap) -> Iterator[Finding]:
     if not gap.came and not gap.returned and not gap.used and after.hot:
         # A mistyped temperature is no change of level.
         change = min(change, (after.hot - before.hot) * after.base / after.hot, key=abs)
-    allowed = hypot(before.reach, after.reach) + gap.reach + case.order.limits.unexplained * gap.came
+    allowed = allowed_between(case, gap)
     if abs(change) <= allowed:
         return
     voice = case.voice
@@ -302,6 +303,44 @@ def _between(case: Case, gap: Gap) -> Iterator[Finding]:
         difference=voice.volume(abs(change)), allowed=voice.volume(allowed),
         worth=voice.money(abs(change) * case.order.material.dilution),
         stake=change * case.order.material.dilution, of_shots=_beside(case, gap),
+    )  # fmt: skip
+
+
+def allowed_between(case: Case, gap: Gap) -> float:
+    """Give by how much two readings may differ from what came and went between them."""
+    return (
+        hypot(gap.before.reach, gap.after.reach)
+        + gap.reach
+        + case.order.limits.unexplained * (gap.came or 0.0)
+    )
+
+
+def _adding_up(case: Case, found: list[Gap]) -> Iterator[Finding]:
+    """Give differences that are allowed one by one and together are more than readings, tickets and chart explain.
+
+    Each reading's error counts once, however many gaps it ends: an error that one gap gains the next one loses.
+    """
+    allowed_each = [
+        gap for gap in found if gap.came is not None and abs(gap.change) <= allowed_between(case, gap)
+    ]
+    parts: dict[tuple[str, int, str], float] = {}
+    for gap in allowed_each:
+        for level, sign in ((gap.after, 1), (gap.before, -1)):
+            place = (level.table, level.row, level.column)
+            parts[place] = parts.get(place, 0.0) + sign * level.reach
+    tickets = plausibility()["ticket_and_chart"] * sum(gap.came or 0.0 for gap in allowed_each)
+    allowed = hypot(*parts.values(), tickets) + sum(gap.reach for gap in allowed_each)
+    total = sum(gap.change for gap in allowed_each)
+    if len(allowed_each) < 2 or abs(total) <= allowed:
+        return
+    voice, first = case.voice, allowed_each[0].after
+    yield voice.at(
+        "level-differences-add-up", first.table, first.row, first.column, count=len(allowed_each),
+        total=voice.volume(abs(total)), allowed=voice.volume(allowed),
+        way=voice.say[f"said.level-differences-add-up.{'rise' if total > 0 else 'fall'}"],
+        worth=voice.money(abs(total) * case.order.material.dilution),
+        stake=total * case.order.material.dilution,
+        of_shots=sorted({row for gap in allowed_each for row in _beside(case, gap)}),
     )  # fmt: skip
 
 

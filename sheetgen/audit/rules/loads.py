@@ -150,7 +150,9 @@ def _weight(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
     gravity = row.gravity or case.order.material.specific_gravity
     mass = load.net_mass if load.net_mass is not None else row.base * gravity * water
     mass += (load.water or 0.0) * water
-    if mass > payload:
+    # A load is noted to so many decimals: what is below half of the last one is no weight too much.
+    unnoted = 0.5 * 10**-case.order.rounding.volume * gravity * water if load.net_mass is None else 0.0
+    if mass > payload + unnoted:
         yield voice.at(
             "load-above-payload", "loads", load.row, "net_mass" if load.net_mass is not None else "volume",
             mass=voice.amount(mass, "mass"), payload=voice.amount(payload, "mass"),

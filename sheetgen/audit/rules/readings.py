@@ -12,6 +12,7 @@ from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.plan.judging import difference_spread
 
 _NEVER_NEGATIVE = (
     ("shots", ("width", "nozzles", "waste", "meter_before", "meter_after")),
@@ -30,6 +31,31 @@ def check(case: Case) -> Iterator[Finding]:
         yield from _waste(case, shot, row)
         yield from _dip_and_meter(case, shot, row)
     yield from _meter_chain(case)
+    yield from _of_record(case)
+
+
+def _of_record(case: Case) -> Iterator[Finding]:
+    """Shots of the bar whose volume comes from another reading than the order pays by; all of a book in one finding."""
+    record = case.order.pay.measured_by
+    columns = (f"{record}_before", f"{record}_after")
+    blank = [
+        (shot, row) for shot, row in case.shots
+        if row.hot is not None and not row.by_hand and any(_left_blank(shot, column) for column in columns)
+    ]  # fmt: skip
+    if not blank:
+        return
+    voice, (shot, _) = case.voice, blank[0]
+    column = next(column for column in columns if _left_blank(shot, column))
+    yield voice.at(
+        "reading-of-record-missing", "shots", shot.row, column, count=len(blank),
+        shots=voice.numbers(each.row for each, _ in blank),
+        record=voice.say[f"words.measured.{record}"], of_shots=[each.row for each, _ in blank],
+        volume=voice.volume(sum(row.hot or 0.0 for _, row in blank)),
+    )  # fmt: skip
+
+
+def _left_blank(shot: Shot, column: str) -> bool:
+    return getattr(shot, column) is None and column not in shot.unreadable
 
 
 def _negative(case: Case) -> Iterator[Finding]:
@@ -88,7 +114,7 @@ def _meter_chain(case: Case) -> Iterator[Finding]:
         if before.date == after.date and before.load == after.load
         if before.meter_after is not None and after.meter_before is not None
         # Where a shot's own readings disagree, that is said already.
-        if not any(_meter_doubted(case, *each) for each in ((before, first), (after, second)))
+        if not any(meter_doubted(case, *each) for each in ((before, first), (after, second)))
     ]
     allowed = plausibility()["meter_chain_steps"] * case.order.reading.meter
     off = [(shot, jump) for shot, jump in jumps if abs(jump) > allowed]
@@ -114,7 +140,7 @@ def _direction(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
                 start=voice.volume(row.before), end=voice.volume(row.after),
                 rise=voice.volume(row.after - row.before),
             )  # fmt: skip
-        elif row.after == row.before:
+        elif row.after == row.before and not _too_little_to_see(case, shot, row):
             yield voice.shot("nothing-sprayed", shot, "dip_after", dip=voice.plain(shot.dip_before, "depth"))
     before, after = shot.meter_before, shot.meter_after
     if before is not None and after is not None and after < before:
@@ -122,6 +148,14 @@ def _direction(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
             "meter-ran-backwards", shot, "meter_after",
             before=voice.plain(before, "volume"), after=voice.plain(after, "volume"),
         )  # fmt: skip
+
+
+def _too_little_to_see(case: Case, shot: Shot, row: ShotRow) -> bool:
+    """Whether the ordered rate would have lowered the level by no more than two readings of the stick hide."""
+    if row.due is None or not row.factor:
+        return False
+    slope = case.computation.chart.slope(shot.dip_before or 0, case.order.reading.dip)
+    return row.due / row.factor <= slope * difference_spread(stick_uncertainty(case.order))
 
 
 def _waste(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
@@ -135,7 +169,8 @@ def _waste(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
         )
 
 
-def _meter_doubted(case: Case, shot: Shot, row: ShotRow) -> bool:
+def meter_doubted(case: Case, shot: Shot, row: ShotRow) -> bool:
+    """Tell whether the meter of a shot is questioned at its own row."""
     return any(True for _ in _dip_and_meter(case, shot, row)) or (shot.meter_after or 0) < (
         shot.meter_before or 0
     )

@@ -4,32 +4,73 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sheetgen.audit.compute.days import DayRow
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.model import Finding
-from sheetgen.audit.rules.case import Case
+from sheetgen.audit.rules.case import Case, plausibility
 
 
 def check(case: Case) -> Iterator[Finding]:
     """Every day whose unexplained rest is beyond the order's limit, whatever the
     readings' resolution hides."""
     voice, limit = case.voice, case.order.limits.unexplained
-    for row in case.computation.day_rows:
-        if row.unexplained is None or row.start is None or row.loaded is None:
-            continue
-        available = row.start + row.loaded
+    for row in beyond_limit(case):
+        available, rest = (row.start or 0.0) + (row.loaded or 0.0), row.unexplained or 0.0
         reach = COVERAGE * case.uncertainty.totals.by_day.get(row.row, 0.0)
-        if abs(row.unexplained) - reach <= limit * available:
-            continue
         yield voice.at(
             "unexplained-beyond-limit", "days", row.row, "end_dip", date=voice.date(row.date or 0),
-            start=voice.volume(row.start), loaded=voice.volume(row.loaded),
+            start=voice.volume(row.start or 0), loaded=voice.volume(row.loaded or 0),
             sprayed=voice.volume(row.sprayed or 0), wasted=voice.volume(row.wasted or 0),
             returned=voice.volume(row.returned or 0), end=voice.volume(row.end or 0),
-            rest=voice.volume(row.unexplained), share=voice.percent(row.unexplained / available if available
-            else 0), limit=voice.percent(limit), reach=voice.volume(reach),
-            worth=voice.money(abs(row.unexplained) * case.order.material.dilution),
+            rest=voice.volume(rest), share=voice.percent(rest / available if available else 0),
+            limit=voice.percent(limit), reach=voice.volume(reach),
+            worth=voice.money(abs(rest) * case.order.material.dilution),
         )  # fmt: skip
+    yield from _thinner(case)
     yield from _not_checked(case)
+
+
+def beyond_limit(case: Case) -> list[DayRow]:
+    """List the days with more unexplained than the order allows and the readings leave open."""
+    limit, reach = case.order.limits.unexplained, case.uncertainty.totals.by_day
+    return [
+        row for row in case.computation.day_rows
+        if row.unexplained is not None and row.start is not None and row.loaded is not None
+        and abs(row.unexplained) - COVERAGE * reach.get(row.row, 0.0) > limit * (row.start + row.loaded)
+    ]  # fmt: skip
+
+
+def unknown_sums(case: Case) -> bool:
+    """Tell whether a load or a day's return is not known, so that no sum of the book holds."""
+    loads = any(row.mix is None for _, row in case.loads.values())
+    return loads or any("returned" in day.unreadable for day in case.logs.days)
+
+
+def _thinner(case: Case) -> Iterator[Finding]:
+    """Emulsion paid by the dilution that was ordered where tickets and water give a thinner mix over all loads.
+
+    A single load far from the order is said at its row.
+    """
+    overall, ordered = case.computation.totals.overall, case.order.material.dilution
+    rows = [row for _, row in case.loads.values()]
+    mix = sum(row.mix or 0.0 for row in rows)
+    emulsion = sum(row.base or 0.0 for row in rows)
+    if case.order.material.material_class != "emulsion" or not mix or unknown_sums(case):
+        return
+    limit, delivered = plausibility()["dilution_agreement"], emulsion / mix
+    if any(row.mix and abs((row.base or 0.0) / row.mix - ordered) > limit for row in rows):
+        return
+    paid = overall["payable"] or 0.0
+    beyond = paid * (1 - delivered / ordered)
+    if beyond <= plausibility()["delivery_agreement"] * paid:
+        return
+    voice, last = case.voice, next(reversed(case.loads.values()))[0]
+    yield voice.at(
+        "emulsion-paid-beyond-delivered", "loads", last.row, "water", beyond, [shot.row for shot, _ in case.shots],
+        emulsion=voice.volume(emulsion), mix=voice.volume(mix), share=voice.percent(delivered),
+        ordered=voice.percent(ordered), paid=voice.volume(paid), due=voice.volume(paid - beyond),
+        beyond=voice.volume(beyond), worth=voice.money(beyond),
+    )  # fmt: skip
 
 
 def _not_checked(case: Case) -> Iterator[Finding]:

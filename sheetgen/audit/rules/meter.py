@@ -1,0 +1,73 @@
+"""The meter over a whole book, against what left the tank."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot
+
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.compute.uncertainty import QUESTIONED
+from sheetgen.audit.entries.logs import Shot
+from sheetgen.audit.model import Finding
+from sheetgen.audit.rules.case import Case, plausibility
+from sheetgen.audit.rules.levels import allowed_between, gaps
+from sheetgen.audit.rules.readings import meter_doubted
+from sheetgen.audit.rules.reconciliation import beyond_limit, unknown_sums
+from sheetgen.plan.inputs import stick_uncertainty
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Give what the meter counted over the whole book against what left the tank by tickets, first and last reading.
+
+    A meter off by little in each shot is off by much in all of them; the tank's own account has two readings only.
+    """
+    overall, bounds = case.computation.totals.overall, plausibility()
+    metered = [_by_meter(shot, row) for shot, row in case.shots]
+    known = [each for each in metered if each is not None]
+    start, end, loaded = overall["start"], overall["end"], overall["loaded"] or 0.0
+    if not known or len(known) < len(metered) or start is None or end is None or unknown_sums(case):
+        return
+    counted = sum(known)
+    left = start + loaded - (overall["returned"] or 0.0) - end
+    readings = [_stick_reach(case, dip) for dip in (_first_dip(case), _last_dip(case))]
+    parts = (bounds["ticket_and_chart"] * loaded, bounds["meter_agreement"] * counted)
+    allowed = hypot(*readings, *parts)
+    if abs(counted - left) <= allowed or _said_already(case):
+        return
+    voice, shot = case.voice, case.shots[-1][0]
+    yield voice.shot(
+        "meter-and-tank-differ-in-all", shot, "meter_after", abs(counted - left) * case.order.material.dilution,
+        metered=voice.volume(counted), left=voice.volume(left), difference=voice.volume(abs(counted - left)),
+        allowed=voice.volume(allowed), worth=voice.money(abs(counted - left) * case.order.material.dilution),
+    )  # fmt: skip
+
+
+def _said_already(case: Case) -> bool:
+    """Whether another finding names a cause: a day, a gap between readings, or the meter of one shot."""
+    return (
+        bool(beyond_limit(case))
+        or any(meter_doubted(case, shot, row) for shot, row in case.shots)
+        or any(abs(gap.change) > allowed_between(case, gap) for gap in gaps(case) if gap.came is not None)
+    )
+
+
+def _by_meter(shot: Shot, row: ShotRow) -> float | None:
+    """What a shot sprayed by the meter, waste included, at base temperature."""
+    if shot.meter_before is None or shot.meter_after is None or row.factor is None:
+        return None
+    return (shot.meter_after - shot.meter_before) * row.factor
+
+
+def _first_dip(case: Case) -> float:
+    days = sorted((day for day in case.logs.days if day.date is not None), key=lambda day: day.date or 0.0)
+    return (days[0].start_dip if days else None) or 0.0
+
+
+def _last_dip(case: Case) -> float:
+    days = sorted((day for day in case.logs.days if day.date is not None), key=lambda day: day.date or 0.0)
+    return (days[-1].end_dip if days else None) or 0.0
+
+
+def _stick_reach(case: Case, dip: float) -> float:
+    chart = case.computation.chart
+    return chart.slope(dip, case.order.reading.dip) * QUESTIONED * stick_uncertainty(case.order)

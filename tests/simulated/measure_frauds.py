@@ -1,0 +1,130 @@
+"""Which frauds and slips are found, under which name, and from which size on.
+
+``python -m tests.simulated.measure_frauds [--write FOLDER]`` applies each case of :mod:`tests.simulated.frauds` at each
+size to simulated honest books of its kinds of job and rechecks them. A case is found in a book where it brings an error
+or a query that the honest book has not.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from functools import cache
+from pathlib import Path
+from random import Random
+from typing import NamedTuple
+
+from tests.audit.orders import put_before_the_rules
+from tests.simulated.days import Log, honest
+from tests.simulated.frauds import CASES, Case
+from tests.simulated.habits import neat
+from tests.simulated.jobs import JOBS, Job
+
+SEEDS = (1, 2)
+WORTH = 0.02  # of the payable: what is above it may not pass
+
+
+class Try(NamedTuple):
+    """One case at one size in one book.
+
+    Attributes:
+        gain: by which part of the honest payable the payable changed
+        found: names of the errors and queries that it brought
+    """
+
+    case: Case
+    size: float
+    kind: str
+    seed: int
+    gain: float
+    found: frozenset[str]
+
+
+@cache
+def _book(kind: str, seed: int) -> tuple[Log, float, Counter[tuple[str, str]]]:
+    """An honest book, its payable, and what is found in it."""
+    log = honest(JOBS[kind], seed)
+    return log, *_rechecked(log, JOBS[kind])
+
+
+def _rechecked(log: Log, job: Job) -> tuple[float, Counter[tuple[str, str]]]:
+    typed = {place: value for place, value in neat(log, job, Random(0)).items() if value != ""}
+    computation, findings = put_before_the_rules(typed, job.order)
+    names = Counter((each.name, each.cell) for each in findings if each.severity != "note")
+    return computation.totals.overall["payable"] or 0.0, names
+
+
+def tries(cases: Sequence[Case] = CASES, seeds: Sequence[int] = SEEDS) -> Iterator[Try]:
+    """Every case at every size in every book."""
+    for case in cases:
+        for size in case.sizes:
+            for kind in case.kinds:
+                for seed in seeds:
+                    log, due, before = _book(kind, seed)
+                    forged = case.apply(log, JOBS[kind], size)
+                    if forged == log:
+                        continue
+                    paid, after = _rechecked(forged, JOBS[kind])
+                    yield Try(
+                        case, size, kind, seed, paid / due - 1, frozenset(name for name, _ in after - before)
+                    )
+
+
+def passed(one: Try) -> bool:
+    """Whether it is worth more than may pass, in favor of whoever wrote it, and nothing was found."""
+    return one.gain > WORTH and not one.found
+
+
+def lines(found: Sequence[Try]) -> list[str]:
+    """The table, in Markdown."""
+    rows = ["| no. | fraud or slip | size | payable | found in | names |", "|---|---|---|---|---|---|"]
+    for number, case in enumerate(CASES, start=1):
+        for size in case.sizes:
+            mine = [each for each in found if each.case is case and each.size == size]
+            if not mine:
+                continue
+            names = Counter(name for each in mine for name in each.found)
+            gains = [100 * each.gain for each in mine]
+            gain = f"{min(gains):+.1f} to {max(gains):+.1f} %"
+            hits = sum(bool(each.found) for each in mine)
+            told = ", ".join(name for name, _ in names.most_common(4))
+            rows.append(f"| {number} | {case.name} | {size:g} | {gain} | {hits} of {len(mine)} | {told} |")
+    return rows
+
+
+_HEAD = """# Frauds and slips: which are found, under which name, from which size on
+
+`python -m tests.simulated.measure_frauds --write samples/measured` made this page. {cases} frauds and slips, each at
+several sizes, were put into simulated honest books ({tries} books in all). The size is a part of the volume of what is
+changed, a number of degrees, inches or rows, as the case says. "Payable" is by how much the payable quantity changed.
+A case is found in a book where it brings an error or a query that the honest book does not have.
+
+Above 2 % of the payable, in favor of whoever wrote it: {above} books, of which {passing} passed without a query.
+{which}
+A book in which every record was forged to agree (stick, meter, tickets, times, stations and temperatures together) is
+an honest book of another day: no recheck of one book can find it.
+
+"""
+
+
+def main(arguments: list[str]) -> int:
+    """Measure, print, and write the page where a folder is named."""
+    found = list(tries())
+    above = [each for each in found if each.gain > WORTH]
+    missed = [each for each in above if passed(each)]
+    for each in missed:
+        print(f"passes: {each.case.name} at {each.size:g}, {each.kind} {each.seed}: {100 * each.gain:+.1f} %")
+    print(f"{len(CASES)} cases, {len(found)} books, {len(above)} above 2 %, {len(missed)} passed")
+    if "--write" in arguments:
+        folder = Path(arguments[arguments.index("--write") + 1])
+        which = "".join(f"* {each.case.name} at {each.size:g} ({each.kind})\n" for each in missed)
+        head = _HEAD.format(
+            cases=len(CASES), tries=len(found), above=len(above), passing=len(missed), which=which
+        )
+        (folder / "frauds.md").write_text(head + "\n".join(lines(found)) + "\n", "utf-8")
+    return min(len(missed), 1)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
