@@ -295,6 +295,19 @@ def recheck(
             "output folder always are."
         ),
     ] = None,
+    material: Annotated[
+        str | None,
+        typer.Option(
+            help="List findings apart on which less hangs: an amount of money (500), or a share (2%)."
+        ),
+    ] = None,
+    sample: Annotated[
+        int | None,
+        typer.Option(
+            help="Draw a sample by value of the shots to compare with the papers, into the summary. The number is the "
+            "seed: the same draws the same. What may be wrong is --material, or 5 % where it is not given."
+        ),
+    ] = None,
     copy: Annotated[
         bool, typer.Option("--copy", help="Also write a copy of each book with a note at every finding.")
     ] = False,
@@ -331,6 +344,8 @@ def recheck(
         jobs=jobs,
         scheduler=scheduler,
         decisions=decisions,
+        material=material,
+        sample=sample,
     )
     raise typer.Exit(status)
 

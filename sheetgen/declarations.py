@@ -126,6 +126,9 @@ class Column(Item):
 
     width: float = Field(default=10, gt=0, description="in characters")
     formula_meter: Formula = Field(default="", description="in its place where the meter counts for pay")
+    form: bool = Field(
+        default=False, description="a result with a box on the paper form too: directly behind the entries"
+    )
     hide_zero: bool = Field(default=False, description="a zero is not shown")
     text: bool = Field(default=False, description="of the plan: holds a text")
     span: int = Field(default=1, ge=1, description="of the plan: columns that it is merged over")
@@ -157,6 +160,11 @@ class Table(Part):
     rows_per_page: int = Field(default=0, ge=0, description="maximum on a printed page")
     row_height: float = Field(default=0, ge=0, description="in points")
     code: bool = Field(default=False, description="the printed code of the book stands at the upper right")
+    strip: str = Field(
+        default="",
+        description="of the paper form: key of the last column below a strip of the tank chart; boxes for the page's "
+        "totals stand beside it",
+    )
     differs: str = Field(default="", description="finding of a result that differs from the recheck")
     cells: str = Field(default="", description="table that the single cells beside it count as")
     not_recomputed: str = Field(default="", description="why none of its results is recomputed")

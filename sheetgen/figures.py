@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 _ORIGIN = dt.date(1899, 12, 30)
+LAST_DAY = 2_958_465  # 9999-12-31, the last that spreadsheets know
 
 
 def serial(date: dt.date) -> int:

@@ -7,11 +7,15 @@ fails.
 
 from __future__ import annotations
 
+import json
 import math
 import os
 import shutil
+import signal
 import subprocess
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import openpyxl
@@ -22,7 +26,9 @@ from sheetgen.xlsx.model import Book, Value
 _PROFILE = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema">
 <item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse">
-<value>0</value></prop></item></oor:items>
+<value>0</value></prop></item>
+<item oor:path="/org.openoffice.Office.Calc/Input"><prop oor:name="ReplaceCellsWarning" oor:op="fuse">
+<value>false</value></prop></item></oor:items>
 """
 
 Values = dict[tuple[str, int, int], Value]
@@ -46,10 +52,7 @@ def offices(paths: list[Path], out: Path, kind: str = 'xlsx:"Calc MS Excel 2007 
     if program is None:
         absent("LibreOffice")
         raise AssertionError
-    with tempfile.TemporaryDirectory() as profile:
-        user = Path(profile) / "user"
-        user.mkdir()
-        (user / "registrymodifications.xcu").write_text(_PROFILE, encoding="utf-8")
+    with _profile() as profile:
         out.mkdir(parents=True, exist_ok=True)
         command = [program, f"-env:UserInstallation=file://{profile}", "--headless", "--convert-to",
                    kind.replace('"', ""), "--outdir", str(out), *map(str, paths)]  # fmt: skip
@@ -59,6 +62,49 @@ def offices(paths: list[Path], out: Path, kind: str = 'xlsx:"Calc MS Excel 2007 
     missing = [path.name for path in made if not path.exists()]
     assert not missing, f"LibreOffice made no {missing[0]}: {done.stdout} {done.stderr}"
     return made
+
+
+@contextmanager
+def _profile() -> Iterator[str]:
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
+        user = Path(profile) / "user"
+        user.mkdir()
+        (user / "registrymodifications.xcu").write_text(_PROFILE, encoding="utf-8")
+        yield profile
+
+
+Move = tuple[str, str, str]  # sheet, range to cut, cell to paste at
+
+
+def moved_by_libreoffice(path: Path, target: Path, moves: list[Move]) -> Path:
+    """A file saved by LibreOffice after cutting and pasting with its own commands; one document for each run of it."""
+    program, python = shutil.which("soffice") or shutil.which("libreoffice"), "/usr/bin/python3"
+    if (
+        program is None
+        or not Path(python).exists()
+        or subprocess.run([python, "-c", "import uno"]).returncode
+    ):
+        absent("LibreOffice with its interface for Python (python3-uno)")
+        raise AssertionError
+    with _profile() as profile:
+        pipe = Path(profile).name
+        command = [program, f"-env:UserInstallation=file://{profile}", "--headless", "--norestore",
+                   f"--accept=pipe,name={pipe};urp;"]  # fmt: skip
+        running = subprocess.Popen(
+            command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True
+        )
+        script = str(Path(__file__).with_name("office_moves.py"))
+        # A copy in the profile: what marks a file as open outlives the program's end.
+        opened = shutil.copy(path, profile)
+        asked = [python, script, pipe, opened, str(target), json.dumps(moves)]
+        try:
+            done = subprocess.run(asked, capture_output=True, text=True, timeout=240, check=False)
+        finally:
+            with suppress(ProcessLookupError):
+                os.killpg(running.pid, signal.SIGKILL)
+            running.wait()
+    assert done.returncode == 0, done.stderr
+    return target
 
 
 def values_by_libreoffice(path: Path, book: Book, out: Path) -> Values:

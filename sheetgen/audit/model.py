@@ -127,6 +127,7 @@ class Recheck:
         uncertainty: of shots and totals, see :mod:`sheetgen.audit.compute.uncertainty`; None where not worked out
         saved: when the file says it was last saved, ISO 8601 in UTC; empty where it says nothing
         decisions: what was decided on findings of the same book, from earlier reports
+        material: the threshold of materiality, a volume in the order's unit; None where none was given
     """
 
     path: str
@@ -155,6 +156,7 @@ class Recheck:
     uncertainty: Any = None
     saved: str = ""
     decisions: tuple[Decision, ...] = ()
+    material: float | None = None
 
     @property
     def shots(self) -> Any:

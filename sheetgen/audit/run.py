@@ -10,6 +10,7 @@ from sheetgen.audit.garbage_collection import collection_paused
 from sheetgen.xlsx.unusable import unusable
 
 if TYPE_CHECKING:
+    from sheetgen.audit.material import Material
     from sheetgen.audit.model import Decision, Recheck
     from sheetgen.order.model import Order
     from sheetgen.xlsx.model import Book
@@ -25,6 +26,7 @@ def recheck_book(
     public_key: str | None = None,
     issued_as: Callable[[str], Book | None] | None = None,
     decisions: Mapping[str, tuple[Decision, ...]] | None = None,
+    material: Material | None = None,
 ) -> Recheck:
     """Recheck one returned field book.
 
@@ -36,6 +38,7 @@ def recheck_book(
         issued_as: gives a book of an identity as it was issued, where a register knows it; asked for books whose
             templates this version of the program does not have
         decisions: what was decided in earlier reports, by the identity of the book
+        material: below which amount findings are listed apart
 
     Raises:
         UnusableBook: the file cannot be read as a field book.
@@ -118,4 +121,7 @@ def recheck_book(
         uncertainty=known,
         saved=returned.saved,
         decisions=(decisions or {}).get(identity, ()),
+        material=None
+        if material is None
+        else material.volume(computation.totals.overall["payable"] or 0.0, order),
     )

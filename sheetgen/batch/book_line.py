@@ -14,8 +14,9 @@ from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import open_and_struck, payable_facts
 from sheetgen.audit.report.returned_file import as_text
-from sheetgen.audit.report.verdict import verdict_facts
+from sheetgen.audit.report.verdict import below_material, verdict_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
+from sheetgen.figures import date_of
 from sheetgen.xlsx.returned import is_number
 
 
@@ -39,6 +40,7 @@ class ListedFinding(Part):
     cell: str
     found: str
     at_stake: float | None
+    below_material: bool = False
 
 
 class BookLine(Part):
@@ -71,6 +73,9 @@ class BookLine(Part):
     price: float | None = Field(description="of a unit of volume; null where the order gives none")
     invented: bool = Field(description="whether the job is a demonstration and does not exist")
     decimals: int = Field(description="of a payable quantity, by the order's rounding")
+    days: list[str] = Field(
+        description="dates of its shots, loads and days, ISO 8601; an empty one is not known"
+    )
     shots: list[ShotPart] = Field(description="that something is paid for")
     findings: list[ListedFinding] = Field(
         description="empty in a summary, which has those of all books together"
@@ -115,6 +120,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         price=recheck.order.pay.unit_price,
         invented=recheck.order.job.invented,
         decimals=recheck.order.rounding.pay,
+        days=_days(recheck),
         shots=_shots(recheck, stakes),
         findings=[
             ListedFinding(
@@ -125,12 +131,18 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
                 cell=one.cell,
                 found=one.found,
                 at_stake=stake,
+                below_material=below_material(recheck, one, stake),
             )
-            for number, (one, stake) in enumerate(by_weight(recheck.findings, stakes), start=1)
+            for number, (one, stake) in enumerate(by_weight(recheck, stakes), start=1)
         ],
         language=recheck.order.language,
         paper=recheck.order.paper,
     )
+
+
+def _days(recheck: Recheck) -> list[str]:
+    dates = {row["date"] for rows in (recheck.shot_rows, recheck.load_rows, recheck.day_rows) for row in rows}
+    return sorted("" if date is None else date_of(date).isoformat() for date in dates)
 
 
 def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:

@@ -20,7 +20,7 @@ from pydantic_core import to_json
 
 from sheetgen import templates
 from sheetgen.audit.model import Finding
-from sheetgen.audit.report.own_files import may_be_replaced
+from sheetgen.audit.report.own_files import saved_since
 from sheetgen.batch import places
 from sheetgen.batch.result import Result
 from sheetgen.errors import SheetgenError
@@ -95,7 +95,7 @@ def read_done(path: Place, sha256: str, name: str, task: Task) -> Result | None:
     reports = tuple(task.out_dir / report for report in record.reports)
     if not reports or not all(places.is_file(report) for report in reports):
         return None
-    if not all(may_be_replaced(report) for report in reports if isinstance(report, Path)):
+    if any(saved_since(report) for report in reports if isinstance(report, Path)):
         return None  # somebody decided on findings in it
     return Result(path, sha256, record.summary, record.line, record.findings, reports, kept=True)
 

@@ -17,6 +17,7 @@ from sheetgen.errors import UnusableBook
 if TYPE_CHECKING:
     from sheetgen.batch.book_line import BookLine
     from sheetgen.batch.places import Place
+    from sheetgen.batch.sample_plan import SampleTerms
     from sheetgen.register import AcrossFinding, Register
 
 
@@ -53,7 +54,12 @@ class Tally:
     def across(self, register: Register) -> list[AcrossFinding]:
         """What the books so far say against each other and against the register that they were recorded in."""
         if self._across is None or self._across[0] != len(self._returns):
-            self._across = len(self._returns), register.across(self._returns)
+            found = register.across(self._returns)
+            if any(one.finding.name == "return-changes-earlier" for one in found):
+                from sheetgen.batch.copies_by_day import told_as_days
+
+                found = told_as_days(found, self.lines)
+            self._across = len(self._returns), found
         return self._across[1]
 
     def write(
@@ -63,17 +69,19 @@ class Tally:
         paper: str = "letter",
         register: Register | None = None,
         unsupported: Mapping[str, float] | None = None,
+        sample: SampleTerms | None = None,
     ) -> list[Place]:
         """Write the summary of the results so far into a folder, and say where it is.
 
         ``unsupported`` are claimed quantities that no returned book stands behind, by what the claim calls the book.
+        ``sample`` asks for a sample by value of the shots that are paid.
         """
         from sheetgen.batch.summary import write_summary
 
         across = [] if register is None else self.across(register)
         write = partial(
             write_summary, self.lines, self.unusable, language=language, paper=paper, across=across,
-            unsupported=unsupported or {},
+            unsupported=unsupported or {}, sample=sample,
         )  # fmt: skip
         folder = places.place(out_dir)
         if isinstance(folder, Path):

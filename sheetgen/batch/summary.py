@@ -14,6 +14,7 @@ from sheetgen.errors import UnusableBook
 from sheetgen.whole_file import together
 
 if TYPE_CHECKING:
+    from sheetgen.batch.sample_plan import SampleTerms
     from sheetgen.register import AcrossFinding
 
 
@@ -28,6 +29,7 @@ def write_summary(
     paper: str = "letter",
     across: Sequence[AcrossFinding] = (),
     unsupported: Mapping[str, float] = MappingProxyType({}),
+    sample: SampleTerms | None = None,
 ) -> list[Path]:
     """Write ``summary.xlsx``, ``summary.json`` and ``summary.findings.csv`` into a folder, and say where they are.
 
@@ -38,6 +40,7 @@ def write_summary(
         language, paper: of the workbook: "en" or "es", "letter" or "a4"
         across: what the books say against each other, from the register
         unsupported: claimed quantities that no returned book stands behind, by what the claim sheet calls the book
+        sample: draw a sample by value of the shots that are paid, and state it
 
     Raises:
         ReportInTheWay: another file lies in the place of the summary, or one that was changed since.
@@ -46,7 +49,7 @@ def write_summary(
     from sheetgen.audit.report.write import write_json
 
     folder = Path(out_dir)
-    document = summary_of(lines, unusable, across, unsupported)
+    document = summary_of(lines, unusable, across, unsupported, sample)
     with together(folder, refuse_others) as stage:
         written = [
             write_summary_workbook(document, stage / SUMMARY[0], language, paper),

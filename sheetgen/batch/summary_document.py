@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
@@ -15,6 +16,8 @@ from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.returned_file import as_text, told_apart
 from sheetgen.audit.report.volume_at_stake import Held, covered
 from sheetgen.batch.book_line import BookLine, ListedFinding, ShotPart
+from sheetgen.batch.copies_by_day import days_apart
+from sheetgen.batch.sample_plan import SamplePlan, SampleTerms, plan_sample
 from sheetgen.errors import UnusableBook
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.version import VERSION
@@ -61,6 +64,7 @@ class FindingOf(Part):
     unit: str
     money: float | None = Field(description="what that is worth; null where there is no unit price")
     currency: str
+    below_material: bool = Field(description="less is at stake than the threshold of materiality")
 
 
 class KindLine(Part):
@@ -81,6 +85,7 @@ class TotalLine(Part):
     undecided: int = Field(
         description="left out of the sums: the book came back more than once, with different quantities"
     )
+    together: int = Field(description="lines of copies of one book for different days, added to each other")
     payable: float
     undisputed: float
     in_question: float
@@ -109,6 +114,7 @@ class SummaryDocument(Part):
     across: list[AcrossLine]
     unsupported: list[UnsupportedLine]
     unusable: list[UnusableLine]
+    sample: list[SamplePlan] = Field(description="for each unit and currency; empty where none was asked for")
 
 
 def summary_of(
@@ -116,6 +122,7 @@ def summary_of(
     unusable: Sequence[UnusableBook],
     across: Sequence[AcrossFinding] = (),
     unsupported: Mapping[str, float] = MappingProxyType({}),
+    sample: SampleTerms | None = None,
 ) -> SummaryDocument:
     """The summary as data."""
     lines = with_across(lines, across)
@@ -138,6 +145,7 @@ def summary_of(
             )
             for one in unusable
         ],
+        sample=[] if sample is None else _samples(lines, names, sample),
     )
 
 
@@ -154,7 +162,7 @@ def _findings(line: BookLine, file: str, across: Sequence[AcrossFinding]) -> Ite
         yield FindingOf(
             file=file, identity=line.identity, number=number, name=one.name, severity=one.severity,
             sheet=one.sheet, cell=one.cell, found=one.found, at_stake=stake, unit=line.unit, money=money,
-            currency=line.currency,
+            currency=line.currency, below_material=isinstance(one, ListedFinding) and one.below_material,
         )  # fmt: skip
 
 
@@ -175,30 +183,63 @@ def _across(found: AcrossFinding, names: dict[str, str]) -> AcrossLine:
 
 
 def _totals(lines: Sequence[BookLine]) -> list[TotalLine]:
+    return [_total(unit, currency, group) for (unit, currency), group in _groups(lines).items()]
+
+
+def _groups(lines: Sequence[BookLine]) -> dict[tuple[str, str], list[BookLine]]:
     groups: dict[tuple[str, str], list[BookLine]] = {}
     for line in lines:
         groups.setdefault((line.unit, line.currency), []).append(line)
-    return [_total(unit, currency, group) for (unit, currency), group in groups.items()]
+    return groups
+
+
+def _samples(lines: Sequence[BookLine], names: dict[str, str], terms: SampleTerms) -> list[SamplePlan]:
+    """A sample of each group's books that are in its total."""
+    named = [line.model_copy(update={"file": names[line.file]}) for line in lines]
+    plans = [plan_sample(list(chain(*_counted(group)[0])), terms) for group in _groups(named).values()]
+    return [plan for plan in plans if plan is not None]
+
+
+def _counted(group: Sequence[BookLine]) -> tuple[list[list[BookLine]], int]:
+    """The lines of a group that are paid, by book: one of each, or all its copies where no day is in two of them.
+
+    With how many lines those of undecided books are.
+    """
+    returns: dict[str, list[BookLine]] = {}
+    for place, line in enumerate(group):
+        returns.setdefault(line.identity or f"no identity, line {place}", []).append(line)
+    apart = [same for same in returns.values() if days_apart(same)]
+    agreed = [
+        same for same in returns.values() if same not in apart and len({one.payable for one in same}) == 1
+    ]
+    counted = [[next((one for one in same if one.claim is not None), same[0])] for same in agreed]
+    return [*counted, *apart], len(group) - sum(map(len, [*agreed, *apart]))
+
+
+def _difference(copies: list[BookLine]) -> tuple[float, float]:
+    """What is claimed for a book, or its own figure, less the recomputed one; and what that is worth."""
+    if len(copies) == 1 or copies[0].claim is None:
+        return sum(one.difference or 0.0 for one in copies), sum(one.money or 0.0 for one in copies)
+    volume = copies[0].claim - sum(one.payable or 0.0 for one in copies)  # the claim is for all of its days
+    return volume, volume * (copies[0].price or 0.0)
 
 
 def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
     """Paying every return of a book would pay it twice; which of two that differ counts, nobody here can tell."""
-    returns: dict[str, list[BookLine]] = {}
-    for place, line in enumerate(group):
-        returns.setdefault(line.identity or f"no identity, line {place}", []).append(line)
-    agreed = [same for same in returns.values() if len({one.payable for one in same}) == 1]
-    counted = [next((one for one in same if one.claim is not None), same[0]) for same in agreed]
+    books, undecided = _counted(group)
+    counted, differences = list(chain(*books)), list(map(_difference, books))
     return TotalLine(
         unit=unit,
         currency=currency,
-        books=len(counted),
-        undecided=len(group) - sum(map(len, agreed)),
+        books=len(books),
+        undecided=undecided,
+        together=sum(len(each) for each in books if len(each) > 1),
         payable=sum(line.payable or 0.0 for line in counted),
         undisputed=sum(line.undisputed or 0.0 for line in counted),
         struck=sum(line.struck or 0.0 for line in counted),
         in_question=sum(line.in_question or 0.0 for line in counted),
-        difference=sum(line.difference or 0.0 for line in counted),
-        money=sum(line.money or 0.0 for line in counted),
+        difference=sum(volume for volume, _ in differences),
+        money=sum(money for _, money in differences),
     )
 
 

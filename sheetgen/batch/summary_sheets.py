@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from sheetgen import templates
@@ -10,6 +11,7 @@ from sheetgen.audit.report.number_shapes import difference_format, finest
 from sheetgen.audit.report.pages import Page, ReportBook, report_workbook
 from sheetgen.audit.report.returned_file import link_to
 from sheetgen.batch.book_line import BookLine
+from sheetgen.batch.sample_plan import SamplePlan
 from sheetgen.batch.summary_document import SummaryDocument, TotalLine
 
 _BOOKS = (
@@ -22,10 +24,15 @@ _FINDINGS = (
     ("file", 30), ("number", 6), ("severity", 10), ("title", 40), ("where", 14), ("found", 50), ("stake", 11),
     ("unit", 6), ("money", 14), ("name", 28),
 )  # fmt: skip
+_NO_TAB = re.compile(r"[\[\]:*?/\\\x00-\x1f']")  # signs that a sheet's name cannot have
 _MOST = 100_000  # findings that the sheet lists; the CSV table has all
 _ACROSS = (
     ("severity", 10), ("title", 26), ("file", 22), ("other", 22), ("where", 13), ("found", 28), ("expected", 22),
     ("matters", 24),
+)  # fmt: skip
+_SAMPLE = (
+    ("file", 40), ("identity", 18), ("shot", 8), ("cell", 14), ("amount", 16), ("hits", 10), ("why", 30),
+    ("struck", 16),
 )  # fmt: skip
 _UNSUPPORTED = (("book", 36), ("claimed", 16), ("remedy", 76))
 _UNUSABLE = (("file", 26), ("found", 38), ("expected", 32), ("remedy", 32))
@@ -41,6 +48,8 @@ def write_summary_workbook(document: SummaryDocument, path: Path, language: str,
         _draw_kinds(book, document)
         _draw_findings(book, document)
         _draw_across(book, document)
+        for plan in document.sample:
+            _draw_sample(book, plan)
         _draw_unsupported(book, document)
         _draw_unusable(book, document)
     return path
@@ -73,6 +82,9 @@ def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
     if undecided := sum(total.undecided for total in document.totals):
         row += 1
         page.across(row, page.say.say("report.summary.undecided", count=undecided), "fact_bold")
+    if together := sum(total.together for total in document.totals):
+        row += 1
+        page.across(row, page.say.say("report.summary.together", count=together), "fact_bold")
     page.sheet.freeze = (first + 1, 2)
     page.finish(row, repeat=(first, first))
 
@@ -198,6 +210,36 @@ def _draw_across(book: ReportBook, document: SummaryDocument) -> None:
     _end(page, 2, len(document.across))
 
 
+def _draw_sample(book: ReportBook, plan: SamplePlan) -> None:
+    """The shots to compare with the papers, and what the sample says when they hold no further error."""
+    page, say = _page(book, "sample", _SAMPLE, f" {plan.unit}"), book.say
+    figures = {
+        key: f"{getattr(plan, key):,.2f} {plan.unit}"
+        for key in ("tolerable", "total", "interval", "start", "known", "upper_limit")
+    }
+    words = {
+        "seed": plan.seed, "population": plan.population, "size": plan.size, "count": len(plan.shots),
+        "confidence": f"{100 * plan.confidence:g} %", **figures,
+    }  # fmt: skip
+    keys = ("terms", "assumed" if plan.assumed else "given", "limit")
+    for row, key in enumerate(keys, start=1):
+        page.across(row, say.say(f"report.summary.sample.{key}", **words), "sentence")
+    head = len(keys) + 1
+    page.head(head, [say.say(f"report.summary.sample.{key}", unit=plan.unit) for key, _ in _SAMPLE])
+    for row, one in enumerate(plan.shots, start=head + 1):
+        why = say["report.summary.sample.whole" if one.whole else "report.summary.sample.drawn"]
+        named: tuple[str | float, ...] = (one.file, one.identity, one.shot, one.cell)
+        for column, value in enumerate(named):
+            page.put(row, column, value, "cell_centre" if column == 2 else "cell")
+        page.put(row, 4, one.amount, "cell_number", "#,##0.00")
+        page.put(row, 5, one.hits, "cell_centre")
+        page.put(row, 6, why, "cell")
+        page.put(row, 7, one.struck or None, "cell_number", "#,##0.00")
+        page.fit(row, [(one.file, page.widths[0], "cell"), (why, page.widths[6], "cell")])
+    page.sheet.freeze = (head + 1, 0)
+    page.finish(head + len(plan.shots), repeat=(head, head))
+
+
 def _draw_unsupported(book: ReportBook, document: SummaryDocument) -> None:
     """What is claimed for books that did not come back."""
     page = _page(book, "unsupported", _UNSUPPORTED)
@@ -222,8 +264,8 @@ def _draw_unusable(book: ReportBook, document: SummaryDocument) -> None:
     _end(page, 2, len(document.unusable))
 
 
-def _page(book: ReportBook, key: str, columns: tuple[tuple[str, float], ...]) -> Page:
-    name = book.say[f"report.summary.sheet.{key}"]
+def _page(book: ReportBook, key: str, columns: tuple[tuple[str, float], ...], of: str = "") -> Page:
+    name = book.say[f"report.summary.sheet.{key}"] + _NO_TAB.sub(" ", of)[:12]
     page = Page(book, name, [width for _, width in columns], landscape=True)
     title = book.say["report.summary.title"]
     page.across(0, title if key == "books" else f"{title}: {name}", "title")

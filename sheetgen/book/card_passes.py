@@ -35,9 +35,10 @@ _DISCHARGE, _SPEED, _ROAD_SPEED, _SECONDS = 5, 6, 7, 8
 def draw_passes(canvas: Canvas, sheet: Sheet, row: int) -> int:
     """Draw the head at ``row``, and below it the sections; the input cells are "card_section_1" and so on."""
     _draw_head(canvas, sheet, row)
-    kinds = _draw_plan(canvas, sheet, row)
+    kinds, heights = _draw_plan(canvas, sheet, row)
     row += 2
     for line in range(min(MOST_SECTIONS, len(canvas.order.sections))):
+        sheet.row_heights |= {row: heights[0], row + 1: heights[1]}
         _draw_section(canvas, sheet, row, line, kinds)
         row += 2 + kinds
     return row
@@ -52,8 +53,11 @@ def _draw_head(canvas: Canvas, sheet: Sheet, row: int) -> None:
         canvas.merge(sheet, row, col, row + 1, col)
 
 
-def _draw_plan(canvas: Canvas, sheet: Sheet, row: int) -> int:
-    """What every section needs, as values beside the card; gives how many kinds of passes a section has at most."""
+def _draw_plan(canvas: Canvas, sheet: Sheet, row: int) -> tuple[int, tuple[float, float]]:
+    """What every section needs, as values beside the card.
+
+    Gives how many kinds of passes a section has at most, and the heights of the two lines of text that every one fits.
+    """
     facts = [_facts(canvas, section) for section in canvas.order.sections]
     columns = {key: _PLAN_COL + offset for offset, key in enumerate(_COLUMNS)}
     place = Place(sheet.name, row, row + 1, row + len(facts), columns, frozenset())
@@ -64,7 +68,15 @@ def _draw_plan(canvas: Canvas, sheet: Sheet, row: int) -> int:
             canvas.put(
                 sheet, row + 1 + index, col, value, "value" if isinstance(value, str) else "value_number"
             )
-    return 2 if any(fact.get("nozzles_2") for fact in facts) else 1
+    kinds = 2 if any(fact.get("nozzles_2") for fact in facts) else 1
+    return kinds, (_highest(canvas, sheet, facts, "where", 1), _highest(canvas, sheet, facts, "ordered", 0))
+
+
+def _highest(canvas: Canvas, sheet: Sheet, facts: Sequence[dict[str, Value]], key: str, first: int) -> float:
+    """Points that the longest of the texts of a line needs."""
+    style, least = ("card_label", 28.0) if key == "where" else ("card_rule", 17.0)
+    room = sum(sheet.column_widths[col] for col in range(first, LAST_COL + 1))
+    return max(least, *(canvas.looks.height(str(fact[key]), room, style) + 2 for fact in facts))
 
 
 def _facts(canvas: Canvas, section: Section) -> dict[str, Value]:
@@ -131,7 +143,6 @@ def _hot(canvas: Canvas, section: Section) -> str:
 
 def _draw_section(canvas: Canvas, sheet: Sheet, row: int, line: int, kinds: int) -> None:
     """The section's name and place, what is ordered, and a row for each kind of pass."""
-    sheet.row_heights |= {row: 28, row + 1: 17}
     key = f"card_section_{line + 1}"
     chosen = canvas.entry("", 0, key) or canvas.order.sections[line].id
     canvas.put(sheet, row, 0, chosen, "card_input", "@", locked=False)

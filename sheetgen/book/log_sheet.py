@@ -12,6 +12,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
+from sheetgen.book.tank_strip import draw_strip
 from sheetgen.book.weather import weather_text
 from sheetgen.plausibility import plausibility
 from sheetgen.xlsx.blocks import draw_table
@@ -22,6 +23,7 @@ from sheetgen.xlsx.text_fit import text_height
 
 TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
 _CODE_INCHES = 0.7
+_CODE_WIDTH = 10.0  # the same in characters of a column's width, with its margin
 _LITERAL = 240  # letters of one text inside a formula: a spreadsheet takes 255
 _TITLE_LETTER = 1.75  # width of a letter of the title, in characters of a column's width
 
@@ -37,11 +39,13 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     for index, column in enumerate(columns):
         sheet.column_widths[index + 1] = column["width"]
     sheet.column_widths[0] = 4.5
-    _draw_top(canvas, sheet, key, len(inputs), spec.get("code", False))
+    form = len(inputs) + sum(column.get("form", False) for column in columns)
+    _draw_top(canvas, sheet, key, form, spec.get("code", False))
+    _draw_group(canvas, sheet, columns, form, spec.get("strip", ""))
     draw_table(canvas, sheet, {**spec, "column": columns, "numbered": True}, range(rows), HEAD_ROW, texts=key)
     sheet.freeze = (FIRST_ROW, 1)
     sheet.selected = (FIRST_ROW, 1)
-    form_page(canvas, sheet, len(inputs), (0, 0, FIRST_ROW + rows - 1, len(columns)), (0, UNIT_ROW), (0, 0))
+    form_page(canvas, sheet, form, (0, 0, FIRST_ROW + rows - 1, len(columns)), (0, UNIT_ROW), (0, 0))
     same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, spec["rows_per_page"]), spec["row_height"])
     sheet.page["footer"] = canvas.footer_of("book.log_footer")
     _draw_results_titles(canvas, sheet, key, len(columns))
@@ -85,20 +89,30 @@ def draw_pages(canvas: Canvas) -> Sheet:
     return sheet
 
 
-def _draw_top(canvas: Canvas, sheet: Sheet, key: str, inputs: int, code: bool) -> None:
+def _draw_group(canvas: Canvas, sheet: Sheet, columns: list[dict[str, Any]], form: int, strip: str) -> None:
+    """Above the headings of the form what it is, or what one looks up and adds up on it."""
+    if strip:
+        last = next(number for number, column in enumerate(columns, start=1) if column["key"] == strip)
+        draw_strip(canvas, sheet, GROUP_ROW, last, form)
+    else:
+        canvas.put(sheet, GROUP_ROW, 1, canvas.say["book.entries"], "group")
+        canvas.merge(sheet, GROUP_ROW, 1, GROUP_ROW, form)
+
+
+def _draw_top(canvas: Canvas, sheet: Sheet, key: str, form: int, code: bool) -> None:
     sheet.row_heights |= {TITLE_ROW: 24, NOTE_ROW: 30, GROUP_ROW: 17, HEAD_ROW: 39, UNIT_ROW: 14}
-    last = inputs - 1 if code else inputs  # the code stands above the last entry, at the right of the form
+    last = form
+    while code and sum(sheet.column_widths[col] for col in range(last + 1, form + 1)) < _CODE_WIDTH:
+        last -= 1  # the code stands at the right of the form, and no text below it
     _draw_titles(canvas, sheet, key, last)
     if code:
-        room = int(sheet.column_widths[inputs] * 7 + 5)
+        room = int(sheet.column_widths[form] * 7 + 5)
         offset = room - int(_CODE_INCHES * 96) - 2
         draw_identity_code(
-            canvas, sheet, TITLE_ROW, inputs, _CODE_INCHES, x_offset=offset, text=canvas.identity
+            canvas, sheet, TITLE_ROW, form, _CODE_INCHES, x_offset=offset, text=canvas.identity
         )
-    canvas.put(sheet, GROUP_ROW, 1, canvas.say["book.entries"], "group")
-    canvas.merge(sheet, GROUP_ROW, 1, GROUP_ROW, inputs)
-    canvas.calc(sheet, NOTE_ROW, inputs + 1, "={checks_line}", "line")
-    canvas.merge(sheet, NOTE_ROW, inputs + 1, NOTE_ROW, inputs + 2)
+    canvas.calc(sheet, NOTE_ROW, form + 1, "={checks_line}", "line")
+    canvas.merge(sheet, NOTE_ROW, form + 1, NOTE_ROW, form + 2)
 
 
 def _draw_results_titles(canvas: Canvas, sheet: Sheet, key: str, columns: int) -> None:

@@ -26,7 +26,9 @@ from sheetgen.output import as_json as as_json_line
 from sheetgen.output import printable
 
 if TYPE_CHECKING:
+    from sheetgen.audit.material import Material
     from sheetgen.batch.places import Place
+    from sheetgen.batch.sample_plan import SampleTerms
     from sheetgen.order.model import Order
     from sheetgen.register import AcrossFinding, Register
 
@@ -49,6 +51,8 @@ def recheck_command(
     jobs: int,
     scheduler: str | None = None,
     decisions: Path | None = None,
+    material: str | None = None,
+    sample: int | None = None,
 ) -> int:
     """Recheck books and folders of them, write the reports, print a line or more for each; the exit status."""
     if scheduler is not None:
@@ -62,6 +66,10 @@ def recheck_command(
     one = partial(recheck_book, claim=claimed, public_key=key, issued_as=issued_as)
     if decided := _decided(decisions, out):
         one = partial(one, decisions=decided)
+    terms = None
+    if material is not None or sample is not None:
+        threshold, terms = _threshold(material, sample)
+        one = one if threshold is None else partial(one, material=threshold)
     seen = _Seen()
     tally = Tally()
     passed_over = _PassedOver()
@@ -87,8 +95,10 @@ def recheck_command(
             raise
         finally:
             passed_over.say()
-            if seen.books > 1 or unsupported:  # of what was done, also where a run is stopped
-                seen.unusable |= not _summarized(lambda: tally.write(out, *seen.look(own), kept, unsupported))
+            if seen.books > 1 or unsupported or terms:  # of what was done, also where a run is stopped
+                seen.unusable |= not _summarized(
+                    lambda: tally.write(out, *seen.look(own), kept, unsupported, terms)
+                )
     for pair, together in groupby(across, _pair):
         if not as_json:
             print(pair)
@@ -113,6 +123,15 @@ def _decided(named: Path | None, out: str) -> dict[str, tuple[Decision, ...]]:
         for identity, decisions in decisions_in(each).items() if each is not None else ():
             found[identity] = merged(found.get(identity, ()), decisions)
     return dict(sorted(found.items()))
+
+
+def _threshold(material: str | None, sample: int | None) -> tuple[Material | None, SampleTerms | None]:
+    """What is asked for: a threshold of materiality, a sample by value."""
+    from sheetgen.audit.material import read_material
+    from sheetgen.batch.sample_plan import SampleTerms
+
+    threshold = None if material is None else read_material(material)
+    return threshold, None if sample is None else SampleTerms(sample, threshold)
 
 
 def _check_for_cluster(jobs: int, register: str | None) -> None:

@@ -9,6 +9,7 @@ from functools import cache
 from lxml import etree
 
 from sheetgen import templates
+from sheetgen.figures import LAST_DAY
 from sheetgen.xlsx import markup
 from sheetgen.xlsx.returned import ReturnedCell
 
@@ -53,7 +54,6 @@ _NOT_SHOWN = re.compile(
     r'"[^"]*"|\[[^\]]*\]|\\.|_.|\*.'
 )  # of a number format (18.8.31): text, colours, escapes
 _DAY_ZERO, _FROM_1904 = dt.datetime(1899, 12, 30), 1462
-_LAST = 2_958_466  # the day after the last that spreadsheets know, 9999-12-31
 
 
 @cache
@@ -68,7 +68,7 @@ def shown_value(cell: ReturnedCell, date_1904: bool) -> object:
     if not isinstance(value, float) or not shows_time(cell.number_format):
         return value
     day = value + (_FROM_1904 if date_1904 and value >= 1 else 0)
-    if not 0 <= day < _LAST:
+    if not 0 <= day < LAST_DAY + 1:
         return value
     moment = _DAY_ZERO + dt.timedelta(milliseconds=round(day * 86_400_000))
     return moment.time() if day < 1 else moment

@@ -130,14 +130,18 @@ def test_many_changes_alike_are_counted_in_one_finding(tmp_path):
 # --- validations, names, protection ---
 
 
-def test_a_validation_removed_from_one_cell_is_found(tmp_path):
+@pytest.mark.parametrize(
+    ("typed", "said"), [(5, ("validation-removed", "error")), (None, ("entries-cut-and-pasted", "note"))]
+)
+def test_an_entry_without_its_validation_is_an_error_and_a_blank_cell_a_note(tmp_path, typed, said):
     book = small_book()
+    book.sheets[1].cells[9, 1] = book.sheets[1].cells[9, 1]._replace(value=typed)
     rule = book.sheets[1].validations[0]
     upper = type(rule)(FIRST, 1, 8, 1, "decimal", ">=", "0")
     lower = type(rule)(10, 1, FIRST + ROWS - 1, 1, "decimal", ">=", "0")
     book.sheets[1].validations[:1] = [upper, lower]
     one = only(found(write(book, tmp_path / "a.xlsx")))
-    assert (one.name, one.cell, one.severity) == ("validation-removed", "B10", "error")
+    assert (one.name, one.severity, one.cell) == (*said, "B10")
     assert "B10" in one.found
 
 

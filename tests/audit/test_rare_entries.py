@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from sheetgen.audit.compute.book import compute
 from sheetgen.audit.compute.uncertainty import factor_slope, uncertainty
 from sheetgen.audit.entries.as_typed import views
 from sheetgen.audit.entries.read import entries_of
@@ -226,3 +227,14 @@ def test_a_day_without_its_dips_has_no_uncertainty_of_them():
     less, _ = put_before_the_rules(log, ORDER)
     known = uncertainty(whole, ORDER).totals.by_day[0]
     assert 0 <= uncertainty(less, ORDER).totals.by_day.get(0, 0.0) < known
+
+
+# Dates
+
+
+@pytest.mark.parametrize("typed", [2_958_466.0, 1e12, -1.0])
+def test_a_number_beyond_the_calendar_is_no_date_beside_entries_that_only_a_person_reads(typed):
+    log = day(ORDER) | {("days", 0, "date"): typed, ("shots", 0, "temperature"): "150 F"}
+    machine = ORDER.machines[0]
+    for taken in views(entries_of(log, ORDER, machine), ORDER):
+        assert typed not in [row.date for row in compute(taken, ORDER, machine).day_rows]

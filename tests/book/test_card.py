@@ -95,6 +95,18 @@ def test_a_section_that_cannot_be_sprayed_is_marked():
     assert filled.at("card", FIRST_PASS, SPEED) == ""
 
 
+def test_a_long_road_has_room_on_the_card():
+    short, long = (
+        US.model_copy(update={"sections": (US.sections[0].model_copy(update={"road": road}),)})
+        for road in ("Road", "A road of as many words as the order takes for a name, 60 of")
+    )
+    plain, tall = (
+        filled_book(order).book.sheet("card").row_heights[FIRST_PASS - 2] for order in (short, long)
+    )
+    assert plain == 28  # one line of the card's large type
+    assert tall >= 2 * 17
+
+
 def test_a_measured_discharge_changes_the_speed():
     entries = {("catch", row, "volume"): 0.4 for row in range(24)}
     entries |= {

@@ -175,7 +175,7 @@ def test_travel_speed_in_metric():
         ({"nozzle_flow_max": 4}, {}, "ok, other pump setting"),
         # At 400 ft/min and 0.4 gal/yd² a nozzle of 4 in gives 5.9 gal/min.
         ({"speed_min": 400, "nozzle_flow_max": 1, "nozzle_flow_min": 0.1}, {}, "cannot"),
-        ({}, {"hand_spray": True}, "by hand"),
+        ({}, {"hand_spray": True}, "hand spray"),
     ],
 )
 def test_what_keeps_a_distributor_from_a_section(machine, section, verdict):
@@ -185,7 +185,7 @@ def test_what_keeps_a_distributor_from_a_section(machine, section, verdict):
         machine=MILITARY | machine,
     )
     assert shown.preview("verdict_1") == verdict
-    if verdict != "by hand":
+    if verdict != "hand spray":
         assert shown.preview("fits") == (verdict != "cannot")
     if verdict == "cannot":
         assert texts("en", "us")["order.check.sections.none_fits"] in shown.section("look")

@@ -238,3 +238,26 @@ def _said(changes):
 @pytest.mark.parametrize("slip", SLIPS)
 def test_a_slip_is_refused_or_said(slip):
     assert _said(SLIPS[slip])
+
+
+def test_the_preview_counts_what_its_totals_hide():
+    counted = {}
+    for case, width in (("none", 0.5), ("all", 12)):
+        order = _order({"sections": {"width": width}})
+        book = lay_out_order("us", "en", order)
+        values, cells = results(book), book.sheet("preview").cells
+        say = templates.texts("en")
+        for key in ("unsprayed", "left_out"):
+            row, col = next(at for at, cell in cells.items() if cell.value == say[f"order.total.{key}"])
+            counted[case, key] = values["preview", row, col + 2]
+    assert counted == {
+        ("none", "unsprayed"): 1,
+        ("none", "left_out"): 0,
+        ("all", "unsprayed"): 0,
+        ("all", "left_out"): 0,
+    }
+    book, values, _at = _pasted("sections", "residual", "Residue")
+    row, col = next(
+        at for at, cell in book.sheet("preview").cells.items() if cell.value == say["order.total.left_out"]
+    )
+    assert values["preview", row, col + 2] == 1

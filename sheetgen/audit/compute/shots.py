@@ -53,14 +53,16 @@ class ShotRow(NamedTuple):
     """One shot computed again, in the order's units; None where an entry is missing for it.
 
     Volumes ``before``, ``after``, ``hot`` and ``net`` are hot, all others at base temperature; rates are of
-    mix at base temperature but ``residual_rate``. ``verdict`` is "in", "high", "low" or "incomplete", or the kind
-    of a row whose rate is not judged; ``what`` is the kind that the row is taken for.
+    mix at base temperature but ``residual_rate``, and ``hot_rate``, which is of mix as read. ``verdict`` is "in",
+    "high", "low" or "incomplete", or the kind of a row whose rate is not judged; ``what`` is the kind that the row is
+    taken for.
     """
 
     row: int
     date: float | None
     section: str | None
     verdict: str
+    hot_rate: float | None
     from_: float | None
     to: float | None
     length: float | None
@@ -108,9 +110,10 @@ def compute_shots(
     wasted = rounded(where_known(at_base, waste, factor), rounding.volume)
     measured = (from_, to, length, area, before, after, hot, net, factor, base, wasted)
     judged = _judged(shots, kinds, order, factor, base, area, changes)
+    hot_rate = rounded(where_known(rate_over, net, [each or None for each in area]), rounding.rate)
     return tuple(
         ShotRow(shot.row, shot.date, shot.section, *values)
-        for shot, *values in zip(shots, judged[0], *measured, *judged[1:], strict=True)
+        for shot, *values in zip(shots, judged[0], hot_rate, *measured, *judged[1:], strict=True)
     )
 
 

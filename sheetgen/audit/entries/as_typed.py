@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 from sheetgen import templates
 from sheetgen.audit.model import Entry
 from sheetgen.columns import entry_columns
+from sheetgen.figures import LAST_DAY
 from sheetgen.order.model import Order
 from sheetgen.reading.dates import FROM_1904
 from sheetgen.reading.outcome import LONGEST
@@ -115,7 +116,8 @@ def _number(entry: Entry, _: _View, __: Order) -> Value:
 def _date(entry: Entry, view: _View, _: Order) -> Value:
     """Days are matched by their number, which is the same in both logs where days are counted from 1904."""
     if is_number(entry.raw):
-        return entry.value if entry.value == entry.raw + FROM_1904 else entry.raw
+        day = entry.value if entry.value == entry.raw + FROM_1904 else entry.raw
+        return day if 0 <= day <= LAST_DAY else None
     return entry.value if view.text_dates_match and entry.table != "days" else None
 
 

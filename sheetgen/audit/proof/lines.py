@@ -96,6 +96,8 @@ class _Search:
     def __init__(self, issued: Sequence[Signature], returned: Sequence[Signature]) -> None:
         self._issued, self._returned = issued, returned
         self._lines = Counter(item for line in issued for item in line.items())
+        # Lines with something that hardly another one has: rows of like formulas bear no witness.
+        self._telling = [any(self._lines[item] <= _RARE for item in line.items()) for line in issued]
 
     def alike(self, line: int, offset: int) -> bool:
         """Whether most of what an issued line has stands in the returned line at that offset."""
@@ -111,10 +113,6 @@ class _Search:
                 agree += weight
         return 2 * agree > whole
 
-    def _tells(self, line: int) -> bool:
-        """Whether a line has something that hardly another one has: rows of like formulas bear no witness."""
-        return any(self._lines[item] <= _RARE for item in self._issued[line].items())
-
     def nearest(self, line: int, offset: int) -> Shift | None:
         """The smallest shift at a line that the lines after it bear witness to."""
         for count in range(1, FARTHEST + 1):
@@ -126,7 +124,7 @@ class _Search:
     def _witnessed(self, shift: Shift, offset: int) -> bool:
         first = shift.at + max(0, -shift.count)
         near = range(first, min(first + _NEAR, len(self._issued)))
-        witnesses = [line for line in near if self._tells(line)][:_WITNESSES]
+        witnesses = [line for line in near if self._telling[line]][:_WITNESSES]
         if len(witnesses) < _FEWEST:
             return False
         if not all(self.alike(line, offset + shift.count) for line in witnesses):

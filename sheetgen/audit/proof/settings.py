@@ -59,7 +59,8 @@ def name_findings(returned: ReturnedBook, issued: Book, places: Places, say: Tex
             continue
         proper = adjusted(reference, "", places)
         if not same_formula(f"={proper}", f"={actual}"):
-            found.append(finding("name-changed", found=f"{name} = {actual}", expected=f"{name} = {proper}"))
+            kind = "entries-cut-and-pasted" if _names_an_entry(issued, name) else "name-changed"
+            found.append(finding(kind, found=f"{name} = {actual}", expected=f"{name} = {proper}"))
     known = {name.casefold() for name in issued.names}
     for name, reference in sorted(returned.names.items()):
         bare = name.rpartition("!")[2]
@@ -70,6 +71,14 @@ def name_findings(returned: ReturnedBook, issued: Book, places: Places, say: Tex
         expected = f"{bare} = {issued_name(issued, bare)}" if shadows else say["proof.none"]
         found.append(finding(kind, found=f"{name} = {reference}", expected=expected))
     return found[:_MOST]
+
+
+def _names_an_entry(issued: Book, name: str) -> bool:
+    """Whether a name is of a cell that people type into; the book's own formulas look that up without the name."""
+    if name not in issued.fields:
+        return False
+    key, *at = issued.fields[name]
+    return not issued.sheet(key).cells[at[0], at[1]].locked
 
 
 def issued_name(issued: Book, name: str) -> str:

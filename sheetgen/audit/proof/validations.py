@@ -1,4 +1,9 @@
-"""The checks that a sheet makes of entries (data validation, ECMA-376 part 1, 18.3.1.32), cell by cell."""
+"""The checks that a sheet makes of entries (data validation, ECMA-376 part 1, 18.3.1.32), cell by cell.
+
+A program that cuts a cell takes its check along to where it is pasted. A blank cell without its check, or a cell with
+the check of another column, is that: one note for a sheet. No check on a whole column, or on a cell that holds an
+entry, is not.
+"""
 
 from __future__ import annotations
 
@@ -55,12 +60,43 @@ def validation_findings(pair: Pair, places: Places, say: Texts) -> list[Finding]
                 "validation-changed", sheet=pair.returned.name, found=count, expected=say["proof.as-issued"]
             )
         ]
-    painted = _Painted(spots)
-    return [
-        one
-        for issued in pair.issued.validations
-        for one in _compare(issued, pair, places, rules, painted, say)
-    ]
+    painted, found, cut = _Painted(spots), list[Finding](), list[tuple[int, int]]()
+    for issued in pair.issued.validations:
+        gone, other, kept = _differing(issued, pair, places, rules, painted)
+        along = [
+            cell
+            for index, cells in other.items()
+            for cell in cells
+            if _to_the_letter(issued, rules[index]) or _of_another_column(rules[index], pair, places, *cell)
+        ]
+        alone = (issued.first_row, issued.first_col) == (issued.last_row, issued.last_col)
+        if kept or along or alone:
+            along += [cell for cell in gone if _blank(pair, *cell)]
+        cut += along
+        by_hand = {
+            rules[index]: [each for each in cells if each not in along] for index, cells in other.items()
+        }
+        found += _findings(issued, pair, [each for each in gone if each not in along], by_hand, say)
+    if cut:
+        text = say.say("proof.checks-moved", count=len(cut), cell=a1(*min(cut)))
+        place = {"sheet": pair.returned.name, "cell": a1(*min(cut))}
+        found.append(finding("entries-cut-and-pasted", **place, found=text, expected=say["proof.as-issued"]))
+    return found
+
+
+def _blank(pair: Pair, row: int, column: int) -> bool:
+    cell = pair.returned.cells.get((row, column))
+    return cell is None or (cell.value in (None, "") and cell.formula is None)
+
+
+def _to_the_letter(issued: Validation, rule: Rule) -> bool:
+    """Whether a rule reads as issued; one that looks at its own cell means another where its first cell was cut out."""
+    as_issued = ("custom", issued.formula1.removeprefix("="), issued.stop)
+    return issued.kind == "custom" and (rule.kind, rule.formula1, rule.style == "stop") == as_issued
+
+
+def _of_another_column(rule: Rule, pair: Pair, places: Places, row: int, column: int) -> bool:
+    return any(_same_rule(issued, rule, pair, places, row, column) for issued in pair.issued.validations)
 
 
 class _Painted:
@@ -98,9 +134,11 @@ def _rule(validation: dict[str, str]) -> Rule:
     )
 
 
-def _compare(
-    issued: Validation, pair: Pair, places: Places, rules: list[Rule], painted: _Painted, say: Texts
-) -> list[Finding]:
+def _differing(
+    issued: Validation, pair: Pair, places: Places, rules: list[Rule], painted: _Painted
+) -> tuple[list[tuple[int, int]], dict[int, list[tuple[int, int]]], int]:
+    """The cells without their validation, those with another by its place in the file, and how many have their own."""
+    kept = 0
     gone: list[tuple[int, int]] = []
     other: dict[int, list[tuple[int, int]]] = {}
     everywhere: dict[int, bool | None] = {}
@@ -118,9 +156,11 @@ def _compare(
             same = everywhere[index]
             if same is None:
                 same = _same_rule(issued, rules[index], pair, places, row, column)
-            if not same:
+            if same:
+                kept += 1
+            else:
                 other.setdefault(index, []).append((row, column))
-    return _findings(issued, pair, gone, {rules[index]: cells for index, cells in other.items()}, say)
+    return gone, other, kept
 
 
 def _same_everywhere(issued: Validation, rule: Rule, pair: Pair, places: Places) -> bool | None:
@@ -177,6 +217,8 @@ def _findings(
             finding("validation-removed", sheet=sheet, cell=a1(*min(gone)), found=text, expected=then)
         )
     for rule, cells in other.items():
+        if not cells:
+            continue
         text = _words(rule.kind, rule.operator, rule.formula1, rule.formula2, rule.style, say)
         found.append(
             finding("validation-changed", sheet=sheet, cell=a1(*min(cells)), found=text, expected=then)

@@ -24,7 +24,7 @@ from sheetgen.audit.report.document import (
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts
 from sheetgen.audit.report.returned_file import file_name
-from sheetgen.audit.report.verdict import asked_for, origin_facts, verdict_facts
+from sheetgen.audit.report.verdict import asked_for, below_material, origin_facts, verdict_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.units import units
 from sheetgen.version import VERSION
@@ -57,6 +57,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         book=_book(recheck),
         origin=origin_facts(recheck),
         verdict=verdict_facts(recheck, payable),
+        material=None if recheck.material is None else _material(recheck, recheck.material),
         totals=totals,
         worth=_worth(recheck, totals["payable"].difference),
         payable=payable,
@@ -107,13 +108,16 @@ def _findings(recheck: Recheck) -> list[FindingLine]:
     Entries that could be read in one way only, though not as they stand, come behind all that needs an explanation.
     """
     language = recheck.order.language
-    weighed = by_weight(recheck.findings, Stakes.of(recheck))
-    return [_finding(number, one, stake, language) for number, (one, stake) in enumerate(weighed, start=1)]
+    weighed = by_weight(recheck, Stakes.of(recheck))
+    return [
+        _finding(number, one, stake, language)._replace(below_material=below_material(recheck, one, stake))
+        for number, (one, stake) in enumerate(weighed, start=1)
+    ]
 
 
 def _decisions(recheck: Recheck) -> list[DecisionLine]:
     """What was decided on each finding that asks for something; then what was decided on others, lest it be lost."""
-    weighed = [one for one, _ in by_weight(recheck.findings, Stakes.of(recheck))]
+    weighed = [one for one, _ in by_weight(recheck, Stakes.of(recheck))]
     findings = asked_for(replace(recheck, findings=weighed))
     matched = match(findings, recheck.decisions)
     numbers = [number for number, one in enumerate(weighed, start=1) if one.severity != "note"]
@@ -129,11 +133,12 @@ def _fields(each: Decision) -> tuple[Any, ...]:
     return tuple(getattr(each, key) for key in DecisionLine._fields[1:])
 
 
-def by_weight(findings: list[Finding], stakes: Stakes) -> list[tuple[Finding, float | None]]:
-    """Findings in the order of the report, each with what is at stake."""
-    weighed = [(one, stakes.at_stake(one)) for one in findings]
+def by_weight(recheck: Recheck, stakes: Stakes) -> list[tuple[Finding, float | None]]:
+    """Findings in the order of the report, each with what is at stake; those below the threshold come last."""
+    weighed = [(one, stakes.at_stake(one)) for one in recheck.findings]
     weighed.sort(
         key=lambda each: (
+            below_material(recheck, *each),
             _RANKS[each[0].severity],
             each[0].name in _ONE_READING,
             each[1] is None,
@@ -151,6 +156,10 @@ def _finding(number: int, one: Finding, stake: float | None, language: str) -> F
         sheet=one.sheet, cell=one.cell, found=one.found, expected=one.expected, matters=one.matters,
         why=kind.text("why", language), remedy=kind.text("remedy", language), row=one.row, at_stake=stake,
     )  # fmt: skip
+
+
+def _material(recheck: Recheck, volume: float) -> Money:
+    return Money(volume=volume, money=Figures(recheck.order).worth(volume))
 
 
 def _worth(recheck: Recheck, difference: float | None) -> dict[str, Money]:

@@ -205,6 +205,12 @@ class FindingLine(NamedTuple):
             "cannot be said, and for a note"
         ),
     ]
+    below_material: Annotated[
+        bool,
+        Field(
+            description="less is at stake than the threshold of materiality; listed apart, behind the others"
+        ),
+    ] = False
 
 
 class DecisionLine(NamedTuple):
@@ -261,6 +267,9 @@ class Document(NamedTuple):
     book: BookFacts
     origin: OriginFacts
     verdict: VerdictFacts
+    material: Annotated[
+        Money | None, Field(description="the threshold of materiality; null where none was given")
+    ]
     totals: dict[str, Result]
     worth: Annotated[
         dict[str, Money], Field(description="book - recomputed of the payable quantity, and the deduction")

@@ -32,12 +32,20 @@ def draw_findings(book: ReportBook, document: Document, figures: Figures, return
     page.height(2, 5)
     unit = figures.unit("volume")
     page.head(_HEAD, [say.say(f"report.findings.{key}", unit=unit) for key, _ in _COLUMNS])
-    for number, one in enumerate(document.findings):
-        _draw(page, _HEAD + 1 + number, one, figures, returned)
-    last = _HEAD + max(1, len(document.findings))
+    apart = [one for one in document.findings if one.below_material]
+    above = document.findings[: len(document.findings) - len(apart)]
+    for row, one in enumerate(above, start=_HEAD + 1):
+        _draw(page, row, one, figures, returned)
+    last = filtered = _HEAD + max(1, len(above))
+    if apart and document.material is not None:
+        threshold = figures.volume(document.material.volume)
+        last = page.group(last + 1, say.say("report.findings.apart", threshold=threshold)) - 1
+    for row, one in enumerate(apart, start=last + 1):
+        _draw(page, row, one, figures, returned)
+    last += len(apart)
     if not document.findings:
         page.across(last, say["report.found.none"], "cell")
-    page.sheet.filtered = (_HEAD, 0, last, page.last)
+    page.sheet.filtered = (_HEAD, 0, filtered, page.last)
     page.sheet.freeze = (_HEAD + 1, 3)
     page.finish(last, repeat=(_HEAD, _HEAD))
 

@@ -47,6 +47,13 @@ def is_report(file: Path | UPath) -> bool:
     return data is not None and (CATEGORY in properties_of(data) or _has_notes(data))
 
 
+def saved_since(file: Path | UPath) -> bool:
+    """Whether a workbook is a report of this program that a person saved: decisions may be typed into it."""
+    data = _data(file) if file.suffix == ".xlsx" else None
+    said = "" if data is None else properties_of(data)
+    return CATEGORY in said and said.count(CREATED) != 2
+
+
 def refuse_others(files: Iterable[Path | UPath], taken_over: Path | None = None) -> None:
     """Look whether files may be written.
 

@@ -10,6 +10,7 @@ from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import Counts, Origin, OriginFacts, Payable, VerdictFacts
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts, payable_sentences
+from sheetgen.audit.report.volume_at_stake import Stakes
 
 _NEVER = ("readings", "typist", "instruments")  # what no comparison of files can prove
 
@@ -33,6 +34,7 @@ def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFa
         *_payable(recheck, figures),
         *payable_sentences(payable or payable_facts(recheck), figures),
         *_claimed(recheck, figures),
+        *_immaterial(recheck, figures),
     ]
     for key, rows in (("missing", missing), ("unsure", unsure)):
         if rows:
@@ -49,6 +51,27 @@ def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFa
         shots_not_counted=missing,
         shots_cannot_be_told=unsure,
     )
+
+
+def below_material(recheck: Recheck, one: Finding, stake: float | None) -> bool:
+    """Whether less hangs on a finding than the threshold of materiality; what breaks the proof never counts as less."""
+    proof = catalogue()[one.name].group in ("origin", "file", "agreement")
+    return recheck.material is not None and stake is not None and stake < recheck.material and not proof
+
+
+def _immaterial(recheck: Recheck, figures: Figures) -> list[str]:
+    """The threshold, and how much the findings below it come to together."""
+    if recheck.material is None:
+        return []
+    stakes = Stakes.of(recheck)
+    below = [one for one in recheck.findings if below_material(recheck, one, stakes.at_stake(one))]
+    together = stakes.in_question(below)
+    return [
+        figures.say.say(
+            "report.verdict.material", threshold=figures.volume(recheck.material),
+            worth=figures.worth_behind(recheck.material), count=len(below), together=figures.pay(together),
+        )
+    ]  # fmt: skip
 
 
 def asked_for(recheck: Recheck) -> list[Finding]:
