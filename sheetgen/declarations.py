@@ -266,6 +266,7 @@ class LiveChecks(Part):
     shots: Checks
     loads: Checks
     days: Checks
+    changes: Checks
     pages: Checks
     monitor: Checks
     gauges: Checks

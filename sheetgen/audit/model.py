@@ -116,8 +116,8 @@ class Recheck:
         identity: as the book prints it on every page; empty where its record cannot be read
         origin: what is proven of it, see :mod:`sheetgen.audit.proof.origin`
         order, machine: what the book was compared with
-        shot_rows, load_rows, day_rows, section_rows, monitor_rows, gauge_rows: recomputed rows by the keys of the
-            book's own columns
+        shot_rows, load_rows, day_rows, section_rows, monitor_rows, gauge_rows, change_rows: recomputed rows by the
+            keys of the book's own columns
         book_values: the book's own results, see :mod:`sheetgen.audit.entries.book_values`
         sha256, program: of the returned file: its digest, and what it says wrote it last
         template: the version of the templates that the book names
@@ -145,6 +145,7 @@ class Recheck:
     section_rows: list[dict[str, Any]] = field(default_factory=list)
     monitor_rows: list[dict[str, Any]] = field(default_factory=list)
     gauge_rows: list[dict[str, Any]] = field(default_factory=list)
+    change_rows: list[dict[str, Any]] = field(default_factory=list)
     sha256: str = ""
     program: str = ""
     template: str = ""

@@ -109,6 +109,7 @@ def recheck_book(
         day_rows=[as_dict(row) for row in computation.day_rows],
         section_rows=[as_dict(row) for row in computation.section_rows],
         monitor_rows=[as_dict(row) for row in computation.monitor_rows],
+        change_rows=[as_dict(row) for row in computation.change_rows],
         gauge_rows=[as_dict(row) for row in computation.gauge_rows],
         sha256=returned.sha256,
         program=returned.program,

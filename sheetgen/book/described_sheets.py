@@ -13,6 +13,7 @@ from sheetgen.order.burners import least_cover
 from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
 from sheetgen.plan.fit import lane_limit
+from sheetgen.plan.guidance import usual_rates
 from sheetgen.plan.inputs import stick_uncertainty
 from sheetgen.plan.judging import difference_spread, standard
 from sheetgen.plan.workable import warnings_of
@@ -155,6 +156,7 @@ def _lane_limit(canvas: Canvas, section: Section) -> float | None:
 def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
     """What the table shows of a section: its own values, and codes for the formulas."""
     percent = section.tolerance_kind == "percent"
+    low, high = usual_rates(canvas.order, section)
     shown = f"{section.tolerance:.4g}"
     if percent:
         shown = f"{100 * section.tolerance:.4g} %"
@@ -163,6 +165,8 @@ def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
         "lanes_text": ", ".join(section.lanes),
         "lane_count": len(section.lanes),
         "lane_limit": _lane_limit(canvas, section),
+        "rate_low": low,
+        "rate_high": high,
         "basis_code": BASIS_CODES[section.basis],
         "at_spraying": int(section.rate_temperature == "spraying"),
         "tolerance_code": 1 if percent else 2,

@@ -37,6 +37,7 @@ _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("days", lambda canvas: draw_log(canvas, "days")),
     ("loads", lambda canvas: draw_log(canvas, "loads")),
     ("shots", lambda canvas: draw_log(canvas, "shots")),
+    ("changes", lambda canvas: draw_log(canvas, "changes")),
     ("monitor", lambda canvas: draw_log(canvas, "monitor")),
     ("gauges", lambda canvas: draw_log(canvas, "gauges")),
     ("pages", draw_pages),

@@ -41,6 +41,13 @@ def guidance_for(order: Order, section: Section, rate: float) -> Guidance:
     )
 
 
+def usual_rates(order: Order, section: Section) -> tuple[float | None, float | None]:
+    """The published minimum and maximum for a section's work and surface, on its basis; None for none."""
+    guide = guidance_for(order, section, section.rate)
+    low, high = (None if each is None else round(each, _DECIMALS) for each in (guide.low, guide.high))
+    return low, high
+
+
 def _residual_part(order: Order, section: Section) -> float:
     """What stays on the road of one of what was ordered: residue is compared, on whatever basis it was ordered."""
     material = order.material

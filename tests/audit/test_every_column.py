@@ -21,6 +21,14 @@ from tests.book.calibrated import catch_entries, pads_entries
 RESULTS = [(table, column.key) for table in tables() for column in compared(table)]
 NOZZLES = 24.0
 ORDER = small("us", size={"shots": 14, "loads": 3, "days": 2}, machines__monitor=True)
+CHANGED = {
+    "date": 46147.0,
+    "time": 0.3,
+    "from_shot": 1.0,
+    "section": "S1",
+    "new_rate": 0.05,
+    "new_width": 12.0,
+}
 CHECKED = {
     "distance_counted": 1004.0,
     "distance_measured": 1000.0,
@@ -38,6 +46,7 @@ def filled():
     """Entries of a day and of a calibration, and what the book's formulas make of them by an engine."""
     log = day(ORDER, 4) | pads_entries("en", "along", 0.5) | catch_entries(24, 0.5)
     log |= {("gauges", 0, key): value for key, value in ({"date": 46100.0} | CHECKED).items()}
+    log |= {("changes", 0, key): value for key, value in CHANGED.items()}
     pads = pads_entries("en")
     log |= {("pads", row + 6, key): value for (table, row, key), value in pads.items() if table == "pads"}
     log |= {("catch", 3, "volume"): 0.53, _single("catch_seconds"): 10.0, _single("catch_nozzles"): NOZZLES}

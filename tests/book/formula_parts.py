@@ -16,7 +16,7 @@ def part_kinds(review: Reviewed) -> dict[tuple[str, int, int], str]:
     """The kind of each such cell that holds a number or a formula, by sheet's tab, row and column."""
     drawn = {"rates": _rates, "card": _card, "tank": _tank, "temperature": _temperature,
              "words": _words, "checks": _checks, "shots": _lines, "loads": _lines, "days": _lines,
-             "pages": _lines, "monitor": _lines, "gauges": _lines}  # fmt: skip
+             "pages": _lines, "changes": _lines, "monitor": _lines, "gauges": _lines}  # fmt: skip
     return {
         (sheet.name, row, col): kind
         for sheet in review.book.sheets

@@ -23,8 +23,8 @@ TEXT, ANYTHING = "text", "anything"
 Kind = Any  # a pint unit, TEXT or ANYTHING
 NUMBER = REGISTRY.Unit("")
 _SPECS = (
-    "shots", "loads", "days", "monitor", "gauges", "pages", "ordered", "totals", "calibration", "plan", "charts",
-    "rates",
+    "shots", "loads", "days", "changes", "monitor", "gauges", "pages", "ordered", "totals", "calibration", "plan",
+    "charts", "rates",
 )  # fmt: skip
 _SIGNS = {"²": "**2", "³": "**3", "·": "*", "°F": "delta_degF", "°C": "delta_degC", "L": "l"}
 _TEMPERATURES = {"degF": "delta_degF", "degC": "delta_degC"}

@@ -12,6 +12,7 @@ from functools import cached_property
 from typing import Any
 
 from sheetgen.audit.compute.calibration import Calibration, compute_calibration
+from sheetgen.audit.compute.changes import ChangeRow, compute_changes
 from sheetgen.audit.compute.days import DayRow, compute_days
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.gauges import GaugeRow, compute_gauges
@@ -39,6 +40,7 @@ class Computation:
         totals: of the whole book, by section and by day (by ISO date)
         calibration: what pads and cans show
         monitor_rows, gauge_rows: the monitor's readings against the others, and the checks of the gauges
+        change_rows: the changes on the road
     """
 
     logs: Logs
@@ -52,6 +54,7 @@ class Computation:
     calibration: Calibration
     monitor_rows: tuple[SessionRow, ...] = ()
     gauge_rows: tuple[GaugeRow, ...] = ()
+    change_rows: tuple[ChangeRow, ...] = ()
 
     @cached_property
     def results(self) -> dict[str, dict[int, Mapping[str, Value]]]:
@@ -68,6 +71,7 @@ class Computation:
             "catch": {row: {"flow": flow} for row, flow in self.calibration.flows.items()},
             "calibration": {0: self.calibration.results},
             "monitor": {row.row: as_dict(row) for row in self.monitor_rows},
+            "changes": {row.row: as_dict(row) for row in self.change_rows},
             "gauges": {row.row: as_dict(row) for row in self.gauge_rows},
         }
 
@@ -76,7 +80,8 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     """Compute everything that the book computes from its logs, in the order's units."""
     logs = Logs.of(entries)
     chart, factors = chart_of(machine, order), Factors.of(order)
-    shots = compute_shots(logs.all_shots, order, chart, factors)
+    changes = compute_changes(logs.changes, logs.shots, order)
+    shots = compute_shots(logs.all_shots, order, chart, factors, changes)
     loads = compute_loads(logs.loads, order, factors)
     days = compute_days(logs.days, order, chart, factors, shots, loads)
     sections = compute_sections(shots, order)
@@ -85,10 +90,23 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     monitor = compute_monitor(logs.monitor, logs.all_shots, shots, order, machine)
     gauges = compute_gauges(logs.gauges)
     return Computation(
-        logs, chart, factors, shots, loads, days, sections, totals, calibration, monitor, gauges
+        logs,
+        chart,
+        factors,
+        shots,
+        loads,
+        days,
+        sections,
+        totals,
+        calibration,
+        monitor,
+        gauges,
+        changes,
     )
 
 
-def as_dict(row: ShotRow | LoadRow | DayRow | SectionRow | SessionRow | GaugeRow) -> dict[str, Any]:
+def as_dict(
+    row: ShotRow | LoadRow | DayRow | SectionRow | SessionRow | GaugeRow | ChangeRow,
+) -> dict[str, Any]:
     """A recomputed row by the keys of the book's columns (``from_`` is ``from``)."""
     return {name.rstrip("_"): value for name, value in row._asdict().items()}

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import accumulate
 from typing import Any, NamedTuple
 
 from sheetgen.audit.compute.blanks import Column, not_negative, rounded, where_known
+from sheetgen.audit.compute.changes import ChangeRow
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.order.model import Material, Order, Section
 from sheetgen.shot_kinds import ShotKind, shot_kinds
@@ -73,6 +74,8 @@ class ShotRow(NamedTuple):
     factor: float | None
     base: float | None
     wasted: float | None
+    changed_mix: float | None
+    changed_width: float | None
     ordered_mix: float | None
     mix_rate: float | None
     residual_rate: float | None
@@ -86,9 +89,13 @@ class ShotRow(NamedTuple):
 
 
 def compute_shots(
-    shots: tuple[Shot, ...], order: Order, chart: Chart, factors: Factors
+    shots: tuple[Shot, ...],
+    order: Order,
+    chart: Chart,
+    factors: Factors,
+    changes: tuple[ChangeRow, ...] = (),
 ) -> tuple[ShotRow, ...]:
-    """Compute every used row of the shot log."""
+    """Compute every used row of the shot log, each at the rate that was ordered last for it."""
     rounding = order.rounding
     kinds = [shot_kinds()[what] for what in _what(shots, order)]
     from_, to = [shot.from_station for shot in shots], [shot.to_station for shot in shots]
@@ -102,7 +109,7 @@ def compute_shots(
     base = rounded(where_known(at_base, net, factor), rounding.volume)
     wasted = rounded(where_known(at_base, waste, factor), rounding.volume)
     measured = (from_, to, length, area, before, after, hot, net, factor, base, wasted)
-    judged = _judged(shots, kinds, order, factor, base, area)
+    judged = _judged(shots, kinds, order, factor, base, area, changes)
     hot_rate = rounded(where_known(rate_over, net, [each or None for each in area]), rounding.rate)
     return tuple(
         ShotRow(shot.row, shot.date, shot.section, *values)
@@ -117,20 +124,29 @@ def _judged(
     factor: Column,
     base: Column,
     area: Column,
+    changes: tuple[ChangeRow, ...],
 ) -> tuple[Sequence[Any], ...]:
-    """The verdicts, and the columns from ``ordered_mix`` on: each shot against its section of the order."""
+    """The verdicts, and the columns from ``changed_mix`` on: each shot against what was ordered for it."""
     sections = {section.id: section for section in order.sections}
     placed = [sections.get(shot.section or "") for shot in shots]
-    ordered, decimals = _ordered(placed, factor, order), order.rounding.rate
+    changed = [_change(shot, changes, ChangeRow.changes_rate) for shot in shots]
+    widths = [_change(shot, changes, ChangeRow.changes_width) for shot in shots]
+    changed_mix = [None if change is None else change.mix for change in changed]
+    ordered, decimals = _ordered(placed, factor, order, changed_mix), order.rounding.rate
     rate = where_known(rate_over, base, [each or None for each in area])  # without area no rate
     mix, residual = rounded(rate, decimals), rounded(_residual(rate, order.material), decimals)
     deviation = rounded(where_known(tolerance.deviation, mix, ordered), tolerance.DECIMALS)
-    allowed = [None if section is None else allowed_deviation(section) for section in placed]
+    allowed = [
+        change.allowed if change is not None else None if section is None else allowed_deviation(section)
+        for section, change in zip(placed, changed, strict=True)
+    ]
     what, by_hand = [kind.key for kind in kinds], [kind.hand_spray for kind in kinds]
     due = where_known(lambda spread, rate, _: spread * rate, area, ordered, base)
     counted = [b if hand or d is not None else None for b, hand, d in zip(base, by_hand, due, strict=True)]
     verdicts = [_verdict(*each) for each in zip(kinds, base, area, deviation, allowed, strict=True)]
-    return verdicts, ordered, mix, residual, deviation, allowed, what, by_hand, due, counted, _running(base)
+    changed_width = [None if change is None else change.width for change in widths]
+    against = ordered, mix, residual, deviation, allowed, what, by_hand, due, counted, _running(base)
+    return verdicts, changed_mix, changed_width, *against
 
 
 def _dips(shots: tuple[Shot, ...]) -> tuple[Column, Column]:
@@ -199,14 +215,24 @@ def _waste(shots: tuple[Shot, ...], kinds: Sequence[ShotKind], hot: Column) -> C
     ]  # fmt: skip
 
 
-def _ordered(placed: list[Section | None], factor: Column, order: Order) -> Column:
+def _change(
+    shot: Shot, changes: tuple[ChangeRow, ...], holds: Callable[[ChangeRow, str | None, int], bool]
+) -> ChangeRow | None:
+    return next((change for change in changes if holds(change, shot.section, shot.row + 1)), None)
+
+
+def _ordered(placed: list[Section | None], factor: Column, order: Order, changed_mix: Column) -> Column:
     rates = {section.id: ordered_mix_rate(section, order) for section in order.sections}
     ordered: Column = []
-    for section, each in zip(placed, factor, strict=True):
-        if section is None or section.rate_temperature == "base":
-            ordered.append(None if section is None else rates[section.id])
+    for section, each, changed in zip(placed, factor, changed_mix, strict=True):
+        if section is None:
+            ordered.append(None)
+            continue
+        rate = rates[section.id] if changed is None else changed
+        if section.rate_temperature == "base":
+            ordered.append(rate)
         else:
-            ordered.append(None if each is None else rates[section.id] * each)
+            ordered.append(None if each is None else rate * each)
     return ordered
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from sheetgen.audit.compute.changes import Change
 from sheetgen.audit.compute.days import Day
 from sheetgen.audit.compute.gauges import GaugeCheck
 from sheetgen.audit.compute.loads import Load
@@ -15,10 +16,10 @@ from sheetgen.audit.model import Entry
 from sheetgen.columns import entry_columns
 from sheetgen.xlsx.returned import Value, is_number
 
-__all__ = ["Day", "GaugeCheck", "Load", "Logs", "Session", "Shot"]
+__all__ = ["Change", "Day", "GaugeCheck", "Load", "Logs", "Session", "Shot"]
 
-Row = TypeVar("Row", Shot, Load, Day, Session, GaugeCheck)
-_TABLES = ("shots", "loads", "days", "monitor", "gauges")
+Row = TypeVar("Row", Shot, Load, Day, Session, GaugeCheck, Change)
+_TABLES = ("shots", "loads", "days", "monitor", "gauges", "changes")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,7 @@ class Logs:
     days: tuple[Day, ...]
     monitor: tuple[Session, ...]
     gauges: tuple[GaugeCheck, ...]
+    changes: tuple[Change, ...]
     entries: dict[tuple[str, int, str], Entry] = field(repr=False)
 
     @classmethod
@@ -55,7 +57,8 @@ class Logs:
             tuple(shot for shot in shots if shot.kind != "void"),
             tuple(shot for shot in shots if shot.kind == "void"),
             _rows(Load, kept["loads"]), _rows(Day, kept["days"]),
-            _rows(Session, kept["monitor"]), _rows(GaugeCheck, kept["gauges"]), placed,
+            _rows(Session, kept["monitor"]), _rows(GaugeCheck, kept["gauges"]),
+            _rows(Change, kept["changes"]), placed,
         )  # fmt: skip
 
     @property

@@ -68,6 +68,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         loads=comparison.numbered_lines(recheck, "loads", recheck.load_rows),
         days=comparison.day_lines(recheck),
         sections=comparison.section_lines(recheck),
+        changes=comparison.numbered_lines(recheck, "changes", recheck.change_rows),
         monitor=comparison.numbered_lines(recheck, "monitor", recheck.monitor_rows),
         gauges=comparison.numbered_lines(recheck, "gauges", recheck.gauge_rows),
         entries=[

@@ -25,11 +25,11 @@ from sheetgen.output import ACTING
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.returned import is_number
 
-TABLES = ("findings", "shots", "loads", "days", "sections", "monitor", "gauges", "entries")
+TABLES = ("findings", "shots", "loads", "days", "sections", "changes", "monitor", "gauges", "entries")
 # Entries that a row is named by, as a person looks for it; days and sections have their label.
 _LEADS = {
     "shots": ("section", "lane", "date"), "loads": ("ticket", "date"), "monitor": ("first_shot", "last_shot", "date"),
-    "gauges": ("date", "checked_by"),
+    "changes": ("section", "date", "ordered_by"), "gauges": ("date", "checked_by"),
 }  # fmt: skip
 # What spreadsheet programs take for the beginning of a formula, at the beginning of a text or behind a sign at which
 # some of them part a line into cells (which one is a setting of the computer), whatever is between that is not seen;

@@ -237,7 +237,8 @@ class EntryLine(NamedTuple):
     """One entry: as typed, and as read."""
 
     table: Annotated[
-        str, Field(description="shots, loads, days, monitor, gauges, pages, or empty for a single field")
+        str,
+        Field(description="shots, loads, days, changes, monitor, gauges, pages, or empty for a single field"),
     ]
     row: Row
     column: str
@@ -285,6 +286,9 @@ class Document(NamedTuple):
     days: list[Line]
     sections: list[Line]
     entries: list[EntryLine]
+    changes: Annotated[
+        list[Line], Field(description="changes on the road, with the shots that each holds for")
+    ]
     monitor: Annotated[
         list[Line], Field(description="sessions of the monitor against stick, meter and stations")
     ]

@@ -12,6 +12,7 @@ from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.columns import reported
 
 DAYS = Block("days", (), ("typed", "book", "own", "difference", "reach"))
+CHANGES = Block("changes", (), ("typed", "book", "own", "difference"))
 SECTIONS = Block("sections", (), ("book", "own", "difference", "reach"))
 _SUM = (("start", "+"), ("loaded", "+"), ("sprayed", "−"), ("wasted", "−"), ("returned", "−"), ("end", "−"))
 # Columns of sign, words, recomputed, book, difference, uncertainty.
@@ -29,13 +30,17 @@ def draw_reconciliation(book: ReportBook, document: Document, figures: Figures, 
     limit = figures.order.limits
     words = {"limit": f"{100 * limit.unexplained:g} %", "coverage": f"{document.coverage:g}"}
     page.across(row, say.say("report.reconciliation.limit", **words), "note")
+    begins: list[int] = []
+    if document.changes:
+        row = page.group(row + 1, say["report.reconciliation.changes"])
+        row, begins = draw_blocks(page, row, CHANGES, document.changes, typed, figures)
     pay_begins = row + 1
     row = page.group(row + 1, say["report.pay.title"])
     page.across(row, _rule(figures), "note")
     row, _ = draw_blocks(page, row + 1, SECTIONS, document.sections, typed, figures)
     row = _payable(page, row, document, figures)
     page.sheet.freeze = (1, 0)
-    page.finish(row - 1, starts=[pay_begins])
+    page.finish(row - 1, starts=[*begins, pay_begins])
 
 
 def _whole(page: Page, row: int, document: Document, figures: Figures) -> int:

@@ -37,7 +37,8 @@ def _wider_than_lane(case: Case, shot: Shot, row: ShotRow, width: float) -> Iter
     spacing = case.machine.nozzle_spacing / constants(case.order.units)["nozzle_spacing_per_width"]
     if section is None or width > max(case.machine.bar_widths) + _slack(case):
         return
-    lane = case.covered_width(section) + spacing + _slack(case)
+    changed = 0.0 if row.changed_width is None else row.changed_width - section.width
+    lane = case.covered_width(section) + changed + spacing + _slack(case)
     if width > lane and width > min(case.machine.bar_widths):
         beyond = (row.area or 0.0) * (1 - section.width / width)
         yield case.voice.shot(

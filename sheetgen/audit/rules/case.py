@@ -80,8 +80,13 @@ class Case:
         extra = inputs_of(self.order).prime_extra_width if section.work == "prime" else 0.0
         return section.width + 2 * extra
 
+    def lane_limit_of(self, section: Section, row: int) -> float:
+        """The width that shots side by side may come to in one lane, at a row of the log, as it was ordered last."""
+        changed = next((each.changed_width for _, each in self.shots if each.row == row), None)
+        return self.lane_limit(section) + (0.0 if changed is None else changed - section.width)
+
     def lane_limit(self, section: Section) -> float:
-        """The width that shots side by side may come to in one lane."""
+        """The width that shots side by side may come to in one lane, by the order."""
         planned = self.planned.get(section.id)
         if planned is None:
             return self.covered_width(section)

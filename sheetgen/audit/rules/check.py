@@ -11,6 +11,7 @@ from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules import (
     agreement,
     bar,
+    changes,
     claims,
     gauges,
     kinds,
@@ -47,6 +48,7 @@ _RULES: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     reconciliation.check,
     meter.check,
     pages.check,
+    changes.check,
     monitor.check,
     gauges.check,
     invention.check,

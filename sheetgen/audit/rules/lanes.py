@@ -117,11 +117,11 @@ def _overlaps(case: Case, section: Section, covers: list[_Cover]) -> Iterator[Fi
     """Stretches under more width than the plan puts side by side; its own passes are no overlap."""
     overlapping: dict[tuple[int, int], list[_Stretch]] = {}
     ends = sorted({end for cover in covers for end in (cover.low, cover.high)})
-    limit = case.lane_limit(section)
+    limits = {cover.shot.row: case.lane_limit_of(section, cover.shot.row) for cover in covers}
     for low, high in pairwise(ends):
         over = sorted((c for c in covers if c.low <= low and c.high >= high), key=lambda c: c.shot.row)
         width = sum(cover.width for cover in over)
-        if len(over) > 1 and round(width, 6) > limit:
+        if len(over) > 1 and round(width, 6) > min(limits[cover.shot.row] for cover in over):
             pair = (over[-1].shot.row, over[-2].shot.row)
             overlapping.setdefault(pair, []).append(_Stretch(low, high, width - case.covered_width(section)))
     for (later, earlier), stretches in overlapping.items():

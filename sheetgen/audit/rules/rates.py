@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sheetgen.audit.compute.pay import pay_terms
-from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.compute.shots import ShotRow, ordered_mix_rate
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
@@ -36,9 +36,9 @@ def _out(case: Case, shot: Shot, row: ShotRow) -> Finding:
     mix, ordered = row.mix_rate or 0.0, row.ordered_mix or 1.0
     spread = COVERAGE * (case.uncertainty.shot(shot.row).deviation or 0.0)
     return voice.shot(
-        _likeness(section, row), shot, "dip_after",
+        _likeness(case, section, row), shot, "dip_after",
         rate=voice.amount(mix, "rate"), ordered=voice.amount(ordered, "rate"),
-        written=voice.amount(section.rate, "rate"), basis=voice.say[f"words.basis.{section.basis}"],
+        written=voice.amount(_written(case, section, row), "rate"), basis=voice.say[f"words.basis.{section.basis}"],
         deviation=voice.percent(row.deviation or 0.0), allowed=voice.percent(row.allowed or 0.0),
         spread=voice.percent(spread), ratio=f"{mix / ordered:.3f}", base=voice.volume(row.base or 0.0),
         due=voice.volume((row.area or 0.0) * ordered), area=voice.amount(row.area or 0.0, "area"),
@@ -79,11 +79,18 @@ def _signs_of_the_bar(case: Case, shot: Shot) -> str:
     return "".join(signs)
 
 
-def _likeness(section: Section, row: ShotRow) -> str:
+def _written(case: Case, section: Section, row: ShotRow) -> float:
+    """The rate as it was ordered for a shot, on the section's basis: by the order, or by a change on the road."""
+    if row.changed_mix is None:
+        return section.rate
+    return section.rate * row.changed_mix / ordered_mix_rate(section, case.order)
+
+
+def _likeness(case: Case, section: Section, row: ShotRow) -> str:
     """Whether the number ordered on another basis was put through the bar as it stands."""
     mix, allowed = row.mix_rate or 0.0, row.allowed or 0.0
     # Half the tolerance: near enough to be no chance, wide enough for a bar that holds its rate.
-    as_written = abs(mix / section.rate - 1) <= 0.5 * allowed
+    as_written = abs(mix / _written(case, section, row) - 1) <= 0.5 * allowed
     if as_written and section.basis == "residual":
         return "residual-rate-sprayed-as-mix"
     if as_written and section.basis == "undiluted":
