@@ -36,6 +36,7 @@ class Column(NamedTuple):
         possible: minimum and maximum of a number: numbers, or ``"1.5 capacity"``
         former: its key in books of earlier versions; empty where it had the same
         ditto: whether "as above" can be entered
+        carried: whether a blank in a used row means as in the row above
         label: whether a merged cell can hold it for all its rows
         needed: whether a row cannot be counted without it
         computed: whether a quantity is calculated from it
@@ -59,6 +60,7 @@ class Column(NamedTuple):
     possible: tuple[Bound, ...] = ()
     former: str = ""
     ditto: bool = False
+    carried: bool = False
     label: bool = False
     needed: bool = False
     computed: bool = False
@@ -189,6 +191,7 @@ def _column(spec: Mapping[str, Any], table: str, key: str, name: str, outer: Map
         possible=tuple(read.get("possible", ())),
         former=read.get("former", ""),
         ditto=read.get("ditto", False),
+        carried=read.get("carried", False),
         label=read.get("label", False),
         needed=read.get("needed", False),
         computed=read.get("computed", False),

@@ -45,6 +45,7 @@ class Read(Part):
     )
     former: str = Field(default="", description="its key in books of earlier versions, where it had another")
     ditto: bool = Field(default=False, description="'as above' can be entered")
+    carried: bool = Field(default=False, description="blank in a used row means as in the row above")
     label: bool = Field(default=False, description="a merged cell can hold it for all its rows")
     needed: bool = Field(default=False, description="a row cannot be counted without it")
     computed: bool = Field(default=False, description="a quantity is calculated from it")
@@ -246,6 +247,11 @@ class Check(Part):
 
 class Checks(Part):
     """The live checks of one log, in the order in which a row's first words are chosen."""
+
+    as_above: bool = Field(
+        default=False,
+        description="helpers say what each entry is taken for, where marks and blanks mean the row above",
+    )
 
     log: Key
     table: Key

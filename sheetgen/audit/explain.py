@@ -1,14 +1,24 @@
-"""What a finding means, for whoever meets its name: :func:`explain`."""
+"""Findings in a terminal: one as a line, and what its name means (:func:`explain`)."""
 
 from __future__ import annotations
 
 import difflib
 
 from sheetgen.audit.findings import catalogue
+from sheetgen.audit.model import Finding
 from sheetgen.errors import UnknownFindingError
+from sheetgen.output import printable
 from sheetgen.templates import texts
 
 _NEAR = 5
+
+
+def in_a_line(finding: Finding, language: str) -> str:
+    """A finding as a line of the terminal: severity, place, title and name."""
+    severity = texts(language)[f"report.severity.{finding.severity}"]
+    where = printable(f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet)
+    title = catalogue()[finding.name].text("title", language)
+    return f"{severity:<9}{where:<13} {title} ({finding.name})"
 
 
 def explain(name: str, lang: str = "en") -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.columns import Column, entry_columns
 from sheetgen.xlsx.address import column_letters
 from sheetgen.xlsx.blocks import draw_table
 from sheetgen.xlsx.formulas import address, literal, quoted
@@ -63,7 +64,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     """The rows of one log: helpers, a 1 or 0 for each check, their count, a running count, and the words."""
     log = canvas.tables[group["log"]]
     rows = log.last_row - log.first_row + 1
-    helpers, checks = group["helpers"], group["checks"]
+    helpers, checks = [*_as_above(group), *group["helpers"]], group["checks"]
     flags = [f"is_{check['key']}" for check in checks]
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
     words = [address(_LIST_HEAD - 1, col + keys.index(flag), absolute=True) for flag in flags]
@@ -80,7 +81,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
             "key": key,
             "formula": formulas[key],
             "format": "general",
-            "heading": f"check.{group['log']}.{key[3:]}" if key in flags else f"checks.{key}",
+            "heading": _heading(group["log"], key, key in flags),
             "style": "result_text" if key in ("first", "all") else "result",
         }
         for key in keys
@@ -89,6 +90,28 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     spec = {"table": group["table"], "column": columns, "listed": True}
     place = draw_table(canvas, sheet, spec, range(rows), _LIST_HEAD - 1, col, head=15)
     return place.columns["all"] + 1
+
+
+def _as_above(group: dict[str, Any]) -> list[dict[str, str]]:
+    """What each entry is taken for, in columns where marks, or blanks too, mean the row above."""
+    if not group.get("as_above"):
+        return []
+    return [
+        {"key": f"{column.key}_as", "formula": f"=<<{_macro(column)} {column.key}>>"}
+        for column in entry_columns(group["log"]).values()
+        if column.ditto
+    ]
+
+
+def _macro(column: Column) -> str:
+    return "kind" if column.reading == "kind" else "above" if column.carried else "ditto"
+
+
+def _heading(log: str, key: str, flag: bool) -> str:
+    """The key of a column's heading: a check's words, the entry that it is taken for, or the helper's own."""
+    if flag:
+        return f"check.{log}.{key.removeprefix('is_')}"
+    return f"{log}.{key.removesuffix('_as')}" if key.endswith("_as") else f"checks.{key}"
 
 
 def _flag(check: dict[str, Any]) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
+from sheetgen.ditto_marks import ditto_marks
 from sheetgen.order.burners import least_cover
 from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
@@ -102,6 +103,7 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
     widths = _widths(canvas)
     _draw_list(canvas, sheet, row, 3, "bar_widths", widths)
+    _draw_list(canvas, sheet, row, place.columns["lane_count"], "ditto_marks", ditto_marks())
     kinds = [{"key": kind.key, **_codes(kind)} for kind in shot_kinds().values()]
     kinds_place = draw_table(canvas, sheet, templates.toml("sheets/kinds.toml"), kinds, row, _KINDS_COL)
     sheet.freeze = (head + 2, 1)

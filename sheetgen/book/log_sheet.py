@@ -15,6 +15,7 @@ from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.tank_strip import draw_strip
 from sheetgen.book.weather import weather_text
 from sheetgen.plausibility import plausibility
+from sheetgen.shot_kinds import shot_kinds
 from sheetgen.xlsx.blocks import draw_table
 from sheetgen.xlsx.formulas import literal
 from sheetgen.xlsx.model import Sheet
@@ -152,7 +153,8 @@ def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
 
 def _caution(canvas: Canvas, key: str) -> str:
     """The caution of a log: for every material, for the order's own, and with the weather limits on the day log."""
-    parts = [canvas.say[f"sheet.{key}.caution"]]
+    kinds = ", ".join(canvas.say[f"words.{kind}"] for kind in list(shot_kinds())[1:])
+    parts = [canvas.say.say(f"sheet.{key}.caution", kinds=kinds)]
     own = f"sheet.{key}.caution_{canvas.order.material.material_class}"
     if own in canvas.say:
         parts.append(canvas.say[own])

@@ -19,10 +19,16 @@ CODE = (
     "order/model.py", "order/published.py", "order/tank.py", "order/warned.py",
     "xlsx/address.py", "xlsx/blocks.py", "xlsx/drawing.py",
     "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py", "xlsx/page.py", "xlsx/text_fit.py", "figures.py",
-    "plausibility.py", "shot_kinds.py", "templates.py", "units.py",
+    "columns.py", "ditto_marks.py", "plausibility.py", "shot_kinds.py", "templates.py", "units.py",
 )  # fmt: skip
 DATA = ("sheets", "tables", "order.toml", "order_bounds.toml", "styles.toml")  # below templates_src
-TEXTS = ("book", "order", "plan", "sources")  # how the files' names begin, in the folder of every language
+TEXTS = (
+    "book",
+    "order",
+    "plan",
+    "sources",
+    "typed_words",
+)  # how the files' names begin, in the folder of every language
 
 
 def _files(

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 
 from sheetgen import templates
 from sheetgen.audit.claim_sheet import keys_of, read_claim
-from sheetgen.audit.findings import catalogue
-from sheetgen.audit.model import Decision, Finding
+from sheetgen.audit.explain import in_a_line
+from sheetgen.audit.model import Decision
 from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
@@ -103,7 +103,7 @@ def recheck_command(
         if not as_json:
             print(pair)
         for found in together:
-            print(as_json_line(asdict(found)) if as_json else f"  {_line(found.finding)}")
+            print(as_json_line(asdict(found)) if as_json else f"  {in_a_line(found.finding, 'en')}")
     _say_unsupported(unsupported, claim, as_json)
     if seen.unusable:
         return UNUSABLE
@@ -277,7 +277,7 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
     if line.verdict in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
         head += say["command.recheck.unchecked"]
     if any(counts.values()):
-        told = ", ".join(f"{count} {_said(say, key)}" for key, count in counts.items() if count)
+        told = ", ".join(f"{_said(say, key)}: {count}" for key, count in counts.items() if count)
         head += say.say("command.recheck.counts", counts=told)
     more = len(result.findings) - _MOST
     return "\n".join(
@@ -290,7 +290,7 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
                 report=printable(str(result.reports[0]), _PATH),
             ),
         ]
-        + [f"  {_line(finding, line.language)}" for finding in result.findings[:_MOST]]
+        + [f"  {in_a_line(finding, line.language)}" for finding in result.findings[:_MOST]]
         + ([say.say("command.recheck.more", count=more)] if more > 0 else [])
     )
 
@@ -324,12 +324,6 @@ def _said(say: templates.Texts, word: str, texts: str = "report.severity") -> st
     """A code as a word inside a sentence."""
     key = f"{texts}.{word}"
     return say[key].lower() if key in say else word
-
-
-def _line(finding: Finding, language: str = "en") -> str:
-    where = printable(f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet)
-    title = catalogue()[finding.name].text("title", language)
-    return f"{finding.severity:<6}{where:<13} {title} ({finding.name})"
 
 
 def _pair(found: AcrossFinding) -> str:

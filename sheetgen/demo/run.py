@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from sheetgen.audit.findings import catalogue
+from sheetgen.audit.explain import in_a_line
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
@@ -100,10 +100,7 @@ def _summary(out: Path, made: Made, language: str) -> str:
     ]
     for path, result in zip(made.returned, made.rechecks, strict=True):
         lines += ["", say.say("demo_run.returned", path=path), f"  {_verdict(result, language)}"]
-        for finding in result.findings:
-            title = catalogue()[finding.name].text("title", language)
-            where = f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet
-            lines.append(f"  {finding.severity:<6}{where:<12}{title} ({finding.name})")
+        lines += [f"  {in_a_line(finding, language)}" for finding in result.findings]
     lines += ["", say.say("demo_run.reports", path=out / "rechecked"), say["demo_run.next"]]
     return "\n".join(lines)
 

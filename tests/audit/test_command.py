@@ -13,6 +13,7 @@ from itertools import islice
 import openpyxl
 import pytest
 
+from sheetgen.audit.explain import in_a_line
 from sheetgen.audit.findings import finding
 from sheetgen.book.build import write_filled
 from sheetgen.commands import recheck as command
@@ -104,7 +105,7 @@ def test_what_is_undisputed_and_what_is_in_question_is_printed_with_its_worth(ru
 def test_a_finding_is_named_with_its_cell_and_counted_by_severity(run):
     status, lines, complaints = run("spoilt.xlsx")
     assert (status, complaints) == (FINDINGS, "")
-    assert lines[0] == f"spoilt.xlsx: error (1 error{lines[0].partition('1 error')[2]}"
+    assert lines[0] == f"spoilt.xlsx: error (error: 1{lines[0].partition('error: 1')[2]}"
     (named,) = [line for line in lines if line.endswith("(ticket-repeated)")]
     assert named.split()[:2] == ["error", "Loads!D7"]
 
@@ -120,16 +121,16 @@ def test_findings_of_the_whole_book_and_of_sheets_with_long_names_are_told_apart
 @pytest.mark.parametrize(
     ("sheet", "cell", "line"),
     [
-        ("Loads", "D7", "error Loads!D7      {} (formula-changed)"),
-        ("Temperature", "B5", "error Temperature!B5 {} (formula-changed)"),
-        ("Temperature", "B12", "error Temperature!B12 {} (formula-changed)"),
-        ("The crew's own sheet", "", "error The crew's own sheet {} (formula-changed)"),
-        ("", "", "error               {} (formula-changed)"),
+        ("Loads", "D7", "error    Loads!D7      {} (formula-changed)"),
+        ("Temperature", "B5", "error    Temperature!B5 {} (formula-changed)"),
+        ("Temperature", "B12", "error    Temperature!B12 {} (formula-changed)"),
+        ("The crew's own sheet", "", "error    The crew's own sheet {} (formula-changed)"),
+        ("", "", "error                  {} (formula-changed)"),
     ],
 )
 def test_the_line_of_a_finding_has_a_blank_behind_its_place(sheet, cell, line):
     title = texts("en")["findings.formula-changed.title"]
-    assert command._line(finding("formula-changed", sheet=sheet, cell=cell)) == line.format(title)
+    assert in_a_line(finding("formula-changed", sheet=sheet, cell=cell), "en") == line.format(title)
 
 
 def test_of_many_findings_the_first_are_printed_and_the_rest_counted(run, office, tmp_path):

@@ -189,7 +189,7 @@ def test_the_monitor_is_read_before_it_forgets(shots, reminded):
     # common practice, no source: it keeps ten sessions; each shot may be one
     assert plausibility()["monitor_sessions"] == 10
     order = watched()
-    log = {("shots", row, "remarks"): "sprayed" for row in range(shots)}
+    log = {("shots", row, "load"): 1.0 for row in range(shots)}
     found = named(log, order)
     assert {place[1] for _, place in found} == (set() if reminded is None else {reminded})
     shown, _ = flags(order, log)

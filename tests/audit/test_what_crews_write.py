@@ -247,3 +247,75 @@ def test_words_of_either_language_and_the_former_yes_and_no_are_read(typed, kind
     log |= {("shots", row, "kind"): typed, ("shots", row, "remarks"): "why"}
     computed, _ = put_before_the_rules(log, ORDER)
     assert computed.shot_rows[row].what == kind
+
+
+# ---------------------------------------------------------------- as above
+
+
+CARRIED = ("date", "section", "lane", "load")
+
+
+def lazy(log, write, columns=CARRIED):
+    """The log with a mark, or nothing, in each cell that repeats the one above it."""
+    done = dict(log)
+    for row in used(log)[1:]:
+        for key in columns:
+            if log.get(("shots", row, key)) == log.get(("shots", row - 1, key)) is not None:
+                done["shots", row, key] = write
+                if write is None:
+                    del done["shots", row, key]
+    return done
+
+
+@pytest.mark.parametrize("units", ORDERS)
+@pytest.mark.parametrize("write", [None, '"', "''", "do.", "id.", "Idem", "ditto"])
+def test_marks_and_blanks_that_mean_the_row_above_are_taken_so_by_book_and_recheck(units, write):
+    order = ORDERS[units]
+    log = day(order)
+    plain, _ = put_before_the_rules(log, order)
+    columns = CARRIED if write is None else (*CARRIED, "width", "nozzles", "temperature")
+    short = lazy(log, write, columns)
+    assert len(short) < len(log) or '"' in short.values() or write in short.values()
+    computed, _ = put_before_the_rules(short, order)
+    assert computed.totals == plain.totals
+    shown, found = answers(short, order)
+    assert shown == {}
+    assert without_notes(found) == set()
+    said = [each.name for each in found if each.name in ("blank-taken-as-above", "same-as-above")]
+    assert said == (["blank-taken-as-above"] if write is None else ["same-as-above"] * len(said))
+    assert said
+
+
+@pytest.mark.parametrize("write", [None, '"'])
+def test_a_row_that_was_struck_out_is_above_no_other(write):
+    log = day(ORDER)
+    row = bar_shots(log)[2]
+    plain, _ = put_before_the_rules(log, ORDER)
+    short = lazy(log, write)
+    for cells in (
+        {"remarks": "spoiled"},
+        {"kind": "void", "remarks": "spoiled", "section": "S4", "lane": "RT"},
+    ):
+        spoiled = inserted(short, row, **cells)
+        computed, found = put_before_the_rules(spoiled, ORDER)
+        assert computed.totals == plain.totals
+        assert without_notes(found) == set()
+        assert flags(ORDER, spoiled)[1] == "Ready to send"
+
+
+def test_the_first_row_has_nothing_above_it():
+    log = day(ORDER)
+    for key in ("date", "section", "lane"):
+        del log["shots", 0, key]
+    shown, found = answers(log)
+    assert {"is_date", "is_section", "is_lane"} <= shown[0]
+    assert [each.cell for each in found if each.name == "entry-missing"] == ["date 1", "section 1", "lane 1"]
+
+
+def test_what_every_shot_has_of_its_own_is_never_taken_from_above():
+    log = day(ORDER)
+    row = bar_shots(log)[2]
+    del log["shots", row, "width"], log["shots", row, "temperature"]
+    shown, found = answers(log)
+    assert {"is_width", "is_temperature"} <= shown[row]
+    assert {"entry-missing", "temperature-missing"} <= without_notes(found)

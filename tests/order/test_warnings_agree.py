@@ -37,7 +37,9 @@ SAID = {
     ("machines", "nozzle_high"): {"machines": {"bar_widths": [6], "speed_max": 2000}},
     ("machines", "nozzles_broken"): {"machines": {"bar_widths": [7.75, 12.25]}},
     ("machines", "nominal_differs"): {"machines": {"tank": {"nominal": 1000}}},
-    ("sections", "overlaps"): {"sections": {"road": "Quarry Road, milled", "from_station": 13800, "to_station": 14000}},
+    ("sections", "overlaps"): {
+        "sections": {"road": "Example Road, milled", "from_station": 13800, "to_station": 14000}
+    },
     ("sections", "miles"): {"sections": {"from_station": 0.5, "to_station": 1.2}},
     ("sections", "lanes_joined"): {"sections": {"lanes": ["EB and WB"]}},
     ("sections", "undiluted_same"): {"material": {"dilution": 0.8}, "sections": {"basis": "undiluted"}},
@@ -220,7 +222,7 @@ SLIPS = {
     "two lanes in one word": {"sections": {"lanes": ["EB and WB"]}},
     "a fill limit of 9.5 %": {"machines": NO_BURNERS | {"fill_limit": 0.095}},
     "a stretch ordered twice": {
-        "sections": {"road": "Quarry Road, milled", "from_station": 13800, "to_station": 14500}
+        "sections": {"road": "Example Road, milled", "from_station": 13800, "to_station": 14500}
     },
 }
 

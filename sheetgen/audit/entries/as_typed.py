@@ -18,7 +18,8 @@ from dataclasses import dataclass, replace
 
 from sheetgen import templates
 from sheetgen.audit.model import Entry
-from sheetgen.columns import entry_columns
+from sheetgen.columns import Column, entry_columns
+from sheetgen.ditto_marks import ditto_marks
 from sheetgen.figures import LAST_DAY
 from sheetgen.order.model import Order
 from sheetgen.reading.dates import FROM_1904
@@ -78,11 +79,42 @@ def views(entries: Iterable[Entry], order: Order) -> list[list[Entry]]:
     known = list(entries)
     found: list[list[Entry]] = []
     for view in _VIEWS:
-        taken = [_taken(entry, view, order) for entry in known]
+        taken = _all_taken(known, view, order)
         differs = any(_unlike(one, other) for one, other in zip(known, taken, strict=True))
         if differs and taken not in found:
             found.append(taken)
     return found
+
+
+def _all_taken(entries: list[Entry], view: _View, order: Order) -> list[Entry]:
+    """Every entry as formulas take it; in the shot log a mark, and some blanks, as the row above that is not void."""
+    above: dict[str, Value] = {}
+    passed = _passed(entries, view, order)
+    taken = []
+    for entry in entries:
+        column = entry_columns(entry.table).get(entry.column)
+        one = _taken(entry, view, order)
+        if entry.table == "shots" and column is not None and column.ditto and column.computed:
+            if _from_above(entry, column):
+                one = replace(entry, value=above.get(entry.column), trouble=entry.trouble)
+            if entry.row not in passed or column.key == "kind":
+                above[entry.column] = one.value
+        taken.append(one)
+    return taken
+
+
+def _passed(entries: list[Entry], view: _View, order: Order) -> set[int]:
+    """Rows of the shot log that are above no other row: void, or with a remark alone."""
+    shots = [entry for entry in entries if entry.table == "shots" and entry.raw is not None]
+    void = {each.row for each in shots if each.column == "kind" and _kind(each, view, order) == "void"}
+    return void | {each.row for each in shots} - {each.row for each in shots if each.column != "remarks"}
+
+
+def _from_above(entry: Entry, column: Column) -> bool:
+    """Whether formulas look at the row above for an entry: a mark, or a blank that the recheck took so too."""
+    if entry.raw is None or entry.raw == "":
+        return column.carried and entry.value is not None
+    return isinstance(entry.raw, str) and entry.raw.casefold() in ditto_marks()
 
 
 def not_as_read(entries: Iterable[Entry], taken: Iterable[Entry]) -> Iterator[tuple[Entry, Entry]]:

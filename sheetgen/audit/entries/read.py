@@ -178,12 +178,18 @@ def _read(cells: Iterable[_InputCell], reader: _Reader) -> list[Entry]:
     read: list[_Read] = []
     doubtful: list[int] = []  # places of dates that could be two days
     days: set[float] = set()
+    cells = list(cells)
+    filled, void = _filled(cells), _void(cells, reader)
     for each in cells:
-        back = each.back
-        blank = back.value is None and back.formula is None and not each.merged_with
-        where = (each.table, each.column)
-        result = _NOTHING if blank else _bounded(_one(each, reader, above.get(where)))
-        above[where] = result.value
+        row, where = (each.table, each.row), (each.table, each.column)
+        if not _blank(each):
+            result = _bounded(_one(each, reader, above.get(where)))
+        elif _column(each).carried and row in filled and above.get(where) is not None:
+            result = Outcome(above[where], "blank_above")
+        else:
+            result = _NOTHING
+        if row not in void and row in filled:
+            above[where] = result.value
         if each.column == "date" and isinstance(result.value, float) and not result.choices:
             days.add(result.value)
         elif each.column == "date" and result.choices:
@@ -196,6 +202,27 @@ def _read(cells: Iterable[_InputCell], reader: _Reader) -> list[Entry]:
     say = templates.texts(reader.known.language)
     measured = _measured(read, reader.of_record)
     return [_entry(each, result, say, (each.table, each.row) in measured) for each, result in read]
+
+
+def _blank(cell: _InputCell) -> bool:
+    return cell.back.value is None and cell.back.formula is None and not cell.merged_with
+
+
+def _filled(cells: list[_InputCell]) -> set[tuple[str, int]]:
+    """Rows that hold more than a remark."""
+    return {(each.table, each.row) for each in cells if each.column != "remarks" and not _blank(each)}
+
+
+def _void(cells: list[_InputCell], reader: _Reader) -> set[tuple[str, int]]:
+    """Rows that were struck out: what stands in them is above no other row."""
+    kinds = [each for each in cells if _column(each).reading == "kind" and not _blank(each)]
+    above: Value = None
+    found = set()
+    for each in kinds:
+        above = _bounded(_one(each, reader, above)).value
+        if above == "void":
+            found.add((each.table, each.row))
+    return found
 
 
 def _settle_by_habit(read: list[_Read], reader: _Reader) -> None:

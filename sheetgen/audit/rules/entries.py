@@ -25,7 +25,7 @@ _ONCE_A_COLUMN = frozenset(
 )
 
 # Day and month are swapped by a habit of whoever typed the book.
-_ONCE_A_BOOK = frozenset({"date-read-by-context", "ambiguous-date"})
+_ONCE_A_BOOK = frozenset({"date-read-by-context", "ambiguous-date", "blank-taken-as-above"})
 
 _STRETCH = ("lane", "from_station", "to_station")
 
@@ -74,7 +74,8 @@ def _trouble(case: Case, entry: Entry, count: int) -> Finding:
     say = case.voice.say
     column = entry_columns(entry.table).get(entry.column)
     expected = _asked_for(case, column.reading if column else "text")
-    raw = f"{entry.raw:.10g}" if isinstance(entry.raw, float) else str(entry.raw).strip()
+    raw = say["said.nothing"] if entry.raw is None else str(entry.raw).strip()
+    raw = f"{entry.raw:.10g}" if isinstance(entry.raw, float) else raw
     more = say.say("said.typed.more", count=count - 1) if count > 1 else ""
     finding = case.voice.at(
         entry.trouble,
