@@ -70,6 +70,7 @@ class BookFacts(BaseModel):
     error: str = ""
     severity: str = ""
     headline: str = ""
+    language: str = "en"
     job: str = ""
     distributor: str = ""
     identity: str = ""

@@ -226,6 +226,7 @@ def _book_facts(result: Result) -> BookFacts:
         file=name,
         severity=line.verdict,
         headline=document["verdict"]["headline"],
+        language=line.language,
         job=line.job,
         distributor=line.distributor,
         identity=line.identity,

@@ -80,6 +80,7 @@ def test_the_table_has_a_line_for_each_book_and_reports_to_fetch(handed):
     clean, spoilt, note = office.delivery(page).books
     assert (clean.severity, spoilt.severity, note.severity) == ("clean", "error", "unusable")
     assert "Could not be rechecked" in html
+    assert "ORIGIN NOT CHECKED" in html  # no objection is not said of a book that nobody proved
     for book in (clean, spoilt):
         report = browser.get(f"{page}/made/{book.report}")
         assert openpyxl.load_workbook(io.BytesIO(report.content)).sheetnames
