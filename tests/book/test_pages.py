@@ -22,7 +22,7 @@ from tests.book.printed import order_on, printed, texts_of
 from tests.engines import office
 from tests.selection import exhaustive
 
-LOGS = ("days", "loads", "shots", "pages")
+LOGS = ("days", "loads", "shots", "gauges", "changes", "pages")
 PAPERS = [("us", "en", "letter"), ("si", "es", "a4")]
 PAPERS += [exhaustive((other,)) for other in (("si", "es", "letter"), ("us", "en", "a4"))]
 LONG = "12 & 34: Quarry & Mill Road, second phase, north & south, X-12"[:60]
