@@ -271,6 +271,34 @@ def fill(
     print(printable(said, 4096))
 
 
+_Decisions = Annotated[
+    Path | None,
+    typer.Option(
+        help="An earlier report, or a folder of them, whose decisions on findings are taken over. Those in the "
+        "output folder always are."
+    ),
+]
+_Material = Annotated[
+    str | None,
+    typer.Option(help="List findings apart on which less hangs: an amount of money (500), or a share (2%)."),
+]
+_Sample = Annotated[
+    int | None,
+    typer.Option(
+        help="Draw a sample by value of the shots to compare with the papers, into the summary. The number is the "
+        "seed: the same draws the same. What may be wrong is --material, or 5 % where it is not given."
+    ),
+]
+_Scheduler = Annotated[
+    str | None,
+    typer.Option(
+        help="Have the workers of this Dask scheduler do it, such as tcp://10.0.0.5:8786. Paths are read and "
+        "written here, URLs by the workers. A person who reaches a scheduler can run code on it: keep it on a "
+        "private network, or use tls://. Given up where no scheduler answers for 30 seconds."
+    ),
+]
+
+
 @app.command()
 def recheck(
     books: Annotated[
@@ -288,40 +316,16 @@ def recheck(
         str | None, typer.Option(help="Remember returns here (a file or database address).")
     ] = None,
     out: Annotated[str, typer.Option(help="The folder to write into: a path, or a URL.")] = "rechecked",
-    decisions: Annotated[
-        Path | None,
-        typer.Option(
-            help="An earlier report, or a folder of them, whose decisions on findings are taken over. Those in the "
-            "output folder always are."
-        ),
-    ] = None,
-    material: Annotated[
-        str | None,
-        typer.Option(
-            help="List findings apart on which less hangs: an amount of money (500), or a share (2%)."
-        ),
-    ] = None,
-    sample: Annotated[
-        int | None,
-        typer.Option(
-            help="Draw a sample by value of the shots to compare with the papers, into the summary. The number is the "
-            "seed: the same draws the same. What may be wrong is --material, or 5 % where it is not given."
-        ),
-    ] = None,
+    decisions: _Decisions = None,
+    material: _Material = None,
+    sample: _Sample = None,
     copy: Annotated[
         bool, typer.Option("--copy", help="Also write a copy of each book with a note at every finding.")
     ] = False,
     csv: Annotated[bool, typer.Option("--csv", help="Also write the report's tables as CSV files.")] = False,
     json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
     jobs: Annotated[int, typer.Option(min=1, help="How many processes.")] = 1,
-    scheduler: Annotated[
-        str | None,
-        typer.Option(
-            help="Have the workers of this Dask scheduler do it, such as tcp://10.0.0.5:8786. Paths are read and "
-            "written here, URLs by the workers. Whoever reaches a scheduler can run code on it: keep it on a "
-            "private network, or use tls://. Given up where nobody answers for 30 seconds."
-        ),
-    ] = None,
+    scheduler: _Scheduler = None,
 ) -> None:
     """Recheck returned books: what changed, what is odd, what is payable.
 

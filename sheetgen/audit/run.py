@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sheetgen.audit.garbage_collection import collection_paused
 from sheetgen.xlsx.unusable import unusable
 
 if TYPE_CHECKING:
+    from sheetgen.audit.compute.book import Computation
+    from sheetgen.audit.entries.book_values import BookValues
     from sheetgen.audit.material import Material
-    from sheetgen.audit.model import Decision, Recheck
+    from sheetgen.audit.model import Decision, Finding, Recheck
+    from sheetgen.audit.proof.origin import Origin
+    from sheetgen.audit.proof.pairing import Pairing
+    from sheetgen.book.record import Record
     from sheetgen.order.model import Order
     from sheetgen.xlsx.model import Book
+    from sheetgen.xlsx.returned import ReturnedBook
 
 _LOGS = {"days", "loads", "shots"}  # the sheets without which nothing can be told of a day
 
@@ -44,84 +50,113 @@ def recheck_book(
         UnusableBook: the file cannot be read as a field book.
     """
     from sheetgen.audit.claim_sheet import claimed_for
-    from sheetgen.audit.compute.book import as_dict, compute
+    from sheetgen.audit.compute.book import compute
     from sheetgen.audit.compute.uncertainty import uncertainty
     from sheetgen.audit.entries.book_values import read_book_values
     from sheetgen.audit.entries.read import read_entries
     from sheetgen.audit.model import Recheck
-    from sheetgen.audit.proof.compare import compare
     from sheetgen.audit.proof.filled_blanks import without_filled_blanks
-    from sheetgen.audit.proof.origin import origin_of
     from sheetgen.audit.proof.pairing import pair_sheets
     from sheetgen.audit.proof.realign import as_issued
-    from sheetgen.audit.proof.shown_values import shown_value_findings
     from sheetgen.audit.rules.check import check_all
-    from sheetgen.book.layout import lay_out
     from sheetgen.xlsx.read import read_book
 
-    returned = read_book(path)
-    order_given = order is not None
-    origin = origin_of(returned, order, public_key)
-    issued = None
-    if not origin.known and issued_as is not None and origin.record is not None:
-        issued = issued_as(origin.record.identity)
-        if issued is not None:
-            origin = origin_of(returned, order, public_key, any_version=True)
+    order_given, returned = order is not None, read_book(path)
+    origin, issued = _as_it_was_issued(returned, order, public_key, issued_as)
     order, machine, record = origin.order, origin.machine, origin.record
-    if issued is None:
-        proof = (record.public_key, record.signature) if record else ("", "")
-        issued = lay_out(order, machine, sign=lambda _message: proof)
     returned, filled = without_filled_blanks(returned, issued, order.language)
     pairing = pair_sheets(returned, issued)
-    if record is None and {sheet.key for sheet in pairing.missing} >= _LOGS:
-        raise unusable(returned.path, "no-logs", "any-field-book")
+    _check_for_logs(record, returned, pairing)
     placed = as_issued(returned, issued, pairing)  # rows put in or taken out do not shift what is read
     entries = read_entries(placed, issued, order, machine)
     computation = compute(entries, order, machine)
+    known = uncertainty(computation, order)
     # A book of another version cannot be laid out again: that is a finding, what differs from this version is not.
     # Its values follow from its entries all the same, and are compared where its headings are those of this version.
     book_values = {} if filled else read_book_values(placed, issued, alike_only=not origin.known)
-    known = uncertainty(computation, order)
     identity = record.identity if record else ""
     claimed = claimed_for(claim, str(path), identity, order.job.number, machine.name, order.units)
-    changes = compare(returned, issued, order.language, pairing) if origin.known else []
-    # Where formulas were changed, what they show follows from that: the change is what is said.
-    whole = origin.known and bool(book_values) and not any(each.severity == "error" for each in changes)
-    findings = [
-        *origin.findings,
-        *filled,
-        *changes,
-        *(shown_value_findings(placed, issued, book_values, order.language) if whole else []),
-        *check_all(computation, entries, order, machine, book_values, claimed, known, returned.saved),
-    ]
     return Recheck(
         path=str(path),
         identity=identity,
         origin=origin.status,
         order=order,
         machine=machine,
-        findings=findings,
+        findings=[
+            *origin.findings,
+            *filled,
+            *(_proof(returned, placed, issued, pairing, book_values, order.language) if origin.known else ()),
+            *check_all(computation, entries, order, machine, book_values, claimed, known, returned.saved),
+        ],
         entries=entries,
-        shot_rows=[as_dict(row) for row in computation.shot_rows],
-        load_rows=[as_dict(row) for row in computation.load_rows],
         totals=computation.totals,
         book_values=book_values,
-        day_rows=[as_dict(row) for row in computation.day_rows],
-        section_rows=[as_dict(row) for row in computation.section_rows],
-        monitor_rows=[as_dict(row) for row in computation.monitor_rows],
-        change_rows=[as_dict(row) for row in computation.change_rows],
-        gauge_rows=[as_dict(row) for row in computation.gauge_rows],
         sha256=returned.sha256,
         program=returned.program,
-        template=record.template if record else "",
-        public_key=record.public_key if record else "",
         office_key=public_key or "",
         order_given=order_given,
         claim=claimed,
         uncertainty=known,
         saved=returned.saved,
         decisions=(decisions or {}).get(identity, ()),
-        material=None
-        if material is None
-        else material.volume(computation.totals.overall["payable"] or 0.0, order),
+        material=material and material.volume(computation.totals.overall["payable"] or 0.0, order),
+        **_named(record),
+        **_rows(computation),
     )
+
+
+def _check_for_logs(record: Record | None, returned: ReturnedBook, pairing: Pairing) -> None:
+    if record is None and {sheet.key for sheet in pairing.missing} >= _LOGS:
+        raise unusable(returned.path, "no-logs", "any-field-book")
+
+
+def _as_it_was_issued(
+    returned: ReturnedBook,
+    order: Order | None,
+    public_key: str | None,
+    issued_as: Callable[[str], Book | None] | None,
+) -> tuple[Origin, Book]:
+    """Where a book comes from, and the book as it was issued: laid out again, or as a register keeps it."""
+    from sheetgen.audit.proof.origin import origin_of
+    from sheetgen.book.layout import lay_out
+
+    origin = origin_of(returned, order, public_key)
+    if not origin.known and issued_as is not None and origin.record is not None:
+        kept = issued_as(origin.record.identity)
+        if kept is not None:
+            return origin_of(returned, order, public_key, any_version=True), kept
+    record = origin.record
+    proof = (record.public_key, record.signature) if record else ("", "")
+    return origin, lay_out(origin.order, origin.machine, sign=lambda _message: proof)
+
+
+def _proof(
+    returned: ReturnedBook,
+    placed: ReturnedBook,
+    issued: Book,
+    pairing: Pairing,
+    book_values: BookValues,
+    language: str,
+) -> list[Finding]:
+    """What was changed in the locked part; where no formula was, also what it shows that does not follow from it."""
+    from sheetgen.audit.proof.compare import compare
+    from sheetgen.audit.proof.shown_values import shown_value_findings
+
+    changes = compare(returned, issued, language, pairing)
+    # Where formulas were changed, what they show follows from that: the change is what is said.
+    if book_values and not any(each.severity == "error" for each in changes):
+        changes += shown_value_findings(placed, issued, book_values, language)
+    return changes
+
+
+def _named(record: Record | None) -> dict[str, Any]:
+    """The template and the key that a book names."""
+    return {"template": record.template, "public_key": record.public_key} if record else {}
+
+
+def _rows(computation: Computation) -> dict[str, Any]:
+    """The recomputed rows of each log, by the names that a recheck has for them."""
+    from sheetgen.audit.compute.book import as_dict
+
+    logs = ("shot", "load", "day", "section", "monitor", "change", "gauge")
+    return {f"{log}_rows": [as_dict(row) for row in getattr(computation, f"{log}_rows")] for log in logs}

@@ -6,7 +6,7 @@ import json
 import logging
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import AbstractContextManager, ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
 from dataclasses import asdict
 from functools import partial
 from itertools import groupby
@@ -59,30 +59,24 @@ def recheck_command(
         _check_for_cluster(jobs, register)
     books = list(books)
     own = None if order is None else _own_order(order)
-    key = None if public_key is None else _public_key(public_key)
     claimed = None if claim is None else read_claim(claim)
-    issued_as = None if register is None else IssuedAs(register)
-    report = partial(write_report, copy=copy, csv=csv)
-    one = partial(recheck_book, claim=claimed, public_key=key, issued_as=issued_as)
-    if decided := _decided(decisions, out):
-        one = partial(one, decisions=decided)
-    terms = None
-    if material is not None or sample is not None:
-        threshold, terms = _threshold(material, sample)
-        one = one if threshold is None else partial(one, material=threshold)
-    seen = _Seen()
-    tally = Tally()
-    passed_over = _PassedOver()
+    threshold, terms = _threshold(material, sample)
+    one = partial(
+        recheck_book, claim=claimed, decisions=_decided(decisions, out) or None, material=threshold,
+        public_key=None if public_key is None else _public_key(public_key),
+        issued_as=None if register is None else IssuedAs(register),
+    )  # fmt: skip
+    seen, tally, passed_over = _Seen(), Tally(), _PassedOver()
     unsupported: dict[str, float] = {}
+    across: list[AcrossFinding] = []
     with ExitStack() as stack:
-        alone = register is None and len(books) == 1 and Path(books[0]).is_file()
-        kept: Register | None = None if alone else stack.enter_context(_opened(register))
+        kept = stack.enter_context(_opened(register, books))
         shown = stack.enter_context(_progress())
-        across: list[AcrossFinding] = []
         try:
             for result in recheck_many(
                 books, order=own, register=kept, out_dir=out, jobs=jobs, scheduler=scheduler,
-                recheck_one=one, write_report=report, progress=shown, passed_over=passed_over.add,
+                recheck_one=one, write_report=partial(write_report, copy=copy, csv=csv), progress=shown,
+                passed_over=passed_over.add,
             ):  # fmt: skip
                 tally.add(result)
                 seen.add(result)
@@ -99,15 +93,20 @@ def recheck_command(
                 seen.unusable |= not _summarized(
                     lambda: tally.write(out, *seen.look(own), kept, unsupported, terms)
                 )
+    _say_across(across, as_json)
+    _say_unsupported(unsupported, claim, as_json)
+    if seen.unusable:
+        return UNUSABLE
+    return FINDINGS if across or unsupported or seen.findings else CLEAN
+
+
+def _say_across(across: Iterable[AcrossFinding], as_json: bool) -> None:
+    """What books say against each other, the pairs of files in turn."""
     for pair, together in groupby(across, _pair):
         if not as_json:
             print(pair)
         for found in together:
             print(as_json_line(asdict(found)) if as_json else f"  {in_a_line(found.finding, 'en')}")
-    _say_unsupported(unsupported, claim, as_json)
-    if seen.unusable:
-        return UNUSABLE
-    return FINDINGS if across or unsupported or seen.findings else CLEAN
 
 
 def _decided(named: Path | None, out: str) -> dict[str, tuple[Decision, ...]]:
@@ -127,6 +126,8 @@ def _decided(named: Path | None, out: str) -> dict[str, tuple[Decision, ...]]:
 
 def _threshold(material: str | None, sample: int | None) -> tuple[Material | None, SampleTerms | None]:
     """What is asked for: a threshold of materiality, a sample by value."""
+    if material is None and sample is None:
+        return None, None
     from sheetgen.audit.material import read_material
     from sheetgen.batch.sample_plan import SampleTerms
 
@@ -159,7 +160,10 @@ def _public_key(text: str) -> str:
     return read_public_text(text)
 
 
-def _opened(register: str | None) -> AbstractContextManager[Register]:
+def _opened(register: str | None, books: list[str]) -> AbstractContextManager[Register | None]:
+    """The register to compare books in; none for one file alone that no register is named for."""
+    if register is None and len(books) == 1 and Path(books[0]).is_file():
+        return nullcontext()
     from sheetgen.register import open_register
 
     return open_register(register)
