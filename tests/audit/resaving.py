@@ -8,9 +8,9 @@ import formualizer
 import ironcalc
 import openpyxl
 
-from tests.engines import office, offices
+from tests.engines import gnumeric, office, offices
 
-PROGRAMS = ("openpyxl", "ironcalc", "formualizer", "LibreOffice")
+PROGRAMS = ("openpyxl", "ironcalc", "formualizer", "LibreOffice", "Gnumeric")
 
 
 def resaved(path: Path, program: str, out: Path) -> Path:
@@ -26,6 +26,8 @@ def resaved(path: Path, program: str, out: Path) -> Path:
         model.save_to_xlsx(str(target))
     elif program == "formualizer":
         formualizer.recalculate_file(str(path), str(target))
+    elif program == "Gnumeric":
+        gnumeric(path, out / "gnumeric").replace(target)
     else:
         office(path, out / "office").replace(target)
     return target

@@ -96,6 +96,8 @@ def damaged(program: str, formula: str) -> bool:
     """Whether a program is known to write another formula, as seen in its files."""
     if program == "LibreOffice":
         return formula == "=SUM((A1,B1))"  # a union, written with the operator of its own format
+    if program == "Gnumeric":
+        return formula == "=A1^B1^C1"  # it takes powers of powers from the right
     if program != "ironcalc":
         return False
     if formula == "=(A1+B1)%":

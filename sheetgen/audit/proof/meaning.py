@@ -3,9 +3,9 @@
 Taken as the same: redundant parentheses, spaces, letter case of functions, references and names, ``FALSE``
 and ``FALSE()``, ``4.4988e-8`` and ``0.000000044988``, ``10%`` and ``0.1``, the prefix ``_xlfn.``, quotes
 around a sheet's name, the name of a formula's own sheet, ``$`` anchors (they steer copying, not the value),
-a plus sign before an operand, the order of a range's corners, parentheses after ``+``, ``*`` or ``&`` that
-only group like operations. A text is never taken for a number. A formula
-that cannot be parsed is compared as text.
+the two names of some functions (``STDEV`` and ``STDEV.S``), a plus sign before an operand, the order of a range's
+corners, parentheses after ``+``, ``*`` or ``&`` that only group like operations. A text is never taken for a number.
+A formula that cannot be parsed is compared as text.
 """
 
 from __future__ import annotations
@@ -29,6 +29,11 @@ BROKEN_REFERENCE: Tree = ("text", "#REF!")
 _REGROUPED = {"+": ("+", "-"), "*": ("*", "/"), "&": ("&",)}
 _HOME_ROW, _HOME_COLUMN = MAX_ROWS // 2, MAX_COLUMNS // 2
 _PREFIXES = ("_XLFN.", "_XLWS.", "_XLFN.")  # some functions have both of the first two
+# Functions that got a second name with the same meaning; programs write either.
+_SECOND_NAMES = {
+    "STDEV.S": "STDEV", "STDEV.P": "STDEVP", "VAR.S": "VAR", "VAR.P": "VARP", "RANK.EQ": "RANK", "MODE.SNGL": "MODE",
+    "PERCENTILE.INC": "PERCENTILE", "QUARTILE.INC": "QUARTILE",
+}  # fmt: skip
 _CORNERS = re.compile(r"(\$?)([A-Za-z]{1,3})(\$?)([0-9]{1,7})\Z")
 _LETTERS = re.compile(r"(\$?)([A-Za-z]{1,3})\Z")
 _DIGITS = re.compile(r"(\$?)([0-9]{1,7})\Z")
@@ -102,7 +107,7 @@ class _Canonical:
             name = name.removeprefix(prefix)
         if name in ("TRUE", "FALSE") and not arguments:
             return ("bool", name == "TRUE")
-        return ("call", name, *(self.tree(item) for item in arguments))
+        return ("call", _SECOND_NAMES.get(name, name), *(self.tree(item) for item in arguments))
 
     def _binary(self, operator: str, left: Tree, right: Tree) -> Tree:
         if operator == ":" and BROKEN_REFERENCE in (left, right):

@@ -13,6 +13,7 @@ from sheetgen.xlsx.returned import ReturnedBook
 TRUE = ("1", "true")
 FALSE = ("0", "false")
 _BUILT_IN = "_xl"  # names that programs keep for themselves: print areas, filters
+_OF_PRINTING = ("print_area", "print_titles")  # the same of a sheet, as some programs write them
 _MOST = 50  # names reported
 
 
@@ -65,6 +66,8 @@ def name_findings(returned: ReturnedBook, issued: Book, places: Places, say: Tex
     for name, reference in sorted(returned.names.items()):
         bare = name.rpartition("!")[2]
         if bare.lower().startswith(_BUILT_IN) or name.casefold() in known:
+            continue
+        if "!" in name and bare.casefold() in _OF_PRINTING:
             continue
         shadows = bare.casefold() in known  # a name of one sheet goes before the book's name on that sheet
         kind = "name-changed" if shadows else "name-added"
