@@ -13,7 +13,7 @@ import pytest
 from sheetgen.audit.proof.meaning import same_formula
 from sheetgen.xlsx.model import Book, Cell, Sheet
 from sheetgen.xlsx.read import read_book
-from tests.audit.resaving import PROGRAMS, resaved
+from tests.audit.resaving import ALONE, resaved
 from tests.audit.small_book import write
 
 OPERATORS = ("+", "-", "*", "/", "^", "&", "=", "<>", ">=", "<")
@@ -132,7 +132,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("shapes")
 
 
-@pytest.mark.parametrize("program", PROGRAMS)
+@pytest.mark.parametrize("program", ALONE)
 def test_a_formula_keeps_its_meaning_but_where_a_program_errs(folder, program):
     cells = {(row, 9): Cell(formula=formula) for row, formula in enumerate(SHAPES)}
     sheets = [Sheet("shapes", "Shapes", cells), Sheet("shots", "Shot log", {(0, 0): Cell("x")})]

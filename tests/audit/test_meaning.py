@@ -22,6 +22,8 @@ SAME = [
     ("=_xlfn.XLOOKUP(A1,B1:B9,C1:C9)", "=XLOOKUP(A1,B1:B9,C1:C9)"),
     ("=_xlfn._xlws.FILTER(A1:A9,B1:B9)", "=FILTER(A1:A9,B1:B9)"),
     ("='Job'!A1", "=Job!A1"),
+    ("=STDEV(A1:A9)", "=_xlfn.STDEV.S(A1:A9)"),
+    ("=INDEX($A$1:$A$1,B1)", "=INDEX($A$1,B1)"),
     ("='Shot log'!A1", "='SHOT LOG'!A1"),
     ("=$A$1+A$1", "=A1+$A1"),
     ("=+A1", "=A1"),
@@ -43,6 +45,8 @@ SAME = [
 ]
 
 OTHER = [
+    ("=STDEV(A1:A9)", "=_xlfn.STDEV.P(A1:A9)"),
+    ("=INDEX($A$1:$A$2,B1)", "=INDEX($A$1,B1)"),
     ("=1", '="1"'),
     ("=1", "=TRUE"),
     ('="TRUE"', "=TRUE"),

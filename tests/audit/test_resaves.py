@@ -17,7 +17,7 @@ from sheetgen.xlsx.address import a1, area
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.read import read_book
 from sheetgen.xlsx.write import write_book
-from tests.audit.resaving import PROGRAMS, resaved
+from tests.audit.resaving import ALONE, resaved
 from tests.audit.small_book import changed, small_book, with_entries, write
 
 DROPS_LOCKING = ("ironcalc",)  # as seen: protection, lock flags and validations are gone from its files
@@ -28,7 +28,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("resaves")
 
 
-@pytest.fixture(scope="module", params=PROGRAMS)
+@pytest.fixture(scope="module", params=ALONE)
 def untouched(request: pytest.FixtureRequest, folder: Path) -> tuple[str, list[Finding]]:
     """What is found in the small book, filled in and saved again by each program."""
     path = write(with_entries(small_book()), folder / "untouched.xlsx")
@@ -51,7 +51,7 @@ def test_the_note_says_what_was_dropped_and_by_which_program(folder):
         assert what in note.found
 
 
-@pytest.fixture(scope="module", params=PROGRAMS)
+@pytest.fixture(scope="module", params=ALONE)
 def altered(request: pytest.FixtureRequest, folder: Path) -> list[Finding]:
     """What is found where three cells were changed before the program saved the book."""
     book = with_entries(small_book())
@@ -91,7 +91,7 @@ def demo_book(request: pytest.FixtureRequest, folder: Path) -> tuple[Book, Path]
     return book, write_book(book, folder / f"demo-{'-'.join(request.param)}.xlsx")
 
 
-@pytest.mark.parametrize("program", ["none", *PROGRAMS])
+@pytest.mark.parametrize("program", ["none", *ALONE])
 def test_the_demonstration_book_is_proven_after_a_resave(demo_book, program, folder):
     book, path = demo_book
     path = path if program == "none" else resaved(path, program, folder)
@@ -106,7 +106,7 @@ def named(book: Book, name: str) -> tuple[int, int]:
     return place[:2]
 
 
-@pytest.fixture(scope="module", params=PROGRAMS)
+@pytest.fixture(scope="module", params=ALONE)
 def altered_demo(request: pytest.FixtureRequest, folder: Path) -> tuple[Book, list[Finding]]:
     """What is found where three cells of the demonstration book were changed before a program saved it."""
     order = demo_order("us", "en")

@@ -4,8 +4,8 @@ Taken as the same: redundant parentheses, spaces, letter case of functions, refe
 and ``FALSE()``, ``4.4988e-8`` and ``0.000000044988``, ``10%`` and ``0.1``, the prefix ``_xlfn.``, quotes
 around a sheet's name, the name of a formula's own sheet, ``$`` anchors (they steer copying, not the value),
 the two names of some functions (``STDEV`` and ``STDEV.S``), a plus sign before an operand, the order of a range's
-corners, parentheses after ``+``, ``*`` or ``&`` that only group like operations. A text is never taken for a number.
-A formula that cannot be parsed is compared as text.
+corners, a range of one cell and that cell, parentheses after ``+``, ``*`` or ``&`` that only group like operations.
+A text is never taken for a number. A formula that cannot be parsed is compared as text.
 """
 
 from __future__ import annotations
@@ -132,9 +132,10 @@ class _Canonical:
             start, end = pattern.match(first), pattern.match(last or first)
             if start and end and _on_sheet(start) and _on_sheet(end):
                 corners = [self._parts(start.groups()), self._parts(end.groups())]
+                area = bool(colon) and not (pattern is _CORNERS and corners[0] == corners[1])
                 if self._anchors:
-                    return (*corners, bool(colon))
-                return tuple(tuple(sorted(pair)) for pair in zip(*corners, strict=True)), bool(colon)
+                    return (*corners, area)
+                return tuple(tuple(sorted(pair)) for pair in zip(*corners, strict=True)), area
         return text.upper()
 
     def _parts(self, groups: tuple[str, ...]) -> tuple[Any, ...]:
