@@ -158,7 +158,10 @@ def _draw_sections(
     for line, fact in enumerate(fits, start=place.first_row):
         for key, col in workings.items():
             value = fact[key]
-            canvas.put(sheet, line, col, value, "value" if isinstance(value, str) else "value_number")
+            look = "value" if isinstance(value, str) else "value_number"
+            canvas.put(
+                sheet, line, col, value, look, number_format("flow", canvas.order) if key == "set" else ""
+            )
     at = {
         key: f"${address(place.first_row, place.columns[key])}" for key in ("nozzles", "discharge", "speed")
     }

@@ -36,6 +36,9 @@ _PLACE = re.compile(
     r"|\{(?P<name>[a-z_0-9]+)\}"
 )
 
+# A list of one cell: not every engine takes it for a list that INDEX can choose from.
+_ONE_CELL = re.compile(r"(?<=INDEX\()((?:'[^']+'!|\w+!)?(\$[A-Z]+\$))(\d+):\2\3(?=,)")
+
 _MACRO = re.compile(r"<<(?P<name>[a-z0-9]+) (?P<argument>(?:(?!<<).)*?)>>", re.DOTALL)
 _SIGNS = 0xE000  # first of the code points for private use
 
@@ -154,6 +157,7 @@ class Compiler:
                 continue
             for piece in self._pieces(part, sheet, table):
                 text += piece if isinstance(piece, str) else signs.setdefault(piece, chr(_SIGNS + len(signs)))
+        text = _ONE_CELL.sub(lambda one: f"{one[1]}{one[3]}:{one[2]}{int(one[3]) + 1}", text)
         if not signs:
             return lambda _index: text
         if len(signs) == 1:

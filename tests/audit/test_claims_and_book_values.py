@@ -32,7 +32,13 @@ def shown_by_a_right_book(order, log):
         for index, row in enumerate(rows):
             for column, value in as_dict(row).items():
                 place = (table, getattr(row, "row", index), column)
-                shown = words[f"words.{value}"] if column == "verdict" else "" if value is None else value
+                shown = (
+                    words[f"words.{value}"]
+                    if column in ("verdict", "what") and value
+                    else ""
+                    if value is None
+                    else value
+                )
                 values[place] = BookValue(shown, table.title(), f"{column} {place[1] + 1}")
     for key, value in computation.totals.overall.items():
         values["overall", 0, key] = BookValue("" if value is None else value, "Totals", key)

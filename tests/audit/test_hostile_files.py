@@ -71,16 +71,16 @@ def refused(path: Path) -> UnusableBook:
 
 WHOLE_FILES = [
     ("empty file", b"", "empty"),
-    ("text", b"date,shot,gallons\n1,2,3\n", "no workbook"),
-    ("pdf", b"%PDF-1.7\n", "no workbook"),
-    ("html", b"<html><table></table></html>", "no workbook"),
+    ("text", b"date,shot,gallons\n1,2,3\n", "other than a workbook"),
+    ("pdf", b"%PDF-1.7\n", "other than a workbook"),
+    ("html", b"<html><table></table></html>", "other than a workbook"),
     ("encrypted", OLE + b"\x00" * 504 + "EncryptedPackage".encode("utf-16-le") + b"\x00" * 64, "password"),
     ("xls", OLE + b"\x00" * 504 + "Workbook".encode("utf-16-le") + b"\x00" * 64, ".xls"),
     ("xls stream", b"\x09\x08\x10\x00\x00\x06\x05\x00" + b"\x00" * 64, ".xls"),
     ("doc", OLE + b"\x00" * 504 + "WordDocument".encode("utf-16-le") + b"\x00" * 64, "old office"),
     ("only a zip mark", b"PK\x03\x04", "cut off or damaged"),
-    ("zip end without entries", b"PK\x05\x06" + b"\x00" * 18, "no workbook"),
-    ("zeroes", b"\x00" * 4096, "no workbook"),
+    ("zip end without entries", b"PK\x05\x06" + b"\x00" * 18, "holds no workbook"),
+    ("zeroes", b"\x00" * 4096, "other than a workbook"),
 ]
 
 
@@ -137,7 +137,7 @@ def test_other_packages(tmp_path):
             {"mimetype": b"application/vnd.oasis.opendocument.spreadsheet", "content.xml": b"<a/>"},
             "OpenDocument",
         ),
-        "a.zip": ({"readme.txt": b"hello"}, "no workbook"),
+        "a.zip": ({"readme.txt": b"hello"}, "holds no workbook"),
         "a.docx": (
             {
                 "[Content_Types].xml": types.format(
@@ -147,7 +147,7 @@ def test_other_packages(tmp_path):
                 "_rels/.rels": rels.format("word/document.xml").encode(),
                 "word/document.xml": b"<a/>",
             },
-            "no workbook",
+            "other than a workbook",
         ),
         "a.xlsb": (
             {

@@ -53,7 +53,8 @@ def test_the_books_own_results_were_there_to_compare(returned):
     assert len(values) > 500
     assert "results-not-in-file" not in {each.name for each in findings}
     assert {key[0] for key in values} == {
-        "shots", "loads", "days", "sections", "by_day", "overall", "pads", "catch", "calibration"
+        "shots", "loads", "days", "sections", "by_day", "overall", "pads", "catch", "calibration", "changes",
+        "gauges",
     }  # fmt: skip
 
 
