@@ -144,6 +144,16 @@ class Reviewed:
             and (reached.first_row, reached.last_row) == (table.first_row - 1, table.last_row + 1)
         )
 
+    def ends(self, reached: Reach) -> tuple[int, ...]:
+        """Rows of a range that only mark where its list ends: above and below, or below a list of one cell."""
+        if self.list_ends(reached):
+            return reached.first_row, reached.last_row
+        place = self.place(reached.sheet, reached.first_row, reached.first_col)
+        table = self.tables.get(place.partition(".")[0])
+        one = table is not None and table.first_row == table.last_row == reached.first_row
+        alike = (reached.first_col, reached.first_row + 1) == (reached.last_col, reached.last_row)
+        return (reached.last_row,) if one and alike else ()
+
     def families(self) -> dict[tuple[str, int, str], list[Written]]:
         """Formulas that read the same from their own cell, by sheet, column and shape."""
         if not self._families:

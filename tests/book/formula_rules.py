@@ -67,7 +67,7 @@ def ragged_ranges(review: Reviewed) -> list[str]:
         for written in review.formulas()
         for reached in reaches(written.formula, written.sheet)
         if reached.is_range
-        and not (_whole(reached, whole) or review.list_ends(reached) or _own_part(review, written, reached))
+        and not (_whole(reached, whole) or review.ends(reached) or _own_part(review, written, reached))
     ]
 
 
@@ -123,7 +123,7 @@ def bad_references(review: Reviewed) -> list[str]:
                 faults.append(_fault(written, f"names the sheet {reached.sheet}, which is not there"))
                 continue
             if reached not in doubtful:
-                ends = (reached.first_row, reached.last_row) if review.list_ends(reached) else ()
+                ends = review.ends(reached)
                 doubtful[reached] = [
                     at
                     for at in reached.cells()
