@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from sheetgen.plan import plan
+from sheetgen.plan import plan, plan_text
+from sheetgen.templates import LANGUAGES, texts
 from tests.plan.orders import flat_tank, order_of
 
 # A small distributor: 8 ft bar, 6 in between nozzles, 10 to 60 gal/min, 1 to 5 gal/min a nozzle, 100 to 900 ft/min.
@@ -158,3 +159,43 @@ def test_trucks_too_large_for_the_tank_are_not_matched_and_it_is_said():
     )).machines[0]  # fmt: skip
     assert machine.shots[0].to_station == 700  # 750 ft reached, stations every 100 ft; a truck covers 1,312.5
     assert "stone-not-matched" in [notice.key for notice in machine.notices]
+
+
+@pytest.mark.parametrize(
+    ("spacing", "fan", "offered", "coverage"),
+    [  # geometry of flat fans, computed: one fan covers its own spacing at 60° and slots of 30°
+        (4, 60, (4, 8, 12), 3),
+        (6, 60, (6, 12, None), 2),
+        (12, 60, (12, None, None), 1),
+        (
+            12,
+            40,
+            (None, None, None),
+            0,
+        ),  # 18.7 in and more: narrow fans on wide spacing reach no coverage low enough
+    ],
+)
+def test_no_coverage_that_lifts_the_bar_beyond_a_sensible_height_is_offered(spacing, fan, offered, coverage):
+    # 14 in at most: common practice, no source; an office changes it on Planning.
+    planning = {"fan_angle": fan, "nozzle_angle": 30}
+    made = plan(order_of({"width": 12}, {"nozzle_spacing": spacing}, planning=planning))
+    bar = made.machines[0].bar
+    assert bar.offered == tuple(
+        height if height is None else pytest.approx(height, abs=0.01) for height in offered
+    )
+    assert bar.coverage == coverage
+    assert (bar.height is None) == (coverage == 0)
+
+
+def test_a_height_that_the_office_allows_is_offered():
+    planning = {"fan_angle": 60, "nozzle_angle": 30, "bar_height": 24}
+    bar = plan(order_of({"width": 12}, {"nozzle_spacing": 12}, planning=planning)).machines[0].bar
+    assert (bar.offered[1], bar.offered[2]) == (pytest.approx(24), None)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_shortest_shot_that_can_be_checked_is_said_to_be_so_at_best(language):
+    made = plan(order_of({"width": 12}))
+    said = plan_text(made, language)
+    assert texts(language)["plan.part.judging"] in said
+    assert {"en": "at best", "es": "en el mejor caso"}[language] in texts(language)["plan.part.judging"]
