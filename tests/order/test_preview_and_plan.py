@@ -8,9 +8,16 @@ from sheetgen.order.model import Order
 from sheetgen.order.write import lay_out_order
 from sheetgen.plan import plan
 from sheetgen.xlsx.results import results
-from tests.closed_loop import order_of_number
+from tests.closed_loop import order_of_number, varied_order_of_number
+from tests.selection import exhaustive
 
-ORDERS = 12
+# Orders drawn at random; the varied ones have hand spray, chip seals, bars of several widths and certificates too.
+ORDERS = [(draw, number) for draw in (order_of_number, varied_order_of_number) for number in range(8)]
+ORDERS += [
+    exhaustive((draw, number))
+    for draw in (order_of_number, varied_order_of_number)
+    for number in range(8, 30)
+]
 
 
 def _shown(order: Order):
@@ -24,9 +31,9 @@ def _shown(order: Order):
             yield index, number - 1, at
 
 
-@pytest.mark.parametrize("number", range(ORDERS))
-def test_preview_and_plan_give_the_same_passes_nozzles_and_speeds(number):
-    order = order_of_number(number)
+@pytest.mark.parametrize(("draw", "number"), ORDERS)
+def test_preview_and_plan_give_the_same_passes_nozzles_and_speeds(draw, number):
+    order = draw(number)
     made = plan(order)
     for index, machine, shown in _shown(order):
         planned = made.machines[machine].sections[index]
