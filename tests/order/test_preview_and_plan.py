@@ -7,8 +7,11 @@ import pytest
 from sheetgen.order.model import Order
 from sheetgen.order.write import lay_out_order
 from sheetgen.plan import plan
+from sheetgen.templates import texts
 from sheetgen.xlsx.results import results
 from tests.closed_loop import order_of_number, varied_order_of_number
+from tests.plan.orders import order_of
+from tests.plan.test_fit import SMALL
 from tests.selection import exhaustive
 
 # Orders drawn at random; the varied ones have hand spray, chip seals, bars of several widths and certificates too.
@@ -43,3 +46,18 @@ def test_preview_and_plan_give_the_same_passes_nozzles_and_speeds(draw, number):
             continue
         assert (shown["passes"], shown["total"]) == (planned.passes, planned.setting.total)
         assert shown["speed"] == pytest.approx(planned.setting.sprayed_at, rel=1e-6)
+
+
+@pytest.mark.parametrize("width", [10.5, 12])
+def test_a_lane_wider_than_the_bar_is_two_passes_on_the_sheet_as_in_the_plan(width):
+    # An 8 ft bar with 6 in between nozzles: both lanes are covered by two passes of fewer nozzles.
+    order = order_of(section={"width": width, "rate": 0.15}, machine=SMALL)
+    (planned,) = plan(order).machines[0].sections
+    ((_, _, shown),) = _shown(order)
+    assert planned.setting is not None
+    assert (shown["passes"], shown["total"]) == (2, planned.setting.total)
+    book = lay_out_order(order.units, order.language, order)
+    values, place = results(book), book.tables["sections"]
+    warned = values["sections", place.first_row, place.columns["look"]]
+    say = texts("en", "us")
+    assert say["order.check.sections.none_fits"] not in str(warned)
