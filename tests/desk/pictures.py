@@ -44,6 +44,7 @@ def draw(out: Path, work: Path) -> list[Path]:
         take(page, "findings", whole=False)
         page.set_viewport_size(PHONE)
         page.get_by_role("button", name="Español").click()
+        page.wait_for_selector("html[lang='es'] body")
         take(page, "phone", whole=False)
     return made
 
