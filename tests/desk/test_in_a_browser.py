@@ -10,12 +10,13 @@ import os
 import shutil
 from importlib.util import find_spec
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
 
 import sheetgen
-from tests.desk.served import CHROMIUM, PHONE, SCREEN, chromium, done, drop, page_at, served
+from tests.desk.served import CHROMIUM, PATIENCE, PHONE, SCREEN, chromium, done, drop, page_at, served
 from tests.engines import absent
 from tests.office.conftest import SLIPS, files
 
@@ -118,6 +119,7 @@ def test_an_auditor_rechecks_thirty_books_and_a_decision_stays_after_a_restart(
             page.get_by_role("link", name="Summary of all books").click()
         openpyxl.load_workbook(io.BytesIO(Path(download.value.path()).read_bytes()))
         page.get_by_role("link", name="day 03.xlsx", exact=True).click()
+        page.wait_for_url("**/books/**")
         assert "What to do" in page.inner_text("main")
         page.get_by_text("Decide", exact=False).first.click()
         assert (serious(page), fits(page)) == ([], True)
@@ -137,23 +139,32 @@ def test_an_auditor_rechecks_thirty_books_and_a_decision_stays_after_a_restart(
         assert "accepted as explained. R. Inspector" in page.locator(".decision").inner_text()
         assert (serious(page), fits(page)) == ([], True)
         page.get_by_role("button", name="Español").click()
+        page.wait_for_selector("html[lang='es'] .decision")
         assert "aceptado con explicación. R. Inspector" in page.locator(".decision").inner_text()
         page.get_by_role("link", name="Todos los libros entregados juntos").click()
-        assert "No se pudo revisar." in page.inner_text("main")
+        page.get_by_text("No se pudo revisar.").wait_for()
         assert page.locator("html").get_attribute("lang") == "es"
         assert (serious(page), fits(page)) == ([], True)
 
 
 def test_all_of_it_is_done_with_keys_alone(browser, files, tmp_path):
     with served(tmp_path / "desk") as address, page_at(browser, address, SCREEN) as page:
+        choosers: list[Any] = []
+        page.on(
+            "filechooser", lambda chooser: choosers.append(chooser)
+        )  # before the key: the browser is told of it on the way
         page.keyboard.press("Tab")
         assert page.evaluate("document.activeElement.className") == "skip"
         reach(page, "document.activeElement.id === 'files'")
         ring = page.evaluate("getComputedStyle(document.activeElement.parentElement).outlineStyle")
         assert ring == "solid"
-        with page.expect_file_chooser() as chooser:
-            page.keyboard.press("Enter")
-        chooser.value.set_files(files / "spoilt.xlsx")
+        page.keyboard.press("Enter")
+        for _ in range(PATIENCE // 50):
+            if choosers:
+                break
+            page.wait_for_timeout(50)
+        (chooser,) = choosers
+        chooser.set_files(files / "spoilt.xlsx")
         done(page)
         reach(page, "document.activeElement.textContent === 'spoilt.xlsx'")
         page.keyboard.press("Enter")
@@ -192,7 +203,7 @@ def test_a_page_of_another_address_can_neither_end_nor_read_the_desk(browser, tm
         other.write_text(f'<form method="post" action="{desk}/end"><button>press</button></form>')
         page.goto(other.as_uri())
         page.click("button")
-        assert "only from its own page" in page.inner_text("body")
+        page.get_by_text("only from its own page").wait_for()
         page.goto(other.as_uri())
         seen = page.evaluate(f"fetch('{desk}/').then((answer) => answer.text()).catch(() => 'nothing')")
         assert seen == "nothing"
