@@ -160,7 +160,12 @@ def _draw_sections(
             value = fact[key]
             look = "value" if isinstance(value, str) else "value_number"
             canvas.put(
-                sheet, line, col, value, look, number_format("flow", canvas.order) if key == "set" else ""
+                sheet,
+                line,
+                col,
+                value,
+                look,
+                number_format("flow", canvas.order) if key == "set" else "General",
             )
     at = {
         key: f"${address(place.first_row, place.columns[key])}" for key in ("nozzles", "discharge", "speed")
