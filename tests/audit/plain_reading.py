@@ -17,12 +17,12 @@ from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell, ReturnedSheet
 # Where the two readers may differ, by name. All of it was looked up in the file itself.
 KNOWN = {
     "empty-result": "an empty text as the result of a formula is nothing to openpyxl",
-    "whole-microseconds": "openpyxl makes dates and times of numbers, to the microsecond",
+    "whole-milliseconds": "openpyxl makes dates and times of numbers, rounded to the millisecond (utils.datetime)",
     "style-of-covered-cell": "openpyxl makes the cells under a merged one anew",
     "own-name": "openpyxl keeps print areas and titles apart from the names",
 }
 _MOMENTS = (dt.datetime, dt.date, dt.time, dt.timedelta)
-_MICROSECOND = 1e-6 / 86400  # days
+_HALF_A_MILLISECOND = 0.0005 / 86400 * 1.01  # days; and the digits of a double
 _VALIDATION = {
     "type": "none", "operator": "between", "errorStyle": "stop", "showErrorMessage": "0", "showInputMessage": "0",
     "allowBlank": "0", "promptTitle": "", "prompt": "", "errorTitle": "", "error": "",
@@ -83,8 +83,12 @@ def _cell(
     mine = None if own is None else own.value
     if formula is not None and mine == "" and plain is None:  # KNOWN: empty-result
         plain = ""
-    if isinstance(result.value, _MOMENTS) and isinstance(mine, float) and abs(mine - plain) <= _MICROSECOND:
-        plain = mine  # KNOWN: whole-microseconds
+    if (
+        isinstance(result.value, _MOMENTS)
+        and isinstance(mine, float)
+        and abs(mine - plain) <= _HALF_A_MILLISECOND
+    ):
+        plain = mine  # KNOWN: whole-milliseconds
     yield "value", mine, plain
     if own is not None:
         yield "kind", own.kind, _kind(plain, result)

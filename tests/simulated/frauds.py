@@ -652,7 +652,7 @@ def _single() -> Iterator[
     )
     yield "shots left out", _ANY, counts, _left_out, _all
     yield "shots typed twice", _ANY, counts, _typed_twice, _all
-    for column in ("dip_before", "dip_after", "from_station", "to_station", "date", "start"):
+    for column in ("dip_before", "dip_after", "from_station", "to_station", "start"):
         yield f"{column} typed from the row above", _BY_STICK, (1.0, 3.0), _from_above(column), _all
     yield (
         "mass of a load ten times or a tenth",
