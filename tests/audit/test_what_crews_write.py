@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from sheetgen.audit.run import recheck_book
+from sheetgen.book.build import write_filled
 from tests.audit.crew_rows import MINUTE, bar_shots, inserted, row_of, split, struck_out, untidy, used, word
 from tests.audit.orders import day, findings_of, put_before_the_rules, small
 from tests.book.test_live_checks import flags
@@ -202,6 +204,20 @@ def test_a_touch_up_is_not_exempt_where_hand_spray_is():
     section = put_before_the_rules(log, ORDER)[0].section_rows[3]
     assert (section.id, section.hand) == ("S4", 0)
     assert section.deducted == section.undiluted > 0
+
+
+@pytest.mark.parametrize("units", ["us", "si"])
+@pytest.mark.parametrize("first", ["of the log", "of a section"])
+def test_the_book_shows_of_a_row_struck_out_what_the_recheck_has_wherever_it_stands(units, first, tmp_path):
+    order = small(units)
+    log = day(order)
+    sections = [log["shots", row, "section"] for row in used(log)]
+    row = 0 if first == "of the log" else next(n for n, each in enumerate(sections) if each != sections[0])
+    log["shots", row, "kind"] = word(order, "void")
+    log["shots", row, "remarks"] = "written on the wrong line"
+    log["shots", row, "temperature"] += 4  # no other row has it
+    found = recheck_book(write_filled(order, order.machines[0], log, tmp_path / "book.xlsx")).findings
+    assert [(each.name, each.cell) for each in found if each.severity == "error"] == []
 
 
 def test_many_touch_ups_are_questioned():

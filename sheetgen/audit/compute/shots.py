@@ -105,7 +105,9 @@ def compute_shots(
     hot = _hot(shots, kinds, before, after, order)
     waste = _waste(shots, kinds, hot)
     net = rounded(where_known(_less, hot, waste), rounding.volume)
-    factor = factors.all([shot.temperature for shot in shots])
+    factor = factors.all(
+        [shot.temperature if kind.counted else None for shot, kind in zip(shots, kinds, strict=True)]
+    )
     base = rounded(where_known(at_base, net, factor), rounding.volume)
     wasted = rounded(where_known(at_base, waste, factor), rounding.volume)
     measured = (from_, to, length, area, before, after, hot, net, factor, base, wasted)
@@ -128,9 +130,12 @@ def _judged(
 ) -> tuple[Sequence[Any], ...]:
     """The verdicts, and the columns from ``changed_mix`` on: each shot against what was ordered for it."""
     sections = {section.id: section for section in order.sections}
-    placed = [sections.get(shot.section or "") for shot in shots]
-    changed = [_change(shot, changes, ChangeRow.changes_rate) for shot in shots]
-    widths = [_change(shot, changes, ChangeRow.changes_width) for shot in shots]
+    counted_shots = list(zip(shots, kinds, strict=True))
+    placed = [sections.get(shot.section or "") if kind.counted else None for shot, kind in counted_shots]
+    changed, widths = (
+        [_change(shot, changes, holds) if kind.counted else None for shot, kind in counted_shots]
+        for holds in (ChangeRow.changes_rate, ChangeRow.changes_width)
+    )
     changed_mix = [None if change is None else change.mix for change in changed]
     ordered, decimals = _ordered(placed, factor, order, changed_mix), order.rounding.rate
     rate = where_known(rate_over, base, [each or None for each in area])  # without area no rate
