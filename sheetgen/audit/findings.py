@@ -17,6 +17,11 @@ from sheetgen.audit.model import Finding, Severity
 SEVERITIES: tuple[Severity, ...] = ("error", "query", "note")
 
 
+def severity_words(severity: str, say: templates.Texts) -> str:
+    """Give a severity, or "clean", as reports print it: its sign and its word."""
+    return f"{say[f'report.sign.{severity}']} {say[f'report.severity.{severity}']}"
+
+
 @dataclass(frozen=True, slots=True)
 class Kind:
     """One kind of finding.

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 from sheetgen import templates
-from sheetgen.audit.findings import catalogue
+from sheetgen.audit.findings import catalogue, severity_words
 from sheetgen.audit.report.number_shapes import difference_format, finest
 from sheetgen.audit.report.pages import Page, ReportBook, report_workbook
 from sheetgen.audit.report.returned_file import link_to
@@ -115,9 +115,7 @@ def _book(page: Page, row: int, number: int, line: BookLine) -> None:
     page.put(row, 3, line.job, "cell")
     page.put(row, 4, line.distributor, "cell")
     page.put(row, 5, say[f"report.summary.origin.{line.origin}"], "cell")
-    page.put(
-        row, 6, f"{say[f'report.sign.{line.verdict}']} {say[f'report.severity.{line.verdict}']}", "cell_bold"
-    )
+    page.put(row, 6, severity_words(line.verdict, say), "cell_bold")
     for column, count in enumerate((line.counts.error, line.counts.query, line.counts.note), start=7):
         page.put(row, column, count, "cell_centre")
     for column, value in enumerate((line.payable, line.undisputed, line.in_question), start=10):
@@ -159,7 +157,7 @@ def _draw_kinds(book: ReportBook, document: SummaryDocument) -> None:
     _heads(page, 2, "kinds", _KINDS)
     for row, kind in enumerate(document.kinds, start=3):
         title = catalogue()[kind.name].text("title", say.language)
-        severity = f"{say[f'report.sign.{kind.severity}']} {say[f'report.severity.{kind.severity}']}"
+        severity = severity_words(kind.severity, say)
         page.put(row, 0, severity, "cell_bold")
         page.put(row, 1, title, "cell")
         page.put(row, 2, kind.count, "cell_centre")
@@ -178,7 +176,7 @@ def _draw_findings(book: ReportBook, document: SummaryDocument) -> None:
     listed = document.findings[:_MOST]
     for row, one in enumerate(listed, start=3):
         title = catalogue()[one.name].text("title", say.language)
-        severity = f"{say[f'report.sign.{one.severity}']} {say[f'report.severity.{one.severity}']}"
+        severity = severity_words(one.severity, say)
         where = f"{one.sheet} {one.cell}".strip() or say["report.findings.whole"]
         texts = (one.file, one.number, severity, title, where, one.found)
         for column, text in enumerate(texts):
@@ -201,7 +199,7 @@ def _draw_across(book: ReportBook, document: SummaryDocument) -> None:
     _heads(page, 2, "across", _ACROSS)
     for row, one in enumerate(document.across, start=3):
         title = catalogue()[one.name].text("title", say.language)
-        severity = f"{say[f'report.sign.{one.severity}']} {say[f'report.severity.{one.severity}']}"
+        severity = severity_words(one.severity, say)
         where = f"{one.sheet} {one.cell}".strip()
         texts = (severity, title, one.file, one.other, where, one.found, one.expected, one.matters)
         for column, text in enumerate(texts):

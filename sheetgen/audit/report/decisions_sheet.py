@@ -11,7 +11,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.audit.decisions import DECISIONS, Decided, merged
-from sheetgen.audit.findings import catalogue
+from sheetgen.audit.findings import catalogue, severity_words
 from sheetgen.audit.model import Decision, Recheck
 from sheetgen.audit.report.document import DecisionLine, Document
 from sheetgen.audit.report.figures import Figures
@@ -63,11 +63,7 @@ def draw_decisions(book: ReportBook, document: Document, figures: Figures) -> No
 def _draw(page: Page, row: int, one: DecisionLine, document: Document, figures: Figures) -> None:
     say = page.say
     found = next((each for each in document.findings if each.number == one.number), None)
-    severity = (
-        ""
-        if found is None
-        else f"{say[f'report.sign.{found.severity}']} {say[f'report.severity.{found.severity}']}"
-    )
+    severity = "" if found is None else severity_words(found.severity, say)
     title = catalogue()[one.name].text("title", say.language) if one.name in catalogue() else one.name
     gone = title if found is not None else f"{title} {say['report.decisions.gone']}"
     page.put(row, _AT["number"], one.number, "cell_centre")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.document import Document, FindingLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import finest
@@ -54,7 +55,7 @@ def _draw(page: Page, row: int, one: FindingLine, figures: Figures, returned: Re
     say = page.say
     why = f"{_sentence(one.matters)} {one.why}".strip()
     page.put(row, 0, one.number, "cell_centre")
-    severity = f"{say[f'report.sign.{one.severity}']} {say[f'report.severity.{one.severity}']}"
+    severity = severity_words(one.severity, say)
     page.put(row, 1, severity, "cell_bold")
     page.put(row, 2, one.title, "cell_bold")
     page.put(row, 3, one.sheet or say["report.findings.whole"], "cell")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from sheetgen import templates
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.pay import pay_terms
+from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.document import Document
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.pages import Page, ReportBook
@@ -35,9 +36,7 @@ def draw_method(book: ReportBook, document: Document, figures: Figures) -> None:
         row += 1
     row = page.group(row, say["report.method.severities"])
     for severity in _SEVERITIES:
-        page.put(
-            row, 0, f"{say[f'report.sign.{severity}']} {say[f'report.severity.{severity}']}", "cell_bold"
-        )
+        page.put(row, 0, severity_words(severity, say), "cell_bold")
         page.across(row, say[f"report.severity_means.{severity}"], "cell", first=1)
         row += 1
     row = page.group(row, say["report.method.unchecked"])

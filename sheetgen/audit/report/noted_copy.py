@@ -12,6 +12,7 @@ from pathlib import Path
 
 from xlsxwriter.utility import xl_cell_to_rowcol
 
+from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.document import Document, FindingLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.errors import SheetgenError, UnusableBook
@@ -70,7 +71,7 @@ def _note(one: FindingLine, figures: Figures) -> str:
     say = figures.say
     place = f"{one.sheet} {one.cell}".strip() or say["report.findings.whole"]
     lines = [
-        f"{say[f'report.sign.{one.severity}']} {say[f'report.severity.{one.severity}']}, {place}: {one.title}",
+        f"{severity_words(one.severity, say)}, {place}: {one.title}",
         f"{say['report.copy.found']}: {one.found}" if one.found else "",
         f"{say['report.copy.expected']}: {one.expected}" if one.expected else "",
         one.matters,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.comparison import stored
 from sheetgen.audit.report.document import Claim, Document, Money, Result
 from sheetgen.audit.report.figures import Figures
@@ -186,8 +187,7 @@ def _found(page: Page, row: int, document: Document) -> int:
     say, findings = page.say, document.findings
     counts = document.verdict.counts
     tally = " · ".join(
-        f"{say[f'report.sign.{key}']} {say[f'report.severity.{key}']}: {getattr(counts, key)}"
-        for key in ("error", "query", "note")
+        f"{severity_words(key, say)}: {getattr(counts, key)}" for key in ("error", "query", "note")
     )
     row = page.group(row, f"{say['report.found.head']}   {tally}", 5)
     for one in findings[:_GRAVEST]:
