@@ -49,7 +49,8 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     form_page(canvas, sheet, form, (0, 0, FIRST_ROW + rows - 1, len(columns)), (0, UNIT_ROW), (0, 0))
     same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, spec["rows_per_page"]), spec["row_height"])
     sheet.page["footer"] = canvas.footer_of("book.log_footer")
-    _draw_results_titles(canvas, sheet, key, len(columns))
+    # A band as high as the strip of a form would be a dark block above its results.
+    _draw_results_titles(canvas, sheet, key, len(columns), "grid_title" if spec.get("strip") else "group")
     return sheet
 
 
@@ -112,19 +113,39 @@ def _draw_top(canvas: Canvas, sheet: Sheet, key: str, form: int, code: bool) -> 
         draw_identity_code(
             canvas, sheet, TITLE_ROW, form, _CODE_INCHES, x_offset=offset, text=canvas.identity
         )
-    canvas.calc(sheet, NOTE_ROW, form + 1, "={checks_line}", "line")
-    canvas.merge(sheet, NOTE_ROW, form + 1, NOTE_ROW, form + 2)
 
 
-def _draw_results_titles(canvas: Canvas, sheet: Sheet, key: str, columns: int) -> None:
+def _draw_results_titles(canvas: Canvas, sheet: Sheet, key: str, columns: int, look: str) -> None:
     """Above each printed page of results what it is: their title, and that a page goes on with them."""
     title = canvas.say[f"sheet.{key}.title_results"]
-    for first, end in pairwise([*sheet.page["column_breaks"], columns + 1]):
+    pages = list(pairwise([*sheet.page["column_breaks"], columns + 1]))
+    _draw_checks_line(canvas, sheet, *pages[0])
+    for first, end in pages:
         canvas.put(sheet, TITLE_ROW, first, title, "title")
-        canvas.put(sheet, GROUP_ROW, first, canvas.say["book.results"], "group")
+        canvas.put(sheet, GROUP_ROW, first, canvas.say["book.results"], look)
         if end - first > 1:
             canvas.merge(sheet, GROUP_ROW, first, GROUP_ROW, end - 1)
         title = canvas.say.say("book.continued", title=canvas.say[f"sheet.{key}.title_results"])
+
+
+def _draw_checks_line(canvas: Canvas, sheet: Sheet, first: int, end: int) -> None:
+    """The one line of all live checks, over as many columns of a printed page as its longest words need."""
+    words = (
+        max((canvas.say[f"checks.{key}"] for key in ("empty", "ready", "thing", "things")), key=len) + " 999"
+    )
+    last = first
+    while last < end - 1 and text_height(words, _width(sheet, first, last), 11, bold=True) > text_height(
+        "", 1, 11
+    ):
+        last += 1
+    canvas.calc(sheet, NOTE_ROW, first, "={checks_line}", "line")
+    if last > first:
+        canvas.merge(sheet, NOTE_ROW, first, NOTE_ROW, last)
+
+
+def _width(sheet: Sheet, first: int, last: int) -> float:
+    """Width of some columns, an indent of the text left out."""
+    return sum(sheet.column_widths[col] for col in range(first, last + 1)) - 2
 
 
 def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:

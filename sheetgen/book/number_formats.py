@@ -13,6 +13,7 @@ _FIXED = {
     "date": "yyyy\\-mm\\-dd",
     "time": "hh:mm",
     "integer": "0",
+    "flag": "0;-0;",  # a yes is 1, a no shows nothing
     "whole": "#,##0",
     "fine_percent": "0.000%",
     "fine": "0.0000",
