@@ -16,7 +16,7 @@ _NEAR = 5
 def in_a_line(finding: Finding, language: str) -> str:
     """A finding as a line of the terminal: severity, place, title and name."""
     severity = texts(language)[f"report.severity.{finding.severity}"]
-    where = printable(f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet)
+    where = printable(finding.place)
     title = catalogue()[finding.name].text("title", language)
     return f"{severity:<9}{where:<13} {title} ({finding.name})"
 

@@ -67,6 +67,11 @@ class Finding:
     stake: float | None = None
     shots: tuple[int, ...] = ()
 
+    @property
+    def place(self) -> str:
+        """Sheet and cell, or the sheet alone; empty for the whole book."""
+        return f"{self.sheet}!{self.cell}" if self.cell else self.sheet
+
 
 @dataclass(frozen=True, slots=True)
 class Decision:

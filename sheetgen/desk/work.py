@@ -256,6 +256,6 @@ def _across_facts(across: AcrossFinding) -> AcrossFacts:
         severity=finding.severity,
         name=finding.name,
         books=", ".join(files),
-        cell=f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet,
+        cell=finding.place,
         found=finding.found,
     )
