@@ -70,7 +70,7 @@ def _serve(
         server.should_exit = True
 
     desk.end = end
-    with said_to_run(folder, port, door.secret):
+    with server.until_all_is_tidied(), said_to_run(folder, port, door.secret):
         show(address(port, door.token()))  # the socket listens already: a browser that comes early waits
         asyncio.run(_until_idle(server, listener, door, desk.work, idle))
 
@@ -80,7 +80,12 @@ class _Server(uvicorn.Server):
 
     @contextmanager
     def capture_signals(self) -> Iterator[None]:
-        """Let signals end the server while the block lasts."""
+        """Leave the signals as they are: they are held for longer than the server runs."""
+        yield
+
+    @contextmanager
+    def until_all_is_tidied(self) -> Iterator[None]:
+        """Let signals end the server while the block lasts, and not cut short what is tidied up after it."""
         before = {number: signal.signal(number, self.handle_exit) for number in _ENDING}
         try:
             yield

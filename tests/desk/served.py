@@ -32,8 +32,11 @@ _DROP = """([files]) => {
 
 
 @contextmanager
-def served(folder: Path) -> Iterator[str]:
-    """The address, good once, of a desk in a process of its own; ended as the system ends programs."""
+def served(folder: Path, ends_itself: bool = False) -> Iterator[str]:
+    """The address, good once, of a desk in a process of its own.
+
+    It is ended as the system ends programs, or waited for where its user has ended it.
+    """
     home = folder.parent / "home"
     home.mkdir(exist_ok=True)
     command = [sys.executable, "-m", "sheetgen", "desk", "--no-browser", "--folder", str(folder)]
@@ -48,7 +51,8 @@ def served(folder: Path) -> Iterator[str]:
         assert found is not None, line + process.stdout.read()
         yield found[0]
     finally:
-        process.terminate()
+        if not ends_itself:
+            process.terminate()
         try:
             assert process.wait(60) == 0
         finally:

@@ -148,7 +148,7 @@ def test_an_auditor_rechecks_thirty_books_and_a_decision_stays_after_a_restart(
 
 
 def test_all_of_it_is_done_with_keys_alone(browser, files, tmp_path):
-    with served(tmp_path / "desk") as address, page_at(browser, address, SCREEN) as page:
+    with served(tmp_path / "desk", ends_itself=True) as address, page_at(browser, address, SCREEN) as page:
         choosers: list[Any] = []
         page.on(
             "filechooser", lambda chooser: choosers.append(chooser)
@@ -213,7 +213,7 @@ def test_a_page_of_another_address_can_neither_end_nor_read_the_desk(browser, tm
 
 def test_a_second_tab_of_an_ended_desk_says_so_in_words(browser, files, tmp_path):
     desk = tmp_path / "desk"
-    with served(desk) as address, page_at(browser, address) as page:
+    with served(desk, ends_itself=True) as address, page_at(browser, address) as page:
         page.get_by_role("button", name="End the desk").click()
         page.get_by_text("The desk has ended").wait_for()
     shutil.rmtree(tmp_path / "home")
