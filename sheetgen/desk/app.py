@@ -76,6 +76,7 @@ def application(desk: Desk) -> Starlette:
             Route("/deliveries/{id}/progress", progress),
             Route("/deliveries/{id}/files", receive, methods=["POST"]),
             Route("/deliveries/{id}/begin", begin, methods=["POST"]),
+            Route("/deliveries/{id}/again", again, methods=["POST"]),
             Route("/deliveries/{id}/made/{path:path}", made),
             Route("/deliveries/{id}/books/{number:int}", show_book),
             Route("/deliveries/{id}/books/{number:int}/decisions", decide, methods=["POST"]),
@@ -214,6 +215,14 @@ def begin(request: Request) -> Response:
     if delivery.state == "receiving" and delivery.received:
         desk.work.take(delivery)
     return JSONResponse({"page": f"/deliveries/{delivery.id}"})
+
+
+def again(request: Request) -> Response:
+    """Do the work on a delivery once more: its reports then have what was decided since."""
+    desk, delivery = _desk(request), _delivery(request)
+    if delivery.state == "done":
+        desk.work.take(delivery)
+    return RedirectResponse(f"/deliveries/{delivery.id}", 303)
 
 
 def progress(request: Request) -> Response:

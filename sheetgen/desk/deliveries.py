@@ -17,6 +17,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ValidationError
 
+from sheetgen.audit.model import Decision
 from sheetgen.errors import SheetgenError
 from sheetgen.file_names import received_name
 from sheetgen.whole_file import write_whole
@@ -86,6 +87,15 @@ class BookFacts(BaseModel):
     copy_with_notes: str = ""
 
 
+class ReportFacts(BaseModel):
+    """An earlier report whose decisions were taken over: the identity of its book, how many of them were new."""
+
+    file: str
+    book: str
+    new: int
+    decisions: list[Decision]
+
+
 class AcrossFacts(BaseModel):
     """What two books say against each other."""
 
@@ -117,6 +127,7 @@ class Delivery(BaseModel):
     came_as: list[str] = []
     orders: list[OrderFacts] = []
     books: list[BookFacts] = []
+    reports: list[ReportFacts] = []
     across: list[AcrossFacts] = []
     other: list[tuple[str, str]] = []
     summary: str = ""

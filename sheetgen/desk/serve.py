@@ -112,8 +112,9 @@ def desk_of(folder: Path, settings: Settings) -> Desk:
     """The desk of a folder, not yet at work."""
     register = settings.register or str(folder / "register.db")
     deliveries = Deliveries(folder)
-    work = Work(deliveries, settings, register)
-    return Desk(folder, settings, register, decisions_beside(register, folder), deliveries, work)
+    decisions = decisions_beside(register, folder)
+    work = Work(deliveries, settings, register, decisions)
+    return Desk(folder, settings, register, decisions, deliveries, work)
 
 
 @contextmanager

@@ -43,7 +43,7 @@ class Pages:
 
 
 def _finding_text(name: str, part: str, language: str) -> str:
-    return catalogue()[name].text(part, language)
+    return catalogue()[name].text(part, language) if name in catalogue() else name
 
 
 def _own_name(language: str) -> str:
