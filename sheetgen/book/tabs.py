@@ -43,7 +43,9 @@ def arrange(sheets: list[Sheet]) -> None:
         for sheet in (by_key[key] for key in group.sheets if key in by_key):
             sheet.tab_color, sheet.hidden = group.color, group.hidden
             if group.hidden:
-                sheet.page.pop("area", None)  # programs print the area of a hidden sheet, and nothing without one
+                sheet.page.pop(
+                    "area", None
+                )  # programs print the area of a hidden sheet, and nothing without one
     for key in templates.toml("sheets/tabs.toml")["workings"]:
         _hide_workings(by_key[key])
 

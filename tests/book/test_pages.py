@@ -83,7 +83,9 @@ def test_a_log_prints_its_form_and_no_empty_boxes_of_results(variant):
     assert len(logs) == len(LOGS) + 2  # the shot log has three pages
     for key in LOGS:
         assert sum(say[f"sheet.{key}.title"] in page for page in logs) == (3 if key == "shots" else 1), key
-    assert [page[:300] for page in logs if any(say[f"sheet.{key}.title_results"] in page for key in LOGS)] == []
+    assert [
+        page[:300] for page in logs if any(say[f"sheet.{key}.title_results"] in page for key in LOGS)
+    ] == []
 
 
 @pytest.mark.parametrize("variant", PAPERS, ids="-".join)
@@ -110,7 +112,9 @@ def test_what_is_out_of_sight_does_not_print(variant):
     hidden = [key for group in groups() if group.hidden for key in group.sheets]
     footers = [page.rstrip().split("\n")[-3:] for page in _printed(*variant)]
     for key in hidden:
-        assert not any(say[f"sheet.{key}.tab"] in re.split(r" {2,}", line) for lines in footers for line in lines)
+        assert not any(
+            say[f"sheet.{key}.tab"] in re.split(r" {2,}", line) for lines in footers for line in lines
+        )
 
 
 @pytest.mark.parametrize("variant", PAPERS, ids="-".join)
