@@ -56,7 +56,9 @@ _BOOK_CODE = re.compile(r"[0-9A-F]{4}-[0-9A-F]{4}-[0-9A-F]{4}")
 def _book_code(typed: str) -> str:
     code = typed.upper()
     if not _BOOK_CODE.fullmatch(code):
-        raise PydanticCustomError("book-code", "a book's code is three groups of four digits or letters A to F")
+        raise PydanticCustomError(
+            "book-code", "a book's code is three groups of four digits or letters A to F"
+        )
     return code
 
 
