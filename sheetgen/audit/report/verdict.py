@@ -167,8 +167,8 @@ def _against(value: float, own: float, what: str, figures: Figures) -> str:
     shown = value if round(value, decimals) == value else None
     return figures.say.say(
         f"report.verdict.{what}_{key}",
-        value=figures.pay(value) if shown is not None else f"{value:,.10g} {figures.unit('volume')}",
-        difference=f"{abs(difference):,.10g} {figures.unit('volume')}",
+        value=figures.pay(value) if shown is not None else figures.volume_as_it_is(value),
+        difference=figures.volume_as_it_is(abs(difference)),
         worth=figures.worth_behind(abs(difference)),
     )
 
