@@ -92,8 +92,8 @@ def make_office(tmp_path: Path) -> Callable[..., Office]:
 
     def made(
         name: str = "office",
-        settings: Settings = Settings(),
-        watch: Path | None = None,  # noqa: B008
+        settings: Settings = Settings(),  # noqa: B008
+        watch: Path | None = None,
     ) -> Office:
         return Office(tmp_path / name, settings, watch)
 
