@@ -9,7 +9,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.order.fields import fields
 from sheetgen.order.model import Changed
 from sheetgen.templates import Texts
-from sheetgen.xlsx.blocks import draw_table, draw_title
+from sheetgen.xlsx.blocks import USUAL_TABLE, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
@@ -21,9 +21,13 @@ def draw_revision(canvas: Canvas) -> Sheet:
     job, last = canvas.order.job, len(spec["column"]) - 1
     note = canvas.say.say("sheet.revision.note", number=job.revision, books="; ".join(job.replaces))
     head = draw_title(canvas, sheet, canvas.say["sheet.revision.title"], [(note, "note")], last) + 1
-    place = draw_table(canvas, sheet, spec, [_facts(canvas, each) for each in canvas.order.changed], head)
+    facts, look = (
+        [_facts(canvas, each) for each in canvas.order.changed],
+        USUAL_TABLE._replace(unit_row=False),
+    )
+    place = draw_table(canvas, sheet, spec, facts, head, look=look)
     sheet.freeze = (place.first_row, 0)
-    page(canvas, sheet, "portrait", repeat_rows=(head, head + 1))
+    page(canvas, sheet, "portrait", repeat_rows=(head, head))
     return sheet
 
 

@@ -101,8 +101,8 @@ def _changes(made: Revised) -> list[str]:
         return []
     say = texts(order.language, order.units)
     nothing = say["revision.nothing"]
-    head = say.say("register.revision.changes", book=before.identity, count=len(order.changed))
-    return [head, *(say.say("register.revision.change", what=what_changed(each, say, order.units),
+    head = say.say("revised.changes", book=before.identity, count=len(order.changed))
+    return [head, *(say.say("revised.change", what=what_changed(each, say, order.units),
                             was=each.was or nothing, now=each.now or nothing) for each in order.changed)]  # fmt: skip
 
 

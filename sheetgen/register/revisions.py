@@ -62,7 +62,7 @@ def revised(order: Order, register: Register) -> Revised:
     replaced = [each for each in known if each.book.identity in order.job.replaces]
     unknown = set(order.job.replaces) - {each.book.identity for each in replaced}
     say = texts(order.language)
-    notices = tuple(say.say("register.revision.unknown", book=code, job=order.job.number, register=register.name)
+    notices = tuple(say.say("revised.unknown", book=code, job=order.job.number, register=register.name)
                     for code in order.job.replaces if code in unknown)  # fmt: skip
     before = max((each for each in replaced if each.order), key=lambda each: each.revision, default=None)
     if before is None or before.order is None:
@@ -103,10 +103,10 @@ def _trouble(order: Order, machine: str, own: Sequence[_Known], known: Sequence[
     valid = [code for code in order.job.replaces if code not in gone]
     codes = dict.fromkeys([*valid, *(each.book.identity for each in missing or out)])
     latest = (missing or out or own)[-1]
-    typed = say.say("register.revision.later" if order.job.revision else "register.revision.first",
+    typed = say.say("revised.later" if order.job.revision else "revised.first",
                     found=order.job.revision, replaces="; ".join(order.job.replaces))  # fmt: skip
     return say.say(
-        "register.revision.not_one", distributor=machine, job=order.job.number, book=latest.book.identity,
+        "revised.not_one", distributor=machine, job=order.job.number, book=latest.book.identity,
         issued=latest.book.issued.replace("T", " ").replace("Z", " UTC"), typed=typed, next=last + 1,
         codes="; ".join(codes),
     )  # fmt: skip
@@ -126,4 +126,4 @@ def _out_of_use(order: Order, again: _Known, known: Sequence[_Known]) -> tuple[s
         return ()
     say = texts(order.language)
     facts = {"book": again.book.identity, "number": later.revision, "later": later.book.identity}
-    return (say.say("register.revision.out_of_use", **facts),)
+    return (say.say("revised.out_of_use", **facts),)
