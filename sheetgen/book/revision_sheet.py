@@ -21,10 +21,8 @@ def draw_revision(canvas: Canvas) -> Sheet:
     job, last = canvas.order.job, len(spec["column"]) - 1
     note = canvas.say.say("sheet.revision.note", number=job.revision, books="; ".join(job.replaces))
     head = draw_title(canvas, sheet, canvas.say["sheet.revision.title"], [(note, "note")], last) + 1
-    facts, look = (
-        [_facts(canvas, each) for each in canvas.order.changed],
-        USUAL_TABLE._replace(unit_row=False),
-    )
+    facts = [_facts(canvas, each) for each in canvas.order.changed]
+    look = USUAL_TABLE._replace(unit_row=False)
     place = draw_table(canvas, sheet, spec, facts, head, look=look)
     sheet.freeze = (place.first_row, 0)
     page(canvas, sheet, "portrait", repeat_rows=(head, head))
@@ -35,6 +33,14 @@ def _facts(canvas: Canvas, changed: Changed) -> dict[str, Any]:
     nothing = canvas.say["revision.nothing"]
     return {"what": what_changed(changed, canvas.say, canvas.system), "was": changed.was or nothing,
             "now": changed.now or nothing}  # fmt: skip
+
+
+def revision_line(canvas: Canvas) -> str:
+    """Say which revision the order is, and which book goes out of use; all of several books are on the record."""
+    job = canvas.order.job
+    first, *others = job.replaces
+    replaced = canvas.say.say("book.and_more", book=first, count=len(others)) if others else first
+    return canvas.say.say("book.revision", number=job.revision, replaced=replaced)
 
 
 def what_changed(changed: Changed, say: Texts, system: str) -> str:
