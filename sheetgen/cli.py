@@ -214,11 +214,13 @@ def build(
 
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
-    books = issue(read, out, key, register)
+    issued = issue(read, out, key, register)
     if key is not None:
         _say_if_open(key)
-    for book in books:
+    for book in issued.books:
         print(printable(str(book), 4096))
+    for line in issued.told:
+        print(printable(line, 4096), file=sys.stderr)
     _say_warnings(read)
 
 
