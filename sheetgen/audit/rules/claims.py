@@ -51,6 +51,7 @@ def mistakes(case: Case) -> list[tuple[str, float]]:
             total((row.net or 0.0) * case.dilution_of(row) for row in counted) - deducted,
         ),
         ("water-claimed-as-emulsion", payable / case.dilution),
+        ("water-claimed-as-emulsion", payable / order.material.dilution),
         ("ordered-dilution-claimed", case.payable_with(as_ordered)),
         ("excess-claimed", payable + deducted),
         ("waste-claimed", payable + total((row.wasted or 0.0) * case.dilution_of(row) for row in rows)),
