@@ -56,6 +56,8 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
     if order.job.invented:
         text += f"  ·  {canvas.say['book.invented_short']}"
     canvas.put(sheet, 2, 0, text, "subtitle")
+    if order.job.revision:
+        canvas.put(sheet, 0, _FIRST_WIDTH, _revision(canvas), "subtitle")
     _draw_code(canvas, sheet, columns)
     canvas.put(sheet, 3, 0, canvas.say["card.speeds_for"], "card_line")
     canvas.merge(sheet, 3, 0, 3, _RATE)
@@ -65,6 +67,14 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
     canvas.merge(sheet, 3, _FIRST_WIDTH + 1, 3, columns.unit)
     canvas.put(sheet, 4, 0, canvas.say["card.marks"], "caution_line")
     canvas.merge(sheet, 4, 0, 4, columns.unit)
+
+
+def _revision(canvas: Canvas) -> str:
+    """Which revision the order is, and which book goes out of use; all of several books are on the record."""
+    job = canvas.order.job
+    first, *others = job.replaces
+    replaced = canvas.say.say("book.and_more", book=first, count=len(others)) if others else first
+    return canvas.say.say("book.revision", number=job.revision, replaced=replaced)
 
 
 def _draw_code(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:

@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from sheetgen import templates
 from sheetgen.errors import RegisterError
 from sheetgen.register.database import Database, now, open_database
+from sheetgen.register.kept_returns import KeptReturn, kept_returns
 from sheetgen.register.lists import IssuedLine, ReturnedLine, issued_lines, returned_lines
 from sheetgen.register.outcome import Outcome, record
 from sheetgen.register.summary import Summary, summarize
@@ -85,6 +86,11 @@ class Register:
         """Every book that was issued, and the newest return of each book that came back; the latest first."""
         with self._database.reading() as connection:
             return issued_lines(connection), returned_lines(connection)
+
+    def kept_returns(self) -> list[KeptReturn]:
+        """The newest return of each book with its order, totals and entries, in the order they were recorded."""
+        with self._database.reading() as connection:
+            return kept_returns(connection)
 
     def record_return(self, recheck: Recheck | Summary) -> Outcome:
         """Record a recheck, and say whether its file is new, known, or takes the place of an earlier return."""

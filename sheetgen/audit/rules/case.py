@@ -18,7 +18,7 @@ from sheetgen.audit.entries.logs import Load, Logs, Shot
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
 from sheetgen.errors import QuantityError
-from sheetgen.figures import date_of
+from sheetgen.figures import date_of, number_text
 from sheetgen.order.model import Machine, Order, Section
 from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.inputs import inputs_of
@@ -188,7 +188,7 @@ class Voice:
         unit = self._unit(kind)
         decimals = {"rate": self._order.rounding.rate, "volume": max(self._order.rounding.volume, 1)}
         digits = decimals.get(kind, max(unit.decimals, 1 if kind in ("flow", "area") else 0))
-        return f"{value:,.{digits}f} {unit.label(self._order.language)}"
+        return f"{number_text(value, self._order.language, digits)} {unit.label(self._order.language)}"
 
     def plain(self, value: float, kind: str) -> str:
         """A reading with its unit, to as many decimals as it has."""
@@ -210,7 +210,8 @@ class Voice:
         pay = self._order.pay
         if pay.unit_price is None:
             return ""
-        return self.say.say("said.worth", money=f"{volume * pay.unit_price:,.2f} {pay.currency}")
+        money = number_text(volume * pay.unit_price, self._order.language, 2)
+        return self.say.say("said.worth", money=f"{money} {pay.currency}")
 
     def station(self, distance: float) -> str:
         """A station as people write it, such as ``118+50``."""
