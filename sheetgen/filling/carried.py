@@ -258,7 +258,12 @@ class _Comparison:
 
     def _named(self, table: str, key: str, was: Any, now: Any) -> str:
         name = self._say.own(f"{table}.{key}", self._order.units)
-        return f"{name} {_shown(was)} → {_shown(now)}"
+        return f"{name} {self._words(was)} → {self._words(now)}"
+
+    def _words(self, value: Any) -> str:
+        """A result as the book shows it: a number, or a word in its language."""
+        word = f"words.{value}"
+        return self._say[word] if isinstance(value, str) and word in self._say else _shown(value)
 
     def _tab(self, table: str) -> str:
         return self._book.tables[table].sheet

@@ -5,15 +5,20 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
+from typer.testing import CliRunner
 
 import sheetgen
 from sheetgen.book.build import book_name
 from sheetgen.book.layout import lay_out
 from sheetgen.book.record import identity
+from sheetgen.cli import app
 from sheetgen.demo.day import honest_day
 from sheetgen.errors import RevisionError
 from sheetgen.filling.carried import carry_over
+from sheetgen.office.orders import issue
 from sheetgen.order.model import Order
+from sheetgen.order.write import write_order
+from sheetgen.register import open_register
 from sheetgen.xlsx.write import write_book
 from tests.audit.orders import small
 
@@ -262,3 +267,32 @@ def test_the_same_revision_again_gives_the_same_bytes(returned, tmp_path):
     before = book.read_bytes()
     assert sheetgen.build(order, tmp_path, returned=[returned]) == [book]
     assert book.read_bytes() == before
+
+
+@pytest.mark.parametrize(("lang", "taken"), [("en", "entries of book"), ("es", "datos del libro")])
+def test_the_office_builds_with_a_register_and_is_told(tmp_path, lang, taken):
+    order, place = small("us", lang), str(tmp_path / "register.db")
+    issue(order, tmp_path / "first", None, place)
+    log = honest_day(order, order.machines[0], seed=3, sections=SPRAYED)
+    book = write_book(lay_out(order, order.machines[0], log), tmp_path / "returned.xlsx")
+    made = order.model_dump(mode="json")
+    made["job"] |= {"revision": 1, "replaces": [identity(order, order.machines[0])]}
+    section(made, "S1")["rate"] = 0.06
+    done = issue(Order.model_validate(made), tmp_path / "second", None, place, [book])
+    assert taken in done.told[-2]
+    assert done.told[-1].startswith("2 ")
+    again = sheetgen.recheck(done.books[0])
+    assert typed(again).items() >= typed(sheetgen.recheck(book)).items()
+    with open_register(place) as register:
+        assert register.issued(again.identity)
+
+
+def test_the_command_takes_a_returned_book(returned, tmp_path):
+    order = write_order(tmp_path / "order.xlsx", order=revision(of_section("S1", rate=0.06)))
+    done = CliRunner().invoke(
+        app, ["build", str(order), "--out", str(tmp_path / "books"), "--from", str(returned)]
+    )
+    assert done.exit_code == 0, done.output
+    assert "entries of book" in done.output
+    (book,) = (tmp_path / "books").iterdir()
+    assert typed(sheetgen.recheck(book)).items() >= typed(sheetgen.recheck(returned)).items()
