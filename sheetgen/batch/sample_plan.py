@@ -61,9 +61,9 @@ class SampleTerms:
 
 def plan_sample(lines: Sequence[BookLine], terms: SampleTerms) -> SamplePlan | None:
     """Draw the sample of books of one unit and currency; None where nothing is paid."""
-    priced = all(line.price is not None for line in lines)
+    priced = all(line.unit_price is not None for line in lines)
     every = [
-        (line, shot, shot.paid * (line.price or 0.0 if priced else 1.0))
+        (line, shot, shot.paid * (line.unit_price or 0.0 if priced else 1.0))
         for line in lines
         for shot in line.shots
     ]

@@ -184,7 +184,7 @@ class _Seen:
         self.books += 1
         self.unusable |= result.line is None
         if result.line is not None:
-            self.findings |= result.verdict in ("error", "query")
+            self.findings |= result.conclusion in ("error", "query")
             line = result.line
             self.keys |= set(keys_of(str(result.path), line.identity, line.job, line.distributor))
             self._first = self._first or result.line
@@ -277,9 +277,11 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
     say = templates.texts(line.language)
     counts = {"error": line.counts.error, "query": line.counts.query, "note": line.counts.note}
     head = say.say(
-        "command.recheck.head", path=printable(str(result.path), _PATH), verdict=_said(say, result.verdict)
+        "command.recheck.head",
+        path=printable(str(result.path), _PATH),
+        conclusion=_said(say, result.conclusion),
     )
-    if line.verdict in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
+    if line.conclusion in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
         head += say["command.recheck.unchecked"]
     if any(counts.values()):
         told = ", ".join(f"{_said(say, key)}: {count}" for key, count in counts.items() if count)
@@ -324,8 +326,8 @@ def _amount(line: BookLine, volume: float) -> str:
     written = partial(number_text, language=line.language)
     worth = (
         ""
-        if line.price is None
-        else f" ({written(volume * line.price, decimals=2)} {printable(line.currency)})"
+        if line.unit_price is None
+        else f" ({written(volume * line.unit_price, decimals=2)} {printable(line.currency)})"
     )
     return f"{written(volume)} {line.unit}{worth}"
 

@@ -42,11 +42,11 @@ def lines():
 def test_a_line_has_the_verdict_the_counts_and_the_difference(lines):
     case = report_case()
     own = case.totals.overall["payable"]
-    assert (lines[0].verdict, lines[0].payable, lines[0].claim) == ("error", own, case.claim)
+    assert (lines[0].conclusion, lines[0].payable, lines[0].claim) == ("error", own, case.claim)
     assert lines[0].difference == case.claim - own
     assert lines[0].money == pytest.approx((case.claim - own) * case.order.pay.unit_price)
     assert sum(lines[0].kinds.values()) == len(case.findings)
-    assert lines[1].verdict == "clean"
+    assert lines[1].conclusion == "clean"
     assert lines[1].difference == pytest.approx(12), "without a claim, the book's own figure"
     assert lines[3].money is None, "no unit price, no money"
 
@@ -180,7 +180,7 @@ def test_what_books_say_against_each_other_counts_in_both_and_takes_money_from_t
     document = summary_of([first, second], [], [half])
     one, other = document.books
     assert (one.counts.error, other.counts.error) == (first.counts.error + 1, 1)
-    assert other.verdict == "error"
+    assert other.conclusion == "error"
     assert one.in_question == first.in_question
     assert other.in_question == pytest.approx(part.paid / 2, abs=0.51)
     assert other.in_question + other.undisputed == pytest.approx(second.payable)
