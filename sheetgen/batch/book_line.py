@@ -44,7 +44,9 @@ class ListedFinding(Part):
     at_stake: float | None = Field(
         description="how much of the payable quantity hangs on it at most; null where that cannot be said"
     )
-    below_material: bool = False
+    below_material: bool = Field(
+        default=False, description="less is at stake than the threshold of materiality"
+    )
 
 
 class BookLine(Part):

@@ -148,7 +148,7 @@ def summary_of(
         findings=[one for line in lines for one in _findings(line, names[line.file], across)],
         totals=_totals(lines),
         kinds=_kinds(lines, across),
-        across=[_across(found, names) for found in across],
+        across=[across_line(found, names) for found in across],
         unsupported=[
             UnsupportedLine(book=as_text(book), claimed=claimed)
             for book, claimed in sorted(unsupported.items())
@@ -180,7 +180,8 @@ def _findings(line: BookLine, file: str, across: Sequence[AcrossFinding]) -> Ite
         )  # fmt: skip
 
 
-def _across(found: AcrossFinding, names: dict[str, str]) -> AcrossLine:
+def across_line(found: AcrossFinding, names: dict[str, str]) -> AcrossLine:
+    """Give a finding across books as JSON has it; ``names`` are those of files where they are not their paths."""
     one = found.finding
     path, other = as_text(found.path), as_text(found.other_path)
     return AcrossLine(

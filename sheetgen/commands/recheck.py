@@ -7,7 +7,6 @@ import logging
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
-from dataclasses import asdict
 from functools import partial
 from itertools import groupby
 from pathlib import Path
@@ -107,7 +106,14 @@ def _say_across(across: Iterable[AcrossFinding], as_json: bool) -> None:
         if not as_json:
             print(pair)
         for found in together:
-            print(as_json_line(asdict(found)) if as_json else f"  {in_a_line(found.finding, 'en')}")
+            print(_as_json(found) if as_json else f"  {in_a_line(found.finding, 'en')}")
+
+
+def _as_json(found: AcrossFinding) -> str:
+    """What books say against each other, by the names of the summary."""
+    from sheetgen.batch.summary_document import across_line
+
+    return as_json_line(across_line(found, {}).model_dump())
 
 
 def _decided(named: Path | None, out: str) -> dict[str, tuple[Decision, ...]]:
@@ -269,7 +275,7 @@ def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) 
         named = printable(book)
         facts = {"claim": claim, "quantity": number_text(quantity, "en"), "book": named}
         said = templates.texts("en").say("command.unsupported", **facts)
-        line = {"claimed": quantity, "book": book, "said": said}
+        line = {"claimed": quantity, "book": book}
         print(as_json_line(line) if as_json else said)
 
 

@@ -4,8 +4,8 @@ A text that a spreadsheet program would take for a formula is written with an ap
 of a text behind a comma or semicolon; line breaks are blanks: a returned book may have been written by a stranger.
 Numbers are plain, with a decimal point and the digits that the report prints them to, further ones where they differ
 there; parts of one are percentages. Headings are the names in the report's JSON, with the unit in brackets; rows are
-numbered as they are printed, from 1, and led by the entries that name them, as they were read; dates are ISO 8601. UTF-8 with a byte order
-mark, so that spreadsheet programs read the letters of every language.
+numbered as they are printed, from 1, and led by the entries that name them, as they were read; dates are ISO 8601.
+UTF-8 with a byte order mark, so that spreadsheet programs read the letters of every language.
 """
 
 from __future__ import annotations
