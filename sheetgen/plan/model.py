@@ -1,7 +1,7 @@
 """What a plan says: records, every number in the unit of the order's own system (:mod:`sheetgen.units`).
 
 The kind of quantity stands in brackets in each attribute's line, such as [volume] or [speed]; fractions are fractions.
-Volumes are of mix; "hot" is at the planned spraying temperature, "base" at the base temperature. Codes are plain
+Volumes are as sprayed; "hot" is at the planned spraying temperature, "base" at 60 °F (15 °C). Codes are plain
 English words that the texts turn into sentences.
 """
 
@@ -94,7 +94,7 @@ class Plan(NamedTuple):
         language: of the order, as its folder of texts is named
         grade: of the material
         material_class: of the material, as tables/materials.csv names it
-        planned_factor: volume at base temperature per hot volume
+        planned_factor: volume at 60 °F (15 °C) per hot volume
         inputs: what the plan rests on beside the order
         sections: what is ordered, one record for each section
         machines: one plan for each

@@ -155,7 +155,7 @@ class SectionPlan(NamedTuple):
             sprayed
         sprayed_area: [area] of all passes, overlaps included
         sprayed_hot: [volume] of all passes at the planned spraying temperature
-        sprayed_base: [volume] of all passes at base temperature
+        sprayed_base: [volume] of all passes at 60 °F (15 °C)
         judged: how long a shot must be for its rate to be told; None where it cannot be sprayed
     """
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 
 class ToOrder(NamedTuple):
-    """What to order, at base temperature unless it says otherwise.
+    """What to order, at 60 °F (15 °C) unless it says otherwise.
 
     Attributes:
         sprayed: [volume] on the road as sprayed, overlaps included
@@ -21,7 +21,7 @@ class ToOrder(NamedTuple):
         tons: [large_mass] of the undiluted material
         tons_whole: [large_mass] of the undiluted material, rounded up
         hot: [volume] as sprayed at the planned temperature
-        expansion: [volume] that it grows by from base temperature
+        expansion: [volume] that it grows by from 60 °F (15 °C)
     """
 
     sprayed: float
@@ -47,7 +47,7 @@ class Heating(NamedTuple):
         planned: [temperature] at which it is to be sprayed
         room: growth as a fraction of the volume delivered; 0 where it is not heated
         cold: [volume] to fill at most as delivered
-        base: [volume] of that at base temperature
+        base: [volume] of that at 60 °F (15 °C)
         mass: [mass] of the load
         gravity: specific gravity of the material as sprayed
         specific_heat: [specific_heat] taken

@@ -50,7 +50,7 @@ class Guidance(NamedTuple):
     """The order's rate beside published ones.
 
     Attributes:
-        rate: [rate] the ordered rate at base temperature, on the ordered basis
+        rate: [rate] the ordered rate at 60 °F (15 °C), on the ordered basis
         low, high: [rate] of the guide on that basis, None for none
         other_low, other_high: [rate] of the guide on the basis it could be confused with
         agency: that prints the guide, empty for none
@@ -87,12 +87,12 @@ class Ordered(NamedTuple):
         width: [width] of one lane, as it is paid
         covered_width: [width] to be sprayed in one lane, a prime coat's extra width included
         area: [area] of all lanes, as it is paid
-        mix_base: [rate] at the bar, at base temperature
+        mix_base: [rate] at the bar, at 60 °F (15 °C)
         mix_hot: [rate] at the bar, at the planned spraying temperature
-        undiluted: [rate] of the undiluted material, at base temperature
-        residual: [rate] of what stays on the road, at base temperature
+        undiluted: [rate] of the undiluted material, at 60 °F (15 °C)
+        residual: [rate] of what stays on the road, at 60 °F (15 °C)
         allowed: relative tolerance
-        quantity: [volume] as sprayed, at base temperature for the area
+        quantity: [volume] as sprayed, at 60 °F (15 °C) for the area
         hand: whether it is sprayed by hand
         guidance: published rates beside the ordered one
     """
@@ -126,7 +126,7 @@ class Seal(NamedTuple):
         least_dimension: [stone] average least dimension of the aggregate
         voids: fraction of the loose aggregate
         aggregate: [aggregate_spread]
-        binder: [rate] undiluted, at base temperature
+        binder: [rate] undiluted, at 60 °F (15 °C)
         ordered: id and undiluted [rate] of every chip seal section
     """
 
