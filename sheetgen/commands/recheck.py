@@ -275,7 +275,7 @@ def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) 
         named = printable(book)
         facts = {"claim": claim, "quantity": number_text(quantity, "en"), "book": named}
         said = templates.texts("en").say("command.unsupported", **facts)
-        line = {"claimed": quantity, "book": book}
+        line = {"claimed": quantity, "book": book, "said": said}
         print(as_json_line(line) if as_json else said)
 
 
