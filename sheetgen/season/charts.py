@@ -1,4 +1,4 @@
-"""The charts of a season, as descriptions of :mod:`sheetgen.xlsx.charts`: black on white, told apart by marks and lines."""
+"""The charts of a season, as descriptions of :mod:`sheetgen.xlsx.charts`, readable in grey."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from sheetgen.xlsx.address import column_letters
 MOST = 6  # distributors whose rates are drawn
 _BLACK = {"color": "#000000"}
 _GREY = "#5A676D"
-_MARKERS = ("circle", "square", "diamond")
+_FILLS = ("#5A676D", "#FFFFFF")
 _WIDE, _HIGH = 720, 380  # pixels
 
 
@@ -42,32 +42,32 @@ def bias_chart(
     """Mean differences with the bars of their intervals, between the stated limits."""
     names = place.cells(0)
     series = [
-        _points(say[f"season.pair.{pair}"], place, place.keys.index(pair), marker)
-        for pair, marker in zip(place.pairs, _MARKERS, strict=False)
+        _columns(say[f"season.pair.{pair}"], place, place.keys.index(pair), fill)
+        for pair, fill in zip(place.pairs, _FILLS, strict=False)
     ]
     for key, dash in (("high", "dash"), ("low", "round_dot")):
         values = place.cells(place.keys.index(key))
         series.append(_line(say[f"season.head.{key}"], values, _GREY, dash))
     chart = _described(say, f"season.chart.{dimension}", "season.chart.alternative", at, wide, high)
-    return chart | {"series": [{"kind": "line", "categories": names, **one} for one in series]}
+    return chart | {"series": [{"categories": names, **one} for one in series]}
 
 
-def _points(name: str, place: Place, column: int, marker: str) -> dict[str, Any]:
-    """Points without a line; the half of each interval stands in the next column."""
+def _columns(name: str, place: Place, column: int, fill: str) -> dict[str, Any]:
+    """A column for each name; the half of its interval is in the next column of the table."""
     reach = place.cells(column + 1)
-    fill = {"color": "#FFFFFF"} if marker == "square" else _BLACK
     return {
+        "kind": "column",
         "name": name,
         "values": place.cells(column),
-        "line": {"none": True},
-        "marker": {"type": marker, "size": 8, "fill": fill, "border": _BLACK},
+        "fill": {"color": fill},
+        "border": _BLACK,
         "y_error_bars": {"type": "custom", "plus_values": reach, "minus_values": reach, "line": _BLACK},
     }
 
 
 def _line(name: str, values: str, color: str, dash: str, width: float = 1.5) -> dict[str, Any]:
     line = {"color": color, "width": width, "dash_type": dash}
-    return {"name": name, "values": values, "line": line, "marker": {"type": "none"}}
+    return {"kind": "line", "name": name, "values": values, "line": line, "marker": {"type": "none"}}
 
 
 def rate_chart(say: Texts, sheet: str, span: tuple[str, int, int], at: tuple[int, int]) -> dict[str, Any]:
@@ -78,7 +78,7 @@ def rate_chart(say: Texts, sheet: str, span: tuple[str, int, int], at: tuple[int
         for place, key in enumerate(("name", "date", "", "deviation", "above", "below", "limit"))
     }
     points = {
-        "name": say["season.chart.deviation"], "values": column["deviation"], "line": {"none": True},
+        "kind": "line", "name": say["season.chart.deviation"], "values": column["deviation"], "line": {"none": True},
         "marker": {"type": "circle", "size": 6, "fill": _BLACK, "border": _BLACK},
     }  # fmt: skip
     series = [
@@ -89,7 +89,7 @@ def rate_chart(say: Texts, sheet: str, span: tuple[str, int, int], at: tuple[int
     ]
     chart = _described(say, "season.chart.rate", "season.chart.rate_alternative", at, _WIDE, _HIGH, name=name)
     chart["x_options"] = {"label_position": "low", "text_axis": True, "num_format": "yyyy-mm-dd"}
-    return chart | {"series": [{"kind": "line", "categories": column["date"], **one} for one in series]}
+    return chart | {"series": [{"categories": column["date"], **one} for one in series]}
 
 
 def digit_chart(

@@ -234,7 +234,7 @@ def _machine(kept: KeptReturn) -> tuple[str, str, str]:
 
 
 def _distributors(books: Sequence[BookFacts]) -> Callable[[tuple[str, str, str]], str]:
-    """One name for each distributor: by its serial number, else by name and contractor; told apart where names agree."""
+    """One name for each distributor: by its serial number, else by name and contractor; both where names agree."""
     machines = [_machine(_kept(book)) for book in books]
     usual = {
         _key(each): Counter(one[0] for one in machines if _key(one) == _key(each)).most_common(1)[0][0]

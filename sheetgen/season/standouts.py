@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 import pandas as pd
 
@@ -65,7 +65,7 @@ def standouts_of(season: Season) -> list[Standout]:
 
 def said(bias: Mean | None, season: Season) -> bool:
     """Whether a difference is said: enough comparisons, an interval without zero, more than the materiality."""
-    if bias is None or bias.count < plausibility()["season_least"]:
+    if bias is None or bias.size < plausibility()["season_least"]:
         return False
     return bias.excludes_zero() and abs(bias.mean) > season.terms.material
 
@@ -91,7 +91,7 @@ def _sticks(season: Season, named: _Named) -> Iterator[Standout]:
         if len(against) < 2 or len({bias.mean > 0 for bias in against.values()}) > 1:
             continue
         named.distributors.add(name)
-        pair, bias = max(against.items(), key=lambda each: each[1].count)
+        pair, bias = max(against.items(), key=lambda each: each[1].size)
         yield Standout(
             "stick", "distributor", name, bias, _per(season, pair, distributor=name), {"pairs": against}
         )
@@ -138,7 +138,7 @@ def _distributor(season: Season, named: _Named, name: str) -> Iterator[Standout]
     biases = {pair: bias_of(each) for pair, each in rows.items()}
     tells = {pair: said(bias, season) for pair, bias in biases.items()}
     enough = {
-        pair: bias is not None and bias.count >= plausibility()["season_least"]
+        pair: bias is not None and bias.size >= plausibility()["season_least"]
         for pair, bias in biases.items()
     }
 
@@ -199,7 +199,7 @@ def _rates(season: Season) -> Iterator[Standout]:
     least = plausibility()["season_rate"]
     for line in rate_lines(season):
         mean, drift = line.mean, line.drift
-        if mean.count >= plausibility()["season_least"] and mean.excludes_zero() and abs(mean.mean) > least:
+        if mean.size >= plausibility()["season_least"] and mean.excludes_zero() and abs(mean.mean) > least:
             yield Standout("rate", "distributor", line.name, mean)
         elif line.judged and drift.alarm is not None and abs(drift.level) > least:
             since = date_of(float(line.points["date"].iloc[drift.began])).isoformat()
@@ -226,14 +226,14 @@ class DigitLine(NamedTuple):
 
 def digit_lines(season: Season) -> list[DigitLine]:
     """The end digits of stick and meter by distributor and operator; readings of other steps apart."""
-    return [
-        _digit_line(str(instrument), dimension, str(name), float(step), int(marks), rows["mark"])
-        for dimension in ("distributor", "operator")
-        for (instrument, name, step, marks), rows in season.readings.groupby(
-            ["instrument", dimension, "step", "marks"]
-        )
-        if name
-    ]
+    lines = []
+    for dimension in ("distributor", "operator"):
+        kinds = ["instrument", dimension, "step", "marks"]
+        for key, rows in season.readings.groupby(kinds):
+            instrument, name, step, marks = cast("tuple[str, str, float, int]", key)
+            if name:
+                lines.append(_digit_line(instrument, dimension, name, step, marks, rows["mark"]))
+    return lines
 
 
 def _digit_line(

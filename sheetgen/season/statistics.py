@@ -22,15 +22,15 @@ class Mean(NamedTuple):
     """A mean with its uncertainty.
 
     Attributes:
-        count: how many values
+        size: how many values
         mean, spread: their mean and standard deviation
-        error: standard uncertainty of the mean, spread/√count (JCGM 100:2008, 4.2.3)
-        low, high: 95 % interval by Student's t of count − 1 degrees of freedom (JCGM 100:2008, annex G)
+        error: standard uncertainty of the mean, spread/√size (JCGM 100:2008, 4.2.3)
+        low, high: 95 % interval by Student's t of size − 1 degrees of freedom (JCGM 100:2008, annex G)
 
     ``spread`` and what follows from it are nan where there are fewer than two values.
     """
 
-    count: int
+    size: int
     mean: float
     spread: float = nan
     error: float = nan

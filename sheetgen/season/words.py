@@ -43,7 +43,7 @@ class Voice:
         if one.bias is not None:
             bias = one.bias
             facts |= {key: signed(getattr(bias, key)) for key in ("mean", "low", "high")} | {
-                "count": bias.count
+                "count": bias.size
             }
         return self.say.say(f"season.said.{one.kind}", **facts | self._more(one))
 
@@ -89,7 +89,7 @@ class Voice:
 
     def _too_few(self, supplier: str) -> bool:
         found = biases_of(self.season.compared(supplier=supplier, pair="tickets-stick")).get("tickets-stick")
-        return found is None or found.count < plausibility()["season_least"]
+        return found is None or found.size < plausibility()["season_least"]
 
 
 def signed(part: float) -> str:

@@ -1,6 +1,6 @@
 """The season as a workbook: one page that says what stands out, the tables behind it, and their charts.
 
-Only values are written, no formula. Charts are the program's own, readable in grey: points with bars of their intervals.
+Only values are written, no formula. Charts are the program's own, readable in grey, each mean with its interval.
 """
 
 from __future__ import annotations
@@ -32,6 +32,10 @@ from sheetgen.season.words import Voice, percent
 
 _PERCENT, _SIGNED, _WHOLE = "0.0 %", "+0.0 %;-0.0 %;0.0 %", "#,##0"
 _GROUP_PAIRS = ("tickets-stick", "meter-stick", "monitor-stick")
+_METHOD = (
+    "counted", "source", "fill", "day", "session", "book", "slip", "mean", "said", "cause", "rate", "digits", "units",
+    "limits",
+)  # fmt: skip
 _FRONT = (6.0, 18.0, 15.0, 14.0, 18.0, 15.0, 14.0)
 _TALL = 24  # rows of the sheet that a chart takes
 
@@ -134,7 +138,7 @@ class _Drawing:
         ]
         line += [deviation.mean if deviation else None, deviation.reach if deviation else None, group.out]
         for bias in biases:
-            line += [bias.mean, bias.reach, bias.count] if bias else [None, None, 0]
+            line += [bias.mean, bias.reach] if bias else [None, None]
         line += [] if dimension == "supplier" else [group.unexplained, group.share]
         return [*line, group.error, group.query, limit, -limit]
 
@@ -159,13 +163,14 @@ class _Drawing:
                     bias = bias_of(rows)
                     if bias is not None and (name or dimension != "supplier"):
                         yield [
-                            self.say[f"season.head.{dimension}"], self.voice.name(name), self.say[f"season.pair.{pair}"],
-                            bias.count, bias.mean, bias.reach, bias.low, bias.high, bias.spread,
+                            self.say[f"season.head.{dimension}"], self.voice.name(name),
+                            self.say[f"season.pair.{pair}"],
+                            bias.size, bias.mean, bias.reach, bias.low, bias.high, bias.spread,
                             float(rows["difference"].mean()), self.say[f"season.result.{self._result(bias)}"],
                         ]  # fmt: skip
 
     def _result(self, bias: Mean) -> str:
-        if bias.count < plausibility()["season_least"]:
+        if bias.size < plausibility()["season_least"]:
             return "few"
         if said(bias, self.season):
             return "said"
@@ -178,7 +183,8 @@ class _Drawing:
         columns = [
             _Column("distributor", 22, "cell"), _Column("date", 13, "cell_centre", "yyyy-mm-dd"),
             _Column("volume", 13), _Column("deviation", 16, shape=shape), _Column("above", 12, shape=_PERCENT),
-            _Column("below", 12, shape=_PERCENT), _Column("limit", 11, shape=_PERCENT), _Column("result", 16, "cell_bold"),
+            _Column("below", 12, shape=_PERCENT), _Column("limit", 11, shape=_PERCENT),
+            _Column("result", 16, "cell_bold"),
         ]  # fmt: skip
         page = self.table("rates", columns, self.say["season.note.rates"])
         lines: list[list[object]] = []
@@ -232,8 +238,9 @@ class _Drawing:
     def _digits(self, line: DigitLine, below: float) -> list[object]:
         result = "few" if line.chance is None else "said" if line.chance < below else "even"
         return [
-            self.say[f"season.instrument.{line.instrument}"], self.say[f"season.head.{line.dimension}"], line.name, line.step,
-            sum(line.counts), line.statistic, None if line.chance is None else len(line.counts) - 1, line.chance,
+            self.say[f"season.instrument.{line.instrument}"], self.say[f"season.head.{line.dimension}"],
+            line.name, line.step, sum(line.counts), line.statistic,
+            None if line.chance is None else len(line.counts) - 1, line.chance,
             self.say[f"season.result.{result}"],
         ]  # fmt: skip
 
@@ -283,14 +290,18 @@ class _Drawing:
 
     def calibrations(self) -> None:
         columns = [
-            _Column("distributor", 24, "cell"), _Column("kind", 28, "cell"), _Column("date", 14, "cell_centre", "yyyy-mm-dd"),
+            _Column("distributor", 24, "cell"), _Column("kind", 28, "cell"),
+            _Column("date", 14, "cell_centre", "yyyy-mm-dd"),
             _Column("result", 12, shape=_SIGNED), _Column("file", 44, "cell"),
         ]  # fmt: skip
         page = self.table("calibrations", columns, self.say["season.note.calibrations"])
         files = self.season.books["file"]
         rows = self.season.calibrations.sort_values(["distributor", "date", "kind"], kind="stable")
         self.fill(page, columns, [
-            [row["distributor"], self.say[f"season.calibration.{row['kind']}"], row["date"], row["result"], files[row["book"]]]
+            [
+                row["distributor"], self.say[f"season.calibration.{row['kind']}"], row["date"], row["result"],
+                files[row["book"]],
+            ]
             for _, row in rows.iterrows()
         ])  # fmt: skip
 
@@ -302,12 +313,10 @@ class _Drawing:
             "material": percent(self.season.terms.material), "rate": percent(bounds["season_rate"]),
             "points": int(bounds["season_points"]), "chance": percent(bounds["season_digit_chance"]),
         }  # fmt: skip
-        keys = ("counted", "source", "fill", "day", "session", "book", "slip", "mean", "said", "cause", "rate", "digits",
-                "units", "limits")  # fmt: skip
-        for row, key in enumerate(keys, start=1):
+        for row, key in enumerate(_METHOD, start=1):
             page.across(row, self.say.say(f"season.method.{key}", **facts), "sentence")
             page.height(row, page.sheet.row_heights[row] + 4)
-        page.finish(len(keys))
+        page.finish(len(_METHOD))
 
     # the first page
 
@@ -408,11 +417,7 @@ def _group_columns(dimension: str) -> list[_Column]:
     compared = [
         column
         for pair in _GROUP_PAIRS
-        for column in (
-            _Column(pair, 10.5, shape=_SIGNED),
-            _Column("reach", 7.5, shape=_PERCENT),
-            _Column("count", 9.5),
-        )
+        for column in (_Column(pair, 10.5, shape=_SIGNED), _Column("reach", 7.5, shape=_PERCENT))
     ]
     left = (
         []
@@ -423,7 +428,8 @@ def _group_columns(dimension: str) -> list[_Column]:
         _Column(dimension, 22, "cell"), _Column("books", 6.5), _Column("days", 6), _Column("shots", 6.5),
         _Column("volume", 10), _Column("area", 10), _Column("deviation", 11, shape=_SIGNED),
         _Column("reach", 7.5, shape=_PERCENT), _Column("out", 9.5, shape=_PERCENT), *compared, *left,
-        _Column("error", 7.5), _Column("query", 8.5), _Column("high", 8, shape=_PERCENT), _Column("low", 8, shape=_PERCENT),
+        _Column("error", 7.5), _Column("query", 8.5), _Column("high", 8, shape=_PERCENT),
+        _Column("low", 8, shape=_PERCENT),
     ]  # fmt: skip
 
 
