@@ -59,7 +59,9 @@ class _Named:
 
 
 def standouts_of(season: Season) -> list[Standout]:
-    """All that stands out over a season, what weighs most first within each kind."""
+    """All that stands out over a season, what weighs most first within each kind; of one book nothing does."""
+    if len(season.books) < 2:
+        return []
     return [*_biases(season), *_rates(season), *_digits(season)]
 
 
