@@ -214,11 +214,13 @@ def build(
 
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
-    books = issue(read, out, key, register)
+    issued = issue(read, out, key, register)
     if key is not None:
         _say_if_open(key)
-    for book in books:
+    for book in issued.books:
         print(printable(str(book), 4096))
+    for line in issued.told:
+        print(printable(line, 4096), file=sys.stderr)
     _say_warnings(read)
 
 
@@ -412,6 +414,10 @@ def desk(
     browser: Annotated[
         bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
     ] = True,
+    watch: Annotated[
+        Path | None,
+        typer.Option(help="Take what is put into this folder too; results go into a folder inside it."),
+    ] = None,
 ) -> None:
     """Open a page in the browser to hand orders and returned books in, served from this computer only.
 
@@ -419,7 +425,7 @@ def desk(
     """
     from sheetgen.commands.desk import desk_command
 
-    desk_command(folder, browser)
+    desk_command(folder, browser, watch)
 
 
 @app.command("settings")

@@ -13,6 +13,7 @@ from sheetgen.audit.report.returned_file import link_to
 from sheetgen.batch.book_line import BookLine
 from sheetgen.batch.sample_plan import SamplePlan
 from sheetgen.batch.summary_document import SummaryDocument, TotalLine
+from sheetgen.figures import number_text
 
 _BOOKS = (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
@@ -212,7 +213,7 @@ def _draw_sample(book: ReportBook, plan: SamplePlan) -> None:
     """The shots to compare with the papers, and what the sample says when they hold no further error."""
     page, say = _page(book, "sample", _SAMPLE, f" {plan.unit}"), book.say
     figures = {
-        key: f"{getattr(plan, key):,.2f} {plan.unit}"
+        key: f"{number_text(getattr(plan, key), say.language, 2)} {plan.unit}"
         for key in ("tolerable", "total", "interval", "start", "known", "upper_limit")
     }
     words = {

@@ -22,6 +22,7 @@ from sheetgen.audit.run import recheck_book
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
 from sheetgen.batch.book_line import BookLine
 from sheetgen.errors import RegisterError, ReportInTheWay, SheetgenError
+from sheetgen.figures import number_text
 from sheetgen.output import as_json as as_json_line
 from sheetgen.output import printable
 
@@ -266,7 +267,7 @@ def _unsupported(claimed: float | dict[str, float] | None, seen: set[str]) -> di
 def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) -> None:
     for book, quantity in sorted(lines.items()):
         named = printable(book)
-        facts = {"claim": claim, "quantity": f"{quantity:.10g}", "book": named}
+        facts = {"claim": claim, "quantity": number_text(quantity, "en"), "book": named}
         said = templates.texts("en").say("command.unsupported", **facts)
         line = {"claimed": quantity, "book": book, "said": said}
         print(as_json_line(line) if as_json else said)
@@ -320,8 +321,13 @@ def _paid(say: templates.Texts, line: BookLine) -> str:
 
 
 def _amount(line: BookLine, volume: float) -> str:
-    worth = "" if line.price is None else f" ({volume * line.price:,.2f} {printable(line.currency)})"
-    return f"{volume:,.10g} {line.unit}{worth}"
+    written = partial(number_text, language=line.language)
+    worth = (
+        ""
+        if line.price is None
+        else f" ({written(volume * line.price, decimals=2)} {printable(line.currency)})"
+    )
+    return f"{written(volume)} {line.unit}{worth}"
 
 
 def _said(say: templates.Texts, word: str, texts: str = "report.severity") -> str:
