@@ -362,6 +362,31 @@ def recheck(
     raise typer.Exit(status)
 
 
+@app.command()
+def season(
+    register: Annotated[str, typer.Argument(help="The register: a file, or the address of a database.")] = "",
+    out: Annotated[Path, typer.Option(help="The workbook to write.")] = Path("season.xlsx"),
+    begins: Annotated[
+        str | None, typer.Option("--from", help="Count books whose first day of work is this day or later.")
+    ] = None,
+    ends: Annotated[
+        str | None, typer.Option("--to", help="Count books whose first day of work is this day or earlier.")
+    ] = None,
+    material: Annotated[
+        str | None, typer.Option(help="Name differences larger than this share; 1% where it is not given.")
+    ] = None,
+    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
+    paper: Annotated[Literal["letter", "a4"], typer.Option(help="The paper of the workbook.")] = "letter",
+) -> None:
+    """Write what many returned books show together: bias, loss, rates and calibrations over a season.
+
+    Example: sheetgen season register.db --from 2026-04-01 --to 2026-10-31
+    """
+    from sheetgen.commands.season import season_command
+
+    print(season_command(register, out, begins, ends, material, lang, paper))
+
+
 @app.command("open")
 def open_files(
     files: Annotated[list[Path], typer.Argument(help="Orders, returned books, folders, a claim sheet.")],
