@@ -114,9 +114,9 @@ def _unclear(canvas: Canvas, group: dict[str, Any]) -> list[dict[str, str]]:
     log, found = group["log"], []
     for column in entry_columns(log).values():
         if entry := _typed_and_read(column, bool(group.get("as_above"))):
-            heading = literal(f", {canvas.say[f'{log}.{column.key}']}")
+            heading = literal(f" · {canvas.say[f'{log}.{column.key}']}")
             found.append(f'IF(AND({entry[0]}<>"",NOT(ISNUMBER({entry[1]}))),{heading},"")')
-    return [{"key": "unclear", "formula": f'=IF([used]=0,"",MID({"&".join(found)},3,200))'}]
+    return [{"key": "unclear", "formula": f'=IF([used]=0,"",{"&".join(found)})'}]
 
 
 def _typed_and_read(column: Column, as_above: bool) -> tuple[str, str] | None:
@@ -153,13 +153,12 @@ def _flag(check: dict[str, Any]) -> str:
 def _first(words: list[str], flags: list[str], group: dict[str, Any]) -> str:
     first = f"INDEX({words[0]}:{words[-1]},1,MATCH(1,[{flags[0]}:{flags[-1]}],0))"
     if group.get("unclear"):
-        place = flags.index("is_unclear") + 1
-        first += f'&IF(MATCH(1,[{flags[0]}:{flags[-1]}],0)={place}," "&[unclear],"")'
+        first += f'&IF(AND([is_unclear]=1,SUM([{flags[0]}:is_unclear])=1),[unclear],"")'
     return f'=IF([count]=0,"",{first})'
 
 
 def _all(words: list[str], flags: list[str], group: dict[str, Any]) -> str:
-    what = {"is_unclear": '&" "&[unclear]'} if group.get("unclear") else {}
+    what = {"is_unclear": "&[unclear]"} if group.get("unclear") else {}
     pairs = zip(words, flags, strict=True)
     parts = "&".join(f'IF([{flag}]=1,{word}{what.get(flag, "")}&". ","")' for word, flag in pairs)
     many = f"[first]&{literal('. ')}&([count]-1)&{literal(' ')}&{{'checks.more'}}"

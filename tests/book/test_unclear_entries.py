@@ -58,7 +58,7 @@ def test_it_is_named_and_nothing_is_called_missing(units, table, column, value):
     log, row = with_entry(order, table, column, value)
     found, _ = shown(order, log)
     first, every, on = found[table, row]
-    assert first == f"{say[f'check.{table}.unclear']} {say[f'{table}.{column}']}"
+    assert first == f"{say[f'check.{table}.unclear']} · {say[f'{table}.{column}']}"
     assert every.startswith(f"{first}.")
     assert on == {"is_unclear"} | (on & {"is_at_once", "is_unexplained", "is_load_early"})
     names = {one.name for one in findings_of(log, order)}
@@ -72,9 +72,8 @@ def test_several_are_named_in_one_line():
     log, row = with_entry(order, "shots", "temperature", "hot")
     log["shots", row, "width"] = "wide"
     found, _ = shown(order, log)
-    assert found["shots", row][0] == (
-        f"{say['check.shots.unclear']} {say['shots.width']}, {say['shots.temperature']}"
-    )
+    words = (say["check.shots.unclear"], say["shots.width"], say["shots.temperature"])
+    assert found["shots", row][0] == " · ".join(words)
 
 
 @pytest.mark.parametrize("units", ORDERS)
