@@ -77,8 +77,9 @@ class Season:
 
     def names(self, dimension: str) -> list[str]:
         """The distributors, operators, suppliers or materials of the season, by name; "" where it is not stated."""
-        frames = (self.books, self.shots, self.days, self.comparisons)
-        return sorted({name for frame in frames if dimension in frame for name in frame[dimension]})
+        frames = (self.books, self.shots, self.days)
+        stated = {name for frame in frames if dimension in frame for name in frame[dimension]}
+        return sorted(stated | {*filter(None, self.comparisons[dimension])})
 
     def compared(self, **wanted: str) -> pd.DataFrame:
         """Comparisons that count, such as ``pair="tickets-stick", supplier="A"``; none that is a slip."""

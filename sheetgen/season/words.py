@@ -8,6 +8,7 @@ from sheetgen import templates
 from sheetgen.plausibility import plausibility
 from sheetgen.season.season import Season, biases_of
 from sheetgen.season.standouts import Standout
+from sheetgen.season.statistics import Mean
 from sheetgen.units import units
 
 _NAMES = 6  # that a sentence lists
@@ -52,8 +53,11 @@ class Voice:
         facts = dict(one.facts)
         match one.kind:
             case "stick":
-                pairs: dict[str, object] = facts["pairs"]  # type: ignore[assignment]
-                facts["measures"] = ", ".join(self.say[f"season.one.{pair}"] for pair in pairs)
+                pairs: dict[str, Mean] = facts["pairs"]  # type: ignore[assignment]
+                measures = [
+                    f"{self.say[f'season.one.{pair}']} {signed(bias.mean)}" for pair, bias in pairs.items()
+                ]
+                facts["measures"] = ", ".join(measures)
             case "tickets":
                 facts["total"] = self.volume(float(facts["total"]))  # type: ignore[arg-type]
             case "shift":

@@ -26,17 +26,17 @@ from sheetgen.season.standouts import (
     rate_lines,
     said,
     standouts_of,
+    without_sticks,
 )
 from sheetgen.season.statistics import Mean
 from sheetgen.season.words import Voice, percent
 
 _PERCENT, _SIGNED, _WHOLE = "0.0 %", "+0.0 %;-0.0 %;0.0 %", "#,##0"
-_GROUP_PAIRS = ("tickets-stick", "meter-stick", "monitor-stick")
 _METHOD = (
     "counted", "source", "fill", "day", "session", "book", "slip", "mean", "said", "cause", "rate", "digits", "units",
     "limits",
 )  # fmt: skip
-_FRONT = (6.0, 18.0, 15.0, 14.0, 18.0, 15.0, 14.0)
+_FRONT = (5.0, 19.0, 19.0, 12.0, 19.0, 19.0, 12.0)
 _TALL = 24  # rows of the sheet that a chart takes
 
 
@@ -59,21 +59,21 @@ def write_season(season: Season, path: Path, language: str, paper: str = "letter
         invented = int(season.books["invented"].sum())
         mark = f"{voice.say['book.invented_short']} · " if invented else ""
         book.footer = mark + voice.say["season.footer"]
-        drawing = _Drawing(book, season, voice)
+        drawing = _Drawing(book, season, voice, found)
         front = drawing.new("season", _FRONT, landscape=False)
         places = {dimension: drawing.groups(dimension) for dimension in DIMENSIONS}
         for draw in (drawing.biases, drawing.rates, drawing.digits, drawing.books, drawing.calibrations):
             draw()
         drawing.method()
-        drawing.front(front, found, places, invented)
+        drawing.front(front, places, invented)
     return found
 
 
 class _Drawing:
     """The pages of one season."""
 
-    def __init__(self, book: ReportBook, season: Season, voice: Voice) -> None:
-        self.book, self.season, self.voice, self.say = book, season, voice, voice.say
+    def __init__(self, book: ReportBook, season: Season, voice: Voice, found: Sequence[Standout]) -> None:
+        self.book, self.season, self.voice, self.say, self.found = book, season, voice, voice.say, found
 
     def new(self, key: str, widths: Sequence[float], landscape: bool = True) -> Page:
         return Page(self.book, self.say[f"season.sheet.{key}"], widths, landscape)
@@ -113,33 +113,46 @@ class _Drawing:
     # by distributor, operator, supplier, material
 
     def groups(self, dimension: str) -> charts.Place:
-        columns = _group_columns(dimension)
+        pairs = self._pairs(dimension)
+        columns = _group_columns(dimension, pairs)
         page = self.table(dimension, columns, self.say["season.note.group"])
         found = groups_of(self.season, dimension)
-        pairs = _GROUP_PAIRS[:1] if dimension == "supplier" else _GROUP_PAIRS[:2]
-        drawn = bool(found) and any(pair in group.biases for group in found for pair in pairs)
-        lines = [self._group(dimension, group) for group in found]
+        biases = [self._biases_of(dimension, group, pairs) for group in found]
+        known = pairs[-1:] if dimension == "supplier" else pairs[:2]
+        drawn = [each[pair] for each in biases for pair in known if pair in each]
+        lines = [self._group(group, bias, pairs) for group, bias in zip(found, biases, strict=True)]
         last = self.fill(page, columns, lines, _TALL if drawn else 0)
-        place = charts.Place(page.name, 4, last, [column.key for column in columns], pairs if drawn else ())
+        keys = [column.key for column in columns]
+        edge = charts.edge_of(drawn, self.season.terms.material)
+        place = charts.Place(page.name, 4, last, keys, known if drawn else (), edge)
         if drawn:
             page.sheet.charts.append(charts.bias_chart(self.say, dimension, place, (last + 2, 0)))
         return place
 
-    def _group(self, dimension: str, group: Group) -> list[object]:
+    def _pairs(self, dimension: str) -> tuple[str, ...]:
+        """The pairs that a table shows: of suppliers the tickets, with and without sticks that stand out."""
+        if dimension == "supplier":
+            return "tickets-stick", "tickets-others"
+        monitored = (self.season.comparisons["pair"] == "monitor-stick").any()
+        return ("tickets-stick", "meter-stick", *(("monitor-stick",) if monitored else ()))
+
+    def _biases_of(self, dimension: str, group: Group, pairs: Sequence[str]) -> dict[str, Mean]:
+        biases = {pair: bias for pair, bias in group.biases.items() if pair in pairs}
+        if dimension == "supplier":
+            rows = without_sticks(self.season, self.found)
+            others = bias_of(rows[(rows["supplier"] == group.name) & (rows["pair"] == "tickets-stick")])
+            biases |= {"tickets-others": others} if others else {}
+        return biases
+
+    def _group(self, group: Group, biases: dict[str, Mean], pairs: Sequence[str]) -> list[object]:
         limit, deviation = self.season.terms.material, group.deviation
-        biases = [group.biases.get(pair) for pair in _GROUP_PAIRS]
         line: list[object] = [
-            self.voice.name(group.name),
-            group.books,
-            group.days,
-            group.shots,
-            group.volume,
-            group.area,
-        ]
-        line += [deviation.mean if deviation else None, deviation.reach if deviation else None, group.out]
-        for bias in biases:
-            line += [bias.mean, bias.reach] if bias else [None, None]
-        line += [] if dimension == "supplier" else [group.unexplained, group.share]
+            self.voice.name(group.name), group.books, group.days, group.shots, group.volume, group.area,
+            deviation.mean if deviation else None, deviation.reach if deviation else None, group.out,
+        ]  # fmt: skip
+        for pair in pairs:
+            line += [biases[pair].mean, biases[pair].reach] if pair in biases else [None, None]
+        line += [] if "tickets-others" in pairs else [group.unexplained, group.share]
         return [*line, group.error, group.query, limit, -limit]
 
     # the differences
@@ -162,19 +175,23 @@ class _Drawing:
                     rows = self.season.compared(**{dimension: name}, pair=pair)
                     bias = bias_of(rows)
                     if bias is not None and (name or dimension != "supplier"):
+                        result = self._result(bias, dimension, name, pair)
                         yield [
                             self.say[f"season.head.{dimension}"], self.voice.name(name),
                             self.say[f"season.pair.{pair}"],
                             bias.size, bias.mean, bias.reach, bias.low, bias.high, bias.spread,
-                            float(rows["difference"].mean()), self.say[f"season.result.{self._result(bias)}"],
+                            float(rows["difference"].mean()), self.say[f"season.result.{result}"],
                         ]  # fmt: skip
 
-    def _result(self, bias: Mean) -> str:
+    def _result(self, bias: Mean, dimension: str, name: str, pair: str) -> str:
         if bias.size < plausibility()["season_least"]:
             return "few"
-        if said(bias, self.season):
-            return "said"
-        return "small" if bias.excludes_zero() else "zero"
+        if not said(bias, self.season):
+            return "small" if bias.excludes_zero() else "zero"
+        named = any(
+            (one.dimension, one.name) == (dimension, name) and pair in one.pairs for one in self.found
+        )
+        return "said" if named else "explained"
 
     # rates and end digits
 
@@ -320,9 +337,7 @@ class _Drawing:
 
     # the first page
 
-    def front(
-        self, page: Page, found: Sequence[Standout], places: dict[str, charts.Place], invented: int
-    ) -> None:
+    def front(self, page: Page, places: dict[str, charts.Place], invented: int) -> None:
         say, books = self.say, self.season.books
         page.title(say["season.title"])
         page.across(1, self._period(), "note")
@@ -330,7 +345,7 @@ class _Drawing:
         if invented:
             page.across(row, say.say("season.invented", count=invented, books=len(books)), "banner")
             row += 1
-        row = self._standouts(page, row, found)
+        row = self._standouts(page, row)
         row = self._figures(page, row)
         row = self._sentences(page, row, "untold", list(self.voice.untold()) if len(books) else [])
         drawn = [(key, places[key]) for key in ("supplier", "distributor") if places[key].pairs]
@@ -349,19 +364,19 @@ class _Drawing:
         days = [day.isoformat() if day else self.say["season.no_bound"] for day in (terms.begins, terms.ends)]
         return self.say.say("season.period", begins=days[0], ends=days[1])
 
-    def _standouts(self, page: Page, row: int, found: Sequence[Standout]) -> int:
+    def _standouts(self, page: Page, row: int) -> int:
         row = page.group(row, self.say["season.group.standouts"])
         if not len(self.season.books):
             page.across(row, self.say["season.empty"], "sentence")
             return row + 1
-        if not found:
+        if not self.found:
             page.across(
                 row,
                 self.say.say("season.nothing.said", material=percent(self.season.terms.material)),
                 "sentence",
             )
             return row + 1
-        for number, one in enumerate(found, start=1):
+        for number, one in enumerate(self.found, start=1):
             text = self.voice.sentence(one)
             page.put(row, 0, number, "sign")
             page.put(row, 1, self.say[f"season.kind.{one.kind}"], "fact_bold")
@@ -413,11 +428,11 @@ def figures_of(season: Season) -> Iterator[tuple[str, float | int | None, str]]:
     yield "unexplained", unexplained_of(season.days)[0], "volume"
 
 
-def _group_columns(dimension: str) -> list[_Column]:
+def _group_columns(dimension: str, pairs: Sequence[str]) -> list[_Column]:
     compared = [
         column
-        for pair in _GROUP_PAIRS
-        for column in (_Column(pair, 10.5, shape=_SIGNED), _Column("reach", 7.5, shape=_PERCENT))
+        for pair in pairs
+        for column in (_Column(pair, 12, shape=_SIGNED), _Column("reach", 7.5, shape=_PERCENT))
     ]
     left = (
         []
