@@ -24,7 +24,7 @@ DIMENSIONS = ("distributor", "operator", "supplier", "material")
 _FRAMES: dict[str, tuple[str, ...]] = {
     "books": ("distributor", "material", "file", "identity", "job", "number", "first", "last", "verdict", "error",
               "query", "note", "payable", "known", "invented"),
-    "shots": ("book", *DIMENSIONS, "date", "base", "undiluted", "area", "due", "deviation", "out"),
+    "shots": ("book", *DIMENSIONS, "date", "base", "area", "due", "deviation", "out"),
     "days": ("book", "distributor", "operator", "material", "suppliers", "date", "loaded", "unexplained"),
     "comparisons": ("book", *DIMENSIONS, "pair", "date", "first", "second", "difference", "relative", "slip"),
     "readings": ("book", "distributor", "operator", "material", "instrument", "mark", "marks", "step"),
@@ -173,7 +173,7 @@ class _Rows:
         return [
             self._common(place, book) | {
                 "operator": self._operator(shot.operator), "supplier": self._supplier(shot.supplier),
-                "date": shot.date, "base": shot.base * volume, "undiluted": shot.base * volume * book.dilution,
+                "date": shot.date, "base": shot.base * volume,
                 "area": shot.area * self._area[_kept(book).units],
                 "due": None if shot.due is None else shot.due * volume, "deviation": shot.deviation, "out": shot.out,
             }

@@ -38,6 +38,7 @@ _METHOD = (
 )  # fmt: skip
 _FRONT = (5.0, 19.0, 19.0, 12.0, 19.0, 19.0, 12.0)
 _TALL = 24  # rows of the sheet that a chart takes
+_ONE_PAGE = 32  # rows of a table that needs no heads on a second page
 
 
 class _Column(NamedTuple):
@@ -89,9 +90,9 @@ class _Drawing:
         return page
 
     def fill(
-        self, page: Page, columns: Sequence[_Column], lines: Sequence[Sequence[object]], room: int = 0
+        self, page: Page, columns: Sequence[_Column], lines: Sequence[Sequence[object]], charts_below: int = 0
     ) -> int:
-        """The lines of a table; the last row of it. ``room``: rows for a chart below."""
+        """The lines of a table; the last row of it. No page ends inside of a chart below."""
         for row, line in enumerate(lines, start=4):
             for place, (column, value) in enumerate(zip(columns, line, strict=True)):
                 text = isinstance(value, str)
@@ -107,7 +108,8 @@ class _Drawing:
         if not lines:
             last = 4
             page.across(4, self.say["report.summary.nothing"], "cell")
-        page.finish(last + room, repeat=(3, 3))
+        starts = [last + 2 + number * _TALL for number in range(charts_below)]
+        page.finish(last + charts_below * _TALL, None if last < _ONE_PAGE else (3, 3), starts)
         return last
 
     # by distributor, operator, supplier, material
@@ -121,7 +123,7 @@ class _Drawing:
         known = pairs[-1:] if dimension == "supplier" else pairs[:2]
         drawn = [each[pair] for each in biases for pair in known if pair in each]
         lines = [self._group(group, bias, pairs) for group, bias in zip(found, biases, strict=True)]
-        last = self.fill(page, columns, lines, _TALL if drawn else 0)
+        last = self.fill(page, columns, lines, 1 if drawn else 0)
         keys = [column.key for column in columns]
         edge = charts.edge_of(drawn, self.season.terms.material)
         place = charts.Place(page.name, 4, last, keys, known if drawn else (), edge)
@@ -224,7 +226,7 @@ class _Drawing:
                 ])  # fmt: skip
             spans.append((line.name, first, 3 + len(lines)))
         spans = [span for span in spans if span[2] > span[1]][: charts.MOST]
-        last = self.fill(page, columns, lines, _TALL * len(spans))
+        last = self.fill(page, columns, lines, len(spans))
         for number, span in enumerate(spans):
             page.sheet.charts.append(
                 charts.rate_chart(self.say, page.name, span, (last + 2 + number * _TALL, 0))
@@ -236,7 +238,6 @@ class _Drawing:
 
     def digits(self) -> None:
         lines = digit_lines(self.season)
-        most = max((len(line.counts) for line in lines), default=0)
         columns = [
             _Column("instrument", 13, "cell"), _Column("by", 16, "cell"), _Column("name", 22, "cell"),
             _Column("step", 8, shape="General"), _Column("readings", 9), _Column("statistic", 10, shape="0.0"),
@@ -247,7 +248,7 @@ class _Drawing:
         page = self.table(
             "digits", columns, self.say.say("season.note.digits", below=f"{below:.2g}", expected=expected)
         )
-        last = self.fill(page, columns, [self._digits(line, below) for line in lines], _TALL if most else 0)
+        last = self.fill(page, columns, [self._digits(line, below) for line in lines], 0)
         sticks = [line for line in lines if line.instrument == "stick" and line.chance is not None]
         drawn = sorted(sticks, key=lambda line: line.chance or 0.0)[:2]
         self._draw_digits(page, last, drawn)
@@ -275,7 +276,8 @@ class _Drawing:
             span = (head + 1, head + len(marks))
             page.sheet.charts.append(charts.digit_chart(self.say, page.name, line, span, (head, 2)))
         if lines:
-            page.finish(top + len(lines) * (_TALL + 2), repeat=(3, 3))
+            starts = [top + number * (_TALL + 2) for number in range(len(lines))]
+            page.finish(top + len(lines) * (_TALL + 2), None if last < _ONE_PAGE else (3, 3), starts)
 
     # the lists
 

@@ -180,7 +180,10 @@ def test_deviation_from_the_ordered_rate_by_operator(played):
         for recheck in played.rechecks[3 * place : 3 * place + 3]:
             for date in {row["date"] for row in recheck.shot_rows}:
                 rows = [row for row in recheck.shot_rows if row["date"] == date]
-                points.append(sum(row["base"] for row in rows) / sum(row["due"] for row in rows) - 1)
+                points.append(
+                    sum(row["base"] for row in rows) / sum(row["area"] * row["ordered_mix"] for row in rows)
+                    - 1
+                )
         count, mean, reach = interval(points)
         found = lines[operator]["Mean deviation from the ordered rate"]
         assert (found, lines[operator]["Days"]) == (pytest.approx(mean), count)
