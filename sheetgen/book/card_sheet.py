@@ -57,7 +57,7 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
         text += f"  ·  {canvas.say['book.invented_short']}"
     canvas.put(sheet, 2, 0, text, "subtitle")
     if order.job.revision:
-        canvas.put(sheet, 0, _FIRST_WIDTH, _revision(canvas), "subtitle")
+        canvas.put(sheet, 0, _FIRST_WIDTH, revision_text(canvas), "subtitle")
     _draw_code(canvas, sheet, columns)
     canvas.put(sheet, 3, 0, canvas.say["card.speeds_for"], "card_line")
     canvas.merge(sheet, 3, 0, 3, _RATE)
@@ -69,7 +69,7 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
     canvas.merge(sheet, 4, 0, 4, columns.unit)
 
 
-def _revision(canvas: Canvas) -> str:
+def revision_text(canvas: Canvas) -> str:
     """Which revision the order is, and which book goes out of use; all of several books are on the record."""
     job = canvas.order.job
     first, *others = job.replaces
