@@ -400,6 +400,10 @@ def desk(
     browser: Annotated[
         bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
     ] = True,
+    watch: Annotated[
+        Path | None,
+        typer.Option(help="Take what is put into this folder too; results go into a folder inside it."),
+    ] = None,
 ) -> None:
     """Open a page in the browser to hand orders and returned books in, served from this computer only.
 
@@ -407,7 +411,7 @@ def desk(
     """
     from sheetgen.commands.desk import desk_command
 
-    desk_command(folder, browser)
+    desk_command(folder, browser, watch)
 
 
 @app.command("settings")

@@ -8,16 +8,16 @@ from pathlib import Path
 from sheetgen.errors import SheetgenError
 from sheetgen.office.settings import read_settings
 from sheetgen.output import printable
-from sheetgen.templates import texts
+from sheetgen.templates import Texts, texts
 
 _NEEDED = ("starlette", "uvicorn", "jinja2")
 
 
-def desk_command(folder: Path | None, browser: bool) -> None:
+def desk_command(folder: Path | None, browser: bool, watch: Path | None = None) -> None:
     """Serve the desk, and say where it is.
 
     Raises:
-        SheetgenError: a library is missing, or another program writes into the folder.
+        SheetgenError: a library is missing, another program writes into the folder, or the other cannot be watched.
     """
     settings = read_settings()
     say = texts(settings.language or "en")
@@ -27,8 +27,24 @@ def desk_command(folder: Path | None, browser: bool) -> None:
     from sheetgen.desk.serve import serve
 
     place = (folder or Path.home() / "sheetgen").absolute()
+    watched = None if watch is None else _watched(watch, place, say)
 
     def shown(address: str) -> None:
         print(say.say("desk.address", address=address, folder=printable(str(place), 4096)), flush=True)
+        if watched:
+            print(say.say("desk.watch.begun", folder=printable(str(watched), 4096)), flush=True)
 
-    print(say["desk.ended" if serve(place, settings, browser, shown) else "desk.runs"])
+    ended = serve(place, settings, browser, shown, watch=watched)
+    print(say["desk.ended" if ended else "desk.watch.runs" if watched else "desk.runs"])
+
+
+def _watched(watch: Path, place: Path, say: Texts) -> Path:
+    """The folder to watch; neither in the desk's own nor around it, where the desk would take what it writes."""
+    folder, own = watch.absolute(), place.resolve()
+    there = folder.resolve()
+    if there == own or there in own.parents or own in there.parents:
+        shown = printable(str(folder), 4096)
+        raise SheetgenError(say.say("desk.watch.own_folder", folder=shown, own=printable(str(own), 4096)))
+    if folder.exists() and not folder.is_dir():
+        raise SheetgenError(say.say("desk.watch.no_folder", folder=printable(str(folder), 4096)))
+    return folder

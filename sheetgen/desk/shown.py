@@ -46,7 +46,7 @@ def _number(language: str, value: float | None, decimals: int = 0) -> str:
 
 
 def _finding_text(name: str, part: str, language: str) -> str:
-    return catalogue()[name].text(part, language)
+    return catalogue()[name].text(part, language) if name in catalogue() else name
 
 
 def _own_name(language: str) -> str:

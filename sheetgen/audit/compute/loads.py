@@ -30,6 +30,8 @@ class Load(NamedTuple):
     temperature: float | None = None
     specific_gravity: float | None = None
     water: float | None = None
+    confirmed: str | None = None
+    remarks: str | None = None
     unreadable: frozenset[str] = frozenset()
 
 

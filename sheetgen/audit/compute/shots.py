@@ -45,6 +45,7 @@ class Shot(NamedTuple):
     temperature: float | None = None
     kind: str | None = None
     waste: float | None = None
+    confirmed: str | None = None
     remarks: str | None = None
     unreadable: frozenset[str] = frozenset()
 

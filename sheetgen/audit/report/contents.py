@@ -105,6 +105,7 @@ def _book(recheck: Recheck) -> BookFacts:
 def _findings(recheck: Recheck) -> list[FindingLine]:
     """Gravest first; within a severity by what is at stake, then causes before what follows from them.
 
+    What the crew acknowledged comes behind the queries that nobody has looked at.
     Entries that could be read in one way only, though not as they stand, come behind all that needs an explanation.
     """
     language = recheck.told.language
@@ -140,6 +141,7 @@ def by_weight(recheck: Recheck, stakes: Stakes) -> list[tuple[Finding, float | N
         key=lambda each: (
             below_material(recheck, *each),
             _RANKS[each[0].severity],
+            bool(each[0].acknowledged),
             each[0].name in _ONE_READING,
             each[1] is None,
             -round(each[1] or 0.0, 6),
@@ -155,6 +157,7 @@ def _finding(number: int, one: Finding, stake: float | None, language: str) -> F
         number=number, name=one.name, severity=one.severity, title=kind.text("title", language),
         sheet=one.sheet, cell=one.cell, found=one.found, expected=one.expected, matters=one.matters,
         why=kind.text("why", language), remedy=kind.text("remedy", language), row=one.row, at_stake=stake,
+        acknowledged=one.acknowledged,
     )  # fmt: skip
 
 

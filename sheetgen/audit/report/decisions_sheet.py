@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.audit.decisions import DECISIONS, Decided, merged
+from sheetgen.audit.decisions import DECISIONS, merged
 from sheetgen.audit.findings import catalogue, severity_words
 from sheetgen.audit.model import Decision, Recheck
 from sheetgen.audit.report.document import DecisionLine, Document
@@ -131,7 +131,7 @@ def read_decisions(path: str | Path) -> tuple[str, tuple[Decision, ...]]:
     )  # fmt: skip
 
 
-def decisions_in(path: Path) -> Decided:
+def decisions_in(path: Path) -> dict[str, tuple[Decision, ...]]:
     """Read the decisions of a report, or of all reports in a folder, by the identity of the book.
 
     Of several reports of one book the one written last counts, row by row.
@@ -170,11 +170,11 @@ def with_decisions_at(there: Path, recheck: Recheck) -> tuple[Recheck, Path | No
         return recheck, None  # another file in the way, or no longer a report
     if not identity or identity != recheck.identity or not any(each.said for each in typed):
         return recheck, None  # what was changed in it are no decisions
-    decisions = merged(recheck.decisions, (each for each in typed if each.said))
-    if not may_be_replaced(there):
-        _keep(there)
-        return replace(recheck, decisions=decisions), there
-    return replace(recheck, decisions=decisions), None
+    said = [each for each in typed if each.said]
+    if may_be_replaced(there):  # what it took over; what was decided since is later
+        return replace(recheck, decisions=merged(said, recheck.decisions)), None
+    _keep(there)
+    return replace(recheck, decisions=merged(recheck.decisions, said)), there
 
 
 def _keep(report: Path) -> None:
@@ -232,9 +232,9 @@ def _with_value(remark: str, value: Value) -> str:
 def _code(text: str) -> str:
     """The decision that a word stands for in any of the languages; the word itself where it is another."""
     for language in LANGUAGES:
-        say = templates.texts(language)
+        say, typed = templates.texts(language), templates.typed_words(language)["decisions"]
         for code in DECISIONS:
-            if text.casefold() == say[f"report.decided.{code}"].casefold():
+            if text.casefold() in (say[f"report.decided.{code}"].casefold(), *typed[code]):
                 return code
     return text
 

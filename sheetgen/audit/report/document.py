@@ -211,6 +211,12 @@ class FindingLine(NamedTuple):
             description="less is at stake than the threshold of materiality; listed apart, behind the others"
         ),
     ] = False
+    acknowledged: Annotated[
+        str,
+        Field(
+            description="the crew's remark, where the crew looked at what is queried and confirmed it; empty elsewhere"
+        ),
+    ] = ""
 
 
 class DecisionLine(NamedTuple):

@@ -30,6 +30,7 @@ def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFa
     still_open = found.error + found.query - decided
     sentences = [
         figures.say.say(f"report.verdict.{recheck.verdict}", **found.model_dump()),
+        *_acknowledged(recheck, figures),
         *([figures.say.say("report.verdict.decided", open=still_open, decided=decided)] if decided else []),
         *_payable(recheck, figures),
         *payable_sentences(payable or payable_facts(recheck), figures),
@@ -72,6 +73,12 @@ def _immaterial(recheck: Recheck, figures: Figures) -> list[str]:
             worth=figures.worth_behind(recheck.material), count=len(below), together=figures.pay(together),
         )
     ]  # fmt: skip
+
+
+def _acknowledged(recheck: Recheck, figures: Figures) -> list[str]:
+    """How many of the queries the crew looked at and confirmed; each stays a query."""
+    count = sum(bool(one.acknowledged) for one in recheck.findings)
+    return [figures.say.say("report.verdict.acknowledged", count=count)] if count else []
 
 
 def asked_for(recheck: Recheck) -> list[Finding]:
