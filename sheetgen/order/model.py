@@ -448,6 +448,16 @@ def _shown(place: tuple[str | int, ...]) -> str:
     return ".".join(str(step + 1) if isinstance(step, int) else step for step in place)
 
 
+class Changed(Model):
+    """One thing that a revision asks for otherwise than the order before it, in the words of the order's language."""
+
+    sheet: Literal["job", "material", "machines", "sections", "planning"]  # of the order workbook
+    of: Text = ""  # the section or distributor
+    field: Text = ""  # its path; empty for a whole section or distributor
+    was: Text = ""  # empty for nothing
+    now: Text = ""
+
+
 class Order(Model):
     """Everything a field book is made from."""
 
@@ -464,6 +474,9 @@ class Order(Model):
     limits: Limits = Limits()
     size: BookSize = BookSize()
     planning: Planning = Planning()
+    changed: Annotated[
+        tuple[Changed, ...], Field(max_length=2000)
+    ] = ()  # by a revision; found when it is issued
 
     @model_validator(mode="after")
     def _within_bounds(self) -> Self:
@@ -516,6 +529,10 @@ class Order(Model):
     def machine(self, name: str) -> Machine:
         """The distributor of that name; ``KeyError`` where the order has none."""
         return {machine.name: machine for machine in self.machines}[name]
+
+    def in_language(self, language: str) -> Self:
+        """The order with its words in a language; in its own where that is empty."""
+        return self if language in ("", self.language) else self.model_copy(update={"language": language})
 
     def canonical(self) -> str:
         """The order as one line of JSON, the same for the same order: what is signed and carried."""

@@ -40,6 +40,7 @@ class Case:
     order: Order
     machine: Machine
     saved: str = ""  # when the file says it was last saved, ISO 8601; empty where it says nothing
+    language: str = ""  # of the findings; the order's where it is empty
 
     @property
     def logs(self) -> Logs:
@@ -153,7 +154,7 @@ class Case:
     @cached_property
     def voice(self) -> Voice:
         """How findings of this book are worded."""
-        return Voice(self.logs, self.order)
+        return Voice(self.logs, self.order.in_language(self.language))
 
 
 class Voice:

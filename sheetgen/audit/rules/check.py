@@ -68,6 +68,7 @@ def check_all(
     claim: float | None = None,
     known: Uncertainty | None = None,
     saved: str = "",
+    language: str = "",
 ) -> list[Finding]:
     """Every finding on the entries of a book, and on its own results where they are given.
 
@@ -79,9 +80,10 @@ def check_all(
         claim: a claimed payable quantity, in the order's unit of volume
         known: the uncertainty of the computation, where it is worked out already
         saved: when the file says it was last saved, ISO 8601; empty where it says nothing
+        language: of the findings; the order's where it is empty
     """
     del entries
-    case = Case(computation, known or uncertainty(computation, order), order, machine, saved)
+    case = Case(computation, known or uncertainty(computation, order), order, machine, saved, language)
     found = [finding for check in _RULES for finding in check(case)]
     findings = list(confirmed.acknowledged(case, found))
     findings += agreement.check(case, book_values or {})
