@@ -7,7 +7,6 @@ import logging
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
-from dataclasses import asdict
 from functools import partial
 from itertools import groupby
 from pathlib import Path
@@ -54,6 +53,7 @@ def recheck_command(
     decisions: Path | None = None,
     material: str | None = None,
     sample: int | None = None,
+    language: str = "",
 ) -> int:
     """Recheck books and folders of them, write the reports, print a line or more for each; the exit status."""
     if scheduler is not None:
@@ -64,6 +64,7 @@ def recheck_command(
     threshold, terms = _threshold(material, sample)
     one = partial(
         recheck_book, claim=claimed, decisions=_decided(decisions, out) or None, material=threshold,
+        language=language,
         public_key=None if public_key is None else _public_key(public_key),
         issued_as=None if register is None else IssuedAs(register),
     )  # fmt: skip
@@ -107,7 +108,14 @@ def _say_across(across: Iterable[AcrossFinding], as_json: bool) -> None:
         if not as_json:
             print(pair)
         for found in together:
-            print(as_json_line(asdict(found)) if as_json else f"  {in_a_line(found.finding, 'en')}")
+            print(_as_json(found) if as_json else f"  {in_a_line(found.finding, 'en')}")
+
+
+def _as_json(found: AcrossFinding) -> str:
+    """What books say against each other, by the names of the summary."""
+    from sheetgen.batch.summary_document import across_line
+
+    return as_json_line(across_line(found, {}).model_dump())
 
 
 def _decided(named: Path | None, out: str) -> dict[str, tuple[Decision, ...]]:
@@ -184,16 +192,17 @@ class _Seen:
         self.books += 1
         self.unusable |= result.line is None
         if result.line is not None:
-            self.findings |= result.verdict in ("error", "query")
+            self.findings |= result.conclusion in ("error", "query")
             line = result.line
             self.keys |= set(keys_of(str(result.path), line.identity, line.job, line.distributor))
             self._first = self._first or result.line
 
     def look(self, own: Order | None) -> tuple[str, str]:
-        """Language and paper of a summary: the given order's, or the first book's."""
-        if own is not None:
-            return own.language, own.paper
-        return (self._first.language, self._first.paper) if self._first is not None else ("en", "letter")
+        """Language and paper of a summary: those of the first report and of the given order, where there are such."""
+        first = self._first or own
+        if first is None:
+            return "en", "letter"
+        return first.language, own.paper if own is not None else first.paper
 
 
 class _PassedOver:
@@ -277,9 +286,11 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
     say = templates.texts(line.language)
     counts = {"error": line.counts.error, "query": line.counts.query, "note": line.counts.note}
     head = say.say(
-        "command.recheck.head", path=printable(str(result.path), _PATH), verdict=_said(say, result.verdict)
+        "command.recheck.head",
+        path=printable(str(result.path), _PATH),
+        conclusion=_said(say, result.conclusion),
     )
-    if line.verdict in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
+    if line.conclusion in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
         head += say["command.recheck.unchecked"]
     if any(counts.values()):
         told = ", ".join(f"{_said(say, key)}: {count}" for key, count in counts.items() if count)
@@ -324,8 +335,8 @@ def _amount(line: BookLine, volume: float) -> str:
     written = partial(number_text, language=line.language)
     worth = (
         ""
-        if line.price is None
-        else f" ({written(volume * line.price, decimals=2)} {printable(line.currency)})"
+        if line.unit_price is None
+        else f" ({written(volume * line.unit_price, decimals=2)} {printable(line.currency)})"
     )
     return f"{written(volume)} {line.unit}{worth}"
 

@@ -186,7 +186,7 @@ class Work:
         claim = self._apart.run(read_claim_sheet, claims[0]) if claims else None
         one = partial(
             recheck_book, claim=claim, decisions=self._decisions.now(), public_key=self._settings.public_key or None,
-            issued_as=IssuedAs(self._register),
+            issued_as=IssuedAs(self._register), language=self._settings.language,
         )  # fmt: skip
         tally = Tally()
         reports = self._deliveries.path(delivery, "reports")
@@ -248,8 +248,8 @@ def _book_facts(result: Result) -> BookFacts:
     payable = document["payable"]
     return BookFacts(
         file=name,
-        severity=line.verdict,
-        headline=document["verdict"]["headline"],
+        severity=line.conclusion,
+        headline=document["conclusion"]["headline"],
         language=line.language,
         job=line.job,
         distributor=line.distributor,
