@@ -69,7 +69,7 @@ class CellMaker:
     def row_settings(self, row: int, attributes: Mapping[str, str]) -> bool:
         """Notes a row's own style; says whether the row is hidden or too low to show anything."""
         if attributes.get("customFormat") in TRUE:
-            self.sheet.row_styles[row] = self.look(attributes.get("s"))
+            self.sheet.row_styles[row] = self.look(attributes.get("s"))[:2]
         return attributes.get("hidden") in TRUE or less(attributes.get("ht", self.height), LOWEST_ROW)
 
     def number_cell(self, text: str, formula: str | None, style: Style) -> ReturnedCell:

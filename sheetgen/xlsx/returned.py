@@ -57,10 +57,10 @@ class ReturnedSheet:
         protection: the attributes of sheetProtection, as the file has them
         validations: one dictionary for each: its attributes, "sqref", "formula1" and "formula2" without "="
         conditional: cells and formula, without "=", of each rule of conditional formatting; a rule of another kind
-            has its kind in place of the formula
+            has its kind in place of the formula, one whose look says nothing or hides is "none(…)" or "hiding(…)"
         arrays: the ranges of array formulas by the cell that holds them
-        row_styles: (locked, number format, unseen) of whole rows, where the file gives one
-        column_styles: (first column, last column, locked, number format, unseen), where the file gives one
+        row_styles: (locked, number format) of whole rows, where the file gives one
+        column_styles: (first column, last column, locked, number format), where the file gives one
         hidden_rows, hidden_columns: those too low or too narrow to show anything among them
         links: cells, and where a click on them leads
         drawn: pictures, charts and shapes
@@ -79,8 +79,8 @@ class ReturnedSheet:
     hidden_columns: frozenset[int] = frozenset()
     comments: dict[tuple[int, int], str] = field(default_factory=dict)
     arrays: dict[tuple[int, int], str] = field(default_factory=dict)
-    row_styles: dict[int, tuple[bool, str, bool]] = field(default_factory=dict)
-    column_styles: list[tuple[int, int, bool, str, bool]] = field(default_factory=list)
+    row_styles: dict[int, tuple[bool, str]] = field(default_factory=dict)
+    column_styles: list[tuple[int, int, bool, str]] = field(default_factory=list)
     links: list[tuple[str, str]] = field(default_factory=list)
     drawn: list[Drawn] = field(default_factory=list)
     page_texts: dict[str, str] = field(default_factory=dict)
@@ -91,8 +91,8 @@ class ReturnedSheet:
         if cell is not None:
             return cell.locked, cell.number_format
         if row in self.row_styles:
-            return self.row_styles[row][:2]
-        for first, last, locked, number_format, _unseen in self.column_styles:
+            return self.row_styles[row]
+        for first, last, locked, number_format in self.column_styles:
             if first <= column <= last:
                 return locked, number_format
         return True, "General"

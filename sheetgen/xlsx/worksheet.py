@@ -13,7 +13,7 @@ from sheetgen.xlsx.package import Package
 from sheetgen.xlsx.plain_rows import NotPlainError, cut_rows, read_plain_rows
 from sheetgen.xlsx.returned import ReturnedSheet
 from sheetgen.xlsx.strings import text_of
-from sheetgen.xlsx.styles import DEFAULT, HIDING_MARK, NO_MARK, Style
+from sheetgen.xlsx.styles import DEFAULT, NO_MARK, Style
 from sheetgen.xlsx.unusable import beyond
 
 MAX_MERGES = 5_000  # merged ranges of one sheet: a book has some hundred
@@ -60,16 +60,13 @@ def read_worksheet(
 
 
 def _read_conditional(root: etree._Element, space: str, sheet: ReturnedSheet, marks: list[str]) -> None:
-    """Each rule with its formula; one whose look says nothing is none, one that hides is another than was issued."""
+    """Each rule with its formula; around the formula stands what its look does, where it shows nothing."""
     for item in root.iterchildren(f"{space}conditionalFormatting"):
         for rule in item.iterchildren(f"{space}cfRule"):
             formula = rule.get("type") or ""
             if formula == "expression":
-                look = _mark(rule.get("dxfId"), marks)
-                if look == NO_MARK:
-                    continue
-                formula = rule.findtext(f"{space}formula") or ""
-                formula = f"{HIDING_MARK}({formula})" if look == HIDING_MARK else formula
+                look, formula = _mark(rule.get("dxfId"), marks), rule.findtext(f"{space}formula") or ""
+                formula = f"{look}({formula})" if look else formula
             sheet.conditional.append((item.get("sqref", ""), markup.unescape(formula)))
 
 
@@ -114,7 +111,7 @@ def _read_columns(columns: etree._Element, sheet: ReturnedSheet, styles: list[St
         first, last = _column_limit(item.get("min")), _column_limit(item.get("max"))
         if not 0 < first <= last:
             continue
-        sheet.column_styles.append((first - 1, last - 1, *_style(item.get("style"), styles)))
+        sheet.column_styles.append((first - 1, last - 1, *_style(item.get("style"), styles)[:2]))
         if (item.get("hidden") in TRUE or less(item.get("width"), NARROWEST_COLUMN)) and len(
             hidden
         ) < MAX_COLUMNS:
