@@ -99,7 +99,7 @@ def _anchored(package: Package, part: str) -> Iterator[Drawn]:
 
 def _content(package: Package, kind: str, item: etree._Element, targets: dict[str, Relationship]) -> str:
     if kind == "shape":
-        return " ".join("".join(part for part in item.itertext() if part).split())
+        return " ".join("".join(str(part) for part in item.itertext()).split())
     named = (targets.get(_relation(each)) for each in item.iter())
     part = next((target.target for target in named if target is not None and not target.outside), "")
     if kind == "picture":

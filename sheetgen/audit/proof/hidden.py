@@ -8,7 +8,7 @@ from sheetgen.audit.proof.formats import displayed_as
 from sheetgen.audit.proof.pairing import Pair
 from sheetgen.templates import Texts
 from sheetgen.xlsx.address import a1, a1_area, cell_list, line_list
-from sheetgen.xlsx.returned import ReturnedCell, is_number
+from sheetgen.xlsx.returned import is_number
 
 
 def hidden_findings(pair: Pair, say: Texts) -> list[Finding]:
@@ -72,7 +72,7 @@ def _unseen(pair: Pair, say: Texts) -> list[Finding]:
             continue
         if got.unseen:
             looks.append(place)
-        elif not issued.locked and is_number(got.value) and _shows_another(got):
+        elif not issued.locked and is_number(got.value) and _shows_another(got.value, got.number_format):
             formats.append(place)
     return [
         finding(name, sheet=pair.returned.name, cell=a1(*min(places)), found=say.say(now, cells=cell_list(places)),
@@ -85,13 +85,12 @@ def _unseen(pair: Pair, say: Texts) -> list[Finding]:
     ]  # fmt: skip
 
 
-def _shows_another(got: ReturnedCell) -> bool:
+def _shows_another(value: float, number_format: str) -> bool:
     """Whether a number format shows no digit of an entry, digits of its own, or a thousandth of it.
 
     Programs give an entry a format of what was typed (a date, a percentage, money): none of these do that.
     """
-    positive, negative, zero = displayed_as(got.number_format)
-    kind, _least, _most, scale, before, after = (
-        zero if not got.value else negative if got.value < 0 else positive
-    )
+    positive, negative, zero = displayed_as(number_format)
+    section = zero if not value else negative if value < 0 else positive
+    kind, _least, _most, scale, before, after = section
     return kind in ("hidden", "words") or scale > 0 or any(sign.isdigit() for sign in before + after)
