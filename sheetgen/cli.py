@@ -214,11 +214,13 @@ def build(
 
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
-    books = issue(read, out, key, register)
+    issued = issue(read, out, key, register)
     if key is not None:
         _say_if_open(key)
-    for book in books:
+    for book in issued.books:
         print(printable(str(book), 4096))
+    for line in issued.told:
+        print(printable(line, 4096), file=sys.stderr)
     _say_warnings(read)
 
 
@@ -354,9 +356,37 @@ def recheck(
     raise typer.Exit(status)
 
 
+@app.command()
+def season(
+    register: Annotated[str, typer.Argument(help="The register: a file, or the address of a database.")] = "",
+    out: Annotated[Path, typer.Option(help="The workbook to write.")] = Path("season.xlsx"),
+    begins: Annotated[
+        str | None, typer.Option("--from", help="Count books whose first day of work is this day or later.")
+    ] = None,
+    ends: Annotated[
+        str | None, typer.Option("--to", help="Count books whose first day of work is this day or earlier.")
+    ] = None,
+    material: Annotated[
+        str | None, typer.Option(help="Name differences larger than this share; 1% where it is not given.")
+    ] = None,
+    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
+    paper: Annotated[Literal["letter", "a4"], typer.Option(help="The paper of the workbook.")] = "letter",
+) -> None:
+    """Write what many returned books show together: bias, loss, rates and calibrations over a season.
+
+    Example: sheetgen season register.db --from 2026-04-01 --to 2026-10-31
+    """
+    from sheetgen.commands.season import season_command
+
+    print(season_command(register, out, begins, ends, material, lang, paper))
+
+
 @app.command("open")
 def open_files(
-    files: Annotated[list[Path], typer.Argument(help="Orders, returned books, folders, a claim sheet.")],
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(help="Orders, returned books, folders, a claim sheet. The desk opens without any."),
+    ] = None,
     key: Annotated[Path | None, typer.Option(help="The office's signing key.")] = None,
     public_key: Annotated[str | None, typer.Option(help="The office's public key, to prove origin.")] = None,
     register: Annotated[
@@ -371,6 +401,11 @@ def open_files(
 
     Example: sheetgen open my-order.xlsx returned
     """
+    if not files:  # an icon that was opened without a file on it
+        from sheetgen.commands.desk import desk_command
+
+        desk_command(out, browser=True)
+        return
     from sheetgen.commands.open import open_command
     from sheetgen.office.settings import read_settings, refuse_other_key
 
@@ -387,14 +422,30 @@ def desk(
     browser: Annotated[
         bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
     ] = True,
+    watch: Annotated[
+        Path | None,
+        typer.Option(help="Take what is put into this folder too; results go into a folder inside it."),
+    ] = None,
+    icon: Annotated[
+        bool | None,
+        typer.Option(
+            "--icon/--no-icon",
+            help="Make an icon on the desktop that takes dropped files, or take it away. Tried on Linux alone.",
+        ),
+    ] = None,
 ) -> None:
     """Open a page in the browser to hand orders and returned books in, served from this computer only.
 
+    A watched folder takes workbooks that are whole and not open in a program. Claim sheets are handed in on the page.
+
     Example: sheetgen desk
     """
-    from sheetgen.commands.desk import desk_command
+    from sheetgen.commands.desk import desk_command, icon_command
 
-    desk_command(folder, browser)
+    if icon is not None:
+        print(icon_command(icon))
+        return
+    desk_command(folder, browser, watch)
 
 
 @app.command("settings")

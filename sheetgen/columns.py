@@ -18,6 +18,9 @@ _RUNNING = re.compile(r"\[\w+\.\.\]")
 _COPY = re.compile(r"\[@(\w+)\.\w+\]")
 _LINES = ("across", "along")  # of a result that is given for all pads and for each line of them
 
+# Entries that say something of a row and are none of it: a row of the shot log with nothing else was struck out.
+ASIDE = frozenset({"confirmed", "remarks"})
+
 Bound = float | str
 
 
@@ -33,6 +36,7 @@ class Column(NamedTuple):
         words: text table that a code is a key of, such as ``"words"`` for "in"
         input: whether a person fills it in
         reading: how an entry is read; empty for a result
+        choices: the keys of the words that one of is picked
         possible: minimum and maximum of a number: numbers, or ``"1.5 capacity"``
         former: its key in books of earlier versions; empty where it had the same
         ditto: whether "as above" can be entered
@@ -57,6 +61,7 @@ class Column(NamedTuple):
     words: str = ""
     input: bool = False
     reading: str = ""
+    choices: tuple[str, ...] = ()
     possible: tuple[Bound, ...] = ()
     former: str = ""
     ditto: bool = False
@@ -137,6 +142,12 @@ def reported(table: str) -> tuple[Column, ...]:
     return tuple(placed)
 
 
+def published(table: str, key: str) -> str:
+    """Give the name of a column or a total in the JSON and the CSV of a recheck."""
+    names: dict[str, str] = templates.toml("published_names.toml").get(table, {})
+    return names.get(key, key)
+
+
 def _behind(column: Column) -> set[str]:
     """Keys of the columns that a column follows from, in its own row."""
     return set(_REFERENCE.findall(column.formula)) - {column.key}
@@ -188,6 +199,7 @@ def _column(spec: Mapping[str, Any], table: str, key: str, name: str, outer: Map
         words=spec.get("words", ""),
         input=spec.get("input", False),
         reading=read.get("as", ""),
+        choices=_choices(spec) if read.get("as") == "kind" else (),
         possible=tuple(read.get("possible", ())),
         former=read.get("former", ""),
         ditto=read.get("ditto", False),
@@ -203,6 +215,14 @@ def _column(spec: Mapping[str, Any], table: str, key: str, name: str, outer: Map
         after=report.get("after", ""),
         differs=outer.get("differs", "value-differs-from-recheck"),
     )
+
+
+def _choices(spec: Mapping[str, Any]) -> tuple[str, ...]:
+    """The keys of ``words`` that one of is picked: the kinds of a table, or the words of the drop-down."""
+    table = spec["read"].get("of")
+    if table:
+        return tuple(row["kind"] for row in templates.table(table))
+    return tuple(key.removeprefix("words.") for key in spec["validation"]["words"])
 
 
 def _width(report: Mapping[str, Any] | None, name: str, recomputed: bool) -> float:

@@ -43,6 +43,10 @@ class Read(Part):
         description="minimum and maximum of a number, to tell 1,200 from 1.2: numbers in the order's unit, or "
         f"multiples of {', '.join(MEASURES)}, such as '1.5 capacity'",
     )
+    of: str = Field(
+        default="",
+        description="the table whose kinds one of is picked; without it the words of its validation are",
+    )
     former: str = Field(default="", description="its key in books of earlier versions, where it had another")
     ditto: bool = Field(default=False, description="'as above' can be entered")
     carried: bool = Field(default=False, description="blank in a used row means as in the row above")
@@ -240,6 +244,10 @@ class Check(Part):
     needs: Needs = ""
     pair: bool = Field(
         default=False, description="marks both rows of a pair; the finding stands at the later one"
+    )
+    confirm: bool = Field(
+        default=False,
+        description="a row that the crew confirmed, with a remark, does not show it; of no error",
     )
     of: Key = Field(default="used", description="the helper that says, by 1 or 0, in which rows it looks")
     formula: Formula

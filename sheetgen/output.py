@@ -32,15 +32,30 @@ _NOT_SHOWN = re.compile(
 )
 
 
+# A narrow blank between digits parts the thousands of our own numbers, and moves nothing.
+_PARTED = re.compile("(?<=[0-9])\u202f(?=[0-9]{3}(?![0-9]))")
+
+
 def printable(text: str, longest: int = 200) -> str:
     """The text on one line, without control characters, no longer than ``longest``."""
-    clean = "".join(sign if sign.isprintable() else "·" for sign in text[: longest + 1])
+    clean = _clean(text[: longest + 1], "")
     return clean if len(clean) <= longest else clean[: longest - 1] + "…"
 
 
 def printable_lines(text: str) -> str:
     """The text with its line breaks and without any other control character."""
-    return "".join(sign if sign.isprintable() or sign == "\n" else "·" for sign in text)
+    return _clean(text, "\n")
+
+
+def _clean(text: str, allowed: str) -> str:
+    """The text with a dot for every sign that is not printed and is not one of those allowed."""
+    if text.isprintable():
+        return text
+    parts = (
+        "".join(sign if sign.isprintable() or sign in allowed else "·" for sign in part)
+        for part in _PARTED.split(text)
+    )
+    return "\u202f".join(parts)
 
 
 def as_json(value: Any, indent: int | None = None) -> str:

@@ -1,21 +1,28 @@
 """What an auditor decided on findings, and which finding of a later recheck each decision belongs to.
 
-A decision is known by the name of the finding and the cell that it stands at. Where the finding says something else
-than it did when it was decided, the decision does not hold for it: it is kept as a remark, and the finding is open.
+A decision is known by the name of the finding, the cell that it stands at and what it says. Where the finding says
+something else than it did when it was decided, the decision does not hold for it: it is kept as a remark, and the
+finding is open. Reports keep decisions (``audit.report.decisions_sheet``), and so does the desk (``office.decisions``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from sheetgen.audit.model import Decision, Finding
 
 ACCEPTED, CORRECTED, STRUCK = DECISIONS = ("accepted", "corrected", "struck")
 
-Key = tuple[str, str, str]
-Decided = Mapping[str, tuple[Decision, ...]]  # by the identity of the book
+Key = tuple[str, str, str, str]
+
+
+class Decided(Protocol):
+    """What was decided, by the identity of the book; by the digest of its file where it has none."""
+
+    def get(self, book: str, otherwise: tuple[Decision, ...], /) -> tuple[Decision, ...]:
+        """The decisions on one book."""
 
 
 class Matched(NamedTuple):
@@ -32,31 +39,32 @@ class Matched(NamedTuple):
 
 def key(one: Decision | Finding) -> Key:
     """What a finding is known by from one recheck to the next."""
-    return one.name, one.sheet, one.cell
+    return one.name, one.sheet, one.cell, one.found
 
 
 def merged(*of: Iterable[Decision]) -> tuple[Decision, ...]:
     """Decisions of several reports of one book, the later ones in the place of the earlier."""
-    found: dict[tuple[str, ...], Decision] = {}
+    found: dict[Key, Decision] = {}
     for decisions in of:
-        for each in decisions:
-            found[(*key(each), each.found if not each.cell else "")] = each
+        found |= {key(each): each for each in sorted(decisions, key=lambda each: each.said)}
     return tuple(each for each in found.values() if each.said)
 
 
-def match(findings: list[Finding], decisions: Iterable[Decision]) -> Matched:
-    """Find the finding of each decision: of several at one cell the one that says the same."""
-    of: dict[int, Decision] = {}
+def match(findings: Sequence[Decision | Finding], decisions: Iterable[Decision]) -> Matched:
+    """Find the finding of each decision: the one that says the same, else one at its cell that nobody decided."""
+    kept = {key(each): each for each in decisions}
+    of = {place: kept[key(one)] for place, one in enumerate(findings) if key(one) in kept}
+    matched = {key(each) for each in of.values()}
     left: list[Decision] = []
-    for each in decisions:
-        at = [place for place, one in enumerate(findings) if key(one) == key(each) and place not in of]
-        same = [place for place in at if findings[place].found == each.found]
-        if same:
-            of[same[0]] = each
-        elif at:
-            of[at[0]] = _of_before(each)
+    for each in reversed([each for known, each in kept.items() if known not in matched]):
+        at = (
+            place for place, one in enumerate(findings) if place not in of and key(one)[:3] == key(each)[:3]
+        )
+        place = next(at, None)
+        if place is None:
+            left.insert(0, each)
         else:
-            left.append(each)
+            of[place] = _of_before(each)
     return Matched(of, left)
 
 

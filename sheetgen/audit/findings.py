@@ -72,6 +72,14 @@ def live_checks() -> dict[str, tuple[tuple[str, str], ...]]:
     return {name: tuple(checks) for name, checks in found.items()}
 
 
+@cache
+def confirmable(name: str, log: str) -> bool:
+    """Whether a row of a log that the crew confirmed leaves the book's open items in spite of a finding of a name."""
+    checks = {check["key"]: check for check in templates.toml("sheets/checks.toml")[log]["checks"]}
+    asked = [checks[key] for of, key in live_checks().get(name, ()) if of == log]
+    return not asked or any(check.get("confirm", False) for check in asked)
+
+
 def finding(name: str, **place: Any) -> Finding:
     """A finding of a kind in the catalogue, with its severity; ``KeyError`` for an unknown name."""
     return Finding(name=name, severity=catalogue()[name].severity, **place)

@@ -54,6 +54,7 @@ class Finding:
         stake: how much of the payable quantity hangs on it, undiluted, in the order's unit, where the rule can say;
             0.0 for nothing, None where it follows from the entry it stands at
         shots: index of each shot whose material that is; empty where it follows from the entry it stands at
+        acknowledged: the crew's remark, where the crew looked at what it queries and confirmed it; empty elsewhere
     """
 
     name: str
@@ -66,6 +67,7 @@ class Finding:
     row: int | None = None
     stake: float | None = None
     shots: tuple[int, ...] = ()
+    acknowledged: str = ""
 
     @property
     def place(self) -> str:
@@ -171,7 +173,7 @@ class Recheck:
         return pd.DataFrame(self.shot_rows)
 
     @property
-    def verdict(self) -> Literal["error", "query", "note", "clean"]:
+    def conclusion(self) -> Literal["error", "query", "note", "clean"]:
         """The gravest severity among the findings, "clean" where there is none."""
         for severity in ("error", "query", "note"):
             if any(finding.severity == severity for finding in self.findings):

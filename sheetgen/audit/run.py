@@ -11,9 +11,10 @@ from sheetgen.xlsx.unusable import unusable
 
 if TYPE_CHECKING:
     from sheetgen.audit.compute.book import Computation
+    from sheetgen.audit.decisions import Decided
     from sheetgen.audit.entries.book_values import BookValues
     from sheetgen.audit.material import Material
-    from sheetgen.audit.model import Decision, Finding, Recheck
+    from sheetgen.audit.model import Finding, Recheck
     from sheetgen.audit.proof.origin import Origin
     from sheetgen.audit.proof.pairing import Pairing
     from sheetgen.book.record import Record
@@ -31,7 +32,7 @@ def recheck_book(
     claim: float | Mapping[str, float] | None = None,
     public_key: str | None = None,
     issued_as: Callable[[str], Book | None] | None = None,
-    decisions: Mapping[str, tuple[Decision, ...]] | None = None,
+    decisions: Decided | None = None,
     material: Material | None = None,
 ) -> Recheck:
     """Recheck one returned field book.
@@ -43,7 +44,7 @@ def recheck_book(
         public_key: the office's public key, hexadecimal, to prove origin
         issued_as: gives a book of an identity as it was issued, where a register knows it; asked for books whose
             templates this version of the program does not have
-        decisions: what was decided in earlier reports, by the identity of the book
+        decisions: what was decided before
         material: below which amount findings are listed apart
 
     Raises:
@@ -98,7 +99,7 @@ def recheck_book(
         claim=claimed,
         uncertainty=known,
         saved=returned.saved,
-        decisions=(decisions or {}).get(identity, ()),
+        decisions=decisions.get(identity or returned.sha256, ()) if decisions else (),
         material=material and material.volume(computation.totals.overall["payable"] or 0.0, order),
         **_named(record),
         **_rows(computation),

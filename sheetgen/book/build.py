@@ -56,10 +56,11 @@ def write_filled(
 
 
 def book_names(order: Order) -> dict[str, str]:
-    """The file names of an order's books by distributor: job number and distributor, no two alike."""
+    """The file names of an order's books by distributor: job number, distributor, revision; no two alike."""
     names = [machine.name for machine in order.machines]
     stems = file_stems(order.job.number, names)
-    return {name: f"{stem}.xlsx" for name, stem in zip(names, stems, strict=True)}
+    ending = f"_rev-{order.job.revision}.xlsx" if order.job.revision else ".xlsx"
+    return {name: f"{stem}{ending}" for name, stem in zip(names, stems, strict=True)}
 
 
 def book_name(order: Order, machine: Machine) -> str:

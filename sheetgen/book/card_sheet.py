@@ -12,6 +12,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.card_passes import LAST_COL, WORKINGS, draw_passes
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.revision_sheet import revision_line
 from sheetgen.book.weather import weather_text
 from sheetgen.order.heating import fill_temperature, published_maxima
 from sheetgen.xlsx.formulas import address
@@ -56,6 +57,8 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
     if order.job.invented:
         text += f"  ·  {canvas.say['book.invented_short']}"
     canvas.put(sheet, 2, 0, text, "subtitle")
+    if order.job.revision:
+        canvas.put(sheet, 0, _FIRST_WIDTH, revision_line(canvas), "subtitle")
     _draw_code(canvas, sheet, columns)
     canvas.put(sheet, 3, 0, canvas.say["card.speeds_for"], "card_line")
     canvas.merge(sheet, 3, 0, 3, _RATE)

@@ -115,8 +115,10 @@ def _heading(log: str, key: str, flag: bool) -> str:
 
 
 def _flag(check: dict[str, Any]) -> str:
-    """1 where a check is asked of a row and finds something."""
-    return f"=IF([{check.get('of', 'used')}]=0,0,IF({check['formula']},1,0))"
+    """1 where a check is asked of a row and finds something that nobody there has confirmed."""
+    asked = f"[{check.get('of', 'used')}]=0"
+    passed = f"OR({asked},[confirmed]=1)" if check.get("confirm") else asked
+    return f"=IF({passed},0,IF({check['formula']},1,0))"
 
 
 def _first(words: list[str], flags: list[str]) -> str:

@@ -73,6 +73,7 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
     return parts | {
         "machine": machine,
         "bounds": plausibility(),
+        "replaces": "; ".join(order.job.replaces),
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
         "stick_spread": round(difference_spread(stick_uncertainty(order)), 6),

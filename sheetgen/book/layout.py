@@ -15,6 +15,9 @@ from sheetgen.book.log_sheet import draw_log, draw_pages
 from sheetgen.book.plan_sheet import draw_plan
 from sheetgen.book.rates_sheet import draw_rates
 from sheetgen.book.record import draw_record, identity, signed_message
+from sheetgen.book.revision_sheet import draw_revision
+from sheetgen.book.start_sheet import draw_start
+from sheetgen.book.tabs import arrange
 from sheetgen.book.tank_sheet import draw_tank
 from sheetgen.book.temperature_sheet import draw_temperature
 from sheetgen.book.version import TEMPLATE_VERSION as TEMPLATE
@@ -23,10 +26,12 @@ from sheetgen.order.model import Machine, Order
 from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.model import Book, Sheet
 
-# The order of the tabs. The logs are drawn before the checks that look at them.
+# The order of drawing: the logs before the checks that look at them, the first page after all that it leads to.
+# The order of the tabs stands in sheets/tabs.toml.
 _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("job", draw_job),
     ("card", draw_card),
+    ("revision", draw_revision),
     ("day_lists", draw_day_lists),
     ("ordered", draw_ordered),
     ("plan", draw_plan),
@@ -44,8 +49,9 @@ _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("checks", draw_checks),
     ("totals", draw_totals),
     ("charts", draw_charts),
-    ("words", draw_words),
     ("cautions", draw_cautions),
+    ("start", draw_start),
+    ("words", draw_words),
 )
 # Sheets of what not every distributor has.
 _NEEDS = {"monitor": "monitor"}
@@ -68,15 +74,22 @@ def lay_out(
     printed = identity(order, machine)
     canvas = Canvas(order, machine, printed, entries)
     for key, draw in _TABS:
-        if key not in _NEEDS or getattr(machine, _NEEDS[key]):
+        if _needed(key, order, machine):
             draw(canvas)
     public_key, signature = (
         sign(signed_message(order.canonical(), machine.name, TEMPLATE)) if sign else ("", "")
     )
     draw_record(canvas, public_key, signature)
+    arrange(canvas.sheets)
     properties = {
         "title": f"{order.job.number} {machine.name}",
         "subject": canvas.say["book.subject"],
         "comments": canvas.say.say("book.identity", identity=printed),
     }
     return canvas.book(properties)
+
+
+def _needed(key: str, order: Order, machine: Machine) -> bool:
+    if key == "revision":
+        return bool(order.changed)
+    return key not in _NEEDS or bool(getattr(machine, _NEEDS[key]))

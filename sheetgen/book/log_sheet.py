@@ -6,7 +6,6 @@ The columns are data (``templates_src/sheets/<name>.toml``); the paper form is t
 from __future__ import annotations
 
 import textwrap
-from itertools import pairwise
 from typing import Any
 
 from sheetgen import templates
@@ -19,13 +18,15 @@ from sheetgen.shot_kinds import shot_kinds
 from sheetgen.xlsx.blocks import draw_table
 from sheetgen.xlsx.formulas import literal
 from sheetgen.xlsx.model import Sheet
-from sheetgen.xlsx.page import even_rows, form_page, same_rows
+from sheetgen.xlsx.page import column_inches, even_rows, form_page, same_rows
 from sheetgen.xlsx.text_fit import text_height
 
 TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
 _CODE_INCHES = 0.7
 _CODE_WIDTH = 10.0  # the same in characters of a column's width, with its margin
 _LITERAL = 240  # letters of one text inside a formula: a spreadsheet takes 255
+_SCREEN = 1366 - 66  # dots of a small screen without row numbers and scroll bar
+_LEAST_ZOOM = 75  # percent: smaller writing is not read
 _TITLE_LETTER = 1.75  # width of a letter of the title, in characters of a column's width
 
 
@@ -46,11 +47,15 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     draw_table(canvas, sheet, {**spec, "column": columns, "numbered": True}, range(rows), HEAD_ROW, texts=key)
     sheet.freeze = (FIRST_ROW, 1)
     sheet.selected = (FIRST_ROW, 1)
-    form_page(canvas, sheet, form, (0, 0, FIRST_ROW + rows - 1, len(columns)), (0, UNIT_ROW), (0, 0))
+    # Paper has the form alone: results of rows that are filled by pen are empty boxes.
+    form_page(canvas, sheet, form, (0, 0, FIRST_ROW + rows - 1, form), (0, UNIT_ROW), (0, 0))
     same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, spec["rows_per_page"]), spec["row_height"])
     sheet.page["footer"] = canvas.footer_of("book.log_footer")
     # A band as high as the strip of a form would be a dark block above its results.
-    _draw_results_titles(canvas, sheet, key, len(columns), "grid_title" if spec.get("strip") else "group")
+    _draw_results_title(
+        canvas, sheet, key, form + 1, len(columns), "grid_title" if spec.get("strip") else "group"
+    )
+    sheet.zoom = _zoom(sheet, columns)
     return sheet
 
 
@@ -115,17 +120,21 @@ def _draw_top(canvas: Canvas, sheet: Sheet, key: str, form: int, code: bool) -> 
         )
 
 
-def _draw_results_titles(canvas: Canvas, sheet: Sheet, key: str, columns: int, look: str) -> None:
-    """Above each printed page of results what it is: their title, and that a page goes on with them."""
-    title = canvas.say[f"sheet.{key}.title_results"]
-    pages = list(pairwise([*sheet.page["column_breaks"], columns + 1]))
-    _draw_checks_line(canvas, sheet, *pages[0])
-    for first, end in pages:
-        canvas.put(sheet, TITLE_ROW, first, title, "title")
-        canvas.put(sheet, GROUP_ROW, first, canvas.say["book.results"], look)
-        if end - first > 1:
-            canvas.merge(sheet, GROUP_ROW, first, GROUP_ROW, end - 1)
-        title = canvas.say.say("book.continued", title=canvas.say[f"sheet.{key}.title_results"])
+def _draw_results_title(canvas: Canvas, sheet: Sheet, key: str, first: int, last: int, look: str) -> None:
+    """Above the results what they are, and the line of all live checks."""
+    _draw_checks_line(canvas, sheet, first, last + 1)
+    canvas.put(sheet, TITLE_ROW, first, canvas.say[f"sheet.{key}.title_results"], "title")
+    canvas.put(sheet, GROUP_ROW, first, canvas.say["book.results"], look)
+    if last > first:
+        canvas.merge(sheet, GROUP_ROW, first, GROUP_ROW, last)
+
+
+def _zoom(sheet: Sheet, columns: list[dict[str, Any]]) -> int:
+    """Percent at which a small screen shows the form with the result of a row and its reason, without scrolling."""
+    keys = ["no", *(column["key"] for column in columns)]
+    last = keys.index("look") if "look" in keys else len(keys) - 1
+    dots = sum(96 * column_inches(sheet.column_widths[col]) for col in range(last + 1))
+    return max(_LEAST_ZOOM, min(100, int(100 * _SCREEN / dots)))
 
 
 def _draw_checks_line(canvas: Canvas, sheet: Sheet, first: int, end: int) -> None:

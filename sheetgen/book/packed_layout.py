@@ -58,6 +58,7 @@ def _sheet(sheet: Sheet) -> dict[str, Any]:
         "key": sheet.key,
         "name": sheet.name,
         "protected": sheet.protected,
+        "out_of_sight": sheet.hidden,
         "cells": cells,
         "merges": sheet.merges,
         "validations": [asdict(rule) for rule in sheet.validations],
@@ -71,6 +72,7 @@ def _sheet(sheet: Sheet) -> dict[str, Any]:
 
 def _unpacked(kept: dict[str, Any]) -> Sheet:
     sheet = Sheet(kept["key"], kept["name"], protected=kept["protected"])
+    sheet.hidden = kept.get("out_of_sight", False)  # nothing was, in an older book
     sheet.cells = {(row, col): Cell(*rest) for row, col, *rest in kept["cells"]}
     sheet.merges = [(top, left, bottom, right) for top, left, bottom, right in kept["merges"]]
     sheet.validations = [Validation(**rule) for rule in kept["validations"]]

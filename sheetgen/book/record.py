@@ -106,10 +106,18 @@ def lines(order: Order, machine: Machine, public_key: str, signature: str) -> li
         ("identity", identity(order, machine)),
         ("template", f"v{TEMPLATE_VERSION}"),
         ("machine", machine.name),
+        *_revision(order),
         *(("order", f"B{line}") for line in cut),
         ("public-key", public_key or "none"),
         ("signature", signature or "none"),
     ]
+
+
+def _revision(order: Order) -> list[tuple[str, str]]:
+    """What the carried order says of itself, to be read by a person; nothing for a first issue."""
+    if not order.job.revision:
+        return []
+    return [("revision", f"{order.job.revision}"), ("replaces", "; ".join(order.job.replaces))]
 
 
 def read(rows: Sequence[tuple[str, str]]) -> Record:

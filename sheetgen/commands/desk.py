@@ -8,16 +8,16 @@ from pathlib import Path
 from sheetgen.errors import SheetgenError
 from sheetgen.office.settings import read_settings
 from sheetgen.output import printable
-from sheetgen.templates import texts
+from sheetgen.templates import Texts, texts
 
 _NEEDED = ("starlette", "uvicorn", "jinja2")
 
 
-def desk_command(folder: Path | None, browser: bool) -> None:
+def desk_command(folder: Path | None, browser: bool, watch: Path | None = None) -> None:
     """Serve the desk, and say where it is.
 
     Raises:
-        SheetgenError: a library is missing, or another program writes into the folder.
+        SheetgenError: a library is missing, another program writes into the folder, or the other cannot be watched.
     """
     settings = read_settings()
     say = texts(settings.language or "en")
@@ -27,8 +27,42 @@ def desk_command(folder: Path | None, browser: bool) -> None:
     from sheetgen.desk.serve import serve
 
     place = (folder or Path.home() / "sheetgen").absolute()
+    watched = None if watch is None else _watched(watch, place, say)
 
     def shown(address: str) -> None:
         print(say.say("desk.address", address=address, folder=printable(str(place), 4096)), flush=True)
+        if watched:
+            print(say.say("desk.watch.begun", folder=printable(str(watched), 4096)), flush=True)
 
-    print(say["desk.ended" if serve(place, settings, browser, shown) else "desk.runs"])
+    ended = serve(place, settings, browser, shown, watch=watched)
+    print(say["desk.ended" if ended else "desk.watch.runs" if watched else "desk.runs"])
+
+
+def icon_command(wanted: bool) -> str:
+    """Make the icon on the desktop that takes dropped files, or take it away; what is said of it.
+
+    Raises:
+        SheetgenError: it cannot be made.
+    """
+    from sheetgen.office.icon import make_icon, remove_icon, this_place
+
+    language = read_settings().language or "en"
+    place, say = this_place(), texts(language)
+    if wanted:
+        made = say.say("icon.made", path=printable(str(make_icon(place, language)), 4096))
+        hint = f"icon.hint_{place.system}"
+        return f"{made}\n{say[hint]}" if hint in say else made
+    removed = [say.say("icon.removed", path=printable(str(path), 4096)) for path in remove_icon(place)]
+    return "\n".join(removed or [say["icon.none"]])
+
+
+def _watched(watch: Path, place: Path, say: Texts) -> Path:
+    """The folder to watch; neither in the desk's own nor around it, where the desk would take what it writes."""
+    folder, own = watch.absolute(), place.resolve()
+    there = folder.resolve()
+    if there == own or there in own.parents or own in there.parents:
+        shown = printable(str(folder), 4096)
+        raise SheetgenError(say.say("desk.watch.own_folder", folder=shown, own=printable(str(own), 4096)))
+    if folder.exists() and not folder.is_dir():
+        raise SheetgenError(say.say("desk.watch.no_folder", folder=printable(str(folder), 4096)))
+    return folder

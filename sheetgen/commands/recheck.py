@@ -7,7 +7,6 @@ import logging
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
-from dataclasses import asdict
 from functools import partial
 from itertools import groupby
 from pathlib import Path
@@ -22,6 +21,7 @@ from sheetgen.audit.run import recheck_book
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
 from sheetgen.batch.book_line import BookLine
 from sheetgen.errors import RegisterError, ReportInTheWay, SheetgenError
+from sheetgen.figures import number_text
 from sheetgen.output import as_json as as_json_line
 from sheetgen.output import printable
 
@@ -106,7 +106,14 @@ def _say_across(across: Iterable[AcrossFinding], as_json: bool) -> None:
         if not as_json:
             print(pair)
         for found in together:
-            print(as_json_line(asdict(found)) if as_json else f"  {in_a_line(found.finding, 'en')}")
+            print(_as_json(found) if as_json else f"  {in_a_line(found.finding, 'en')}")
+
+
+def _as_json(found: AcrossFinding) -> str:
+    """What books say against each other, by the names of the summary."""
+    from sheetgen.batch.summary_document import across_line
+
+    return as_json_line(across_line(found, {}).model_dump())
 
 
 def _decided(named: Path | None, out: str) -> dict[str, tuple[Decision, ...]]:
@@ -183,7 +190,7 @@ class _Seen:
         self.books += 1
         self.unusable |= result.line is None
         if result.line is not None:
-            self.findings |= result.verdict in ("error", "query")
+            self.findings |= result.conclusion in ("error", "query")
             line = result.line
             self.keys |= set(keys_of(str(result.path), line.identity, line.job, line.distributor))
             self._first = self._first or result.line
@@ -266,7 +273,7 @@ def _unsupported(claimed: float | dict[str, float] | None, seen: set[str]) -> di
 def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) -> None:
     for book, quantity in sorted(lines.items()):
         named = printable(book)
-        facts = {"claim": claim, "quantity": f"{quantity:.10g}", "book": named}
+        facts = {"claim": claim, "quantity": number_text(quantity, "en"), "book": named}
         said = templates.texts("en").say("command.unsupported", **facts)
         line = {"claimed": quantity, "book": book, "said": said}
         print(as_json_line(line) if as_json else said)
@@ -276,9 +283,11 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
     say = templates.texts(line.language)
     counts = {"error": line.counts.error, "query": line.counts.query, "note": line.counts.note}
     head = say.say(
-        "command.recheck.head", path=printable(str(result.path), _PATH), verdict=_said(say, result.verdict)
+        "command.recheck.head",
+        path=printable(str(result.path), _PATH),
+        conclusion=_said(say, result.conclusion),
     )
-    if line.verdict in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
+    if line.conclusion in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
         head += say["command.recheck.unchecked"]
     if any(counts.values()):
         told = ", ".join(f"{_said(say, key)}: {count}" for key, count in counts.items() if count)
@@ -320,8 +329,13 @@ def _paid(say: templates.Texts, line: BookLine) -> str:
 
 
 def _amount(line: BookLine, volume: float) -> str:
-    worth = "" if line.price is None else f" ({volume * line.price:,.2f} {printable(line.currency)})"
-    return f"{volume:,.10g} {line.unit}{worth}"
+    written = partial(number_text, language=line.language)
+    worth = (
+        ""
+        if line.unit_price is None
+        else f" ({written(volume * line.unit_price, decimals=2)} {printable(line.currency)})"
+    )
+    return f"{written(volume)} {line.unit}{worth}"
 
 
 def _said(say: templates.Texts, word: str, texts: str = "report.severity") -> str:

@@ -14,6 +14,7 @@ from sheetgen.book.layout import lay_out
 from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
 from sheetgen.errors import SheetgenError
+from sheetgen.figures import number_text
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.read import read_order
@@ -114,5 +115,9 @@ def _verdict(result: Recheck, language: str) -> str:
     key = "demo_run.nothing" if not result.findings else "demo_run.found"
     unit = units(result.order.units)["volume"].label(language)
     return say.say(
-        key, error=counts["error"], query=counts["query"], payable=f"{payable or 0:,.0f}", unit=unit
+        key,
+        error=counts["error"],
+        query=counts["query"],
+        payable=number_text(payable or 0, language, 0),
+        unit=unit,
     )

@@ -24,6 +24,7 @@ from starlette.staticfiles import StaticFiles
 from sheetgen.desk.book_page import book_page, decided
 from sheetgen.desk.deliveries import MOST_BYTES, Deliveries, Delivery, Refused
 from sheetgen.desk.shown import Pages, language_of
+from sheetgen.desk.watch import Watch
 from sheetgen.desk.work import Work
 from sheetgen.errors import SheetgenError
 from sheetgen.office.decisions import Decisions
@@ -51,6 +52,7 @@ class Desk:
     decisions: Decisions
     deliveries: Deliveries
     work: Work
+    watch: Watch | None = None
     end: Callable[[], None] = field(default=lambda: None)
 
 
@@ -61,7 +63,11 @@ def application(desk: Desk) -> Starlette:
     @asynccontextmanager
     async def lifespan(_app: Starlette) -> AsyncIterator[None]:
         desk.work.begin()
+        if desk.watch:
+            desk.watch.begin()
         yield
+        if desk.watch:
+            await run_in_threadpool(desk.watch.end)
         await run_in_threadpool(desk.work.end)
 
     app = Starlette(
@@ -76,6 +82,7 @@ def application(desk: Desk) -> Starlette:
             Route("/deliveries/{id}/progress", progress),
             Route("/deliveries/{id}/files", receive, methods=["POST"]),
             Route("/deliveries/{id}/begin", begin, methods=["POST"]),
+            Route("/deliveries/{id}/again", again, methods=["POST"]),
             Route("/deliveries/{id}/made/{path:path}", made),
             Route("/deliveries/{id}/books/{number:int}", show_book),
             Route("/deliveries/{id}/books/{number:int}/decisions", decide, methods=["POST"]),
@@ -120,8 +127,9 @@ def home(request: Request) -> Response:
     desk = _desk(request)
     latest = [each for each, _ in zip(desk.deliveries.all(), range(_LATEST), strict=False)]
     return _page(
-        request, "home", deliveries=latest, settings=desk.settings, folder=desk.folder, register=desk.register
-    )
+        request, "home", deliveries=latest, settings=desk.settings, folder=desk.folder, register=desk.register,
+        watching=desk.watch and desk.watch.state(),
+    )  # fmt: skip
 
 
 def blank_order(request: Request) -> Response:
@@ -214,6 +222,16 @@ def begin(request: Request) -> Response:
     if delivery.state == "receiving" and delivery.received:
         desk.work.take(delivery)
     return JSONResponse({"page": f"/deliveries/{delivery.id}"})
+
+
+def again(request: Request) -> Response:
+    """Do the work on a delivery once more: its reports then have what was decided since."""
+    desk, delivery = _desk(request), _delivery(request)
+    if delivery.state == "done":
+        if desk.watch and delivery.watched:
+            desk.watch.expect(delivery)
+        desk.work.take(delivery)
+    return RedirectResponse(f"/deliveries/{delivery.id}", 303)
 
 
 def progress(request: Request) -> Response:

@@ -3,22 +3,33 @@
 from __future__ import annotations
 
 import json
+import math
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from sheetgen.office.decisions import CHOICES, About, Decision, Decisions
+from sheetgen.audit.decisions import ACCEPTED, CORRECTED, DECISIONS, holds, match
+from sheetgen.audit.model import Decision
+from sheetgen.office.decisions import Decisions
 
 _LONGEST_NAME = 120  # signs
+CHOICES = ("", *DECISIONS)
 
 
 def book_page(document: Path, decisions: Decisions) -> dict[str, Any]:
-    """What the page shows: the report's facts, and each finding with the last decision on it."""
+    """What the page shows: the report's facts, and each finding with the decision on it."""
     report = _read(document)
     kept = decisions.of_book(_book(report))
+    matched = match([_decision_on(each) for each in report["findings"]], kept.values()).of
+    numbers: dict[Decision | None, int] = {decision: number for number, decision in kept.items()}
     findings = [
-        {**finding, "place": _place(finding), "decision": _still(kept.get(_about(report, finding)), finding)}
-        for finding in report["findings"]
-    ]
+        {
+            **finding,
+            "place": f"{finding['sheet']}!{finding['cell']}" if finding["cell"] else finding["sheet"],
+            "decision": matched.get(at), "holds": holds(matched.get(at)), "seen": numbers.get(matched.get(at), 0),
+        }
+        for at, finding in enumerate(report["findings"])
+    ]  # fmt: skip
     return {"report": report, "findings": findings, "choices": CHOICES, "typed": {}, "trouble": None}
 
 
@@ -30,17 +41,22 @@ def decided(document: Path, decisions: Decisions, form: dict[str, str]) -> Decis
     """
     report = _read(document)
     finding = next((each for each in report["findings"] if str(each["number"]) == form.get("finding")), None)
-    choice, by, reason = form.get("choice", ""), form.get("by", "").strip(), form.get("reason", "").strip()
+    choice, by, remark = form.get("choice"), form.get("by", "").strip(), form.get("reason", "").strip()
     if finding is None or choice not in CHOICES:
         return "unknown"
-    if not by:
-        return "no_name"
-    if choice == "accepted" and not reason:
-        return "no_reason"
+    value = _volume(form.get("value", "")) if choice == CORRECTED else None
+    missing = {
+        "no_name": not by, "no_reason": choice == ACCEPTED and not remark,
+        "no_volume": choice == CORRECTED and value is None,
+    }  # fmt: skip
+    if any(missing.values()):
+        return next(what for what, is_missing in missing.items() if is_missing)
     seen = int(form["seen"]) if form.get("seen", "").isdecimal() else 0
-    return decisions.decide(
-        _about(report, finding), finding["found"], choice, by[:_LONGEST_NAME], reason, seen
+    today = datetime.now().astimezone().date().isoformat()
+    decision = _decision_on(
+        finding, decision=choice, value=value, initials=by[:_LONGEST_NAME], date=today, remark=remark
     )
+    return decisions.decide(_book(report), decision, seen)
 
 
 def _read(document: Path) -> dict[str, Any]:
@@ -53,16 +69,13 @@ def _book(report: dict[str, Any]) -> str:
     return identity
 
 
-def _place(finding: dict[str, Any]) -> str:
-    return f"{finding['sheet']}!{finding['cell']}" if finding["cell"] else str(finding["sheet"])
+def _decision_on(finding: dict[str, Any], **typed: Any) -> Decision:
+    return Decision(*(finding[key] for key in ("name", "sheet", "cell", "found")), **typed)
 
 
-def _about(report: dict[str, Any], finding: dict[str, Any]) -> About:
-    return About(_book(report), finding["name"], _place(finding))
-
-
-def _still(decision: Decision | None, finding: dict[str, Any]) -> dict[str, Any] | None:
-    """A decision, and whether what it was made on still stands there."""
-    if decision is None:
+def _volume(text: str) -> float | None:
+    try:
+        value = float(text)
+    except ValueError:
         return None
-    return {**decision._asdict(), "holds": decision.found == finding["found"]}
+    return value if math.isfinite(value) and value >= 0 else None

@@ -9,6 +9,7 @@
 from __future__ import annotations
 
 import secrets
+import shutil
 import threading
 from collections.abc import Iterator
 from datetime import datetime
@@ -17,6 +18,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ValidationError
 
+from sheetgen.audit.model import Decision
 from sheetgen.errors import SheetgenError
 from sheetgen.file_names import received_name
 from sheetgen.whole_file import write_whole
@@ -86,6 +88,15 @@ class BookFacts(BaseModel):
     copy_with_notes: str = ""
 
 
+class ReportFacts(BaseModel):
+    """An earlier report whose decisions were taken over: the identity of its book, how many of them were new."""
+
+    file: str
+    book: str
+    new: int
+    decisions: list[Decision]
+
+
 class AcrossFacts(BaseModel):
     """What two books say against each other."""
 
@@ -108,6 +119,10 @@ class Delivery(BaseModel):
         other: files for which there was nothing to do, with the reason
         summary: the workbook on all returned books, where there are several
         trouble: why it could not be finished
+        watched: the watched folder that they came from; empty where they were handed in on the page
+        sha256: of each file that came from there
+        results: by file, the folder's name among the results there
+        put_out: whether all results are there
     """
 
     id: str
@@ -117,10 +132,15 @@ class Delivery(BaseModel):
     came_as: list[str] = []
     orders: list[OrderFacts] = []
     books: list[BookFacts] = []
+    reports: list[ReportFacts] = []
     across: list[AcrossFacts] = []
     other: list[tuple[str, str]] = []
     summary: str = ""
     trouble: str = ""
+    watched: str = ""
+    sha256: list[str] = []
+    results: dict[str, str] = {}
+    put_out: bool = False
 
 
 class Refused(SheetgenError):
@@ -144,11 +164,11 @@ class Deliveries:
         self._held: dict[str, Delivery] = {}
         self._bytes: dict[str, int] = {}
 
-    def new(self) -> Delivery:
-        """An empty delivery, for files to be received in."""
+    def new(self, watched: str = "") -> Delivery:
+        """An empty delivery, for files to be received in: those of a watched folder, where one is named."""
         now = datetime.now().astimezone()
         made = now.isoformat(timespec="seconds")
-        delivery = Delivery(id=f"{now:%Y-%m-%d-%H%M%S}-{secrets.token_hex(3)}", made=made)
+        delivery = Delivery(id=f"{now:%Y-%m-%d-%H%M%S}-{secrets.token_hex(3)}", made=made, watched=watched)
         (self.folder / delivery.id / "received").mkdir(parents=True)
         self.keep(delivery)
         return delivery
@@ -219,6 +239,13 @@ class Deliveries:
             at = delivery.received.index(path.name)
             del delivery.received[at], delivery.came_as[at]
         path.unlink(missing_ok=True)
+
+    def remove(self, delivery: Delivery) -> None:
+        """Take away a delivery of which nothing was received whole."""
+        with self._lock:
+            self._held.pop(delivery.id, None)
+            self._bytes.pop(delivery.id, None)
+        shutil.rmtree(self.folder / delivery.id, ignore_errors=True)
 
     def path(self, delivery: Delivery, *parts: str) -> Path:
         """A path in the folder of a delivery."""

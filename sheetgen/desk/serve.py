@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import logging
 import logging.handlers
+import math
 import signal
 import socket
 import time
@@ -20,6 +21,7 @@ from sheetgen.desk.app import Desk, application
 from sheetgen.desk.deliveries import Deliveries
 from sheetgen.desk.door import Door
 from sheetgen.desk.running import address, running_address, said_to_run
+from sheetgen.desk.watch import Watch
 from sheetgen.desk.work import Work
 from sheetgen.office.decisions import decisions_beside
 from sheetgen.office.settings import Settings
@@ -31,12 +33,15 @@ _LOG_BYTES, _LOGS = 1_000_000, 3
 
 
 def serve(
-    folder: Path, settings: Settings, browser: bool, say: Callable[[str], None], idle: float = IDLE
-) -> bool:
+    folder: Path, settings: Settings, browser: bool, say: Callable[[str], None], idle: float = IDLE,
+    watch: Path | None = None,
+) -> bool:  # fmt: skip
     """Serve the desk of a folder until it is ended; open the running one where there is one already.
 
     Args:
         say: called with the address, before the browser is opened
+        idle: seconds without use after which it ends; one that watches a folder does not
+        watch: a folder whose files are taken as they come
 
     Returns:
         whether it was served here; False where it runs already
@@ -50,16 +55,14 @@ def serve(
         return False
     folder.mkdir(parents=True, exist_ok=True)
     with sole_use(folder), _logged(folder), _listening() as listener:
-        _serve(folder, settings, listener, idle, lambda place: _show(place, browser, say))
+        desk = desk_of(folder, settings, watch)
+        _serve(desk, listener, math.inf if watch else idle, lambda place: _show(place, browser, say))
     return True
 
 
-def _serve(
-    folder: Path, settings: Settings, listener: socket.socket, idle: float, show: Callable[[str], None]
-) -> None:
+def _serve(desk: Desk, listener: socket.socket, idle: float, show: Callable[[str], None]) -> None:
     port = int(listener.getsockname()[1])
-    desk = desk_of(folder, settings)
-    door = Door(application(desk), f"127.0.0.1:{port}", settings.language or "en")
+    door = Door(application(desk), f"127.0.0.1:{port}", desk.settings.language or "en")
     server = _Server(
         uvicorn.Config(
             door, log_config=None, access_log=False, server_header=False, timeout_graceful_shutdown=5
@@ -70,7 +73,7 @@ def _serve(
         server.should_exit = True
 
     desk.end = end
-    with server.until_all_is_tidied(), said_to_run(folder, port, door.secret):
+    with server.until_all_is_tidied(), said_to_run(desk.folder, port, door.secret):
         show(address(port, door.token()))  # the socket listens already: a browser that comes early waits
         asyncio.run(_until_idle(server, listener, door, desk.work, idle))
 
@@ -108,12 +111,14 @@ async def _until_idle(
     watching.cancel()
 
 
-def desk_of(folder: Path, settings: Settings) -> Desk:
+def desk_of(folder: Path, settings: Settings, watch: Path | None = None) -> Desk:
     """The desk of a folder, not yet at work."""
     register = settings.register or str(folder / "register.db")
     deliveries = Deliveries(folder)
-    work = Work(deliveries, settings, register)
-    return Desk(folder, settings, register, decisions_beside(register, folder), deliveries, work)
+    decisions = decisions_beside(register, folder)
+    work = Work(deliveries, settings, register, decisions)
+    watched = None if watch is None else Watch(watch, deliveries, work, settings.language or "en")
+    return Desk(folder, settings, register, decisions, deliveries, work, watched)
 
 
 @contextmanager
@@ -130,6 +135,7 @@ def _logged(folder: Path) -> Iterator[None]:
         folder / "desk.log", maxBytes=_LOG_BYTES, backupCount=_LOGS, encoding="utf-8"
     )
     kept.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
+    logging.getLogger("sheetgen.desk").setLevel(logging.INFO)
     root = logging.getLogger()
     root.addHandler(kept)
     try:

@@ -11,9 +11,8 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from sheetgen.audit.findings import catalogue
+from sheetgen.figures import number_text
 from sheetgen.templates import LANGUAGES, texts, unit_label
-
-_THIN = "\u202f"  # a narrow blank that no line breaks at: thousands in languages with a decimal comma
 
 
 class Pages:
@@ -35,15 +34,19 @@ class Pages:
         language = language_of(request, self.language)
         html = self._templates.get_template(f"{name}.html").render(
             say=texts(language).say, name_of=_own_name, language=language, languages=LANGUAGES,
-            path=request.url.path, number=partial(number_text, language=language),
+            path=request.url.path, number=partial(_number, language),
             volume_unit=partial(unit_label, kind="volume", language=language),
             finding=partial(_finding_text, language=language), **facts,
         )  # fmt: skip
         return HTMLResponse(html, status)
 
 
+def _number(language: str, value: float | None, decimals: int = 0) -> str:
+    return number_text(value, language, decimals)
+
+
 def _finding_text(name: str, part: str, language: str) -> str:
-    return catalogue()[name].text(part, language)
+    return catalogue()[name].text(part, language) if name in catalogue() else name
 
 
 def _own_name(language: str) -> str:
@@ -54,11 +57,3 @@ def language_of(request: Request, otherwise: str) -> str:
     """The language that a browser has chosen."""
     chosen = request.cookies.get("desk-language", "")
     return chosen if chosen in LANGUAGES else otherwise
-
-
-def number_text(value: float | None, decimals: int = 0, *, language: str) -> str:
-    """A number as its reader expects it: no sign in it can be read as thousands and as decimals."""
-    if value is None:
-        return "–"
-    text = f"{value:,.{decimals}f}"
-    return text if language == "en" else text.replace(",", _THIN)

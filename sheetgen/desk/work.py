@@ -26,8 +26,10 @@ from sheetgen.desk.deliveries import (
     MistakeFacts,
     OrderFacts,
     PictureFacts,
+    ReportFacts,
 )
 from sheetgen.errors import SheetgenError
+from sheetgen.office.decisions import Decisions
 from sheetgen.office.kinds import Kind, kind_of
 from sheetgen.office.orders import OrderWork, work_on_order
 from sheetgen.office.settings import Settings
@@ -48,8 +50,11 @@ class Ended(Exception):
 class Work:
     """Takes deliveries as they come, and says how far it is."""
 
-    def __init__(self, deliveries: Deliveries, settings: Settings, register: str) -> None:
+    def __init__(
+        self, deliveries: Deliveries, settings: Settings, register: str, decisions: Decisions
+    ) -> None:
         self._deliveries, self._settings, self._register = deliveries, settings, register
+        self._decisions = decisions
         self._waiting: queue.SimpleQueue[str | None] = queue.SimpleQueue()
         self._progress: dict[str, tuple[int, int]] = {}
         self._ended = threading.Event()
@@ -95,8 +100,8 @@ class Work:
     def _one(self, delivery: Delivery) -> None:
         delivery.state = "working"
         self._deliveries.keep(delivery)
-        delivery.orders, delivery.books, delivery.across, delivery.other = [], [], [], []
-        delivery.trouble = ""
+        delivery.orders, delivery.books, delivery.reports = [], [], []
+        delivery.across, delivery.other, delivery.trouble = [], [], ""
         try:
             self._work(delivery)
         except Ended:
@@ -115,7 +120,7 @@ class Work:
     def _work(self, delivery: Delivery) -> None:
         by_kind = self._kinds(delivery)
         claims = by_kind.get(Kind.CLAIM, [])
-        others = [*by_kind.get(Kind.OTHER, []), *by_kind.get(Kind.REPORT, [])]
+        others = by_kind.get(Kind.OTHER, []) + self._reports(delivery, by_kind.get(Kind.REPORT, []))
         others += claims[1:] if Kind.BOOK in by_kind else claims
         delivery.other += [(path.name, "nothing") for path in others]
         self._count(delivery, len(others) + len(claims[:1] if Kind.BOOK in by_kind else []))
@@ -144,6 +149,25 @@ class Work:
             self._count(delivery, 0)
         return found
 
+    def _reports(self, delivery: Delivery, paths: list[Path]) -> list[Path]:
+        """Take over what was decided in earlier reports; those in which nothing can be are given back."""
+        from sheetgen.audit.report.decisions_sheet import read_decisions
+
+        nothing: list[Path] = []
+        for path in paths:
+            try:
+                book, typed = self._apart.run(read_decisions, path)
+            except SheetgenError:  # a summary or a copy with notes: no report on one book
+                book, typed = "", ()
+            said = [each for each in typed if each.said]
+            if not book or not said:
+                nothing.append(path)
+                continue
+            new = self._decisions.take_over(book, said)
+            delivery.reports.append(ReportFacts(file=path.name, book=book, new=new, decisions=said))
+            self._count(delivery, 1)
+        return nothing
+
     def _order(self, delivery: Delivery, number: int, path: Path) -> OrderFacts:
         out = self._deliveries.path(delivery, "orders", str(number))
         key = Path(self._settings.key) if self._settings.key else None
@@ -161,7 +185,7 @@ class Work:
 
         claim = self._apart.run(read_claim_sheet, claims[0]) if claims else None
         one = partial(
-            recheck_book, claim=claim, public_key=self._settings.public_key or None,
+            recheck_book, claim=claim, decisions=self._decisions.now(), public_key=self._settings.public_key or None,
             issued_as=IssuedAs(self._register),
         )  # fmt: skip
         tally = Tally()
@@ -224,8 +248,8 @@ def _book_facts(result: Result) -> BookFacts:
     payable = document["payable"]
     return BookFacts(
         file=name,
-        severity=line.verdict,
-        headline=document["verdict"]["headline"],
+        severity=line.conclusion,
+        headline=document["conclusion"]["headline"],
         language=line.language,
         job=line.job,
         distributor=line.distributor,

@@ -20,7 +20,7 @@ from sheetgen.units import SYSTEMS
 from sheetgen.xlsx.model import Value
 
 _BREAKS = re.compile(r"[ ]*[\t\n\r\v\f\x85\u2028\u2029]+[ ]*")  # of a cell with several lines: one line here
-_FORMATS = {"text": "@", "words": "@", "date": "yyyy\\-mm\\-dd", "integer": "0"}
+_FORMATS = {"text": "@", "words": "@", "codes": "@", "date": "yyyy\\-mm\\-dd", "integer": "0"}
 _STATIONS = {"us": "0\\+00.###", "si": "0\\+000.###"}
 _WHOLE_STATIONS = {"us": "0\\+00", "si": "0\\+000"}
 
@@ -38,7 +38,7 @@ def entry(field: Field, value: Any, say: Texts, relative: bool = True) -> Value:
         return serial(value)
     if field.kind == "numbers":
         return "; ".join(f"{number:.15g}" for number in value)
-    if field.kind == "words":
+    if field.kind in ("words", "codes"):
         return "; ".join(value)
     return value  # type: ignore[no-any-return]
 
@@ -102,7 +102,7 @@ def read_entry(field: Field, typed: Typed, system: str, say: Texts, relative: bo
     match field.kind:
         case "text":
             return _text(typed.value)
-        case "words":
+        case "words" | "codes":
             return listed(_text(typed.value))
         case "choice" | "yes-no":
             return _choice(field, typed.value, say)

@@ -24,7 +24,7 @@ class Field:
         sheet: key of its sheet
         path: its place in the order, in one distributor or in one section, such as ``"tank.height"``
         kind: how an entry is read: text, number, integer, percent, tolerance, station, date, choice, yes-no,
-            numbers, words
+            numbers, words, codes
         group: the heading it stands under, empty on the sheet of sections
         unit: a kind of quantity, empty where there is none
         unit_text: key of a text that stands in place of a unit

@@ -12,7 +12,7 @@ import re
 from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from sheetgen.order.bounds import acting_signs, beyond_bounds
@@ -49,6 +49,21 @@ Work = Literal["tack", "prime", "fog", "chip-seal"]
 DipNotation = Literal["decimal", "fraction", "sixteenths"]
 
 
+# A book's code as every page of it prints it.
+_BOOK_CODE = re.compile(r"[0-9A-F]{4}-[0-9A-F]{4}-[0-9A-F]{4}")
+
+
+def _book_code(typed: str) -> str:
+    code = typed.upper()
+    if not _BOOK_CODE.fullmatch(code):
+        raise PydanticCustomError(
+            "book-code", "a book's code is three groups of four digits or letters A to F"
+        )
+    return code
+
+
+BookCode = Annotated[str, Field(max_length=60), AfterValidator(_book_code)]
+
 # Spreadsheets take "7" or "1/2" for a number or a date and "*" for any text when they look a name up.
 _LOOKED_UP = re.compile(r"[^\W\d_][\w .\-/]*")
 
@@ -69,6 +84,18 @@ class Job(Model):
     contractor: Text = ""
     date: dt.date  # the day the order was written
     invented: bool = False  # true for demonstration data: every page then says so
+    revision: Annotated[int, Field(ge=0, le=99)] = 0  # 0 for a first issue
+    replaces: Annotated[tuple[BookCode, ...], Field(max_length=20)] = ()  # the books that a revision replaces
+
+    @model_validator(mode="after")
+    def _revised(self) -> Self:
+        if self.revision and not self.replaces:
+            message = "a revision names the books that it replaces"
+            raise broken("replaces-missing", message, "replaces", beside=("revision",))
+        if self.replaces and not self.revision:
+            message = "an order that replaces books has a revision number"
+            raise broken("revision-missing", message, "revision", beside=("replaces",))
+        return self
 
 
 class TankPoint(Model):
@@ -421,6 +448,16 @@ def _shown(place: tuple[str | int, ...]) -> str:
     return ".".join(str(step + 1) if isinstance(step, int) else step for step in place)
 
 
+class Changed(Model):
+    """One thing that a revision asks for otherwise than the order before it, in the words of the order's language."""
+
+    sheet: Literal["job", "material", "machines", "sections", "planning"]  # of the order workbook
+    of: Text = ""  # the section or distributor
+    field: Text = ""  # its path; empty for a whole section or distributor
+    was: Text = ""  # empty for nothing
+    now: Text = ""
+
+
 class Order(Model):
     """Everything a field book is made from."""
 
@@ -437,6 +474,9 @@ class Order(Model):
     limits: Limits = Limits()
     size: BookSize = BookSize()
     planning: Planning = Planning()
+    changed: Annotated[
+        tuple[Changed, ...], Field(max_length=2000)
+    ] = ()  # by a revision; found when it is issued
 
     @model_validator(mode="after")
     def _within_bounds(self) -> Self:

@@ -10,6 +10,7 @@ from sheetgen.xlsx.model import Validation
 _LONGEST_LIST = 255  # characters that Excel takes in a drop-down written out in the rule itself
 _LONGEST_TITLE, _LONGEST_MESSAGE = 32, 250
 _LONGEST_TEXT = 200
+_CODE = 14  # characters of one book's code
 
 
 def validation(draft: Draft, field: Field, row: int, col: int, last_row: int, last_col: int) -> Validation:
@@ -50,6 +51,8 @@ def _rule(draft: Draft, field: Field, cell: str) -> tuple[str, str, str, str, st
     if field.kind == "integer":
         text = say.say("order.refuse.integer", least=f"{field.least:g}", most=f"{field.most:g}")
         return "whole", "between", f"={field.least:g}", f"={field.most:g}", text, True
+    if field.kind == "codes":
+        return "length", "between", f"={_CODE}", f"={_LONGEST_TEXT}", say["order.refuse.codes"], True
     if field.kind in ("text", "words", "numbers"):
         most = field.most or _LONGEST_TEXT
         text = say.say("order.refuse.text", most=f"{most:g}")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from sheetgen.figures import number_text
 from sheetgen.plan.model import Setting
 from sheetgen.templates import Texts, texts
 from sheetgen.units import units
 
-_GROUPED = {"volume", "area", "area_per_hour", "distance", "mass", "heat"}
 _DAY = 1440
 
 
@@ -17,27 +17,27 @@ class Figures:
 
     def __init__(self, system: str, language: str) -> None:
         self.say: Texts = texts(language, system)
-        self._units, self._system, self._language = units(system), system, language
+        self._units, self._system, self.language = units(system), system, language
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity; empty for a plain number."""
-        return self._units[kind].label(self._language) if kind in self._units else ""
+        return self._units[kind].label(self.language) if kind in self._units else ""
 
     def bare(self, value: float | None, kind: str, decimals: int | None = None) -> str:
         """The number alone, for a column whose heading has the unit; a dash for none."""
         if value is None:
             return "–"
         places = self._units[kind].decimals if decimals is None and kind in self._units else decimals or 0
-        return f"{value:,.{places}f}" if kind in _GROUPED else f"{value:.{places}f}"
+        return number_text(value, self.language, places)
 
     def full(self, value: float | None, kind: str, decimals: int | None = None) -> str:
         """The number and its unit."""
         if value is None:
             return "–"
         if kind == "percent":
-            return f"{100 * value:.4g} %"
+            return f"{number_text(100 * value, self.language, digits=4)} %"
         if not kind:
-            return f"{value:g}"
+            return number_text(value, self.language, digits=6)
         unit = self.unit(kind)
         return f"{self.bare(value, kind, decimals)}{'' if unit == '°' else ' '}{unit}"
 

@@ -173,7 +173,9 @@ def small_tanks(language: str) -> Lines:
         row = [figures.bare(size, "volume", 0)]
         for surface in surfaces:
             lengths = sorted(tank.length for tank in found if (tank.tank, tank.surface) == (size, surface))
-            row.append(f"{lengths[0]:,.0f} – {lengths[-1]:,.0f}")
+            row.append(
+                " – ".join(figures.bare(length, "distance", 0) for length in (lengths[0], lengths[-1]))
+            )
         rows.append(row)
     return Lines(heads, rows)
 

@@ -9,7 +9,6 @@ from functools import cache
 
 from sheetgen import templates
 from sheetgen.reading.outcome import Known, Outcome, Value, cleaned, plain_number, short, shown
-from sheetgen.shot_kinds import shot_kinds
 
 _DITTO_MARK = re.compile(r"[- .]*(?:\"|''|,,|[|↓⇓⇣])[-\"', .|↓⇓⇣]*\Z")
 
@@ -36,20 +35,18 @@ def meaning(value: Value) -> str:
     return meanings().get(text.casefold().rstrip("."), "") or meanings().get(word.rstrip("."), "")
 
 
-def kind(value: Value, known: Known) -> Outcome:
-    """Read what a row of the shot log was, in the words or abbreviations of any language.
+def kind(value: Value, choices: Collection[str], known: Known) -> Outcome:
+    """Read which of some words was picked, in the words or abbreviations of any language; gives its key.
 
-    Yes or no, which earlier logs asked for in its place, mean hand spray or a shot.
+    Yes or no, which earlier shot logs asked for in place of a kind, mean hand spray or a shot there.
     """
     typed = (short(value) or "") if isinstance(value, str) else shown(float(value or 0))
     usual = templates.texts(known.language)
-    read = _kind_words().get(plain(typed).rstrip(".")) or _OF_HAND.get(
-        meanings().get(typed.casefold().rstrip("."), "")
-    )
+    means = meanings().get(typed.casefold().rstrip("."), "")
+    said = [_kind_words().get(plain(typed).rstrip(".")), means, _OF_HAND.get(means)]
+    read = next((key for key in said if key in choices), None)
     if read is None:
-        return Outcome(
-            None, "not_a_kind", {"names": ", ".join(usual[f"words.{key}"] for key in shot_kinds())}
-        )
+        return Outcome(None, "not_a_kind", {"names": ", ".join(usual[f"words.{key}"] for key in choices)})
     name = usual[f"words.{read}"]
     same = isinstance(value, str) and cleaned(value).casefold() == name.casefold()
     return Outcome(read, "" if same else "name_meant", {"name": name})
@@ -60,7 +57,7 @@ _OF_HAND = {"yes": "hand", "no": "shot"}  # did earlier logs call it hand spray
 
 @cache
 def _kind_words() -> dict[str, str]:
-    """Give the kind that each word and abbreviation of every language stands for."""
+    """Give the key that each word and abbreviation of every language stands for."""
     typed = {
         plain(word): key
         for language in templates.LANGUAGES
@@ -70,7 +67,7 @@ def _kind_words() -> dict[str, str]:
     shown = {
         plain(templates.texts(language)[f"words.{key}"]): key
         for language in templates.LANGUAGES
-        for key in shot_kinds()
+        for key in templates.typed_words(language)["kinds"]
     }
     return typed | shown
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from sheetgen.register.clashes import Clash, Placed, Source
+    from sheetgen.register.kept_returns import KeptReturn
     from sheetgen.register.outcome import Figure, Outcome
     from sheetgen.register.packed_entries import Change
     from sheetgen.register.register import Register, across, open_register
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 # Imported when first asked for: the summary of one book alone needs no database.
 _HOMES = {
     "clashes": ("Clash", "Placed", "Source"),
+    "kept_returns": ("KeptReturn",),
     "outcome": ("Figure", "Outcome"),
     "packed_entries": ("Change",),
     "register": ("Register", "across", "open_register"),
@@ -36,6 +38,7 @@ __all__ = [
     "Figure",
     "History",
     "IssuedBook",
+    "KeptReturn",
     "Outcome",
     "Placed",
     "RecheckMade",

@@ -29,6 +29,7 @@ from sqlalchemy.pool import StaticPool
 from sheetgen import templates
 from sheetgen.errors import RegisterError
 from sheetgen.register.tables import SCHEMA_VERSION, metadata, register_of_books
+from sheetgen.register.upgrades import upgrade
 
 PATIENCE = 60.0  # seconds to wait for another process
 _PAUSES = (0.05, 0.1, 0.2, 0.4)  # seconds before making the tables is tried again
@@ -196,7 +197,10 @@ def _prepare(database: Database) -> None:
 
 
 def _version(connection: sa.Connection, name: str) -> int:
-    """The version of the tables, which are made where there are none. Two processes may both come to make them."""
+    """The version of the tables, which are made where there are none, and upgraded where they are of an earlier one.
+
+    Two processes may both come to do so.
+    """
     present = sa.inspect(connection).get_table_names()
     if register_of_books.name not in present:
         if present and connection.dialect.name == "sqlite":
@@ -207,6 +211,8 @@ def _version(connection: sa.Connection, name: str) -> int:
     version = connection.scalar(sa.select(register_of_books.c.schema_version))
     if version is None:
         raise _told_off(name, "something_else", tables=register_of_books.name)
+    if version < SCHEMA_VERSION:
+        upgrade(connection, version)
     return int(version)
 
 

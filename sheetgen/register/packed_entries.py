@@ -7,7 +7,7 @@ import json
 import zlib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from sheetgen.audit.model import Entry
@@ -39,6 +39,53 @@ def pack(entries: Iterable[Entry]) -> str:
     }
     text = json.dumps(kept, ensure_ascii=True, sort_keys=True, separators=(",", ":"))
     return base64.b64encode(zlib.compress(text.encode(), 6)).decode()
+
+
+def unpack(packed: str) -> list[Entry]:
+    """The entries of a returned book, in the order of the logs' rows, with blanks that mean "as in the row above"."""
+    rows: dict[tuple[str, int], dict[str, tuple[str, str, str, object]]] = {}
+    for key, entry in _unpacked(packed).items():
+        table, row, column = _place(key)
+        rows.setdefault((table, row), {})[column] = entry
+    above: dict[str, dict[str, object]] = {}
+    found: list[Entry] = []
+    for table, row in sorted(rows):
+        cells, carried = rows[table, row], above.setdefault(table, {})
+        found += _entries(table, row, cells, carried)
+        values = {column: entry[3] for column, entry in cells.items()}
+        if cells.keys() - {"remarks"} and values.get("kind") != "void":
+            carried.update(values)
+    return found
+
+
+def _entries(
+    table: str, row: int, cells: dict[str, tuple[str, str, str, object]], above: dict[str, object]
+) -> list[Entry]:
+    from sheetgen.audit.model import Entry
+    from sheetgen.columns import entry_columns
+
+    columns = entry_columns(table)
+    made = [
+        Entry(table, row, column, sheet, cell, typed, _plain(value), trouble=_trouble(typed, value))
+        for column, (sheet, cell, typed, value) in cells.items()
+        if column in columns
+    ]
+    blanks = [column for column in columns if columns[column].carried and column not in cells]
+    if cells.keys() - {"remarks"}:
+        made += [Entry(table, row, column, "", "", None, _plain(above.get(column))) for column in blanks]
+    return made
+
+
+def _trouble(typed: str, value: object) -> str:
+    """The name of a finding for what could not be read; which of them it was is not kept."""
+    from sheetgen.reading.words import meaning
+
+    read = value is not None or meaning(typed) in ("nothing", "blank")
+    return "" if read else "unreadable-entry"
+
+
+def _plain(value: Any) -> str | float | bool | None:
+    return value if isinstance(value, str | float | int) else None
 
 
 def changes(earlier: str, later: str) -> tuple[Change, ...]:

@@ -12,11 +12,12 @@ import sqlalchemy as sa
 from sheetgen import templates
 from sheetgen.errors import RegisterError
 from sheetgen.register.database import Database, now, open_database
+from sheetgen.register.kept_returns import KeptReturn, kept_returns
 from sheetgen.register.lists import IssuedLine, ReturnedLine, issued_lines, returned_lines
 from sheetgen.register.outcome import Outcome, record
 from sheetgen.register.summary import Summary, summarize
 from sheetgen.register.tables import issued_layouts
-from sheetgen.register.trail import History, IssuedBook, history, issued, keep_issue
+from sheetgen.register.trail import History, IssuedBook, history, issued, issued_for, keep_issue
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -81,10 +82,20 @@ class Register:
         with self._database.reading() as connection:
             return issued(connection, identity)
 
+    def issued_for(self, job: str) -> tuple[IssuedBook, ...]:
+        """Every book that was issued for a job, the oldest first; its number compared as people write it."""
+        with self._database.reading() as connection:
+            return issued_for(connection, job)
+
     def listed(self) -> tuple[list[IssuedLine], list[ReturnedLine]]:
         """Every book that was issued, and the newest return of each book that came back; the latest first."""
         with self._database.reading() as connection:
             return issued_lines(connection), returned_lines(connection)
+
+    def kept_returns(self) -> list[KeptReturn]:
+        """The newest return of each book with its order, totals and entries, in the order they were recorded."""
+        with self._database.reading() as connection:
+            return kept_returns(connection)
 
     def record_return(self, recheck: Recheck | Summary) -> Outcome:
         """Record a recheck, and say whether its file is new, known, or takes the place of an earlier return."""

@@ -15,6 +15,7 @@ from sheetgen.register.database import now
 from sheetgen.register.summary import Spell, Stretch, Summary, Ticket
 from sheetgen.register.tables import (
     CLASHES,
+    known_orders,
     returned_books,
     returned_copies,
     returned_rechecks,
@@ -55,6 +56,7 @@ class Keeping:
         self._rechecks: list[dict[str, Any]] = []
         self._copies: dict[tuple[int, str], dict[str, Any]] = {}
         self._clashes: dict[int, Summary] = {}
+        self._orders: set[str] = set()
 
     def keep(self, summary: Summary) -> Kept:
         """Keep a return and what can clash with another book.
@@ -72,6 +74,7 @@ class Keeping:
             if _head(summary) != _head_of(known) or totals_text(summary) != known.totals:
                 self._replace(known, summary)
         self._note_copy(kept, summary.path)
+        self._note_order(summary)
         return kept
 
     def finish(self) -> None:
@@ -132,6 +135,15 @@ class Keeping:
                 "totals": totals_text(summary),
             }
         )
+
+    def _note_order(self, summary: Summary) -> None:
+        if not summary.canonical or summary.order in self._orders:
+            return
+        self._orders.add(summary.order)
+        known = sa.select(known_orders.c.digest).where(known_orders.c.digest == summary.order)
+        if self._connection.execute(known).first() is None:
+            values = {"digest": summary.order, "canonical": summary.canonical}
+            self._connection.execute(known_orders.insert(), values)
 
     def _note_copy(self, kept: Kept, path: str) -> None:
         full = path if "://" in path else os.path.abspath(path)  # noqa: PTH100 (the file may be gone by now)

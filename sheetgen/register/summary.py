@@ -103,6 +103,7 @@ class Summary:
         template, origin, verdict, public_key: as in :class:`sheetgen.audit.model.Recheck`
         machine, serial, contractor: whose distributor it is
         order: SHA-256 of the order's canonical text
+        canonical: that text; empty where it is not known
         counts: number of findings by severity
         price: of a unit of volume, None where the order gives none
         station_reading: how finely a station can be read
@@ -138,6 +139,7 @@ class Summary:
     stretches: tuple[Stretch, ...] = ()
     spells: tuple[Spell, ...] = ()
     saved: str = ""
+    canonical: str = ""
 
     @property
     def book(self) -> str:
@@ -151,6 +153,7 @@ def summarize(recheck: Recheck, path: str | None = None) -> Summary:
     from sheetgen.version import VERSION
 
     order, machine, logs = recheck.order, recheck.machine, Logs.of(recheck.entries)
+    canonical = order.canonical()
     return Summary(
         path=clean(path or recheck.path, 4096),
         sha256=recheck.sha256,
@@ -158,14 +161,14 @@ def summarize(recheck: Recheck, path: str | None = None) -> Summary:
         program=VERSION,
         template=clean(recheck.template),
         origin=recheck.origin,
-        verdict=recheck.verdict,
+        verdict=recheck.conclusion,
         public_key=clean(recheck.public_key),
         machine=clean(machine.name),  # an order that a forged book carries can hold any sign
         serial=clean(machine.serial),
         contractor=clean(order.job.contractor),
         job=clean(order.job.number),
         place=clean(order.job.place),
-        order=order_digest(order.canonical()),
+        order=order_digest(canonical),
         language=order.language,
         units=order.units,
         counts=dict(Counter(finding.severity for finding in recheck.findings)),
@@ -179,6 +182,7 @@ def summarize(recheck: Recheck, path: str | None = None) -> Summary:
         stretches=tuple(_stretches(recheck, logs, order, machine)),
         spells=tuple(_spells(logs, order)),
         saved=recheck.saved,
+        canonical=canonical,
     )
 
 
@@ -222,7 +226,6 @@ def _stretches(recheck: Recheck, logs: Logs, order: Order, machine: Machine) -> 
         kind = shot_kinds()[row["what"]]
         if section is None or not _on_a_lane(shot) or kind.hand_spray or not kind.area:
             continue
-        base = row.get("base")
         yield Stretch(
             **logs.place("shots", shot.row, "from_station"),
             **_lengthwise(shot),
@@ -234,7 +237,7 @@ def _stretches(recheck: Recheck, logs: Logs, order: Order, machine: Machine) -> 
             room=section.width + spacing,
             date=shot.date,
             start=shot.start,
-            undiluted=None if base is None else base * order.material.dilution,
+            undiluted=row.get("undiluted"),
         )
 
 

@@ -7,6 +7,9 @@
     returned_copies     where each file was seen
     returned_rechecks   what each version of the program made of a file, the oldest first
     returned_tickets, returned_stretches, returned_spells   what can clash with another book
+    known_orders        the order of every return, once for all returns of it (since version 2)
+
+A change of these tables raises SCHEMA_VERSION and adds a step to :mod:`sheetgen.register.upgrades`.
 
 Times are ISO 8601 texts in UTC. Volumes and stations are in the units of their book. Rows of one ``*_key`` can clash;
 it is a digest of names without what people write now so, now so.
@@ -28,7 +31,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 
 metadata = MetaData()
 
@@ -172,6 +175,13 @@ returned_spells = Table(
     Column("road", String(256), nullable=False),
     Column("station", Double),
     Index("ix_returned_spells_machine_key_began", "machine_key", "began"),
+)
+
+known_orders = Table(
+    "known_orders",
+    metadata,
+    Column("digest", String(64), primary_key=True),  # SHA-256 of the canonical text
+    Column("canonical", Text, nullable=False),
 )
 
 CLASHES = (returned_tickets, returned_stretches, returned_spells)

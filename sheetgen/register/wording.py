@@ -10,7 +10,7 @@ from typing import Any, assert_never
 from sheetgen import templates
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
-from sheetgen.figures import date_of
+from sheetgen.figures import date_of, number_text
 from sheetgen.output import printable
 from sheetgen.register.clashes import Clash, Placed, Source
 from sheetgen.register.packed_entries import Change
@@ -167,7 +167,7 @@ def _stretch(clash: Clash[Any], row: Stretch) -> dict[str, object]:
         "lane": row.lane,
         "low": _station(source, clash.low),
         "high": _station(source, clash.high),
-        "length": f"{clash.common:.6g} {_unit(source, 'distance')}",
+        "length": f"{number_text(clash.common, source.language, digits=6)} {_unit(source, 'distance')}",
         "date": _date(row.date, source.language),
         "other_date": _date(clash.earlier.row.date, source.language),
         "job": source.job,
@@ -215,7 +215,7 @@ def _place(placed: Placed[Any]) -> str:
 
 def _quantity(source: Source, row: Ticket) -> str:
     if row.mass is not None:
-        return f"{row.mass:,.6g} {_unit(source, 'mass')}"
+        return f"{number_text(row.mass, source.language, digits=6)} {_unit(source, 'mass')}"
     return _amount(source, row.base if row.volume is None else row.volume, "volume")
 
 
@@ -226,19 +226,23 @@ def _where(source: Source, row: Spell) -> str:
 
 def _volume(row: Any, value: float | None) -> str:
     label = units(row.units)["volume"].label(row.language)
-    return templates.texts(row.language)["said.nothing"] if value is None else f"{value:,.1f} {label}"
+    return (
+        templates.texts(row.language)["said.nothing"]
+        if value is None
+        else f"{number_text(value, row.language, 1)} {label}"
+    )
 
 
 def _amount(source: Source, value: float | None, kind: str) -> str:
     if value is None:
         return templates.texts(source.language)["said.across.unknown"]
-    return f"{value:,.1f} {_unit(source, kind)}"
+    return f"{number_text(value, source.language, 1)} {_unit(source, kind)}"
 
 
 def _worth(source: Source, volume: float | None) -> str:
     if source.price is None or volume is None:
         return ""
-    money = f"{volume * source.price:,.2f} {source.currency}"
+    money = f"{number_text(volume * source.price, source.language, 2)} {source.currency}"
     return templates.texts(source.language).say("said.worth", money=money)
 
 

@@ -90,6 +90,9 @@ class Sheet:
     selected: tuple[int, int] | None = None  # the cell that is selected when the sheet is first opened
     page: dict[str, Any] = field(default_factory=dict)  # orientation, fit, print area, repeated rows, breaks
     protected: bool = True
+    hidden: bool = False  # out of sight; proven like any other
+    tab_color: str = ""  # hexadecimal digits, such as "#1D3A45"
+    zoom: int = 100  # percent, on a screen
 
 
 @dataclass(slots=True)

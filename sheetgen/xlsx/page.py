@@ -110,7 +110,7 @@ def form_page(
     drawing: Printed, sheet: Sheet, form_col: int, area: tuple[int, int, int, int], repeat: tuple[int, int],
     repeat_columns: tuple[int, int],
 ) -> int:  # fmt: skip
-    """A form on one page width and its results on those that follow, across the paper; gives the scale.
+    """A form on one page width, and on those that follow its results where the area has them; gives the scale.
 
     Args:
         form_col: the last column of the form
@@ -123,11 +123,24 @@ def form_page(
     scale = _scale(across, sum(widths[: form_col + 1]))
     page(drawing, sheet, "landscape")
     _broken(sheet, scale, [], area, repeat)
-    sheet.page |= {
-        "repeat_columns": repeat_columns,
-        "column_breaks": _column_breaks(widths, form_col + 1, across * 100 / scale, again),
-    }
+    sheet.page["repeat_columns"] = repeat_columns
+    if area[3] > form_col:
+        sheet.page["column_breaks"] = _column_breaks(widths, form_col + 1, across * 100 / scale, again)
     return scale
+
+
+def pages_of(sheet: Sheet) -> int:
+    """Pages of paper that a sheet takes of one page width, as it was laid out."""
+    page = sheet.page
+    if page.get("fit_height") == 1:
+        return 1
+    if "row_breaks" in page:
+        return 1 + len(page["row_breaks"])
+    rows = [row for row, _col in sheet.cells]
+    area = page.get("area", (0, 0, max(rows), max(col for _row, col in sheet.cells)))
+    across, down = PAPERS[page["paper"]].printable(page["orientation"])
+    scale = page.get("scale") or _scale(across, sum(_widths(sheet, area[3])))
+    return math.ceil(height(sheet, area[0], area[2] + 1) * scale / 100 / (72 * down))
 
 
 def even_rows(rows: int, most: int) -> int:

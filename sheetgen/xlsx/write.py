@@ -158,6 +158,11 @@ def _shape(worksheet: Worksheet, sheet: Sheet) -> None:
     if sheet.selected:
         worksheet.set_selection(*sheet.selected, *sheet.selected)
     worksheet.hide_gridlines(2)
+    if sheet.tab_color:
+        worksheet.set_tab_color(sheet.tab_color)
+    if sheet.hidden:
+        worksheet.hide()
+    worksheet.set_zoom(sheet.zoom)
 
 
 def _validation(rule: Validation) -> dict[str, Any]:

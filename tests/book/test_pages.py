@@ -13,10 +13,11 @@ from PIL import Image
 from sheetgen import templates
 from sheetgen.book.layout import lay_out
 from sheetgen.book.log_sheet import FIRST_ROW
+from sheetgen.book.tabs import groups
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.xlsx.page import PAPERS as PAPERS_BY_NAME
-from sheetgen.xlsx.page import column_inches
+from sheetgen.xlsx.page import column_inches, pages_of
 from sheetgen.xlsx.write import write_book
 from tests.book.printed import order_on, printed, texts_of
 from tests.engines import office
@@ -64,7 +65,7 @@ def test_a_page_of_the_shot_log_holds_the_same_rows_on_any_paper(variant):
 
 @pytest.mark.parametrize("variant", PAPERS, ids="-".join)
 @pytest.mark.parametrize(
-    "key", ["job", "card", "day_lists", "ordered", "tank", "checks", "totals", "cautions"]
+    "key", ["start", "job", "card", "day_lists", "ordered", "tank", "checks", "totals", "cautions"]
 )
 def test_a_sheet_of_the_demonstration_is_one_page(variant, key):
     tab = templates.texts(variant[1])[f"sheet.{key}.tab"]
@@ -75,15 +76,45 @@ def test_a_sheet_of_the_demonstration_is_one_page(variant, key):
 
 
 @pytest.mark.parametrize("variant", PAPERS, ids="-".join)
-def test_every_page_of_a_log_says_what_it_is(variant):
+def test_a_log_prints_its_form_and_no_empty_boxes_of_results(variant):
     say = templates.texts(variant[1])
-    titles = [say[f"sheet.{key}.{title}"] for key in LOGS for title in ("title", "title_results")]
     signed = say["book.log_footer"].split("&8")[1].split("_")[0]  # no tab is named in the footer of a log
     logs = [page for page in _printed(*variant) if signed in page]
-    assert len(logs) >= 2 * len(LOGS)
-    assert [page[:300] for page in logs if not any(title in page for title in titles)] == []
-    went_on = say.say("book.continued", title=say["sheet.shots.title_results"])
-    assert sum(went_on in page for page in logs) == 3  # as many as the form has
+    assert len(logs) == len(LOGS) + 2  # the shot log has three pages
+    for key in LOGS:
+        assert sum(say[f"sheet.{key}.title"] in page for page in logs) == (3 if key == "shots" else 1), key
+    assert [
+        page[:300] for page in logs if any(say[f"sheet.{key}.title_results"] in page for key in LOGS)
+    ] == []
+
+
+@pytest.mark.parametrize("variant", PAPERS, ids="-".join)
+def test_the_pack_is_one_block_of_tabs_and_as_many_pages_as_the_first_page_says(variant):
+    order, say = order_on(*variant), templates.texts(variant[1])
+    book = lay_out(order, order.machines[0])
+    (pack,) = [group for group in groups() if group.pack]
+    tabs = [sheet.key for sheet in book.sheets]
+    keys = [key for key in pack.sheets if key in tabs]
+    assert tabs[1 : 1 + len(keys)] == keys
+    first = say[f"sheet.{keys[0]}.title"]
+    after = say[f"sheet.{tabs[1 + len(keys)]}.title"]
+    pages = _printed(*variant)
+    numbers = [next(at for at, page in enumerate(pages[1:], 1) if title in page) for title in (first, after)]
+    counted = numbers[1] - numbers[0]
+    assert say.say("start.pack_title", pages=counted) in pages[0]
+    assert counted == sum(pages_of(book.sheet(key)) for key in keys)
+    assert all(len(page.split()) > 40 for page in pages[numbers[0] : numbers[1]])  # none is empty
+
+
+@pytest.mark.parametrize("variant", PAPERS, ids="-".join)
+def test_what_is_out_of_sight_does_not_print(variant):
+    say = templates.texts(variant[1])
+    hidden = [key for group in groups() if group.hidden for key in group.sheets]
+    footers = [page.rstrip().split("\n")[-3:] for page in _printed(*variant)]
+    for key in hidden:
+        assert not any(
+            say[f"sheet.{key}.tab"] in re.split(r" {2,}", line) for lines in footers for line in lines
+        )
 
 
 @pytest.mark.parametrize("variant", PAPERS, ids="-".join)
@@ -125,14 +156,15 @@ def test_footers_hold_names_of_any_length_with_their_ampersands(tmp_path):
         assert not re.search(r"&8\d", footer)  # a number after the size would be read as part of it
     assert "12 & 34: Quarry & Mill Road" in text
     assert book.identity in text
-    assert {*_source("pay"), *_source("range")} <= set(pages[0].split())
+    (job,) = [page for page in pages if templates.texts("en")["sheet.job.title"] in page]
+    assert {*_source("pay"), *_source("range")} <= set(job.split())
 
 
 def test_a_log_opens_at_its_first_entry_and_the_book_at_its_first_sheet(tmp_path):
     order = demo_order()
     book = lay_out(order, order.machines[0])
     workbook = openpyxl.load_workbook(write_book(book, tmp_path / "book.xlsx"))
-    assert workbook.active.title == templates.texts("en")["sheet.job.tab"]
+    assert workbook.active.title == templates.texts("en")["sheet.start.tab"]
     for key in LOGS:
         sheet = book.sheet(key)
         view = workbook[sheet.name].sheet_view

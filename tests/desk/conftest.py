@@ -56,12 +56,14 @@ class Browser:
 
 
 class Office:
-    """A desk, its door, and what stands on its disk."""
+    """A desk, its door, and what stands on its disk. Where it watches a folder, the test says when it looks."""
 
-    def __init__(self, folder: Path, settings: Settings) -> None:
+    def __init__(self, folder: Path, settings: Settings, watch: Path | None = None) -> None:
         folder.mkdir(parents=True, exist_ok=True)
         self.folder = folder
-        self.desk: Desk = desk_of(folder, settings)
+        self.desk: Desk = desk_of(folder, settings, watch)
+        if self.desk.watch:
+            self.desk.watch.begin, self.desk.watch.end = self.desk.watch.recall, lambda: None
         self.door = Door(application(self.desk), HOST)
         self._opened: list[TestClient] = []
 
@@ -88,8 +90,12 @@ class Office:
 def make_office(tmp_path: Path) -> Callable[..., Office]:
     """Makes a desk of a folder; the same folder again is the same office after a restart."""
 
-    def made(name: str = "office", settings: Settings = Settings()) -> Office:  # noqa: B008
-        return Office(tmp_path / name, settings)
+    def made(
+        name: str = "office",
+        settings: Settings = Settings(),  # noqa: B008
+        watch: Path | None = None,
+    ) -> Office:
+        return Office(tmp_path / name, settings, watch)
 
     return made
 

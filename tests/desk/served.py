@@ -32,7 +32,7 @@ _DROP = """([files]) => {
 
 
 @contextmanager
-def served(folder: Path, ends_itself: bool = False) -> Iterator[str]:
+def served(folder: Path, ends_itself: bool = False, watch: Path | None = None) -> Iterator[str]:
     """The address, good once, of a desk in a process of its own.
 
     It is ended as the system ends programs, or waited for where its user has ended it.
@@ -40,6 +40,7 @@ def served(folder: Path, ends_itself: bool = False) -> Iterator[str]:
     home = folder.parent / "home"
     home.mkdir(exist_ok=True)
     command = [sys.executable, "-m", "sheetgen", "desk", "--no-browser", "--folder", str(folder)]
+    command += ["--watch", str(watch)] if watch else []
     own = {"HOME": str(home), "XDG_CONFIG_HOME": str(home), "SHEETGEN_SETTINGS": os.devnull}
     process = subprocess.Popen(
         command, stdout=subprocess.PIPE, text=True, cwd=ROOT, env={**os.environ, **own}

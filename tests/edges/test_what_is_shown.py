@@ -155,6 +155,22 @@ def test_lines_stay_lines_and_nothing_else_acts():
     assert printable("a\nb") == "a·b"
 
 
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("12\u202f345\u202f678.5 L", "12\u202f345\u202f678.5 L"),  # thousands of our own numbers
+        ("a\u202fb.xlsx", "a·b.xlsx"),
+        ("\u202f12\u202f34", "·12·34"),
+        ("12\u202f3456", "12·3456"),
+        ("12\u2009345\u00a0678", "12·345·678"),
+    ],
+    ids=ascii,
+)
+def test_a_narrow_blank_is_shown_where_it_parts_thousands_alone(text, shown):
+    assert printable(text) == shown
+    assert printable_lines(f"{text}\n") == f"{shown}\n"
+
+
 # CSV
 
 

@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 
 from sheetgen import templates
 from sheetgen.audit.model import Entry
-from sheetgen.columns import Column, entry_columns
+from sheetgen.columns import ASIDE, Column, entry_columns
 from sheetgen.ditto_marks import ditto_marks
 from sheetgen.figures import LAST_DAY
 from sheetgen.order.model import Order
@@ -107,7 +107,7 @@ def _passed(entries: list[Entry], view: _View, order: Order) -> set[int]:
     """Rows of the shot log that are above no other row: void, or with a remark alone."""
     shots = [entry for entry in entries if entry.table == "shots" and entry.raw is not None]
     void = {each.row for each in shots if each.column == "kind" and _kind(each, view, order) == "void"}
-    return void | {each.row for each in shots} - {each.row for each in shots if each.column != "remarks"}
+    return void | {each.row for each in shots} - {each.row for each in shots if each.column not in ASIDE}
 
 
 def _from_above(entry: Entry, column: Column) -> bool:

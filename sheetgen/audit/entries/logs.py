@@ -13,7 +13,7 @@ from sheetgen.audit.compute.loads import Load
 from sheetgen.audit.compute.monitor import Session
 from sheetgen.audit.compute.shots import Shot
 from sheetgen.audit.model import Entry
-from sheetgen.columns import entry_columns
+from sheetgen.columns import ASIDE, entry_columns
 from sheetgen.xlsx.returned import Value, is_number
 
 __all__ = ["Change", "Day", "GaugeCheck", "Load", "Logs", "Session", "Shot"]
@@ -42,14 +42,14 @@ class Logs:
 
     @classmethod
     def of(cls, entries: Iterable[Entry]) -> Logs:
-        """Sort entries into rows; a row none of whose cells holds anything is left out."""
+        """Sort entries into rows; a row none of whose cells holds anything to confirm is left out."""
         placed = {(entry.table, entry.row, entry.column): entry for entry in entries}
         rows: dict[str, dict[int, dict[str, Entry]]] = {table: {} for table in _TABLES}
         used: dict[str, set[int]] = {table: set() for table in rows}
         for (table, row, column), entry in placed.items():
             if table in rows:
                 rows[table].setdefault(row, {})[column] = entry
-                if entry.raw is not None:
+                if entry.raw is not None and column != "confirmed":
                     used[table].add(row)
         kept = {table: {row: rows[table][row] for row in sorted(used[table])} for table in rows}
         shots = tuple(map(_void_if_remarked, _rows(Shot, kept["shots"]), kept["shots"].values()))
@@ -84,7 +84,7 @@ def _rows(kind: type[Row], rows: dict[int, dict[str, Entry]]) -> tuple[Row, ...]
 
 def _void_if_remarked(shot: Shot, cells: dict[str, Entry]) -> Shot:
     """A row of which only a remark is left was struck out, whatever its list says."""
-    only_remarked = not any(entry.raw is not None for key, entry in cells.items() if key != "remarks")
+    only_remarked = not any(entry.raw is not None for key, entry in cells.items() if key not in ASIDE)
     return shot._replace(kind="void") if only_remarked else shot
 
 

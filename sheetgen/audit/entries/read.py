@@ -10,7 +10,7 @@ from sheetgen import templates
 from sheetgen.audit.entries.possible import expected_of, known_of
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry
-from sheetgen.columns import Column, entry_columns
+from sheetgen.columns import ASIDE, Column, entry_columns
 from sheetgen.order.model import Machine, Order
 from sheetgen.reading import dates, dips, numbers, stations, times, words
 from sheetgen.reading.outcome import Expected, Known, Outcome
@@ -209,13 +209,13 @@ def _blank(cell: _InputCell) -> bool:
 
 
 def _filled(cells: list[_InputCell]) -> set[tuple[str, int]]:
-    """Rows that hold more than a remark."""
-    return {(each.table, each.row) for each in cells if each.column != "remarks" and not _blank(each)}
+    """Rows that hold more than what is said of them."""
+    return {(each.table, each.row) for each in cells if each.column not in ASIDE and not _blank(each)}
 
 
 def _void(cells: list[_InputCell], reader: _Reader) -> set[tuple[str, int]]:
     """Rows that were struck out: what stands in them is above no other row."""
-    kinds = [each for each in cells if _column(each).reading == "kind" and not _blank(each)]
+    kinds = [each for each in cells if each.column == "kind" and not _blank(each)]
     above: Value = None
     found = set()
     for each in kinds:
@@ -350,7 +350,7 @@ _READINGS: dict[str, Callable[[ReturnedCell, Column, _Reader], Outcome]] = {
     ),
     "time": lambda back, _, __: times.time_of_day(back.value),
     "date": lambda back, _, reader: dates.date(back.value, reader.known),
-    "kind": lambda back, _, reader: words.kind(back.value, reader.known),
+    "kind": lambda back, column, reader: words.kind(back.value, column.choices, reader.known),
     "section": lambda back, _, reader: words.chosen(back.value, reader.sections, "section_unknown"),
     "lane": lambda back, _, reader: words.chosen(back.value, reader.lanes, "lane_unknown"),
     "text": lambda back, _, __: words.text(back.value),

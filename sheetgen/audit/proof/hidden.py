@@ -12,10 +12,10 @@ from sheetgen.xlsx.returned import is_number
 
 
 def hidden_findings(pair: Pair, say: Texts) -> list[Finding]:
-    """A hidden sheet, hidden rows and columns within what was issued, merged entry cells."""
+    """Sheets, rows and columns that were issued in sight and are hidden; merged cells; looks that show nothing."""
     sheet = pair.returned
     found = []
-    if sheet.state != "visible":
+    if sheet.state != "visible" and not pair.issued.hidden:
         found.append(
             finding(
                 "sheet-hidden",
@@ -36,10 +36,11 @@ def hidden_findings(pair: Pair, say: Texts) -> list[Finding]:
 
 
 def _issued_lines(hidden: frozenset[int], pair: Pair, axis: int) -> list[int]:
-    """The hidden lines in which something was issued."""
+    """The hidden lines in which something was issued, in sight."""
     if not hidden:
         return []
-    used = {place[axis] for place in pair.issued.cells}
+    sizes = (pair.issued.row_heights, pair.issued.column_widths)[axis]
+    used = {place[axis] for place in pair.issued.cells} - {line for line, size in sizes.items() if size == 0}
     lines = (pair.place.rows, pair.place.columns)[axis]
     return [line for line in hidden if lines.issued(line) in used]
 

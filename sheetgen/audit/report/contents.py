@@ -24,7 +24,7 @@ from sheetgen.audit.report.document import (
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts
 from sheetgen.audit.report.returned_file import file_name
-from sheetgen.audit.report.verdict import asked_for, below_material, origin_facts, verdict_facts
+from sheetgen.audit.report.verdict import asked_for, below_material, conclusion_facts, origin_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.units import units
 from sheetgen.version import VERSION
@@ -56,7 +56,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         file=File(name=file_name(recheck.path), sha256=recheck.sha256, program=recheck.program),
         book=_book(recheck),
         origin=origin_facts(recheck),
-        verdict=verdict_facts(recheck, payable),
+        conclusion=conclusion_facts(recheck, payable),
         material=None if recheck.material is None else _material(recheck, recheck.material),
         totals=totals,
         worth=_worth(recheck, totals["payable"].difference),
@@ -94,9 +94,9 @@ def _book(recheck: Recheck) -> BookFacts:
         distributor=recheck.machine.name,
         material=order.material.grade,
         language=order.language,
-        system=order.units,
-        base=figures.base,
-        units={kind: figures.unit(kind) for kind in units(order.units)},
+        units=order.units,
+        base_temperature=figures.base,
+        unit_of={kind: figures.unit(kind) for kind in units(order.units)},
         currency=order.pay.currency,
         unit_price=order.pay.unit_price,
     )
@@ -105,6 +105,7 @@ def _book(recheck: Recheck) -> BookFacts:
 def _findings(recheck: Recheck) -> list[FindingLine]:
     """Gravest first; within a severity by what is at stake, then causes before what follows from them.
 
+    What the crew acknowledged comes behind the queries that nobody has looked at.
     Entries that could be read in one way only, though not as they stand, come behind all that needs an explanation.
     """
     language = recheck.order.language
@@ -140,6 +141,7 @@ def by_weight(recheck: Recheck, stakes: Stakes) -> list[tuple[Finding, float | N
         key=lambda each: (
             below_material(recheck, *each),
             _RANKS[each[0].severity],
+            bool(each[0].acknowledged),
             each[0].name in _ONE_READING,
             each[1] is None,
             -round(each[1] or 0.0, 6),
@@ -155,6 +157,7 @@ def _finding(number: int, one: Finding, stake: float | None, language: str) -> F
         number=number, name=one.name, severity=one.severity, title=kind.text("title", language),
         sheet=one.sheet, cell=one.cell, found=one.found, expected=one.expected, matters=one.matters,
         why=kind.text("why", language), remedy=kind.text("remedy", language), row=one.row, at_stake=stake,
+        acknowledged=one.acknowledged,
     )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.audit.decisions import DECISIONS, Decided, merged
+from sheetgen.audit.decisions import DECISIONS, merged
 from sheetgen.audit.findings import catalogue, severity_words
 from sheetgen.audit.model import Decision, Recheck
 from sheetgen.audit.report.document import DecisionLine, Document
@@ -42,10 +42,12 @@ _LONGEST = 2000  # signs of a remark
 def draw_decisions(book: ReportBook, document: Document, figures: Figures) -> None:
     """Draw it: every finding that asks for something, then decisions on findings that are no longer there."""
     page, say = book.page("decisions", [width for _, width in _COLUMNS], landscape=True), book.say
-    unit, verdict = figures.unit("volume"), document.verdict
+    unit, conclusion = figures.unit("volume"), document.conclusion
     page.title(say["report.decisions.title"], say.say("report.decisions.note", unit=unit))
     page.across(_BOOK[0], say.say("report.decisions.of", book=document.book.identity or "-"), "fact_bold")
-    page.across(3, say.say("report.decisions.count", open=verdict.open, decided=verdict.decided), "fact_bold")
+    page.across(
+        3, say.say("report.decisions.count", open=conclusion.open, decided=conclusion.decided), "fact_bold"
+    )
     page.head(_HEAD, [say.say(f"report.decisions.{key}", unit=unit) for key, _ in _COLUMNS])
     last = _HEAD
     for last, one in enumerate(document.decisions, start=_HEAD + 1):
@@ -131,7 +133,7 @@ def read_decisions(path: str | Path) -> tuple[str, tuple[Decision, ...]]:
     )  # fmt: skip
 
 
-def decisions_in(path: Path) -> Decided:
+def decisions_in(path: Path) -> dict[str, tuple[Decision, ...]]:
     """Read the decisions of a report, or of all reports in a folder, by the identity of the book.
 
     Of several reports of one book the one written last counts, row by row.
@@ -170,11 +172,11 @@ def with_decisions_at(there: Path, recheck: Recheck) -> tuple[Recheck, Path | No
         return recheck, None  # another file in the way, or no longer a report
     if not identity or identity != recheck.identity or not any(each.said for each in typed):
         return recheck, None  # what was changed in it are no decisions
-    decisions = merged(recheck.decisions, (each for each in typed if each.said))
-    if not may_be_replaced(there):
-        _keep(there)
-        return replace(recheck, decisions=decisions), there
-    return replace(recheck, decisions=decisions), None
+    said = [each for each in typed if each.said]
+    if may_be_replaced(there):  # what it took over; what was decided since is later
+        return replace(recheck, decisions=merged(said, recheck.decisions)), None
+    _keep(there)
+    return replace(recheck, decisions=merged(recheck.decisions, said)), there
 
 
 def _keep(report: Path) -> None:
@@ -232,9 +234,9 @@ def _with_value(remark: str, value: Value) -> str:
 def _code(text: str) -> str:
     """The decision that a word stands for in any of the languages; the word itself where it is another."""
     for language in LANGUAGES:
-        say = templates.texts(language)
+        say, typed = templates.texts(language), templates.typed_words(language)["decisions"]
         for code in DECISIONS:
-            if text.casefold() == say[f"report.decided.{code}"].casefold():
+            if text.casefold() in (say[f"report.decided.{code}"].casefold(), *typed[code]):
                 return code
     return text
 

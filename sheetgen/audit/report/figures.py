@@ -8,6 +8,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.audit.report.comparison import iso
 from sheetgen.book.number_formats import number_format
+from sheetgen.figures import number_text
 from sheetgen.order.model import Order
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants, units
@@ -40,7 +41,11 @@ class Figures:
         """A volume with its unit, to the order's decimals or to those given."""
         digits = self.order.rounding.volume if decimals is None else decimals
         rounded = round_half_away(value, digits) if isfinite(value) else value
-        return f"{rounded:,.{digits}f} {self.unit('volume')}"
+        return f"{number_text(rounded, self.order.language, digits)} {self.unit('volume')}"
+
+    def volume_as_it_is(self, value: float) -> str:
+        """A volume with its unit and as many decimals as it has."""
+        return f"{number_text(value, self.order.language)} {self.unit('volume')}"
 
     def pay(self, value: float) -> str:
         """A payable quantity with its unit."""
@@ -54,7 +59,7 @@ class Figures:
 
     def money(self, amount: float) -> str:
         """An amount of money with its currency."""
-        return f"{amount:,.2f} {self.order.pay.currency}"
+        return f"{number_text(amount, self.order.language, 2)} {self.order.pay.currency}"
 
     def worth_behind(self, volume: float) -> str:
         """``", 233.75 USD"`` for a volume; empty where the order gives no unit price."""

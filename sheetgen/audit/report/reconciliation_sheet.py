@@ -10,6 +10,7 @@ from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.audit.report.side_by_side import Block, draw_blocks
 from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.columns import reported
+from sheetgen.figures import number_text
 
 DAYS = Block("days", (), ("typed", "book", "own", "difference", "reach"))
 CHANGES = Block("changes", (), ("typed", "book", "own", "difference"))
@@ -82,7 +83,7 @@ def _rule(figures: Figures) -> str:
     terms, say, source = pay_terms(figures.order), figures.say, figures.order.pay.source
     facts = {
         "limit": f"{100 * terms.excess_limit:g} %",
-        "dilution": f"{100 * terms.dilution:g} %",
+        "dilution": f"{100 * figures.order.material.dilution:g} %",
         "base": figures.base,
     }
     parts = [say.say(f"report.pay.{key}", **facts) for key in terms.sentences]
@@ -91,7 +92,7 @@ def _rule(figures: Figures) -> str:
 
 def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
     """The sum of the sections, rounded once, and what it is worth."""
-    say = page.say
+    say, language = page.say, figures.order.language
     paid = [_number(line, "payable") for line in document.sections]
     for line in document.sections:
         page.across(row, _arithmetic(line, figures), "note")
@@ -99,17 +100,17 @@ def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
     total = document.totals["payable"].recomputed
     if isinstance(total, bool) or not isinstance(total, int | float):
         return row
-    parts = " + ".join(f"{each:,.6g}" for each in paid)
+    parts = " + ".join(number_text(each, language, digits=6) for each in paid)
     words = {
-        "parts": parts, "sum": f"{sum(paid):,.10g}", "total": figures.pay(total),
+        "parts": parts, "sum": number_text(sum(paid), language), "total": figures.pay(total),
         "decimals": figures.order.rounding.pay,
     }  # fmt: skip
     page.across(row, say.say("report.pay.total", **words), "fact_bold")
     row += 1
     price = figures.order.pay.unit_price
     if price is not None:
-        words = {"total": figures.pay(total), "price": f"{price:,.10g}", "currency": figures.order.pay.currency,
-                 "money": figures.money(total * price)}  # fmt: skip
+        words = {"total": figures.pay(total), "price": number_text(price, language),
+                 "currency": figures.order.pay.currency, "money": figures.money(total * price)}  # fmt: skip
         page.across(row, say.say("report.pay.money", **words), "fact_bold")
         row += 1
     return row

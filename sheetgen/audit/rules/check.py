@@ -13,6 +13,7 @@ from sheetgen.audit.rules import (
     bar,
     changes,
     claims,
+    confirmed,
     gauges,
     kinds,
     lanes,
@@ -45,6 +46,7 @@ _RULES: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     warmth.check,
     rates.check,
     kinds.check,
+    confirmed.check,
     reconciliation.check,
     meter.check,
     pages.check,
@@ -78,7 +80,8 @@ def check_all(
     """
     del entries
     case = Case(computation, known or uncertainty(computation, order), order, machine, saved)
-    findings = [finding for check in _RULES for finding in check(case)]
+    found = [finding for check in _RULES for finding in check(case)]
+    findings = list(confirmed.acknowledged(case, found))
     findings += agreement.check(case, book_values or {})
     if claim is not None:
         findings += claims.check(case, claim)
