@@ -28,6 +28,7 @@ def build(
     order: Order,
     out_dir: str | Path,
     key: str | Path | None = None,
+    language: str = "",
     returned: Sequence[str | Path] = (),
 ) -> list[Path]:
     """Write one field book for each distributor of an order.
@@ -36,6 +37,7 @@ def build(
         order: the order
         out_dir: the folder, made where it is missing; a file that lies in the way is never replaced
         key: the office's signing key file; None for books that are not signed
+        language: of the books; the order's where it is empty
         returned: books that the order, a revision, replaces: their entries go into the new ones
 
     Returns:
@@ -51,6 +53,7 @@ def build(
     """
     from sheetgen.book.build import build_books
 
+    order = order.in_language(language)
     if not returned:
         return build_books(order, Path(out_dir), signer(key))
     from sheetgen.filling.carried import carry_over
@@ -99,6 +102,7 @@ def recheck(
     order: Order | None = None,
     claim: float | None = None,
     decisions: str | Path | None = None,
+    language: str = "",
 ) -> Recheck:
     """Recheck one returned field book; the file is only read.
 
@@ -107,6 +111,7 @@ def recheck(
         order: the office's own copy of the order; without it the order that the book carries is taken
         claim: a claimed payable quantity in the order's unit of volume, to be compared
         decisions: an earlier report, or a folder of them, whose decisions on the book's findings are taken over
+        language: of findings and report; where it is empty that of the office's own order, else the book's
 
     Raises:
         UnusableBook: the file cannot be read as a field book.
@@ -118,7 +123,7 @@ def recheck(
         from sheetgen.audit.report.decisions_sheet import decisions_in
 
         known = decisions_in(Path(decisions))
-    return recheck_book(path, order=order, claim=claim, decisions=known)
+    return recheck_book(path, order=order, claim=claim, decisions=known, language=language)
 
 
 def write_report(

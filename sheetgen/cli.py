@@ -195,6 +195,16 @@ def _say_warnings(order: Order) -> None:
             print(f"  {printable(line, 4096)}", file=sys.stderr)
 
 
+_BookLanguage = Annotated[
+    Language | None,
+    typer.Option(help="The language of the books, where the crew reads another than the order's."),
+]
+_ReportLanguage = Annotated[
+    Language | None,
+    typer.Option(help="The language of the report; that of --order or of the book otherwise."),
+]
+
+
 @app.command()
 def build(
     order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
@@ -203,6 +213,7 @@ def build(
     register: Annotated[
         str | None, typer.Option(help="Remember the books here (a file or database address).")
     ] = None,
+    lang: _BookLanguage = None,
     returned: Annotated[
         list[Path] | None,
         typer.Option(
@@ -220,7 +231,7 @@ def build(
 
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
-    issued = issue(read, out, key, register, returned or ())
+    issued = issue(read.in_language(lang or ""), out, key, register, returned or ())
     if key is not None:
         _say_if_open(key)
     for book in issued.books:
@@ -334,6 +345,7 @@ def recheck(
     json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
     jobs: Annotated[int, typer.Option(min=1, help="How many processes.")] = 1,
     scheduler: _Scheduler = None,
+    lang: _ReportLanguage = None,
 ) -> None:
     """Recheck returned books: what changed, what is odd, what is payable.
 
@@ -358,6 +370,7 @@ def recheck(
         decisions=decisions,
         material=material,
         sample=sample,
+        language=lang or "",
     )
     raise typer.Exit(status)
 
