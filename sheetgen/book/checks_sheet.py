@@ -104,7 +104,9 @@ def _as_above(group: dict[str, Any]) -> list[dict[str, str]]:
 
 
 def _macro(column: Column) -> str:
-    return "kind" if column.reading == "kind" else "above" if column.carried else "ditto"
+    if column.reading == "kind":
+        return "kind"
+    return "above" if column.carried else "dittodegrees" if column.unit == "temperature" else "ditto"
 
 
 def _heading(log: str, key: str, flag: bool) -> str:
