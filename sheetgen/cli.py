@@ -225,11 +225,13 @@ def build(
 
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
-    books = issue(read.in_language(lang or ""), out, key, register)
+    issued = issue(read.in_language(lang or ""), out, key, register)
     if key is not None:
         _say_if_open(key)
-    for book in books:
+    for book in issued.books:
         print(printable(str(book), 4096))
+    for line in issued.told:
+        print(printable(line, 4096), file=sys.stderr)
     _say_warnings(read)
 
 
@@ -365,6 +367,31 @@ def recheck(
         language=lang or "",
     )
     raise typer.Exit(status)
+
+
+@app.command()
+def season(
+    register: Annotated[str, typer.Argument(help="The register: a file, or the address of a database.")] = "",
+    out: Annotated[Path, typer.Option(help="The workbook to write.")] = Path("season.xlsx"),
+    begins: Annotated[
+        str | None, typer.Option("--from", help="Count books whose first day of work is this day or later.")
+    ] = None,
+    ends: Annotated[
+        str | None, typer.Option("--to", help="Count books whose first day of work is this day or earlier.")
+    ] = None,
+    material: Annotated[
+        str | None, typer.Option(help="Name differences larger than this share; 1% where it is not given.")
+    ] = None,
+    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
+    paper: Annotated[Literal["letter", "a4"], typer.Option(help="The paper of the workbook.")] = "letter",
+) -> None:
+    """Write what many returned books show together: bias, loss, rates and calibrations over a season.
+
+    Example: sheetgen season register.db --from 2026-04-01 --to 2026-10-31
+    """
+    from sheetgen.commands.season import season_command
+
+    print(season_command(register, out, begins, ends, material, lang, paper))
 
 
 @app.command("open")

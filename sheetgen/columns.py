@@ -142,6 +142,12 @@ def reported(table: str) -> tuple[Column, ...]:
     return tuple(placed)
 
 
+def published(table: str, key: str) -> str:
+    """Give the name of a column or a total in the JSON and the CSV of a recheck."""
+    names: dict[str, str] = templates.toml("published_names.toml").get(table, {})
+    return names.get(key, key)
+
+
 def _behind(column: Column) -> set[str]:
     """Keys of the columns that a column follows from, in its own row."""
     return set(_REFERENCE.findall(column.formula)) - {column.key}

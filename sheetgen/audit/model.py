@@ -180,7 +180,7 @@ class Recheck:
         return pd.DataFrame(self.shot_rows)
 
     @property
-    def verdict(self) -> Literal["error", "query", "note", "clean"]:
+    def conclusion(self) -> Literal["error", "query", "note", "clean"]:
         """The gravest severity among the findings, "clean" where there is none."""
         for severity in ("error", "query", "note"):
             if any(finding.severity == severity for finding in self.findings):

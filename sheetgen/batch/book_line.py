@@ -14,7 +14,7 @@ from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import open_and_struck, payable_facts
 from sheetgen.audit.report.returned_file import as_text
-from sheetgen.audit.report.verdict import below_material, verdict_facts
+from sheetgen.audit.report.verdict import below_material, conclusion_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.figures import date_of
 from sheetgen.xlsx.returned import is_number
@@ -23,46 +23,54 @@ from sheetgen.xlsx.returned import is_number
 class ShotPart(Part):
     """What is paid for one shot, and what of that findings ask about, in the book's unit of volume."""
 
-    row: int = Field(ge=0, description="of the shot log, from 0; the printed number is one more")
+    row: int = Field(ge=0, description="of the shot log; in a summary as printed, from 1")
     cell: str = Field(description="its first entry, with the sheet")
-    paid: float
+    paid: float = Field(description="what is payable of it as calculated")
     struck: float = Field(description="not payable, as was decided")
-    in_question: float
+    in_question: float = Field(description="of that, what hangs on findings that are not decided")
 
 
 class ListedFinding(Part):
     """One finding of a book, as the table of all books has it."""
 
     number: int = Field(description="in the book's own report")
-    name: str
-    severity: Severity
-    sheet: str
-    cell: str
-    found: str
-    at_stake: float | None
-    below_material: bool = False
+    name: str = Field(description="as sheetgen explain takes it")
+    severity: Severity = Field(
+        description="error changes a quantity or breaks proof, query needs an explanation, note asks for nothing"
+    )
+    sheet: str = Field(description="of the book; empty for a finding about the whole")
+    cell: str = Field(description="of that sheet; empty for a finding about the whole")
+    found: str = Field(description="what is in the book, or what happened")
+    at_stake: float | None = Field(
+        description="how much of the payable quantity hangs on it at most; null where that cannot be said"
+    )
+    below_material: bool = Field(
+        default=False, description="less is at stake than the threshold of materiality"
+    )
 
 
 class BookLine(Part):
     """What a summary says of one returned book."""
 
     file: str = Field(description="its name; with folders where two files have one name")
-    sha256: str
+    sha256: str = Field(description="SHA-256 of its bytes, hexadecimal")
     report: str = Field(description="the book's own recheck workbook, as seen from the summary")
-    identity: str
-    job: str
-    distributor: str
-    origin: str
-    verdict: Literal["error", "query", "note", "clean"]
-    counts: Counts
+    identity: str = Field(description="of the issued book; empty where the file has none")
+    job: str = Field(description="number of the job")
+    distributor: str = Field(description="name of the distributor")
+    origin: str = Field(description="as origin.status of the book's own report")
+    conclusion: Literal["error", "query", "note", "clean"] = Field(
+        description="as conclusion.severity of the book's own report, findings across books included"
+    )
+    counts: Counts = Field(description="how many findings of each severity, those across books included")
     kinds: dict[str, int] = Field(description="number of findings by name")
     payable: float | None = Field(description="recomputed, in the unit beside it")
     book: float | None = Field(description="the book's own figure for it")
-    claim: float | None
+    claim: float | None = Field(description="what is claimed for it; null where nothing is")
     difference: float | None = Field(description="claimed, or the book's own figure, less recomputed")
     money: float | None = Field(description="what the difference is worth; null where there is no unit price")
-    unit: str
-    currency: str
+    unit: str = Field(description="of volume, as printed")
+    currency: str = Field(description="empty where the order names none")
     undisputed: float | None = Field(
         description="of what is payable as recomputed, what no finding asks about"
     )
@@ -70,7 +78,7 @@ class BookLine(Part):
     struck: float | None = Field(description="of what is payable as recomputed, what is not, as was decided")
     open: int = Field(description="errors and queries that are not decided")
     decided: int = Field(description="errors and queries that are decided")
-    price: float | None = Field(description="of a unit of volume; null where the order gives none")
+    unit_price: float | None = Field(description="of a unit of volume; null where the order gives none")
     invented: bool = Field(description="whether the job is a demonstration and does not exist")
     decimals: int = Field(description="of a payable quantity, by the order's rounding")
     days: list[str] = Field(
@@ -80,14 +88,14 @@ class BookLine(Part):
     findings: list[ListedFinding] = Field(
         description="empty in a summary, which has those of all books together"
     )
-    language: str
-    paper: str
+    language: str = Field(description="of the order, as its folder of texts is named")
+    paper: str = Field(description="of the order: letter or a4")
 
 
 def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
     """What the summary keeps of one book; ``report`` is its workbook as seen from the summary's folder."""
     figures, payable, stakes = Figures(recheck.told), payable_facts(recheck), Stakes.of(recheck)
-    verdict = verdict_facts(recheck, payable)
+    conclusion = conclusion_facts(recheck, payable)
     own = recheck.totals.overall.get("payable")
     place = recheck.book_values.get(("overall", 0, "payable"))
     shown = place.value if place is not None else None
@@ -102,8 +110,8 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         job=recheck.order.job.number,
         distributor=recheck.machine.name,
         origin=recheck.origin,
-        verdict=recheck.verdict,
-        counts=verdict.counts,
+        conclusion=recheck.conclusion,
+        counts=conclusion.counts,
         kinds=dict(Counter(finding.name for finding in recheck.findings)),
         payable=own,
         book=book,
@@ -115,9 +123,9 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         undisputed=None if payable is None else payable.undisputed.volume,
         in_question=None if payable is None else payable.in_question.volume,
         struck=None if payable is None else payable.struck.volume,
-        open=verdict.open,
-        decided=verdict.decided,
-        price=recheck.order.pay.unit_price,
+        open=conclusion.open,
+        decided=conclusion.decided,
+        unit_price=recheck.order.pay.unit_price,
         invented=recheck.order.job.invented,
         decimals=recheck.order.rounding.pay,
         days=_days(recheck),

@@ -75,7 +75,7 @@ def recheck_many(
         SheetgenError: another run is writing into the output folder; a storage or a cluster cannot be used.
         RegisterError: the register cannot be used; the reports made so far stay.
 
-    Example: ``for result in recheck_many(["returned"], out_dir="rechecked", jobs=2): print(result.verdict)``
+    Example: ``for result in recheck_many(["returned"], out_dir="rechecked", jobs=2): print(result.conclusion)``
     """
     if jobs < 1:
         raise ValueError(f"jobs: found {jobs}; expected 1 or more")

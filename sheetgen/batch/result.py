@@ -42,8 +42,8 @@ class Result:
     outcome: Outcome | None = None
 
     @property
-    def verdict(self) -> Literal["error", "query", "note", "clean", "unusable"]:
+    def conclusion(self) -> Literal["error", "query", "note", "clean", "unusable"]:
         """The gravest severity among its findings, "clean" where there is none, "unusable" without a recheck."""
         if self.line is None:
             return "unusable"
-        return self.line.verdict
+        return self.line.conclusion

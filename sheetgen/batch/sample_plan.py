@@ -18,10 +18,10 @@ _ASSUMED = Material(share=0.05)  # what is tolerable where no threshold is given
 class SampledShot(Part):
     """One shot to compare with log, tickets and stick readings on paper."""
 
-    file: str
-    identity: str
+    file: str = Field(description="its name, as under books")
+    identity: str = Field(description="of the book")
     shot: int = Field(description="its printed number")
-    cell: str
+    cell: str = Field(description="its first entry, with the sheet")
     amount: float = Field(description="what is paid for it, in the plan's unit")
     hits: int = Field(description="units of it that were drawn")
     whole: bool = Field(description="taken because its amount is at least the interval")
@@ -34,8 +34,8 @@ class SamplePlan(Part):
     unit: str = Field(
         description="of the amounts: a currency, or the unit of volume where an order has no price"
     )
-    seed: int
-    confidence: float
+    seed: int = Field(description="that was asked for: the same seed draws the same")
+    confidence: float = Field(description="with which the limit holds, as a part of one")
     tolerable: float = Field(description="amount that may be wrong, in the plan's unit")
     assumed: bool = Field(description="whether the tolerable amount was assumed, as no threshold was given")
     total: float = Field(description="amount of all shots that something is paid for")
@@ -48,7 +48,7 @@ class SamplePlan(Part):
         description="with the confidence, no more than this amount is wrong, if the shots of the sample hold no "
         "other error than those decided"
     )
-    shots: list[SampledShot]
+    shots: list[SampledShot] = Field(description="the shots drawn, in the order of the books")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +61,9 @@ class SampleTerms:
 
 def plan_sample(lines: Sequence[BookLine], terms: SampleTerms) -> SamplePlan | None:
     """Draw the sample of books of one unit and currency; None where nothing is paid."""
-    priced = all(line.price is not None for line in lines)
+    priced = all(line.unit_price is not None for line in lines)
     every = [
-        (line, shot, shot.paid * (line.price or 0.0 if priced else 1.0))
+        (line, shot, shot.paid * (line.unit_price or 0.0 if priced else 1.0))
         for line in lines
         for shot in line.shots
     ]

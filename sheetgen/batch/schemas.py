@@ -1,4 +1,4 @@
-"""The JSON Schemas of the report's files (draft 2020-12), written into ``templates_src``.
+"""The JSON Schemas of reports, summaries and plans (draft 2020-12), written into ``templates_src``.
 
 ``python -m sheetgen.batch.schemas`` writes them again after a change to the documents.
 """
@@ -6,20 +6,44 @@
 from __future__ import annotations
 
 import json
+import re
 from functools import cache, reduce
 from operator import or_
 from pathlib import Path
 from types import UnionType
-from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin, get_type_hints
 
-from pydantic import BaseModel, create_model
+from pydantic import BaseModel, Field, create_model
 
 from sheetgen.audit.report.document import Document, Part
 from sheetgen.batch.summary_document import SummaryDocument
+from sheetgen.plan.json_form import FORMAT, FORMAT_VERSION, published
+from sheetgen.plan.model import Plan
+from sheetgen.plan.small_machines import SmallMachine, SmallTank
+
+
+class PlanExtras(NamedTuple):
+    """What the JSON of a plan has beside the plan.
+
+    Attributes:
+        unit_of: printed unit of each kind of quantity; descriptions have the kind in brackets
+        small_distributors: which small distributors can tack a lane at published rates, in inch-pound units
+        small_tanks: how far one load of a small tank goes, in inch-pound units
+        format: says which schema applies
+        version: rises when a field changes its meaning, its name, or goes
+    """
+
+    unit_of: dict[str, str]
+    small_distributors: tuple[SmallMachine, ...]
+    small_tanks: tuple[SmallTank, ...]
+    format: Literal[FORMAT]  # type: ignore[valid-type]
+    version: Literal[FORMAT_VERSION]  # type: ignore[valid-type]
+
 
 FILES: dict[str, type] = {
     "recheck.schema.json": Document,
     "summary.schema.json": SummaryDocument,
+    "plan.schema.json": Plan,
 }
 
 
@@ -34,10 +58,35 @@ def model(part: type) -> type[BaseModel]:
     """The model of a part of a document as it is written: a named tuple becomes an object with its fields."""
     if issubclass(part, BaseModel):
         return part
-    hints = get_type_hints(part, include_extras=True)
+    fields = _fields(part) | (_fields(PlanExtras) if part is Plan else {})
+    summary = (part.__doc__ or "").partition("\n\n    Attributes:")[0]
+    return create_model(part.__name__, __base__=Part, __doc__=summary, **fields)
+
+
+def _fields(part: type) -> dict[str, Any]:
+    """The fields of a named tuple as they are written: published name, type, default and description."""
+    described = _described(part.__doc__ or "")
     defaults: dict[str, Any] = part._field_defaults  # type: ignore[attr-defined]
-    fields: dict[str, Any] = {name: (_written(hint), defaults.get(name, ...)) for name, hint in hints.items()}
-    return create_model(part.__name__, __base__=Part, __doc__=part.__doc__, **fields)
+    fields = {}
+    for name, hint in get_type_hints(part, include_extras=True).items():
+        kind, default = _written(hint), defaults.get(name, ...)
+        if name in described:
+            kind = Annotated[kind, Field(description=described[name])]
+        fields[published(part.__name__, name)] = (kind, default)
+    return fields
+
+
+_ATTRIBUTE = re.compile(r"^        (\w+(?:, \w+)*): (.*(?:\n            .*)*)", re.MULTILINE)
+
+
+def _described(words: str) -> dict[str, str]:
+    """What the attributes of a class are, from its own words; a line can be about several of them."""
+    _, _, attributes = words.partition("Attributes:\n")
+    return {
+        name: " ".join(told.split())
+        for names, told in _ATTRIBUTE.findall(attributes)
+        for name in names.split(", ")
+    }
 
 
 def _written(hint: Any) -> Any:
@@ -49,6 +98,8 @@ def _written(hint: Any) -> Any:
         return Annotated[_written(inner[0]), *inner[1:]]
     if origin in (UnionType, Union):
         return reduce(or_, map(_written, inner))
+    if origin is tuple:
+        return list[_written(inner[0])] if inner[-1] is ... else tuple[tuple(map(_written, inner))]  # type: ignore[misc]
     if origin in (list, dict):
         return origin[tuple(map(_written, inner))]
     return hint

@@ -45,15 +45,19 @@ def write_summary(
     Raises:
         ReportInTheWay: another file lies in the place of the summary, or one that was changed since.
     """
+    from sheetgen.audit.report.json_form import number_rows, sorted_data
     from sheetgen.audit.report.own_files import refuse_others
     from sheetgen.audit.report.write import write_json
 
     folder = Path(out_dir)
     document = summary_of(lines, unusable, across, unsupported, sample)
+    data = sorted_data(document)
+    for book in data["books"]:
+        number_rows(book["shots"])
     with together(folder, refuse_others) as stage:
         written = [
             write_summary_workbook(document, stage / SUMMARY[0], language, paper),
-            write_json(document, stage / SUMMARY[1]),
+            write_json(data, stage / SUMMARY[1]),
             _write_findings(document, stage / SUMMARY[2]),
         ]
     return [folder / file.name for file in written]

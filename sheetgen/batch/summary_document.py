@@ -29,69 +29,75 @@ if TYPE_CHECKING:
 class UnusableLine(Part):
     """A file that could not be used."""
 
-    file: str
-    found: str
-    expected: str
-    remedy: str
+    file: str = Field(description="its name; with folders where two files have one name")
+    found: str = Field(description="what is wrong with it")
+    expected: str = Field(description="what would be right")
+    remedy: str = Field(description="what to do")
 
 
 class AcrossLine(Part):
     """What one book says against another, or against an earlier return."""
 
-    name: str
-    severity: Severity
-    file: str
+    name: str = Field(description="as sheetgen explain takes it")
+    severity: Severity = Field(
+        description="error changes a quantity or breaks proof, query needs an explanation, note asks for nothing"
+    )
+    file: str = Field(description="the file that the finding is about")
     other: str = Field(description="the other file; empty where there is none")
-    sheet: str
-    cell: str
-    found: str
-    expected: str
-    matters: str
+    sheet: str = Field(description="of the book; empty for a finding about the whole")
+    cell: str = Field(description="of that sheet; empty for a finding about the whole")
+    found: str = Field(description="what is in the book, or what happened")
+    expected: str = Field(description="what would be right")
+    matters: str = Field(description="what hangs on it")
 
 
 class FindingOf(Part):
     """One finding of one of the books, or between two of them."""
 
-    file: str
-    identity: str
+    file: str = Field(description="its name, as under books")
+    identity: str = Field(description="of the book")
     number: int | None = Field(description="in the book's own report; null for one between two books")
-    name: str
-    severity: Severity
-    sheet: str
-    cell: str
-    found: str
+    name: str = Field(description="as sheetgen explain takes it")
+    severity: Severity = Field(
+        description="error changes a quantity or breaks proof, query needs an explanation, note asks for nothing"
+    )
+    sheet: str = Field(description="of the book; empty for a finding about the whole")
+    cell: str = Field(description="of that sheet; empty for a finding about the whole")
+    found: str = Field(description="what is in the book, or what happened")
     at_stake: float | None = Field(description="as in the book's own report, in the unit beside it")
-    unit: str
+    unit: str = Field(description="of volume, as printed")
     money: float | None = Field(description="what that is worth; null where there is no unit price")
-    currency: str
+    currency: str = Field(description="empty where the order names none")
     below_material: bool = Field(description="less is at stake than the threshold of materiality")
 
 
 class KindLine(Part):
     """One kind of finding over all books."""
 
-    name: str
-    severity: Severity
-    count: int
-    books: int
+    name: str = Field(description="as sheetgen explain takes it")
+    severity: Severity = Field(description="of the kind")
+    count: int = Field(description="findings of this kind in all books")
+    books: int = Field(description="books with one or more of them")
 
 
 class TotalLine(Part):
     """The books of one unit and currency together, each book once however often it came back."""
 
-    unit: str
-    currency: str
+    unit: str = Field(description="of volume, as printed")
+    currency: str = Field(description="of money; empty where the orders name none")
     books: int = Field(description="that are in the sums")
     undecided: int = Field(
         description="left out of the sums: the book came back more than once, with different quantities"
     )
     together: int = Field(description="lines of copies of one book for different days, added to each other")
-    payable: float
-    undisputed: float
-    in_question: float
-    struck: float
-    difference: float
-    money: float
+    payable: float = Field(description="sum of what is payable as calculated")
+    undisputed: float = Field(description="of that, what no open finding asks about")
+    in_question: float = Field(description="of that, what hangs on findings that are not decided")
+    struck: float = Field(description="of that, what is not payable, as was decided")
+    difference: float = Field(
+        description="sum of what is claimed, or of the books' own figures, less recomputed"
+    )
+    money: float = Field(description="what the difference is worth")
 
 
 class UnsupportedLine(Part):
@@ -104,16 +110,24 @@ class UnsupportedLine(Part):
 class SummaryDocument(Part):
     """The whole summary. ``templates_src/summary.schema.json`` is its JSON Schema."""
 
-    format: Literal["sheetgen recheck summary"] = "sheetgen recheck summary"
-    version: Literal[1] = 1
-    program: str
-    books: list[BookLine]
-    totals: list[TotalLine]
-    kinds: list[KindLine]
+    format: Literal["sheetgen recheck summary"] = Field(
+        default="sheetgen recheck summary", description="says which schema applies"
+    )
+    version: Literal[2] = Field(
+        default=2, description="rises when a field changes its meaning, its name, or goes"
+    )
+    program: str = Field(description="name and version of the program that rechecked")
+    books: list[BookLine] = Field(description="one for each returned file that could be read")
+    totals: list[TotalLine] = Field(description="one for each unit and currency")
+    kinds: list[KindLine] = Field(description="most serious first, then the most frequent")
     findings: list[FindingOf] = Field(description="of all books: in their order, most serious first in each")
-    across: list[AcrossLine]
-    unsupported: list[UnsupportedLine]
-    unusable: list[UnusableLine]
+    across: list[AcrossLine] = Field(
+        description="what books say against each other, or against an earlier return"
+    )
+    unsupported: list[UnsupportedLine] = Field(
+        description="lines of the claim sheet that no returned book supports"
+    )
+    unusable: list[UnusableLine] = Field(description="files that could not be read")
     sample: list[SamplePlan] = Field(description="for each unit and currency; empty where none was asked for")
 
 
@@ -134,7 +148,7 @@ def summary_of(
         findings=[one for line in lines for one in _findings(line, names[line.file], across)],
         totals=_totals(lines),
         kinds=_kinds(lines, across),
-        across=[_across(found, names) for found in across],
+        across=[across_line(found, names) for found in across],
         unsupported=[
             UnsupportedLine(book=as_text(book), claimed=claimed)
             for book, claimed in sorted(unsupported.items())
@@ -158,7 +172,7 @@ def _findings(line: BookLine, file: str, across: Sequence[AcrossFinding]) -> Ite
         (None, one.finding, one.finding.stake or None) for one in across if as_text(one.path) == line.file
     ]
     for number, one, stake in own:
-        money = None if stake is None or line.price is None else stake * line.price
+        money = None if stake is None or line.unit_price is None else stake * line.unit_price
         yield FindingOf(
             file=file, identity=line.identity, number=number, name=one.name, severity=one.severity,
             sheet=one.sheet, cell=one.cell, found=one.found, at_stake=stake, unit=line.unit, money=money,
@@ -166,7 +180,8 @@ def _findings(line: BookLine, file: str, across: Sequence[AcrossFinding]) -> Ite
         )  # fmt: skip
 
 
-def _across(found: AcrossFinding, names: dict[str, str]) -> AcrossLine:
+def across_line(found: AcrossFinding, names: dict[str, str]) -> AcrossLine:
+    """Give a finding across books as JSON has it; ``names`` are those of files where they are not their paths."""
     one = found.finding
     path, other = as_text(found.path), as_text(found.other_path)
     return AcrossLine(
@@ -221,7 +236,7 @@ def _difference(copies: list[BookLine]) -> tuple[float, float]:
     if len(copies) == 1 or copies[0].claim is None:
         return sum(one.difference or 0.0 for one in copies), sum(one.money or 0.0 for one in copies)
     volume = copies[0].claim - sum(one.payable or 0.0 for one in copies)  # the claim is for all of its days
-    return volume, volume * (copies[0].price or 0.0)
+    return volume, volume * (copies[0].unit_price or 0.0)
 
 
 def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
@@ -244,7 +259,7 @@ def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
 
 
 def with_across(lines: Sequence[BookLine], across: Sequence[AcrossFinding]) -> list[BookLine]:
-    """The lines with what the books say against each other: in counts, verdict and what is in question.
+    """The lines with what the books say against each other: in counts, conclusion and what is in question.
 
     What stands at a cell counts in both books; its material is in question in the later one alone, from which it
     would be taken.
@@ -265,14 +280,14 @@ def with_across(lines: Sequence[BookLine], across: Sequence[AcrossFinding]) -> l
 def _with(line: BookLine, said: list[Finding], later: list[Finding]) -> BookLine:
     counted = Counter(one.severity for one in said)
     counts = Counts(**{key: getattr(line.counts, key) + counted[key] for key in SEVERITIES})
-    verdict = next((key for key in SEVERITIES if getattr(counts, key)), "clean")
+    conclusion = next((key for key in SEVERITIES if getattr(counts, key)), "clean")
     shots = _asked(line, [one for one in later if one.severity != "note"])
     question = round_half_away(sum(shot.in_question for shot in shots), line.decimals)
     left = (line.payable or 0.0) - (line.struck or 0.0)
     question = min(left, max(question, line.in_question or 0.0))
     known = {} if line.payable is None else {"in_question": question, "undisputed": left - question}
     still_open = line.open + counted["error"] + counted["query"]
-    new = {"counts": counts, "verdict": verdict, "shots": shots, "open": still_open, **known}
+    new = {"counts": counts, "conclusion": conclusion, "shots": shots, "open": still_open, **known}
     return line.model_copy(update=new)
 
 

@@ -17,7 +17,7 @@ from sheetgen.figures import number_text
 
 _BOOKS = (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
-    ("verdict", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("undisputed", 11), ("question", 11),
+    ("conclusion", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("undisputed", 11), ("question", 11),
     ("book", 11), ("claim", 11), ("difference", 14), ("unit", 6), ("money", 15),
 )  # fmt: skip
 _KINDS = (("severity", 12), ("title", 44), ("count", 10), ("books", 10), ("name", 30))
@@ -91,10 +91,10 @@ def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
 
 
 def _tally(page: Page, row: int, document: SummaryDocument) -> int:
-    """How many books of each verdict, in one line."""
-    say, verdicts = page.say, [line.verdict for line in document.books]
-    counted = {"books": len(verdicts)} | {
-        key: verdicts.count(key) for key in ("error", "query", "note", "clean")
+    """How many books of each conclusion, in one line."""
+    say, conclusions = page.say, [line.conclusion for line in document.books]
+    counted = {"books": len(conclusions)} | {
+        key: conclusions.count(key) for key in ("error", "query", "note", "clean")
     }
     counted["unusable"] = len(document.unusable)
     if document.unsupported:
@@ -116,7 +116,7 @@ def _book(page: Page, row: int, number: int, line: BookLine) -> None:
     page.put(row, 3, line.job, "cell")
     page.put(row, 4, line.distributor, "cell")
     page.put(row, 5, say[f"report.summary.origin.{line.origin}"], "cell")
-    page.put(row, 6, severity_words(line.verdict, say), "cell_bold")
+    page.put(row, 6, severity_words(line.conclusion, say), "cell_bold")
     for column, count in enumerate((line.counts.error, line.counts.query, line.counts.note), start=7):
         page.put(row, column, count, "cell_centre")
     for column, value in enumerate((line.payable, line.undisputed, line.in_question), start=10):

@@ -7,7 +7,6 @@ import logging
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
-from dataclasses import asdict
 from functools import partial
 from itertools import groupby
 from pathlib import Path
@@ -109,7 +108,14 @@ def _say_across(across: Iterable[AcrossFinding], as_json: bool) -> None:
         if not as_json:
             print(pair)
         for found in together:
-            print(as_json_line(asdict(found)) if as_json else f"  {in_a_line(found.finding, 'en')}")
+            print(_as_json(found) if as_json else f"  {in_a_line(found.finding, 'en')}")
+
+
+def _as_json(found: AcrossFinding) -> str:
+    """What books say against each other, by the names of the summary."""
+    from sheetgen.batch.summary_document import across_line
+
+    return as_json_line(across_line(found, {}).model_dump())
 
 
 def _decided(named: Path | None, out: str) -> dict[str, tuple[Decision, ...]]:
@@ -186,7 +192,7 @@ class _Seen:
         self.books += 1
         self.unusable |= result.line is None
         if result.line is not None:
-            self.findings |= result.verdict in ("error", "query")
+            self.findings |= result.conclusion in ("error", "query")
             line = result.line
             self.keys |= set(keys_of(str(result.path), line.identity, line.job, line.distributor))
             self._first = self._first or result.line
@@ -280,9 +286,11 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
     say = templates.texts(line.language)
     counts = {"error": line.counts.error, "query": line.counts.query, "note": line.counts.note}
     head = say.say(
-        "command.recheck.head", path=printable(str(result.path), _PATH), verdict=_said(say, result.verdict)
+        "command.recheck.head",
+        path=printable(str(result.path), _PATH),
+        conclusion=_said(say, result.conclusion),
     )
-    if line.verdict in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
+    if line.conclusion in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
         head += say["command.recheck.unchecked"]
     if any(counts.values()):
         told = ", ".join(f"{_said(say, key)}: {count}" for key, count in counts.items() if count)
@@ -327,8 +335,8 @@ def _amount(line: BookLine, volume: float) -> str:
     written = partial(number_text, language=line.language)
     worth = (
         ""
-        if line.price is None
-        else f" ({written(volume * line.price, decimals=2)} {printable(line.currency)})"
+        if line.unit_price is None
+        else f" ({written(volume * line.unit_price, decimals=2)} {printable(line.currency)})"
     )
     return f"{written(volume)} {line.unit}{worth}"
 

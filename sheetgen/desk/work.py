@@ -248,8 +248,8 @@ def _book_facts(result: Result) -> BookFacts:
     payable = document["payable"]
     return BookFacts(
         file=name,
-        severity=line.verdict,
-        headline=document["verdict"]["headline"],
+        severity=line.conclusion,
+        headline=document["conclusion"]["headline"],
         language=line.language,
         job=line.job,
         distributor=line.distributor,

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from functools import cache
 
-from sheetgen.columns import entry_columns
+from sheetgen.columns import entry_columns, published
 from sheetgen.reading.outcome import cleaned
 from sheetgen.reading.words import plain
 from sheetgen.templates import LANGUAGES, texts
@@ -57,7 +57,8 @@ def _columns(table: str) -> dict[str, list[str]]:
             columns = by_name.setdefault(_bare(name), [])
             if key not in columns:
                 columns.append(key)
-    return by_name | {_bare(key): [key] for key in entry_columns(table)}
+    keys = {_bare(name): [key] for key in entry_columns(table) for name in (published(table, key), key)}
+    return by_name | keys
 
 
 def near(table: str, heading: str) -> list[str]:

@@ -1,7 +1,7 @@
 """What a plan says: records, every number in the unit of the order's own system (:mod:`sheetgen.units`).
 
 The kind of quantity stands in brackets in each attribute's line, such as [volume] or [speed]; fractions are fractions.
-Volumes are of mix; "hot" is at the planned spraying temperature, "base" at the base temperature. Codes are plain
+Volumes are as sprayed; "hot" is at the planned spraying temperature, "base" at 60 °F (15 °C). Codes are plain
 English words that the texts turn into sentences.
 """
 
@@ -45,7 +45,7 @@ class MachinePlan(NamedTuple):
     """The whole job with one machine.
 
     Attributes:
-        name: of the machine
+        name: of the machine, as ordered
         capacity: [volume] by its chart
         full: [volume] hot that it is filled to, with room to expand
         usable: [volume] hot of a full tank that may be sprayed
@@ -53,9 +53,15 @@ class MachinePlan(NamedTuple):
         discharge: [flow] as calibrated
         limits: see :class:`MachineLimits`
         slope: [volume] per [depth], the steepest of its chart
-        sections, runs, shots, loads: see their classes; shots are empty where there are too many to list
-        day, to_order, heating, bar: see their classes
-        notices: what to know
+        sections: each ordered section with this machine, in the order's order
+        runs: every pass over the whole length of a section, in the order of work
+        shots: every shot, in the order of work; empty where there are too many to list
+        loads: every filling of the tank; empty where shots are not listed
+        day: the work as a whole
+        to_order: what to order
+        heating: warming one full load
+        bar: setting up the spray bar
+        notices: what a person should know of the job with this machine
     """
 
     name: str
@@ -81,14 +87,16 @@ class Plan(NamedTuple):
     """A plan of a whole order, with each of its machines.
 
     Attributes:
-        job, job_name: number and name
-        invented: demonstration data
-        units: "us" or "si"
-        language: of the order
-        grade, material_class: of the material
-        planned_factor: volume at base temperature per hot volume
+        job: number of the job
+        job_name: name of the job
+        invented: whether the job is a demonstration and does not exist
+        units: unit system of the order, "us" or "si"
+        language: of the order, as its folder of texts is named
+        grade: of the material
+        material_class: of the material, as tables/materials.csv names it
+        planned_factor: volume at 60 °F (15 °C) per hot volume
         inputs: what the plan rests on beside the order
-        sections: as ordered
+        sections: what is ordered, one record for each section
         machines: one plan for each
         seal: a chip seal design, None where the order gives no inputs for it
         cautions: keys of the usual cautions for this material

@@ -16,7 +16,9 @@ class Pass(NamedTuple):
         nozzles: open; 0 for one by hand
         width: [width] sprayed
         overlap: [spacing] with the pass beside it, None for a single one
-        discharge, speed, flow: [flow] of the bar, [speed], [flow] of one nozzle; None where it cannot be sprayed
+        discharge: [flow] of the bar; None where it cannot be sprayed
+        speed: [speed] of the distributor; None where it cannot be sprayed
+        flow: [flow] of one nozzle; None where it cannot be sprayed
         volume_per_length: [volume] hot per [distance]
         minutes_per_length: spraying time per [distance]; None where it cannot be sprayed
         land: [distance] covered by one truck of aggregate; 0 where shots are not matched to trucks
@@ -48,9 +50,10 @@ class Setting(NamedTuple):
         speed: [speed] of the widest pass at the calibrated discharge
         margins: by limit, how far inside it is at the calibrated discharge: 0.25 is a quarter of the limit to spare
         limit: the limit with the least margin
-        margin: that margin
-        least_discharge, greatest_discharge: [flow] between which the narrowest pass keeps every limit
-        least_by, greatest_by: the limits that set these two
+        margin: the least margin
+        least_discharge: [flow] from which on the narrowest pass keeps every limit
+        greatest_discharge: [flow] up to which the narrowest pass keeps every limit
+        least_by, greatest_by: the limit that sets it
     """
 
     bar_width: float
@@ -124,11 +127,12 @@ class Judged(NamedTuple):
     """How long a shot must be for its rate to be told from the readings, with 95 % confidence.
 
     Attributes:
-        by_dip: [distance] by the dipstick; None where no length is enough
+        by_dip: [distance] by the measuring stick; None where no length is enough
         by_meter: [distance] by the meter; None without one, or where no length is enough
         longest: [distance] that one shot can be: the section, or what a full tank covers
-        shots, told: planned, and how many of them are long enough for the dipstick
-        verdict: what to do
+        shots: how many are planned
+        told: how many of them are long enough for the measuring stick
+        verdict: what to do: judge every-shot, longer-shot, by meter, by pads, or by hand
     """
 
     by_dip: float | None
@@ -150,8 +154,9 @@ class SectionPlan(NamedTuple):
         sprayed: every pass of one lane, the widest first; one of the ordered width by hand or where it cannot be
             sprayed
         sprayed_area: [area] of all passes, overlaps included
-        sprayed_hot, sprayed_base: [volume]
-        judged: see :class:`Judged`; None where it cannot be sprayed
+        sprayed_hot: [volume] of all passes at the planned spraying temperature
+        sprayed_base: [volume] of all passes at 60 °F (15 °C)
+        judged: how long a shot must be for its rate to be told; None where it cannot be sprayed
     """
 
     id: str

@@ -6,21 +6,22 @@ from typing import NamedTuple
 
 
 class ToOrder(NamedTuple):
-    """What to order, at base temperature unless it says otherwise.
+    """What to order, at 60 °F (15 °C) unless it says otherwise.
 
     Attributes:
-        sprayed: [volume] of mix on the road, overlaps included
+        sprayed: [volume] on the road as sprayed, overlaps included
         allowance: [volume] for waste
         left: [volume] the reserve that stays in the tank at the end
-        mix: [volume] all of these
-        undiluted: [volume] of it
+        mix: [volume] as sprayed, all of these together
+        undiluted: [volume] of the undiluted material in it
         water: [volume] to add
-        undiluted_whole, water_whole: [volume] rounded up to whole units
+        undiluted_whole: [volume] of the undiluted material, rounded up to whole units
+        water_whole: [volume] of water to add, rounded up to whole units
         mass: [mass] of the undiluted material
-        tons: [large_mass] of it
-        tons_whole: rounded up
-        hot: [volume] of the mix at the planned temperature
-        expansion: [volume] that it grows by from base temperature
+        tons: [large_mass] of the undiluted material
+        tons_whole: [large_mass] of the undiluted material, rounded up
+        hot: [volume] as sprayed at the planned temperature
+        expansion: [volume] that it grows by from 60 °F (15 °C)
     """
 
     sprayed: float
@@ -42,20 +43,25 @@ class Heating(NamedTuple):
     """Warming one full load from its delivery to the planned temperature.
 
     Attributes:
-        arrival, planned: [temperature]
+        arrival: [temperature] at which the material is delivered
+        planned: [temperature] at which it is to be sprayed
         room: growth as a fraction of the volume delivered; 0 where it is not heated
         cold: [volume] to fill at most as delivered
-        base: [volume] of that at base temperature
-        mass: [mass]
-        gravity: specific gravity of the mix
-        specific_heat, specific_heat_low, specific_heat_high: [specific_heat] taken, and the ends of its span
-        heat, heat_low, heat_high: [heat] net
-        hours, hours_low, hours_high: [hours] None without a burner
+        base: [volume] of that at 60 °F (15 °C)
+        mass: [mass] of the load
+        gravity: specific gravity of the material as sprayed
+        specific_heat: [specific_heat] taken
+        specific_heat_low, specific_heat_high: [specific_heat] the ends of its span
+        heat: [heat] net, with the specific heat taken
+        heat_low, heat_high: [heat] net, with the ends of its span
+        hours: [hours] of heating with the specific heat taken; None without a burner
+        hours_low, hours_high: [hours] with the ends of its span; None without a burner
         hours_least: [hours] what the published rise of an emulsion asks for, however strong the burners are; else 0
         hours_planned: [hours] the greater of the two, which the timeline counts for a full load
-        rise: [temperature_rate] None without a burner
-        step: [temperature] a round rise
-        step_heat, step_hours: [heat], [hours] for it
+        rise: [temperature_rate] of a full load; None without a burner
+        step: [temperature] a round rise as an example
+        step_heat: [heat] for the round rise
+        step_hours: [hours] for the round rise; None without a burner
         minutes_per_hot: [time] per [volume] hot loaded; 0 where there is nothing to heat or no burner
         flue_top: [depth] of the flues that are used, above the tank's bottom; None without burners, as those below
         cover_over_flues: [depth] before a burner is lit
@@ -96,8 +102,9 @@ class BarCard(NamedTuple):
     """Setting up the spray bar.
 
     Attributes:
-        spacing: [spacing]
-        fan_angle, nozzle_angle: [angle]
+        spacing: [spacing] from one nozzle to the next
+        fan_angle: [angle] of the fan that a nozzle sprays
+        nozzle_angle: [angle] of the nozzles' slots to the bar
         angle_low, angle_high: [angle] published ends for the slot
         heights: [depth] of the nozzles over the road, by coverage 1, 2, 3
         height_most: [depth] above which no coverage is offered
@@ -127,7 +134,16 @@ class BarCard(NamedTuple):
 
 
 class MachineLimits(NamedTuple):
-    """The ends within which a machine works, as ordered: [speed], and [flow] of one nozzle and of the pump."""
+    """The ends within which a machine works, as ordered.
+
+    Attributes:
+        speed_least: [speed] at which it drives, minimum
+        speed_greatest: [speed] at which it drives, maximum
+        nozzle_least: [flow] of one nozzle, minimum
+        nozzle_greatest: [flow] of one nozzle, maximum
+        pump_least: [flow] of the pump, minimum
+        pump_greatest: [flow] of the pump, maximum
+    """
 
     speed_least: float
     speed_greatest: float

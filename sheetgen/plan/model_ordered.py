@@ -29,9 +29,11 @@ class PublishedRate(NamedTuple):
     """A published rate for the work and surface of a section.
 
     Attributes:
-        agency, source, seen: who prints it, where, and whether the page was read
+        agency: who prints it
+        source: where
+        seen: how far it was checked against the document
         basis: what it is a rate of
-        low, high: [rate], None for none
+        low, high: [rate] the published span, None for an end that is not given
         guide: the one that the order is compared with
     """
 
@@ -48,11 +50,13 @@ class Guidance(NamedTuple):
     """The order's rate beside published ones.
 
     Attributes:
-        rate: [rate] the ordered rate at base temperature, on the ordered basis
+        rate: [rate] the ordered rate at 60 °F (15 °C), on the ordered basis
         low, high: [rate] of the guide on that basis, None for none
         other_low, other_high: [rate] of the guide on the basis it could be confused with
-        agency, source: of the guide, empty for none
-        verdict: see :data:`Guide`
+        agency: that prints the guide, empty for none
+        source: of the guide, empty for none
+        verdict: the ordered rate against the guide: none, within, below, above, looks-like-bar-rate or
+            looks-like-residual
         published: everything published for the work and surface
     """
 
@@ -71,16 +75,26 @@ class Ordered(NamedTuple):
     """One section as ordered.
 
     Attributes:
-        id, road, work, surface, basis, lanes: as in the order
-        from_station, to_station, length, width: [distance] and [width] as ordered, of one lane
+        id: of the section, as ordered
+        road: its name, as ordered
+        work: tack, prime, fog or chip-seal
+        surface: as ordered
+        basis: what the ordered rate is a rate of
+        lanes: names of its lanes
+        from_station: [distance] where it begins
+        to_station: [distance] where it ends
+        length: [distance] of one lane
+        width: [width] of one lane, as it is paid
         covered_width: [width] to be sprayed in one lane, a prime coat's extra width included
         area: [area] of all lanes, as it is paid
-        mix_base, mix_hot: [rate] of mix at the bar
-        undiluted, residual: [rate] at base temperature
+        mix_base: [rate] at the bar, at 60 °F (15 °C)
+        mix_hot: [rate] at the bar, at the planned spraying temperature
+        undiluted: [rate] of the undiluted material, at 60 °F (15 °C)
+        residual: [rate] of what stays on the road, at 60 °F (15 °C)
         allowed: relative tolerance
-        quantity: [volume] of mix at base temperature for the area
-        hand: sprayed by hand
-        guidance: published rates beside it
+        quantity: [volume] as sprayed, at 60 °F (15 °C) for the area
+        hand: whether it is sprayed by hand
+        guidance: published rates beside the ordered one
     """
 
     id: str
@@ -109,10 +123,10 @@ class Seal(NamedTuple):
     """A chip seal design by McLeod's method beside the order.
 
     Attributes:
-        least_dimension: [stone]
+        least_dimension: [stone] average least dimension of the aggregate
         voids: fraction of the loose aggregate
         aggregate: [aggregate_spread]
-        binder: [rate] undiluted, at base temperature
+        binder: [rate] undiluted, at 60 °F (15 °C)
         ordered: id and undiluted [rate] of every chip seal section
     """
 
@@ -127,7 +141,7 @@ class Notice(NamedTuple):
     """Something a person should know.
 
     Attributes:
-        key: of its text
+        key: name of the notice, as its text is named
         section: id of the section it is about, empty for none
         values: for the text: numbers with their kind of quantity, or words
         source: where a limit comes from

@@ -11,12 +11,13 @@ class Run(NamedTuple):
     """One pass over the whole length of a section: what the shots divide.
 
     Attributes:
-        number: from 1
-        section: index of the section
-        lane: its name
-        pass_number: from 1
-        from_station, to_station: [distance]
-        volume: [volume] hot
+        number: of the run, from 1
+        section: index of the section, from 0
+        lane: name of the lane
+        pass_number: of the passes of a lane, from 1
+        from_station: [distance] where it begins
+        to_station: [distance] where it ends
+        volume: [volume] hot, of the whole run
         of: the pass of the section's lane
     """
 
@@ -34,19 +35,27 @@ class PlannedShot(NamedTuple):
     """One shot.
 
     Attributes:
-        number: from 1
-        run, load: numbers from 1
-        section: id
-        lane, pass_number: where
-        from_station, to_station, length: [distance]
-        volume: [volume] hot
+        number: of the shot, from 1
+        run: number of the run it is a part of
+        load: number of the load it is sprayed from
+        section: id of the section
+        lane: name of the lane
+        pass_number: of the passes of the lane, from 1
+        from_station: [distance] where it begins
+        to_station: [distance] where it ends
+        length: [distance] from the one to the other
+        volume: [volume] hot, sprayed
         refill: the tank is filled before it
         loaded: [volume] hot, filled before it
-        before, after: [volume] hot in the tank, the reserve included
-        refill_minutes, heat_minutes, setup_minutes, spray_minutes: [time]
+        before: [volume] hot in the tank when it begins, the reserve included
+        after: [volume] hot in the tank when it ends, the reserve included
+        refill_minutes: [time] of filling the tank before it
+        heat_minutes: [time] of heating before it
+        setup_minutes: [time] of setting up before it
+        spray_minutes: [time] with the bar open
         day: of work, from 1
-        begin, end: [time] since midnight before the first day: of everything done for this shot
-        told: long enough for the dipstick
+        begin, end: [time] since midnight before the first day, of everything done for this shot
+        told: whether it is long enough for the measuring stick
     """
 
     number: int
@@ -77,11 +86,13 @@ class PlannedLoad(NamedTuple):
     """One filling of the tank.
 
     Attributes:
-        number: from 1
+        number: of the load, from 1
         hot: [volume] filled, as it is at the planned temperature
         cold: [volume] the same as delivered
-        first_shot, last_shot: numbers
-        section, lane, station: where its last shot ends
+        first_shot, last_shot: number of the shot
+        section: id of the section in which its last shot ends
+        lane: in which its last shot ends
+        station: [distance] where its last shot ends
         left: [volume] hot that stays in the tank then
     """
 
@@ -100,12 +111,14 @@ class Day(NamedTuple):
     """The work as a whole.
 
     Attributes:
-        loads, shots: how many; shots None where they are not listed
+        loads: how many
+        shots: how many; None where they are not listed
         sprayed_hot: [volume] of all that is planned to be sprayed
         area: [area] as paid, of what is planned
-        minutes, spray_minutes: [time] of everything, and with the bar open; None where shots are not listed
+        minutes: [time] of everything; None where shots are not listed
+        spray_minutes: [time] with the bar open; None where shots are not listed
         area_per_hour: [area_per_hour] over everything
-        days: of work
+        days: days of work; None where shots are not listed
         end: [time] since midnight before the first day
     """
 

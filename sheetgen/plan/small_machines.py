@@ -25,8 +25,10 @@ class SmallMachine(NamedTuple):
     """One bar, nozzle spacing and pump on one surface.
 
     Attributes:
-        bar, spacing, pump: [width], [spacing], [flow] inch-pound
-        surface: of the lane
+        bar: [width] of the bar
+        spacing: [spacing] from one nozzle to the next
+        pump: [flow] of the pump at full discharge
+        surface: that the lane has
         rate: [rate] at the bar, one end of the published span
         answer: at the pump's full discharge, at a lower one, or not at all
         setting: what it comes to
@@ -45,10 +47,11 @@ class SmallTank(NamedTuple):
     """How far one load of a tank goes on a lane.
 
     Attributes:
-        tank, usable: [volume]
-        surface: of the lane
+        tank: [volume] of the whole tank
+        usable: [volume] of it that may be sprayed
+        surface: that the lane has
         rate: [rate] at the bar
-        length: [distance]
+        length: [distance] of a lane that one load covers
     """
 
     tank: float

@@ -161,7 +161,7 @@ def summarize(recheck: Recheck, path: str | None = None) -> Summary:
         program=VERSION,
         template=clean(recheck.template),
         origin=recheck.origin,
-        verdict=recheck.verdict,
+        verdict=recheck.conclusion,
         public_key=clean(recheck.public_key),
         machine=clean(machine.name),  # an order that a forged book carries can hold any sign
         serial=clean(machine.serial),
@@ -226,7 +226,6 @@ def _stretches(recheck: Recheck, logs: Logs, order: Order, machine: Machine) -> 
         kind = shot_kinds()[row["what"]]
         if section is None or not _on_a_lane(shot) or kind.hand_spray or not kind.area:
             continue
-        base = row.get("base")
         yield Stretch(
             **logs.place("shots", shot.row, "from_station"),
             **_lengthwise(shot),
@@ -238,7 +237,7 @@ def _stretches(recheck: Recheck, logs: Logs, order: Order, machine: Machine) -> 
             room=section.width + spacing,
             date=shot.date,
             start=shot.start,
-            undiluted=None if base is None else base * order.material.dilution,
+            undiluted=row.get("undiluted"),
         )
 
 

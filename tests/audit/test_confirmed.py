@@ -203,5 +203,5 @@ def test_the_report_shows_it_behind_the_queries_that_nobody_looked_at(tmp_path, 
     assert queries[-len(marked) :] == marked
     assert len(marked) < len(queries)
     said = texts(order.language).say("report.verdict.acknowledged", count=len(marked))
-    assert said in document.verdict.sentences
-    assert document.verdict.counts.query == len(queries)
+    assert said in document.conclusion.sentences
+    assert document.conclusion.counts.query == len(queries)

@@ -112,7 +112,7 @@ def test_what_is_decided_moves_the_money(case, word, value, undisputed, question
     assert said.payable.undisputed.volume == own + undisputed
     assert said.payable.in_question.volume == question
     assert said.payable.struck.volume == struck
-    assert (said.verdict.decided, said.verdict.open) == (decided, 2 - decided)
+    assert (said.conclusion.decided, said.conclusion.open) == (decided, 2 - decided)
     assert [each.name for each in said.payable.reasons] == ([case.findings[0].name] if question else [])
 
 
@@ -138,7 +138,7 @@ def test_a_finding_that_says_something_else_is_open_again_and_its_decision_a_rem
     assert all(part in kept.remark for part in ("accepted", "AB", "5"))
     said = contents(changed(case, decisions=(before,)))
     assert said.payable.in_question.volume == 20
-    assert said.verdict.decided == 0
+    assert said.conclusion.decided == 0
 
 
 def test_a_decision_on_a_finding_that_is_gone_is_kept(case):
@@ -158,7 +158,7 @@ def test_a_decision_on_a_finding_that_is_gone_is_kept(case):
         "2026-05-07",
         "sprayed later",
     )
-    assert said.verdict.decided == 0
+    assert said.conclusion.decided == 0
 
 
 def test_two_findings_of_one_name_at_one_cell_keep_their_own_decisions():

@@ -154,7 +154,9 @@ def test_the_tables_as_csv_say_what_the_report_says(tmp_path):
     for number, line in enumerate(document.shots):
         assert shots["row"][number] == line.row + 1
         base = line.results["base"]
-        assert (shots["base recomputed"][number] == base.recomputed) or base.recomputed is None
+        assert (
+            shots["volume_corrected recomputed [gal]"][number] == base.recomputed
+        ) or base.recomputed is None
     findings = pd.read_csv(written["findings.csv"])
     assert list(findings["name"]) == [one.name for one in document.findings]
 
@@ -175,12 +177,12 @@ def test_numbers_in_the_csv_have_no_dust_and_percentages_are_percentages(units, 
     shots = _table(tmp_path, "shots")
     deviations = [line.results["deviation"].recomputed for line in document.shots]
     assert sum(each is not None for each in deviations) > 3
-    for printed, own in zip(shots["deviation % recomputed"], deviations, strict=True):
+    for printed, own in zip(shots["deviation recomputed [%]"], deviations, strict=True):
         assert (printed == "") == (own is None)
         assert own is None or float(printed) == pytest.approx(
             100 * own, abs=5e-5
         )  # rounded to 6 decimals of a part of one
-    assert set(shots["allowed %"]) == {f"{100 * line.allowed:g}" for line in document.shots}
+    assert set(shots["allowed [%]"]) == {f"{100 * line.allowed:g}" for line in document.shots}
 
 
 def test_rows_of_the_csv_are_led_by_what_a_person_looks_for(tmp_path):

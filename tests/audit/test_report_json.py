@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import math
 from dataclasses import replace
@@ -13,8 +14,9 @@ from sheetgen.audit.findings import finding
 from sheetgen.audit.report import write_report
 from sheetgen.audit.report.contents import contents
 from sheetgen.audit.report.document import Document
-from sheetgen.audit.report.write import sorted_data, write_json
+from sheetgen.audit.report.json_form import document_data
 from sheetgen.batch.schemas import FILES, model, schema
+from sheetgen.columns import entry_columns, published, reported
 from sheetgen.templates import LANGUAGES, texts
 from tests.audit.report_case import changed, report_case
 
@@ -35,7 +37,7 @@ def written(case, tmp_path_factory):
 def test_the_schema_that_is_shipped_is_that_of_what_is_written(name):
     shipped = json.loads((templates.root() / name).read_text(encoding="utf-8"))
     assert shipped == json.loads(json.dumps(schema(FILES[name])))
-    assert shipped["properties"]["version"]["const"] == 1
+    assert shipped["properties"]["version"]["const"] == (1 if name == "plan.schema.json" else 2)
 
 
 @pytest.mark.parametrize(("units", "language"), [("us", "en"), ("si", "es")])
@@ -43,7 +45,7 @@ def test_what_is_written_is_a_document_with_nothing_missing_and_nothing_more(uni
     case = report_case(units, language)
     written = write_report(case, tmp_path)[1].read_text(encoding="utf-8")
     read = model(Document).model_validate_json(written, strict=True)
-    assert read.model_dump() == json.loads(written) == sorted_data(contents(case))
+    assert read.model_dump() == json.loads(written) == document_data(contents(case))
 
 
 def test_keys_are_sorted_and_no_number_is_one_that_json_does_not_know(written):
@@ -58,36 +60,77 @@ def test_keys_are_sorted_and_no_number_is_one_that_json_does_not_know(written):
 
 
 @pytest.mark.parametrize("number", [math.inf, -math.inf, math.nan])
-def test_a_number_that_json_does_not_know_is_never_written(case, number, tmp_path):
+def test_a_number_that_json_does_not_know_is_never_written(case, number):
     document = contents(case)._replace(coverage=number)
     with pytest.raises(ValueError, match="no number for JSON"):
-        write_json(document, tmp_path / "report.json")
-    assert not list(tmp_path.iterdir())
+        document_data(document)
 
 
 def test_every_number_is_the_computed_one_to_the_last_digit(written, case):
     data = json.loads(written)
-    assert {key: result["recomputed"] for key, result in data["totals"].items()} == case.totals.overall
+    totals = {published("overall", key): value for key, value in case.totals.overall.items()}
+    assert {key: result["recomputed"] for key, result in data["totals"].items()} == totals
     for line, row in zip(data["shots"], case.shot_rows, strict=True):
-        for key, result in line["results"].items():
-            assert result["recomputed"] == row[key], (line["label"], key)
+        assert line["row"] == row["row"] + 1
+        for column in reported("shots"):
+            result = line["results"][published("shots", column.key)]
+            assert result["recomputed"] == row[column.key], (line["label"], column.key)
     known = case.uncertainty
     for line in data["shots"]:
-        shot = known.shot(line["row"])
+        shot = known.shot(line["row"] - 1)
         assert line["judged"] == shot.verdict
         if shot.rate is not None:
-            assert math.isclose(line["results"]["mix_rate"]["uncertainty"], data["coverage"] * shot.rate)
+            assert math.isclose(line["results"]["bar_rate"]["uncertainty"], data["coverage"] * shot.rate)
     assert [each["raw"] for each in data["entries"]] == [each.raw for each in case.entries]
-    assert [each["value"] for each in data["entries"]] == [each.value for each in case.entries]
+    plain = [each for each in case.entries if _reading(each) not in ("date", "time")]
+    told = [each for each, own in zip(data["entries"], case.entries, strict=True) if own in plain]
+    assert [each["value"] for each in told] == [each.value for each in plain]
+
+
+def _reading(entry):
+    known = entry_columns(entry.table).get(entry.column)
+    return known.reading if known else ""
+
+
+def test_dates_and_times_are_those_of_a_calendar_and_a_clock(written, case):
+    read = {"date": [], "time": []}
+    for told, own in zip(json.loads(written)["entries"], case.entries, strict=True):
+        if own.value is not None and _reading(own) in read:
+            read[_reading(own)].append((told["value"], own.value))
+    assert min(map(len, read.values())) > 5
+    origin = dt.datetime(1899, 12, 30)
+    for told, serial in read["date"]:
+        assert dt.datetime.fromisoformat(told) == origin + dt.timedelta(days=int(serial))
+    for told, part in read["time"]:
+        clock = dt.time.fromisoformat(told)
+        seconds = clock.hour * 3600 + clock.minute * 60 + clock.second
+        assert seconds == pytest.approx(part * 86400, abs=0.5)
+
+
+def test_no_published_name_is_given_twice_or_for_nothing():
+    for table, names in templates.toml("published_names.toml").items():
+        known = {column.key for column in reported(table)} | set(entry_columns(table))
+        assert set(names) <= known, table
+        for keys in ({column.key for column in reported(table)}, entry_columns(table)):
+            told = [published(table, key) for key in keys]
+            assert len(told) == len(set(told)), table
+
+
+def test_every_field_has_a_description():
+    for name in FILES:
+        shipped = json.loads((templates.root() / name).read_text(encoding="utf-8"))
+        for part in (shipped, *shipped["$defs"].values()):
+            for key, field in part.get("properties", {}).items():
+                assert field.get("description"), (name, part.get("title"), key)
 
 
 def test_a_difference_is_the_book_less_the_recheck(written):
     data = json.loads(written)
-    base = data["shots"][0]["results"]["base"]
+    base = data["shots"][0]["results"]["volume_corrected"]
     assert (base["difference"], base["same"]) == (pytest.approx(5), False)
     assert data["shots"][4]["results"]["area"]["book"] is None
-    assert data["shots"][5]["results"]["mix_rate"]["book"] == "#REF!"
-    assert data["shots"][7]["results"]["verdict"] | {"sheet": "", "cell": ""} == {
+    assert data["shots"][5]["results"]["bar_rate"]["book"] == "#REF!"
+    assert data["shots"][7]["results"]["result"] | {"sheet": "", "cell": ""} == {
         "book": "low", "recomputed": "in", "difference": None, "same": False, "uncertainty": None, "sheet": "",
         "cell": "",
     }  # fmt: skip
@@ -165,7 +208,7 @@ def test_doubt_about_the_order_puts_all_of_the_payable_in_question(case):
     said = contents(changed(case, findings=[finding("carried-order-altered")]))
     assert said.payable.undisputed.volume == 0
     assert said.payable.in_question.volume == case.totals.overall["payable"]
-    assert any(said.payable.reasons[0].title in each for each in said.verdict.sentences)
+    assert any(said.payable.reasons[0].title in each for each in said.conclusion.sentences)
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -214,14 +257,14 @@ def test_what_was_compared_with_the_office_s_own_order_is_said(case):
         (["nothing-sprayed", "dip-rose-during-shot"], "error"),
     ],
 )
-def test_the_verdict_is_that_of_the_gravest_finding(case, names, severity):
-    verdict = contents(changed(case, findings=[finding(name) for name in names])).verdict
-    assert verdict.severity == severity
+def test_the_conclusion_is_that_of_the_most_serious_finding(case, names, severity):
+    conclusion = contents(changed(case, findings=[finding(name) for name in names])).conclusion
+    assert conclusion.severity == severity
     headline = texts("en")[f"report.headline.{severity}"]
     if severity in ("clean", "note"):  # nobody has looked whether the office issued it
         headline = texts("en").say("report.headline.unproven", headline=headline)
-    assert verdict.headline == headline
-    assert sum(verdict.counts.model_dump().values()) == len(names)
+    assert conclusion.headline == headline
+    assert sum(conclusion.counts.model_dump().values()) == len(names)
 
 
 @pytest.mark.parametrize(
@@ -230,7 +273,7 @@ def test_the_verdict_is_that_of_the_gravest_finding(case, names, severity):
 )
 def test_a_claim_is_set_against_the_recheck_in_a_sentence(case, claim, words):
     own = case.totals.overall["payable"]
-    sentences = contents(changed(case, claim=None if claim is None else own + claim)).verdict.sentences
+    sentences = contents(changed(case, claim=None if claim is None else own + claim)).conclusion.sentences
     start = texts("en")[f"report.verdict.{words}"].split("{")[0] if words else "Claimed"
     assert any(sentence.startswith(start) for sentence in sentences) == bool(words)
     if claim:
@@ -241,7 +284,7 @@ def test_a_claim_is_set_against_the_recheck_in_a_sentence(case, claim, words):
 
 
 def test_shots_that_are_not_counted_or_cannot_be_told_are_named(case):
-    verdict = contents(case).verdict
-    assert verdict.shots_not_counted == [4]
+    conclusion = contents(case).conclusion
+    assert conclusion.shots_not_counted == [4]
     unsure = [shot.row + 1 for shot in case.uncertainty.shots if shot.verdict == "cannot-be-told"]
-    assert verdict.shots_cannot_be_told == unsure
+    assert conclusion.shots_cannot_be_told == unsure

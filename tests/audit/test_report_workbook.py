@@ -226,7 +226,7 @@ def test_the_first_page_has_the_file_the_payable_quantity_and_the_claim(workbook
     said = " ".join(str(value) for row in worksheet.iter_rows(values_only=True) for value in row if value)
     for text in (Path(PATH).name, case.sha256, case.program, case.identity, say["book.invented"]):
         assert text in said
-    assert say[f"report.headline.{case.verdict}"] in said
+    assert say[f"report.headline.{case.conclusion}"] in said
 
 
 def test_the_reconciliation_adds_up_as_printed(workbook, case):

@@ -101,7 +101,7 @@ def lines():
 
 def test_a_plan_states_what_it_drew_from_and_its_upper_limit(lines):
     plan = plan_sample(lines, SampleTerms(7, Material(share=0.10)))
-    price, paid = lines[0].price, sum(shot.paid for line in lines for shot in line.shots)
+    price, paid = lines[0].unit_price, sum(shot.paid for line in lines for shot in line.shots)
     assert (plan.unit, plan.size, plan.assumed) == (lines[0].currency, 30, False)
     assert plan.total == pytest.approx(paid * price)
     assert plan.interval == pytest.approx(plan.total / 30)
@@ -203,7 +203,7 @@ def test_findings_below_the_threshold_stand_apart_and_their_sum_is_said():
         (None, False), (40.0, False), (5.0, True), (3.0, True),
     ]  # fmt: skip
     assert said.material.volume == 10
-    [stated] = [each for each in said.verdict.sentences if "materiality" in each]
+    [stated] = [each for each in said.conclusion.sentences if "materiality" in each]
     assert "10.0 gal" in stated
     assert "8 gal" in stated, "many small ones together are no small thing"
     assert said.payable == contents(_case(None)).payable

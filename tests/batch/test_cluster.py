@@ -42,7 +42,7 @@ def run(named, out, scheduler, **facts):
 
 
 def said(results):
-    return [(result.path.name, result.verdict, result.sha256, result.findings) for result in results]
+    return [(result.path.name, result.conclusion, result.sha256, result.findings) for result in results]
 
 
 def reports(folder: Path) -> dict[str, int]:
@@ -100,7 +100,7 @@ def test_books_and_reports_in_a_storage_that_only_the_network_reaches(cluster, t
         assert len(reports(tmp_path / "store" / "rechecked")) == 12
         local = list(run(f"{url}/returned", tmp_path / "here", cluster.scheduler_address))
         assert reports(tmp_path / "here") == reports(tmp_path / "store" / "rechecked")
-        assert [result.verdict for result in local] == [result.verdict for result in results]
+        assert [result.conclusion for result in local] == [result.conclusion for result in results]
 
 
 def test_files_that_cannot_be_used_stop_no_other(cluster, tmp_path):
@@ -113,7 +113,7 @@ def test_files_that_cannot_be_used_stop_no_other(cluster, tmp_path):
             recheck_one=fakes.recheck, write_report=fakes.report,
         )
     )  # fmt: skip
-    assert [result.verdict for result in results] == ["clean", "unusable", "unusable", "clean", "unusable"]
+    assert [result.conclusion for result in results] == ["clean", "unusable", "unusable", "clean", "unusable"]
     errors = [str(result.error) for result in results]
     assert errors[1].startswith(str(files[1]))
     assert "ZeroDivisionError" in results[2].detail
@@ -136,7 +136,7 @@ def test_a_book_that_kills_its_worker_is_lost_alone(tmp_path):
     fakes.make_returns(tmp_path / "returned", words)
     with storage.local_cluster(workers=1, deaths=0) as made:
         results = list(run(tmp_path / "returned", tmp_path / "out", made.scheduler_address))
-    assert [result.verdict for result in results] == [
+    assert [result.conclusion for result in results] == [
         "unusable" if word == "die" else "clean" for word in words
     ]
     assert "stopped by the system" in str(results[1].error)

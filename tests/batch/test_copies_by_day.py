@@ -57,7 +57,7 @@ def test_a_claim_for_a_book_is_held_against_all_of_its_copies_once(lines):
     ]
     [total] = summary_of(copies, []).totals
     assert total.difference == pytest.approx(10)
-    assert total.money == pytest.approx(10 * lines[1].price)
+    assert total.money == pytest.approx(10 * lines[1].unit_price)
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

@@ -28,7 +28,7 @@ def run(tmp_path):
 
 
 def verdicts(results):
-    return [result.verdict for result in results]
+    return [result.conclusion for result in results]
 
 
 # Which files
@@ -165,14 +165,14 @@ def test_files_of_one_name_get_reports_of_their_own(tmp_path, run):
 def test_no_reports_are_written_without_a_folder_for_them(tmp_path, run):
     fakes.make_returns(tmp_path / "returned", ["honest"])
     (result,) = run(out_dir=None)
-    assert (result.verdict, result.reports) == ("clean", ())
+    assert (result.conclusion, result.reports) == ("clean", ())
     assert [path.name for path in tmp_path.iterdir()] == ["returned"]
 
 
 def test_a_folder_without_files_is_a_result_of_its_own(tmp_path, run):
     (tmp_path / "returned").mkdir()
     (result,) = run(jobs=2)
-    assert (result.path, result.verdict) == (tmp_path / "returned", "unusable")
+    assert (result.path, result.conclusion) == (tmp_path / "returned", "unusable")
     assert "a folder without a returned field book" in str(result.error)
 
 
@@ -345,7 +345,7 @@ def test_the_tally_has_a_line_a_book_and_what_they_say_against_each_other(tmp_pa
             tally.add(result)
         names = {found.finding.name for found in tally.across(register)}
         written = tally.write(tmp_path / "out", register=register)
-    assert [line.verdict for line in tally.lines] == ["clean", "query"]
+    assert [line.conclusion for line in tally.lines] == ["clean", "query"]
     assert [error.path for error in tally.unusable] == [str(tmp_path / "returned" / "book 001.xlsx")]
     assert names == {"ticket-in-two-books", "stretch-in-two-books", "machine-in-two-places"}
     assert all(path.is_file() for path in written)

@@ -30,7 +30,7 @@ def test_real_books_in_two_processes(tmp_path):
     batch = {"out_dir": tmp_path / "out", "jobs": 2, "register": place, "recheck_one": recheck}
     results = list(recheck_many([returned], **batch))
     assert [result.path.name for result in results] == ["a.xlsx", "b.xlsx", "c.xlsx", "d.xlsx"]
-    assert [result.verdict == "unusable" for result in results] == [False, False, False, True]
+    assert [result.conclusion == "unusable" for result in results] == [False, False, False, True]
     assert [result.outcome and result.outcome.kind for result in results] == [
         "new", "supersedes", "same-again", None
     ]  # fmt: skip

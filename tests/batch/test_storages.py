@@ -57,7 +57,7 @@ def test_a_batch_in_a_storage_gives_what_it_gives_in_a_folder(store, tmp_path):
     put(f"{store}/returned", files)
     plain = run(tmp_path / "plain", tmp_path / "out")
     there = run(f"{store}/returned", f"{store}/rechecked")
-    assert [result.verdict for result in there] == [result.verdict for result in plain]
+    assert [result.conclusion for result in there] == [result.conclusion for result in plain]
     assert [result.path.name for result in there] == [file.name for file in files]
     assert [result.sha256 for result in there] == [result.sha256 for result in plain]
     assert [[report.name for report in result.reports] for result in there] == [
@@ -82,7 +82,7 @@ def test_a_changed_book_and_a_lost_report_are_made_again(store, tmp_path):
     first[1].reports[1].unlink()
     again = run(f"{store}/returned", f"{store}/rechecked")
     assert [result.kept for result in again] == [False, False, True]
-    assert [result.verdict for result in again] == ["query", "clean", "clean"]
+    assert [result.conclusion for result in again] == ["query", "clean", "clean"]
 
 
 def test_books_in_a_storage_are_found_as_in_a_folder(store, tmp_path):

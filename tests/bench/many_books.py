@@ -107,7 +107,7 @@ def measure(count: int, jobs: int, folder: Path, reports: bool) -> str:
         for done, result in enumerate(
             recheck_many([returned], register=folder / "register.db", out_dir=out, jobs=jobs), start=1
         ):
-            verdicts[result.verdict] += 1
+            verdicts[result.conclusion] += 1
             if done % max(1, count // 4) == 0:
                 quarters.append((done, max(watch.own, watch.other)))
     took = time.perf_counter() - begun

@@ -24,19 +24,19 @@ def run(folder, words, jobs):
 @pytest.mark.parametrize(("jobs", "word"), [(1, "spin"), (2, "spin"), (2, "deaf")])
 def test_a_file_that_takes_too_long_is_named_and_the_others_are_done(tmp_path, jobs, word):
     results = run(tmp_path / "returned", ["honest", word, "honest", "honest"], jobs)
-    assert [result.verdict for result in results] == ["clean", "unusable", "clean", "clean"]
+    assert [result.conclusion for result in results] == ["clean", "unusable", "clean", "clean"]
     assert "took more than 2 seconds of processor time" in str(results[1].error)
 
 
 def test_a_file_that_takes_all_memory_is_named_and_the_others_are_done(tmp_path):
     results = run(tmp_path / "returned", ["honest", "hoard", "honest"], 2)
-    assert [result.verdict for result in results] == ["clean", "unusable", "clean"]
+    assert [result.conclusion for result in results] == ["clean", "unusable", "clean"]
     assert "needs more memory" in str(results[1].error)
 
 
 def test_a_process_that_is_killed_is_said_as_before(tmp_path):
     results = run(tmp_path / "returned", ["honest", "die", "honest"], 2)
-    assert [result.verdict for result in results] == ["clean", "unusable", "clean"]
+    assert [result.conclusion for result in results] == ["clean", "unusable", "clean"]
     assert "stopped by the system" in str(results[1].error)
 
 

@@ -9,7 +9,7 @@ import pytest
 from cryptography.hazmat.primitives import serialization
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-from sheetgen.audit.report.verdict import verdict_facts
+from sheetgen.audit.report.verdict import conclusion_facts
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.layout import lay_out
 from sheetgen.book.record import identity, signed_message
@@ -107,11 +107,11 @@ def test_with_the_offices_key_a_book_without_signature_is_an_error(tmp_path):
 def test_a_book_without_objection_is_not_called_so_where_its_origin_was_not_checked(tmp_path, signed):
     made = book(signed)
     result, _errors = rechecked(made, tmp_path)
-    assert "ORIGIN NOT CHECKED" in verdict_facts(result).headline
+    assert "ORIGIN NOT CHECKED" in conclusion_facts(result).headline
     own = recheck_book(tmp_path / "back.xlsx", order=ORDER)
-    assert "ORIGIN" not in verdict_facts(own).headline
+    assert "ORIGIN" not in conclusion_facts(own).headline
     result, errors = rechecked(made, tmp_path, OFFICE)
-    assert ("ORIGIN" in verdict_facts(result).headline, bool(errors)) == (False, not signed)
+    assert ("ORIGIN" in conclusion_facts(result).headline, bool(errors)) == (False, not signed)
 
 
 def test_a_private_key_given_for_the_public_one_is_not_shown():

@@ -76,10 +76,8 @@ def origin_of(
     if order is not None and record.order.job.number != order.job.number:
         raise _of_another_job(returned, record, order)
     known = any_version or known_version(record)
-    counted = record.order
-    if order is not None:  # a book can be issued in another language than its order's
-        counted = order.in_language(record.order.language)
     status, found = _status(record, sheet, public_key, known, language)
+    counted = record.order if order is None else _as_issued(order, record.order)
     if order is not None and counted.canonical() != record.canonical:
         say = texts(language or order.language, order.units)
         found.append(
@@ -97,6 +95,11 @@ def origin_of(
             )
         )
     return Origin(status, counted, _machine(returned, counted, record.machine), record, tuple(found), known)
+
+
+def _as_issued(order: Order, carried: Order) -> Order:
+    """The office's own order as a book was issued from it: in another language maybe, its changes marked."""
+    return order.in_language(carried.language).model_copy(update={"changed": carried.changed})
 
 
 def _of_another_job(returned: ReturnedBook, record: Record, order: Order) -> UnusableBook:

@@ -24,7 +24,7 @@ from sheetgen.audit.report.document import (
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts
 from sheetgen.audit.report.returned_file import file_name
-from sheetgen.audit.report.verdict import asked_for, below_material, origin_facts, verdict_facts
+from sheetgen.audit.report.verdict import asked_for, below_material, conclusion_facts, origin_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.units import units
 from sheetgen.version import VERSION
@@ -56,7 +56,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         file=File(name=file_name(recheck.path), sha256=recheck.sha256, program=recheck.program),
         book=_book(recheck),
         origin=origin_facts(recheck),
-        verdict=verdict_facts(recheck, payable),
+        conclusion=conclusion_facts(recheck, payable),
         material=None if recheck.material is None else _material(recheck, recheck.material),
         totals=totals,
         worth=_worth(recheck, totals["payable"].difference),
@@ -94,9 +94,9 @@ def _book(recheck: Recheck) -> BookFacts:
         distributor=recheck.machine.name,
         material=order.material.grade,
         language=order.language,
-        system=order.units,
-        base=figures.base,
-        units={kind: figures.unit(kind) for kind in units(order.units)},
+        units=order.units,
+        base_temperature=figures.base,
+        unit_of={kind: figures.unit(kind) for kind in units(order.units)},
         currency=order.pay.currency,
         unit_price=order.pay.unit_price,
     )

@@ -3,9 +3,9 @@
 A text that a spreadsheet program would take for a formula is written with an apostrophe before it, and so is a part
 of a text behind a comma or semicolon; line breaks are blanks: a returned book may have been written by a stranger.
 Numbers are plain, with a decimal point and the digits that the report prints them to, further ones where they differ
-there; parts of one are percentages, and their headings say so. Headings are the keys of the report's JSON; rows are
-numbered as they are printed, from 1, and led by the entries that name them, as they were read. UTF-8 with a byte order
-mark, so that spreadsheet programs read the letters of every language.
+there; parts of one are percentages. Headings are the names in the report's JSON, with the unit in brackets; rows are
+numbered as they are printed, from 1, and led by the entries that name them, as they were read; dates are ISO 8601.
+UTF-8 with a byte order mark, so that spreadsheet programs read the letters of every language.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from typing import Any
 from sheetgen.audit.report.document import AnyLine, Document, EntryLine, FindingLine, ShotLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import printed
-from sheetgen.columns import entry_columns, reported
+from sheetgen.columns import Column, entry_columns, published, reported
 from sheetgen.output import ACTING
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.returned import is_number
@@ -66,7 +66,7 @@ def safe(value: Any) -> Any:
 def _rows(document: Document, table: str, figures: Figures) -> Iterable[Sequence[Any]]:
     """A heading, then one row a line; nothing but an empty heading where there is no line."""
     if table == "findings":
-        flat = [_finding(one) for one in document.findings]
+        flat = [_finding(one, figures) for one in document.findings]
     elif table == "entries":
         flat = [_entry(one, figures) for one in document.entries]
     else:
@@ -78,8 +78,10 @@ def _rows(document: Document, table: str, figures: Figures) -> Iterable[Sequence
         yield [line.get(key, "") for key in head]
 
 
-def _finding(one: FindingLine) -> _Row:
-    return {key: _cell(value) for key, value in one._asdict().items()} | {"row": _printed_row(one.row)}
+def _finding(one: FindingLine, figures: Figures) -> _Row:
+    row = {key: _cell(value) for key, value in one._asdict().items()} | {"row": _printed_row(one.row)}
+    unit = figures.unit("volume")
+    return {f"{key} [{unit}]" if key == "at_stake" else key: value for key, value in row.items()}
 
 
 def _entry(one: EntryLine, figures: Figures) -> _Row:
@@ -88,10 +90,12 @@ def _entry(one: EntryLine, figures: Figures) -> _Row:
     reading = known.reading if known else "text"
     read = {
         "row": _printed_row(one.row),
+        "column": published(one.table, one.column),
         "raw": _entered(one.raw, reading, figures),
         "value": _entered(one.value, reading, figures),
     }
-    return {key: read.get(key, _cell(value)) for key, value in one._asdict().items()}
+    row = {key: read.get(key, _cell(value)) for key, value in one._asdict().items()}
+    return row | {"unit": figures.unit(known.unit) if known and is_number(one.value) else ""}
 
 
 def _line(
@@ -105,16 +109,21 @@ def _line(
     if table not in _LEADS:
         flat["label"] = safe(line.label)
     if isinstance(line, ShotLine):
-        flat |= {"judged": line.judged, "allowed %": _number(line.allowed, "0.0%")}
+        flat |= {"judged": line.judged, "allowed [%]": _number(line.allowed, "0.0%")}
     for column in reported(table):
         result, shape = line.results[column.key], figures.format(column.format)
-        name = f"{column.key} %" if shape.split(";")[0].endswith("%") else column.key
         flat |= {
-            f"{name} book": _number(result.book, shape),
-            f"{name} recomputed": _number(result.recomputed, shape),
-            f"{name} difference": _number(result.difference, shape),
+            _heading(column, "book", shape, figures): _number(result.book, shape),
+            _heading(column, "recomputed", shape, figures): _number(result.recomputed, shape),
+            _heading(column, "difference", shape, figures): _number(result.difference, shape),
         }
     return flat
+
+
+def _heading(column: Column, whose: str, shape: str, figures: Figures) -> str:
+    """The name of a column, whose value it is, and the unit."""
+    unit = "%" if shape.split(";")[0].endswith("%") else figures.unit(column.unit)
+    return f"{published(column.table, column.key)} {whose}" + (f" [{unit}]" if unit else "")
 
 
 def _printed_row(row: int | None) -> str:

@@ -42,10 +42,12 @@ _LONGEST = 2000  # signs of a remark
 def draw_decisions(book: ReportBook, document: Document, figures: Figures) -> None:
     """Draw it: every finding that asks for something, then decisions on findings that are no longer there."""
     page, say = book.page("decisions", [width for _, width in _COLUMNS], landscape=True), book.say
-    unit, verdict = figures.unit("volume"), document.verdict
+    unit, conclusion = figures.unit("volume"), document.conclusion
     page.title(say["report.decisions.title"], say.say("report.decisions.note", unit=unit))
     page.across(_BOOK[0], say.say("report.decisions.of", book=document.book.identity or "-"), "fact_bold")
-    page.across(3, say.say("report.decisions.count", open=verdict.open, decided=verdict.decided), "fact_bold")
+    page.across(
+        3, say.say("report.decisions.count", open=conclusion.open, decided=conclusion.decided), "fact_bold"
+    )
     page.head(_HEAD, [say.say(f"report.decisions.{key}", unit=unit) for key, _ in _COLUMNS])
     last = _HEAD
     for last, one in enumerate(document.decisions, start=_HEAD + 1):

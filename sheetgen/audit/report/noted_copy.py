@@ -54,7 +54,7 @@ def write_noted_copy(document: Document, returned: str | Path, figures: Figures,
 
 def _notes(document: Document, figures: Figures, sheets: list[str]) -> Notes:
     """The texts to stand at each cell, by sheet; the first sheet's first cell says what the file is."""
-    say, counts = figures.say, document.verdict.counts
+    say, counts = figures.say, document.conclusion.counts
     head = say.say(
         "report.copy.head", file=document.file.name, sha256=document.file.sha256, error=counts.error,
         query=counts.query, note=counts.note,

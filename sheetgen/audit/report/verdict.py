@@ -1,4 +1,4 @@
-"""The verdict in words, and what is proven of where the book comes from."""
+"""The conclusion in words, and what is proven of where the book comes from."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import cast
 from sheetgen.audit.decisions import holds, match
 from sheetgen.audit.findings import SEVERITIES, catalogue
 from sheetgen.audit.model import Finding, Recheck
-from sheetgen.audit.report.document import Counts, Origin, OriginFacts, Payable, VerdictFacts
+from sheetgen.audit.report.document import ConclusionFacts, Counts, Origin, OriginFacts, Payable
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts, payable_sentences
 from sheetgen.audit.report.volume_at_stake import Stakes
@@ -20,8 +20,8 @@ def counts(findings: list[Finding]) -> Counts:
     return Counts(**{key: sum(one.severity == key for one in findings) for key in SEVERITIES})
 
 
-def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFacts:
-    """The verdict: a headline and the sentences beneath it; ``payable`` where it is known already."""
+def conclusion_facts(recheck: Recheck, payable: Payable | None = None) -> ConclusionFacts:
+    """The conclusion: a headline and the sentences beneath it; ``payable`` where it is known already."""
     figures = Figures(recheck.told)
     found = counts(recheck.findings)
     missing = [row["row"] + 1 for row in recheck.shot_rows if row["verdict"] == "incomplete"]
@@ -29,7 +29,7 @@ def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFa
     decided = sum(map(holds, match(asked_for(recheck), recheck.decisions).of.values()))
     still_open = found.error + found.query - decided
     sentences = [
-        figures.say.say(f"report.verdict.{recheck.verdict}", **found.model_dump()),
+        figures.say.say(f"report.verdict.{recheck.conclusion}", **found.model_dump()),
         *_acknowledged(recheck, figures),
         *([figures.say.say("report.verdict.decided", open=still_open, decided=decided)] if decided else []),
         *_payable(recheck, figures),
@@ -41,8 +41,8 @@ def verdict_facts(recheck: Recheck, payable: Payable | None = None) -> VerdictFa
         if rows:
             words = {"count": len(rows), "shots": len(recheck.shot_rows), "rows": listed(rows)}
             sentences.append(figures.say.say(f"report.verdict.{key}", **words))
-    return VerdictFacts(
-        severity=recheck.verdict,
+    return ConclusionFacts(
+        severity=recheck.conclusion,
         headline=_headline(recheck, figures),
         sentences=sentences,
         counts=found,
@@ -93,8 +93,8 @@ def origin_unproven(recheck: Recheck) -> bool:
 
 def _headline(recheck: Recheck, figures: Figures) -> str:
     """What there is to act on; a book without objection is not called so where its origin was not checked."""
-    headline = figures.say[f"report.headline.{recheck.verdict}"]
-    if recheck.verdict in ("clean", "note") and origin_unproven(recheck):
+    headline = figures.say[f"report.headline.{recheck.conclusion}"]
+    if recheck.conclusion in ("clean", "note") and origin_unproven(recheck):
         return figures.say.say("report.headline.unproven", headline=headline)
     return headline
 

@@ -41,12 +41,12 @@ def _head(page: Page, document: Document, figures: Figures) -> int:
         page.height(row, 20)
         row += 1
     page.height(row, 5)
-    page.across(row + 1, document.verdict.headline, f"verdict_{document.verdict.severity}")
+    page.across(row + 1, document.conclusion.headline, f"verdict_{document.conclusion.severity}")
     page.height(row + 1, 32)
     page.height(row + 2, 4)
     row += 3
     in_table = payable_sentences(document.payable, figures)
-    for sentence in document.verdict.sentences:
+    for sentence in document.conclusion.sentences:
         if sentence in in_table:
             continue
         page.across(row, sentence, "sentence")
@@ -185,7 +185,7 @@ def _money(page: Page, row: int, worth: Money, document: Document) -> None:
 
 def _found(page: Page, row: int, document: Document) -> int:
     say, findings = page.say, document.findings
-    counts = document.verdict.counts
+    counts = document.conclusion.counts
     tally = " · ".join(
         f"{severity_words(key, say)}: {getattr(counts, key)}" for key in ("error", "query", "note")
     )

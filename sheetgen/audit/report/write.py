@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from functools import partial
-from math import isfinite
 from pathlib import Path
 from typing import Any
 
-from pydantic import BaseModel
 from pydantic_core import to_json
 
 from sheetgen.audit.garbage_collection import collection_paused
@@ -22,6 +20,7 @@ from sheetgen.audit.report.entries_sheet import draw_entries
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.findings_sheet import draw_findings
 from sheetgen.audit.report.gauges_sheet import draw_gauges
+from sheetgen.audit.report.json_form import document_data
 from sheetgen.audit.report.log_sheets import draw_loads, draw_shots
 from sheetgen.audit.report.method_sheet import draw_method
 from sheetgen.audit.report.noted_copy import NoCopy, write_noted_copy
@@ -33,8 +32,6 @@ from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.audit.report.verdict_sheet import draw_verdict
 from sheetgen.output import shown_json
 from sheetgen.whole_file import together, write_whole
-
-_PLAIN = {str, int, bool, type(None)}  # of values that are written as they are
 
 
 def report_names(path: str | Path, name: str = "") -> tuple[str, str]:
@@ -81,7 +78,7 @@ def write_report(
     with together(folder, partial(refuse_others, taken_over=kept)) as stage:
         workbook, text = (stage / name for name in report_names(recheck.path, name))
         _write_workbook(recheck, document, workbook, folder)
-        write_json(document, text)
+        write_json(document_data(document), text)
         written = [workbook, text]
         if copy:
             written.append(_write_copy(recheck, document, text.with_name(f"{text.stem}.copy")))
@@ -131,31 +128,7 @@ def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Pa
         draw_method(book, document, figures)
 
 
-def write_json(document: Document | BaseModel, path: Path) -> Path:
-    """A document as JSON: sorted keys, two blanks an indent, numbers as they are."""
-    text = to_json(sorted_data(document), indent=2).decode()
-    write_whole(path, f"{shown_json(text)}\n".encode())
+def write_json(data: Any, path: Path) -> Path:
+    """Write a document's data as JSON: two blanks an indent, numbers as they are."""
+    write_whole(path, f"{shown_json(to_json(data, indent=2).decode())}\n".encode())
     return path
-
-
-def sorted_data(part: Any) -> Any:
-    """A part of a document as dictionaries and lists, the keys of every dictionary sorted.
-
-    Raises:
-        ValueError: it has a number that JSON does not know.
-    """
-    if isinstance(part, float):
-        if not isfinite(part):
-            raise ValueError(f"{part} is no number for JSON")
-        return part
-    if isinstance(part, list):
-        return [sorted_data(each) for each in part]
-    if isinstance(part, tuple):
-        part = part._asdict()  # type: ignore[attr-defined]
-    elif isinstance(part, BaseModel):
-        part = part.model_dump()
-    if not isinstance(part, dict):
-        return part
-    return {
-        key: value if type(value) in _PLAIN else sorted_data(value) for key, value in sorted(part.items())
-    }
