@@ -396,7 +396,10 @@ def season(
 
 @app.command("open")
 def open_files(
-    files: Annotated[list[Path], typer.Argument(help="Orders, returned books, folders, a claim sheet.")],
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(help="Orders, returned books, folders, a claim sheet. The desk opens without any."),
+    ] = None,
     key: Annotated[Path | None, typer.Option(help="The office's signing key.")] = None,
     public_key: Annotated[str | None, typer.Option(help="The office's public key, to prove origin.")] = None,
     register: Annotated[
@@ -411,6 +414,11 @@ def open_files(
 
     Example: sheetgen open my-order.xlsx returned
     """
+    if not files:  # an icon that was opened without a file on it
+        from sheetgen.commands.desk import desk_command
+
+        desk_command(out, browser=True)
+        return
     from sheetgen.commands.open import open_command
     from sheetgen.office.settings import read_settings, refuse_other_key
 
@@ -431,13 +439,25 @@ def desk(
         Path | None,
         typer.Option(help="Take what is put into this folder too; results go into a folder inside it."),
     ] = None,
+    icon: Annotated[
+        bool | None,
+        typer.Option(
+            "--icon/--no-icon",
+            help="Make an icon on the desktop that takes dropped files, or take it away. Tried on Linux alone.",
+        ),
+    ] = None,
 ) -> None:
     """Open a page in the browser to hand orders and returned books in, served from this computer only.
 
+    A watched folder takes workbooks that are whole and not open in a program. Claim sheets are handed in on the page.
+
     Example: sheetgen desk
     """
-    from sheetgen.commands.desk import desk_command
+    from sheetgen.commands.desk import desk_command, icon_command
 
+    if icon is not None:
+        print(icon_command(icon))
+        return
     desk_command(folder, browser, watch)
 
 
