@@ -109,7 +109,7 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     _draw_list(canvas, sheet, row, col, "ditto_marks", ditto_marks())
     sections = [section.id for section in canvas.order.sections]
     words = [canvas.say[f"words.{key}"] for key in shot_kinds()]
-    choices = {"section": sections, "lane": lanes, "width": widths, "kind": words}
+    choices: dict[str, Sequence[Value]] = {"section": sections, "lane": lanes, "width": widths, "kind": words}
     for key, offered in choices.items():  # what drop-downs of the shot log offer: the mark for "as above" too
         col += 1
         _draw_list(canvas, sheet, row, col, f"{key}_choices", [*offered, ditto_marks()[0]])
