@@ -19,7 +19,7 @@ from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
-from sheetgen.templates import texts
+from sheetgen.templates import spoken_texts, texts
 from sheetgen.units import units
 from sheetgen.whole_file import write_new
 from sheetgen.xlsx.model import Book
@@ -79,7 +79,7 @@ def _written(book: Book, path: Path) -> Path:
     try:
         write_new(path, book_bytes(book))
     except FileExistsError as error:
-        raise SheetgenError(texts("en").say("files.there_already", path=path)) from error
+        raise SheetgenError(spoken_texts().say("files.there_already", path=path)) from error
     return path
 
 

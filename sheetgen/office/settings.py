@@ -148,7 +148,7 @@ def refuse_other_key(settings: Settings, key: Path | None) -> None:
         return
     own = Path(settings.key)
     if key is None or not own.is_file() or not key.is_file() or own.read_bytes() != key.read_bytes():
-        say = templates.texts("en")
+        say = templates.spoken_texts()
         given = say["settings.no_key"] if key is None else printable(str(key), 4096)
         raise KeyFileError(say.say("settings.other_key", given=given, own=printable(settings.key, 4096)))
 
@@ -186,4 +186,4 @@ def _toml(text: str) -> str:
 
 
 def _wrong(why: str, file: Path, **facts: object) -> SettingsError:
-    return SettingsError(templates.texts("en").say(f"settings.wrong.{why}", file=file, **facts))
+    return SettingsError(templates.spoken_texts().say(f"settings.wrong.{why}", file=file, **facts))

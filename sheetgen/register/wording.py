@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, assert_never
@@ -98,7 +99,7 @@ def of_changes(
     facts: dict[str, object] = {
         "count": len(changed),
         "number": row.earlier_number,
-        "other": printable(row.earlier_path),
+        "other": _file_name(row.earlier_path),
         "list": _listed(changed, row.language),
         "how": "" if saved is None else f" ({_told_by(row, together, saved)})",
     }
@@ -129,7 +130,7 @@ def _moment(time: str) -> str:
 
 def of_copy(row: Any) -> AcrossFinding:
     """A file that was seen at another place before (``row.copy`` is where it is now)."""
-    words = _words("return-repeated", row.language, {"other": printable(row.path)}, found="found_file")
+    words = _words("return-repeated", row.language, {"other": _file_name(row.path)}, found="found_file")
     return AcrossFinding(
         row.copy, row.identity, row.id, row.path, row.identity, finding("return-repeated", **words)
     )
@@ -209,8 +210,13 @@ def _listed(changed: Sequence[Change], language: str) -> str:
     return "; ".join([*shown, "…"] if len(changed) > _SHOWN else shown)
 
 
+def _file_name(path: str) -> str:
+    """The name of a file: where it lies on somebody's computer is no business of who reads a report."""
+    return printable(re.split(r"[/\\]", path.rstrip("/\\"))[-1])
+
+
 def _place(placed: Placed[Any]) -> str:
-    return f"{printable(placed.source.path)}, {placed.row.sheet}!{placed.row.cell}"
+    return f"{_file_name(placed.source.path)}, {placed.row.sheet}!{placed.row.cell}"
 
 
 def _quantity(source: Source, row: Ticket) -> str:
