@@ -216,7 +216,7 @@ def _file_name(path: str) -> str:
 
 
 def _place(placed: Placed[Any]) -> str:
-    return f"{_file_name(placed.source.path)}, {placed.row.sheet}!{placed.row.cell}"
+    return f"{printable(placed.source.path)}, {placed.row.sheet}!{placed.row.cell}"
 
 
 def _quantity(source: Source, row: Ticket) -> str:
