@@ -130,7 +130,7 @@ def _moment(time: str) -> str:
 
 def of_copy(row: Any) -> AcrossFinding:
     """A file that was seen at another place before (``row.copy`` is where it is now)."""
-    words = _words("return-repeated", row.language, {"other": _file_name(row.path)}, found="found_file")
+    words = _words("return-repeated", row.language, {"other": printable(row.path)}, found="found_file")
     return AcrossFinding(
         row.copy, row.identity, row.id, row.path, row.identity, finding("return-repeated", **words)
     )
