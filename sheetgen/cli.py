@@ -215,11 +215,13 @@ def build(
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
     speak(read.language)
-    books = issue(read, out, key, register)
+    issued = issue(read, out, key, register)
     if key is not None:
         _say_if_open(key)
-    for book in books:
+    for book in issued.books:
         print(printable(str(book), 4096))
+    for line in issued.told:
+        print(printable(line, 4096), file=sys.stderr)
     _say_warnings(read)
 
 
@@ -298,6 +300,22 @@ def recheck(
         sample=sample,
     )
     raise typer.Exit(status)
+
+
+@app.command()
+def season(
+    register: Annotated[str, typer.Argument()] = "",
+    out: Annotated[Path, typer.Option()] = Path("season.xlsx"),
+    begins: Annotated[str | None, typer.Option("--from")] = None,
+    ends: Annotated[str | None, typer.Option("--to")] = None,
+    material: Annotated[str | None, typer.Option()] = None,
+    lang: Annotated[Language, typer.Option()] = "en",
+    paper: Annotated[Literal["letter", "a4"], typer.Option()] = "letter",
+) -> None:
+    """Write what many returned books show together: bias, loss, rates and calibrations over a season."""
+    from sheetgen.commands.season import season_command
+
+    print(season_command(register, out, begins, ends, material, lang, paper))
 
 
 @app.command("open")

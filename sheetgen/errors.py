@@ -6,6 +6,7 @@
     ├── UnusableBook       a returned file cannot be read as a field book
     │   └── ClaimError     a claim sheet cannot be used; carries every mistake found in it
     ├── EntriesError       a table of entries cannot be typed into a book; carries every mistake found in it
+    ├── RevisionError      a changed order whose job and distributor have a book that it does not replace
     ├── BookInTheWay       another file lies where a field book would be written
     ├── ReportInTheWay     another file lies where a report would be written
     ├── KeyFileError       a signing key cannot be used
@@ -153,6 +154,10 @@ class EntriesError(SheetgenError):
     def __reduce__(self) -> tuple[type[EntriesError], tuple[str, tuple[Mistake, ...], str]]:
         """As it goes from process to process."""
         return type(self), (self.path, self.mistakes, self.language)
+
+
+class RevisionError(SheetgenError):
+    """A changed order for a job and distributor that have a book which it does not replace; nothing is issued."""
 
 
 class BookInTheWay(SheetgenError):

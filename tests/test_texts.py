@@ -21,6 +21,8 @@ COGNATES = {
     "residual",
     "Temp.",
     "Total",
+    "Monitor",
+    "monitor",
     "circular",
     "decimal",
     "visible",

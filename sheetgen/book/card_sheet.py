@@ -12,6 +12,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.card_passes import LAST_COL, WORKINGS, draw_passes
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.revision_sheet import revision_line
 from sheetgen.book.weather import weather_text
 from sheetgen.order.heating import fill_temperature, published_maxima
 from sheetgen.xlsx.formulas import address
@@ -57,7 +58,7 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
         text += f"  ·  {canvas.say['book.invented_short']}"
     canvas.put(sheet, 2, 0, text, "subtitle")
     if order.job.revision:
-        canvas.put(sheet, 0, _FIRST_WIDTH, _revision(canvas), "subtitle")
+        canvas.put(sheet, 0, _FIRST_WIDTH, revision_line(canvas), "subtitle")
     _draw_code(canvas, sheet, columns)
     canvas.put(sheet, 3, 0, canvas.say["card.speeds_for"], "card_line")
     canvas.merge(sheet, 3, 0, 3, _RATE)
@@ -67,14 +68,6 @@ def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
     canvas.merge(sheet, 3, _FIRST_WIDTH + 1, 3, columns.unit)
     canvas.put(sheet, 4, 0, canvas.say["card.marks"], "caution_line")
     canvas.merge(sheet, 4, 0, 4, columns.unit)
-
-
-def _revision(canvas: Canvas) -> str:
-    """Which revision the order is, and which book goes out of use; all of several books are on the record."""
-    job = canvas.order.job
-    first, *others = job.replaces
-    replaced = canvas.say.say("book.and_more", book=first, count=len(others)) if others else first
-    return canvas.say.say("book.revision", number=job.revision, replaced=replaced)
 
 
 def _draw_code(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:

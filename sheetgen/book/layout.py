@@ -15,6 +15,7 @@ from sheetgen.book.log_sheet import draw_log, draw_pages
 from sheetgen.book.plan_sheet import draw_plan
 from sheetgen.book.rates_sheet import draw_rates
 from sheetgen.book.record import draw_record, identity, signed_message
+from sheetgen.book.revision_sheet import draw_revision
 from sheetgen.book.start_sheet import draw_start
 from sheetgen.book.tabs import arrange
 from sheetgen.book.tank_sheet import draw_tank
@@ -30,6 +31,7 @@ from sheetgen.xlsx.model import Book, Sheet
 _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("job", draw_job),
     ("card", draw_card),
+    ("revision", draw_revision),
     ("day_lists", draw_day_lists),
     ("ordered", draw_ordered),
     ("plan", draw_plan),
@@ -72,7 +74,7 @@ def lay_out(
     printed = identity(order, machine)
     canvas = Canvas(order, machine, printed, entries)
     for key, draw in _TABS:
-        if key not in _NEEDS or getattr(machine, _NEEDS[key]):
+        if _needed(key, order, machine):
             draw(canvas)
     public_key, signature = (
         sign(signed_message(order.canonical(), machine.name, TEMPLATE)) if sign else ("", "")
@@ -85,3 +87,9 @@ def lay_out(
         "comments": canvas.say.say("book.identity", identity=printed),
     }
     return canvas.book(properties)
+
+
+def _needed(key: str, order: Order, machine: Machine) -> bool:
+    if key == "revision":
+        return bool(order.changed)
+    return key not in _NEEDS or bool(getattr(machine, _NEEDS[key]))

@@ -10,6 +10,7 @@ from typing import Any
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.described_sheets import job_facts
+from sheetgen.book.revision_sheet import revision_line
 from sheetgen.book.tabs import Group, groups
 from sheetgen.templates import toml
 from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title, value_of
@@ -29,6 +30,8 @@ def draw_start(canvas: Canvas) -> Sheet:
     sheet = canvas.sheet("start")
     sheet.column_widths |= _WIDTHS
     notes = [(canvas.say["book.invented"], "banner")] if canvas.order.job.invented else []
+    if canvas.order.job.revision:
+        notes.append((revision_line(canvas), "caution_line"))
     row = draw_title(canvas, sheet, canvas.say["sheet.start.title"], notes, _LAST)
     canvas.put(sheet, 0, _LAST, canvas.say.say("book.identity", identity=canvas.identity), "subtitle_right")
     row = _draw_facts(canvas, sheet, row) + 1

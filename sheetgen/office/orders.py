@@ -5,13 +5,15 @@ from __future__ import annotations
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from sheetgen.errors import Mistake, OrderError, SheetgenError
+from sheetgen.templates import texts
 
 if TYPE_CHECKING:
     from sheetgen.order.model import Order
     from sheetgen.plan.model import Plan
+    from sheetgen.register.revisions import Revised
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +22,20 @@ class Picture:
 
     path: Path
     words: str
+
+
+class Issued(NamedTuple):
+    """The books of an order, and what the register says of them.
+
+    Attributes:
+        order: as the books carry it
+        books: their files, by distributor
+        told: what a revision changes and what the register does not know, in the order's language
+    """
+
+    order: Order
+    books: list[Path]
+    told: list[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +48,7 @@ class OrderWork:
         mistakes: all of them; no book is built while there is one
         marked: the copy of the order with a note at each mistake; None where there is none
         answer: the plan's answer for each distributor: a heading, then lines of names and values
-        warnings: what the plan warns of
+        warnings: what a revision changes, and what the plan warns of
         plan: the whole plan as text
         pictures: of the shots along the road, one for each distributor
         books: the field books
@@ -51,25 +67,43 @@ class OrderWork:
     error: str = field(default="")
 
 
-def issue(order: Order, out_dir: Path, key: Path | None, register: str | None) -> list[Path]:
+def issue(order: Order, out_dir: Path, key: Path | None, register: str | None) -> Issued:
     """Build the books of an order, and record them in the register where one is named.
 
     Raises:
+        RevisionError: by the register, another book is out for the same job and distributor.
         SheetgenError: they cannot be built or recorded.
     """
     import sheetgen
 
     with ExitStack() as stack:
-        kept = None
+        kept, told = None, []
         if register is not None:  # before a book is written: one that is issued must be known to it
             from sheetgen.register import open_register
+            from sheetgen.register.revisions import revised
 
             kept = stack.enter_context(open_register(register))
+            made = revised(order, kept)
+            order, told = made.order, [*made.notices, *_changes(made)]
         books = sheetgen.build(order, out_dir, key)
         if kept is not None:
             for machine in order.machines:
                 kept.record_issue(order, machine, key)
-    return books
+    return Issued(order, books, told)
+
+
+def _changes(made: Revised) -> list[str]:
+    """What a revision changes, a line each; nothing for a first issue."""
+    from sheetgen.book.revision_sheet import what_changed
+
+    order, before = made.order, made.before
+    if before is None:
+        return []
+    say = texts(order.language, order.units)
+    nothing = say["revision.nothing"]
+    head = say.say("revised.changes", book=before.identity, count=len(order.changed))
+    return [head, *(say.say("revised.change", what=what_changed(each, say, order.units),
+                            was=each.was or nothing, now=each.now or nothing) for each in order.changed)]  # fmt: skip
 
 
 def work_on_order(
@@ -93,16 +127,17 @@ def work_on_order(
     except OrderError as error:
         return _mistaken(path, out_dir, error)
     books: list[Path] = []
+    told: list[str] = []
     trouble = ""
     try:
-        books = issue(order, out_dir, key, register)
+        _, books, told = issue(order, out_dir, key, register)
     except SheetgenError as error:
         trouble = str(error)
     return OrderWork(
         order.language,
         (order.job.number, order.job.name),
         answer=_answer(made, order.language),
-        warnings=tuple(warnings_of(made, order.language)),
+        warnings=(*told, *warnings_of(made, order.language)),
         plan=_plan_text(made, order.language),
         pictures=_pictures(made, order.language, out_dir / "plan") if pictures else (),
         books=tuple(books),

@@ -131,6 +131,11 @@ def defaults(settings: Settings) -> dict[str, dict[str, Any]]:
         "recheck": returns,
         "open": issue | returns | {"out": settings.out},
         "desk": {"folder": settings.out},
+        "season": words
+        | {
+            "register": settings.register,
+            "out": str(Path(settings.out, "season.xlsx")) if settings.out else "",
+        },
     }
     return {
         command: {name: value for name, value in options.items() if value}

@@ -448,6 +448,16 @@ def _shown(place: tuple[str | int, ...]) -> str:
     return ".".join(str(step + 1) if isinstance(step, int) else step for step in place)
 
 
+class Changed(Model):
+    """One thing that a revision asks for otherwise than the order before it, in the words of the order's language."""
+
+    sheet: Literal["job", "material", "machines", "sections", "planning"]  # of the order workbook
+    of: Text = ""  # the section or distributor
+    field: Text = ""  # its path; empty for a whole section or distributor
+    was: Text = ""  # empty for nothing
+    now: Text = ""
+
+
 class Order(Model):
     """Everything a field book is made from."""
 
@@ -464,6 +474,9 @@ class Order(Model):
     limits: Limits = Limits()
     size: BookSize = BookSize()
     planning: Planning = Planning()
+    changed: Annotated[
+        tuple[Changed, ...], Field(max_length=2000)
+    ] = ()  # by a revision; found when it is issued
 
     @model_validator(mode="after")
     def _within_bounds(self) -> Self:

@@ -17,7 +17,7 @@ from sheetgen.register.lists import IssuedLine, ReturnedLine, issued_lines, retu
 from sheetgen.register.outcome import Outcome, record
 from sheetgen.register.summary import Summary, summarize
 from sheetgen.register.tables import issued_layouts
-from sheetgen.register.trail import History, IssuedBook, history, issued, keep_issue
+from sheetgen.register.trail import History, IssuedBook, history, issued, issued_for, keep_issue
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -81,6 +81,11 @@ class Register:
         """The book of an identity as it was issued, once for each key it was signed with; empty where it was not."""
         with self._database.reading() as connection:
             return issued(connection, identity)
+
+    def issued_for(self, job: str) -> tuple[IssuedBook, ...]:
+        """Every book that was issued for a job, the oldest first; its number compared as people write it."""
+        with self._database.reading() as connection:
+            return issued_for(connection, job)
 
     def listed(self) -> tuple[list[IssuedLine], list[ReturnedLine]]:
         """Every book that was issued, and the newest return of each book that came back; the latest first."""

@@ -226,7 +226,6 @@ def _stretches(recheck: Recheck, logs: Logs, order: Order, machine: Machine) -> 
         kind = shot_kinds()[row["what"]]
         if section is None or not _on_a_lane(shot) or kind.hand_spray or not kind.area:
             continue
-        base = row.get("base")
         yield Stretch(
             **logs.place("shots", shot.row, "from_station"),
             **_lengthwise(shot),
@@ -238,7 +237,7 @@ def _stretches(recheck: Recheck, logs: Logs, order: Order, machine: Machine) -> 
             room=section.width + spacing,
             date=shot.date,
             start=shot.start,
-            undiluted=None if base is None else base * order.material.dilution,
+            undiluted=row.get("undiluted"),
         )
 
 

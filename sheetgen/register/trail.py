@@ -10,6 +10,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from sheetgen.register.packed_entries import Change, changes
+from sheetgen.register.returns import bare
 from sheetgen.register.tables import (
     issued_books,
     issued_layouts,
@@ -120,7 +121,22 @@ def issued(connection: sa.Connection, identity: str) -> tuple[IssuedBook, ...]:
     rows = connection.execute(
         sa.select(issued_books).where(columns.identity == identity).order_by(columns.id)
     ).all()
-    return tuple(IssuedBook(*(row._mapping[name] for name in IssuedBook.__slots__)) for row in rows)
+    return tuple(_issued_book(row) for row in rows)
+
+
+def issued_for(connection: sa.Connection, job: str) -> tuple[IssuedBook, ...]:
+    """Every book that was issued for a job, the oldest first."""
+    columns = issued_books.c
+    jobs = connection.scalars(sa.select(columns.job).distinct()).all()
+    alike = [each for each in jobs if bare(each) == bare(job)]
+    rows = connection.execute(
+        sa.select(issued_books).where(columns.job.in_(alike)).order_by(columns.id)
+    ).all()
+    return tuple(_issued_book(row) for row in rows)
+
+
+def _issued_book(row: sa.Row[Any]) -> IssuedBook:
+    return IssuedBook(*(row._mapping[name] for name in IssuedBook.__slots__))
 
 
 def _returned(

@@ -43,7 +43,6 @@ class PayTerms:
     All of it is undiluted material at base temperature: dilution water is never paid.
 
     Attributes:
-        dilution: emulsion / (emulsion + water) of the mix, above 0 to 1
         excess_limit: the fraction over the order that is still paid
         hand_exempt: hand work that was ordered as such is paid without a limit
 
@@ -51,7 +50,6 @@ class PayTerms:
     irregular areas exempt (seen).
     """
 
-    dilution: PartOfOne = 1.0
     excess_limit: Part = 0.10
     hand_exempt: bool = True
 
@@ -69,22 +67,17 @@ class PayTerms:
         """Tell whether a shot is paid without a limit: marked as hand work where hand work was ordered."""
         return self.hand_exempt and hand_ordered and by_hand
 
-    def undiluted(self, mix: Volume) -> Volume:
-        """Give the undiluted [volume] in a volume of mix."""
-        return emulsion_in(mix, self.dilution)
-
-    def pay(self, sprayed: Volume, ordered: Volume, hand_sprayed: Volume = _NOTHING) -> PayQuantity:
+    def pay(self, limited: Volume, ordered: Volume, hand: Volume = _NOTHING) -> PayQuantity:
         """Pay one application.
 
         Args:
-            sprayed: [volume] of mix under the limit, at base temperature, without waste and rejected material
-            ordered: [volume] of mix ordered for the same areas, at base temperature
-            hand_sprayed: [volume] of mix that is exempt
+            limited: [volume] undiluted under the limit, at base temperature, without waste and rejected material
+            ordered: [volume] undiluted, ordered for the same areas, at base temperature
+            hand: [volume] undiluted that is exempt
         """
-        limited, order, hand = map(self.undiluted, (sprayed, ordered, hand_sprayed))
-        cap = order * self.paid_per_ordered
+        cap = ordered * self.paid_per_ordered
         paid = min(limited, cap)
-        return PayQuantity(limited + hand, limited, order, cap, hand, paid + hand, limited - paid)
+        return PayQuantity(limited + hand, limited, ordered, cap, hand, paid + hand, limited - paid)
 
     def slopes(self, limited: Volume, ordered: Volume) -> tuple[float, float]:
         """Give the change of what is paid by a unit more under the limit, and by a unit more ordered.
@@ -121,7 +114,8 @@ def pay_quantity(
     Source: UFGS 02785 §1.2: nothing over 10 % above the specified rate, per application; hand-sprayed
     irregular areas exempt (seen).
     """
-    return PayTerms(dilution, excess_limit).pay(sprayed, ordered, hand_sprayed)
+    volumes = (emulsion_in(mix, dilution) for mix in (sprayed, ordered, hand_sprayed))
+    return PayTerms(excess_limit).pay(*volumes)
 
 
 def total_payable(payable: Iterable[Volume], decimals: int = 0) -> Volume:

@@ -66,14 +66,14 @@ def test_the_reading_that_counts_for_pay_left_blank_is_asked_about_once(record):
 
 @pytest.mark.parametrize(
     ("size", "name"),
-    [(0.0, ""), (0.03, "emulsion-paid-beyond-delivered"), (0.2, "diluted-against-order")],
+    [(0.0, ""), (0.03, "dilution-changes-pay"), (0.2, "diluted-against-order")],
 )
-def test_a_mix_thinner_than_paid_for_is_an_error_with_what_it_is_worth(size, name):
-    # 3 % of the emulsion replaced by water leaves 48.5 % in place of 50 %: 3 % too much is paid.
+def test_a_mix_thinner_than_ordered_is_asked_about_with_what_it_is_worth(size, name):
+    # 3 % of the emulsion replaced by water leaves 48.5 % in place of 50 %: by the order 3 % more would be paid.
     job = JOBS["tack in liters, diluted"]
     log = case("more water than ordered in all loads").apply(honest(job, 2), job, size)
-    errors = {each for each, finding in found(log, job).items() if finding.severity == "error"}
-    assert errors == ({name} if name else set())
+    asked = {each for each in found(log, job) if "dilut" in each}
+    assert asked == ({name} if name else set())
 
 
 @pytest.mark.parametrize(

@@ -39,10 +39,13 @@ print(json.dumps([sorted(modules), sorted(opened), sorted(keys)]))
 def laid_out():
     """Modules imported, files opened and texts taken while books of many kinds of order are laid out."""
     from sheetgen.order.demo import demo_order
+    from sheetgen.order.model import Changed
     from tests.audit.orders import VARIANTS, changed
 
     orders = [demo_order(units, lang) for units in ("us", "si") for lang in templates.LANGUAGES]
     orders.append(changed(orders[0], material__residue=0.05))  # the plan says what is hardly meant
+    revised = {"changed": (Changed(sheet="sections", of="S1", field="rate", was="0.05", now="0.06"),)}
+    orders.append(orders[0].model_copy(update=revised))
     texts = [order.canonical() for order in (*orders, *VARIANTS.values())]
     done = subprocess.run(
         [sys.executable, "-c", _LAY_OUT], input=json.dumps(texts), capture_output=True, text=True, check=True, cwd=ROOT

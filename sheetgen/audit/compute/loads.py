@@ -36,8 +36,10 @@ class Load(NamedTuple):
 
 
 class LoadRow(NamedTuple):
-    """One load computed again, in the order's units; volumes at base temperature, ``mix``
-    with the water added."""
+    """One load computed again, in the order's units; volumes at base temperature, ``mix`` with the water added.
+
+    ``dilution`` is the emulsion's part of the mix as delivered.
+    """
 
     row: int
     date: float | None
@@ -46,6 +48,7 @@ class LoadRow(NamedTuple):
     factor: float | None
     base: float | None
     mix: float | None
+    dilution: float | None
     running: float | None
 
 
@@ -65,12 +68,24 @@ def compute_loads(loads: tuple[Load, ...], order: Order, factors: Factors) -> tu
     )
     water: Column = [None if "water" in load.unreadable else load.water or 0.0 for load in loads]
     mix = rounded(where_known(lambda b, w: b + w, base, water), decimals)
+    dilution = [_dilution(*each, order) for each in zip(loads, base, mix, strict=True)]
     sums = accumulate(0.0 if value is None else value for value in mix)
     running = [None if value is None else sum_ for value, sum_ in zip(mix, sums, strict=True)]
     return tuple(
         LoadRow(load.row, load.date, load.ticket, *values)
-        for load, *values in zip(loads, gravity, factor, base, mix, running, strict=True)
+        for load, *values in zip(loads, gravity, factor, base, mix, dilution, running, strict=True)
     )
+
+
+def _dilution(load: Load, base: float | None, mix: float | None, order: Order) -> float | None:
+    """Emulsion by its mix, never above 1; as ordered where nothing is written of the water that was ordered."""
+    ordered = order.material.dilution
+    if base is None or mix is None:
+        return None
+    told = load.water is not None or ordered == 1
+    if order.material.material_class != "emulsion" or not told or mix <= 0:
+        return ordered
+    return min(1.0, base / mix)
 
 
 def _gravity(loads: tuple[Load, ...], order: Order) -> Column:

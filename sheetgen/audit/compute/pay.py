@@ -13,7 +13,7 @@ from sheetgen.figures import date_of
 from sheetgen.order.model import Order, Section
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.trade.pay import PayTerms, total_payable
-from sheetgen.trade.rounding import round_half_away
+from sheetgen.trade.rounding import round_half_away, without_dust
 
 
 class SectionRow(NamedTuple):
@@ -45,7 +45,7 @@ def compute_sections(shots: tuple[ShotRow, ...], order: Order) -> tuple[SectionR
 
 def pay_terms(order: Order) -> PayTerms:
     """Give the rule by which an order pays."""
-    return PayTerms(order.material.dilution, order.pay.excess_limit, order.pay.hand_exempt)
+    return PayTerms(order.pay.excess_limit, order.pay.hand_exempt)
 
 
 def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow:
@@ -87,7 +87,7 @@ def totals_of(
     dated = sorted((day for day in days if day.date is not None), key=lambda day: day.date or 0)
     start, end = (dated[0].start, dated[-1].end) if dated else (None, None)
     unexplained, share = remainder(start, loaded, sprayed, wasted, returned, end, decimals)
-    undiluted = round_half_away(pay_terms(order).undiluted(sprayed), decimals)
+    undiluted = round_half_away(without_dust(total(shot.undiluted for shot in shots)), decimals)
     overall: dict[str, float | None] = {
         "start": start, "loaded": loaded, "sprayed": sprayed, "wasted": wasted, "returned": returned,
         "end": end, "unexplained": unexplained, "share": share, "area": total(shot.area for shot in shots),

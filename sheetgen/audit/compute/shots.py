@@ -8,11 +8,13 @@ from typing import Any, NamedTuple
 
 from sheetgen.audit.compute.blanks import Column, not_negative, rounded, where_known
 from sheetgen.audit.compute.changes import ChangeRow
+from sheetgen.audit.compute.dilution import tank_dilutions
 from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.loads import Load, LoadRow
 from sheetgen.order.model import Material, Order, Section
 from sheetgen.shot_kinds import ShotKind, shot_kinds
 from sheetgen.trade import tolerance
-from sheetgen.trade.basis import mix_rate, residual_rate
+from sheetgen.trade.basis import emulsion_in, mix_rate, residual_rate
 from sheetgen.trade.chart import Chart
 from sheetgen.trade.correction import at_base
 from sheetgen.trade.rates import area_of, rate_over
@@ -54,7 +56,10 @@ class ShotRow(NamedTuple):
     """One shot computed again, in the order's units; None where an entry is missing for it.
 
     Volumes ``before``, ``after``, ``hot`` and ``net`` are hot, all others at base temperature; rates are of
-    mix at base temperature but ``residual_rate``, and ``hot_rate``, which is of mix as read. ``verdict`` is "in",
+    mix at base temperature but ``residual_rate``, and ``hot_rate``, which is of mix as read. ``dilution`` is that of
+    the mix as it was in the tank; ``ordered_mix`` is the rate of this mix that leaves what was ordered. ``undiluted``,
+    ``due`` and ``counted`` are volumes of undiluted material: sprayed, ordered for the area, and taken into the
+    payable quantity. ``verdict`` is "in",
     "high", "low" or "incomplete", or the kind of a row whose rate is not judged; ``what`` is the kind that the row is
     taken for.
     """
@@ -75,6 +80,7 @@ class ShotRow(NamedTuple):
     factor: float | None
     base: float | None
     wasted: float | None
+    dilution: float | None
     changed_mix: float | None
     changed_width: float | None
     ordered_mix: float | None
@@ -84,6 +90,7 @@ class ShotRow(NamedTuple):
     allowed: float | None
     what: str
     by_hand: bool
+    undiluted: float | None
     due: float | None
     counted: float | None
     running: float | None
@@ -95,8 +102,9 @@ def compute_shots(
     chart: Chart,
     factors: Factors,
     changes: tuple[ChangeRow, ...] = (),
+    loads: tuple[tuple[Load, LoadRow], ...] = (),
 ) -> tuple[ShotRow, ...]:
-    """Compute every used row of the shot log, each at the rate that was ordered last for it."""
+    """Compute every used row of the shot log, each at the rate ordered last for it and the dilution in the tank."""
     rounding = order.rounding
     kinds = [shot_kinds()[what] for what in _what(shots, order)]
     from_, to = [shot.from_station for shot in shots], [shot.to_station for shot in shots]
@@ -111,8 +119,9 @@ def compute_shots(
     )
     base = rounded(where_known(at_base, net, factor), rounding.volume)
     wasted = rounded(where_known(at_base, waste, factor), rounding.volume)
-    measured = (from_, to, length, area, before, after, hot, net, factor, base, wasted)
-    judged = _judged(shots, kinds, order, factor, base, area, changes)
+    dilution = _dilutions(shots, kinds, where_known(at_base, before, factor), loads, order)
+    measured = (from_, to, length, area, before, after, hot, net, factor, base, wasted, dilution)
+    judged = _judged(shots, kinds, order, factor, base, area, dilution, changes)
     hot_rate = rounded(where_known(rate_over, net, [each or None for each in area]), rounding.rate)
     return tuple(
         ShotRow(shot.row, shot.date, shot.section, *values)
@@ -127,6 +136,7 @@ def _judged(
     factor: Column,
     base: Column,
     area: Column,
+    dilution: Column,
     changes: tuple[ChangeRow, ...],
 ) -> tuple[Sequence[Any], ...]:
     """The verdicts, and the columns from ``changed_mix`` on: each shot against what was ordered for it."""
@@ -138,25 +148,68 @@ def _judged(
         for holds in (ChangeRow.changes_rate, ChangeRow.changes_width)
     )
     changed_mix = [None if change is None else change.mix for change in changed]
-    ordered, decimals = _ordered(placed, factor, order, changed_mix), order.rounding.rate
+    ordered = _ordered(placed, factor, order, changed_mix, dilution)
+    decimals = order.rounding.rate
     rate = where_known(rate_over, base, [each or None for each in area])  # without area no rate
-    mix, residual = rounded(rate, decimals), rounded(_residual(rate, order.material), decimals)
+    mix, residual = rounded(rate, decimals), rounded(_residual(rate, dilution, order.material), decimals)
     deviation = rounded(where_known(tolerance.deviation, mix, ordered), tolerance.DECIMALS)
     allowed = [
         change.allowed if change is not None else None if section is None else allowed_deviation(section)
         for section, change in zip(placed, changed, strict=True)
     ]
     what, by_hand = [kind.key for kind in kinds], [kind.hand_spray for kind in kinds]
-    due = where_known(lambda spread, rate, _: spread * rate, area, ordered, base)
-    counted = [b if hand or d is not None else None for b, hand, d in zip(base, by_hand, due, strict=True)]
+    undiluted = where_known(emulsion_in, base, dilution)
+    ordered_part = [
+        _ordered_part(section, part, order) for section, part in zip(placed, dilution, strict=True)
+    ]
+    due = where_known(
+        lambda spread, rate, part, _: spread * rate * part, area, ordered, ordered_part, undiluted
+    )
+    counted = [
+        u if hand or d is not None else None for u, hand, d in zip(undiluted, by_hand, due, strict=True)
+    ]
     verdicts = [_verdict(*each) for each in zip(kinds, base, area, deviation, allowed, strict=True)]
     changed_width = [None if change is None else change.width for change in widths]
-    against = ordered, mix, residual, deviation, allowed, what, by_hand, due, counted, _running(base)
+    against = (
+        ordered,
+        mix,
+        residual,
+        deviation,
+        allowed,
+        what,
+        by_hand,
+        undiluted,
+        due,
+        counted,
+        _running(base),
+    )
     return verdicts, changed_mix, changed_width, *against
 
 
 def _dips(shots: tuple[Shot, ...]) -> tuple[Column, Column]:
     return [shot.dip_before for shot in shots], [shot.dip_after for shot in shots]
+
+
+def _dilutions(
+    shots: tuple[Shot, ...],
+    kinds: Sequence[ShotKind],
+    on_board: Column,
+    loads: tuple[tuple[Load, LoadRow], ...],
+    order: Order,
+) -> Column:
+    """The dilution of the mix in the tank; none of a void row."""
+    counted, came, rows = (
+        [kind.counted for kind in kinds],
+        [load for load, _ in loads],
+        [row for _, row in loads],
+    )
+    tank = tank_dilutions(shots, counted, on_board, came, rows, order.material.dilution)
+    return [part if yes else None for part, yes in zip(tank, counted, strict=True)]
+
+
+def _ordered_part(section: Section | None, dilution: float | None, order: Order) -> float | None:
+    """The undiluted part of what is ordered of the mix: of a rate as diluted by the order, of any other as it is."""
+    return order.material.dilution if section is not None and section.basis == "as-diluted" else dilution
 
 
 def ordered_mix_rate(section: Section, order: Order) -> float:
@@ -227,14 +280,18 @@ def _change(
     return next((change for change in changes if holds(change, shot.section, shot.row + 1)), None)
 
 
-def _ordered(placed: list[Section | None], factor: Column, order: Order, changed_mix: Column) -> Column:
+def _ordered(
+    placed: list[Section | None], factor: Column, order: Order, changed_mix: Column, dilution: Column
+) -> Column:
     rates = {section.id: ordered_mix_rate(section, order) for section in order.sections}
     ordered: Column = []
-    for section, each, changed in zip(placed, factor, changed_mix, strict=True):
-        if section is None:
+    for section, each, changed, part in zip(placed, factor, changed_mix, dilution, strict=True):
+        if section is None or not part:
             ordered.append(None)
             continue
         rate = rates[section.id] if changed is None else changed
+        if section.basis != "as-diluted":  # of a thinner mix more is needed
+            rate *= order.material.dilution / part
         if section.rate_temperature == "base":
             ordered.append(rate)
         else:
@@ -242,8 +299,8 @@ def _ordered(placed: list[Section | None], factor: Column, order: Order, changed
     return ordered
 
 
-def _residual(rate: Column, material: Material) -> Column:
-    return where_known(lambda mix: residual_rate(mix, material.residue, material.dilution), rate)
+def _residual(rate: Column, dilution: Column, material: Material) -> Column:
+    return where_known(lambda mix, part: residual_rate(mix, material.residue, part), rate, dilution)
 
 
 def _running(base: Column) -> Column:

@@ -190,24 +190,37 @@ class _Budget:
         paid = [row for row in rows if row.counted is not None]
         capped = {name for name, (_, per_ordered) in slopes.items() if per_ordered}
         payable = hypot(
-            self.terms.undiluted(self._sum([row for row in paid if row.section not in capped])),
+            self._undiluted([row for row in paid if row.section not in capped]),
             *(sections[name] for name in capped),
         )
         days = zip(self.computation.logs.days, self.computation.day_rows, strict=True)
         by_day = {row.row: self._day(day, row) for day, row in days if row.unexplained is not None}
-        overall = {"sprayed": sprayed, "undiluted": self.terms.undiluted(sprayed), "payable": payable}
+        overall = {"sprayed": sprayed, "undiluted": self._undiluted(rows), "payable": payable}
         return TotalsUncertainty(overall, sections, by_day)
 
     def _sum(self, rows: Sequence[ShotRow]) -> float:
         """Of the sum of the volumes at base temperature of several shots."""
-        readings = _added(self._readings(self._shot(row.row), row) for row in rows)
-        return hypot(self._length_of(readings), *(self._temperature_part(row) for row in rows))
+        return self._weighted([(row, 1.0) for row in rows])
+
+    def _undiluted(self, rows: Sequence[ShotRow]) -> float:
+        """Of the sum of their undiluted volumes; the readings of tickets and water are not in it."""
+        return self._weighted([(row, row.dilution or 0.0) for row in rows])
+
+    def _weighted(self, rows: Sequence[tuple[ShotRow, float]]) -> float:
+        """Of a weighted sum of the volumes at base temperature of several shots."""
+        readings = _added(
+            {number: weight * part for number, part in self._readings(self._shot(row.row), row).items()}
+            for row, weight in rows
+        )
+        return hypot(
+            self._length_of(readings), *(weight * self._temperature_part(row) for row, weight in rows)
+        )
 
     def _section(self, name: str, per_limited: float, per_ordered: float) -> float:
         """Of a section's payable quantity: of what was sprayed, or of the ordered quantity where that caps it."""
         rows = [row for row in self.computation.shot_rows if row.section == name and row.counted is not None]
         if per_limited:
-            return self.terms.undiluted(per_limited * self._sum(rows))
+            return per_limited * self._undiluted(rows)
         hand_ordered = any(section.id == name and section.hand_spray for section in self.order.sections)
         exempt = [row for row in rows if self.terms.exempts(row.by_hand, hand_ordered)]
         due = [row for row in rows if row not in exempt and row.due is not None and row.length and row.area]
@@ -215,7 +228,7 @@ class _Budget:
             (row.due or 0.0) * per_ordered * hypot(*self._area_parts(self._shot(row.row), row).values())
             for row in due
         ]
-        return self.terms.undiluted(hypot(self._sum(exempt), *areas))
+        return hypot(self._undiluted(exempt), *areas)
 
     def _day(self, day: Day, row: DayRow) -> float:
         """Of what stays unexplained: the day's first and last dip against those of its shots."""

@@ -75,8 +75,8 @@ def origin_of(
         raise _of_another_job(returned, record, order)
     known = any_version or known_version(record)
     status, found = _status(record, sheet, public_key, known)
-    counted = order or record.order
-    if order is not None and order.canonical() != record.canonical:
+    counted = record.order if order is None else order.model_copy(update={"changed": record.order.changed})
+    if order is not None and counted.canonical() != record.canonical:
         say = texts(order.language, order.units)
         found.append(
             finding(

@@ -83,7 +83,7 @@ def _rule(figures: Figures) -> str:
     terms, say, source = pay_terms(figures.order), figures.say, figures.order.pay.source
     facts = {
         "limit": f"{100 * terms.excess_limit:g} %",
-        "dilution": f"{100 * terms.dilution:g} %",
+        "dilution": f"{100 * figures.order.material.dilution:g} %",
         "base": figures.base,
     }
     parts = [say.say(f"report.pay.{key}", **facts) for key in terms.sentences]

@@ -199,8 +199,7 @@ class Stakes(NamedTuple):
         if name not in _BEYOND_ORDERED or row.get("counted") is None or row.get("due") is None:
             return None
         decimals = self.recheck.order.rounding.volume
-        dilution = self.recheck.order.material.dilution
-        return round_half_away(abs(row["counted"] - row["due"]) * dilution, decimals) or None
+        return round_half_away(abs(row["counted"] - row["due"]), decimals) or None
 
     def _difference(self, place: Place) -> float | None:
         table, number, column = place
@@ -245,7 +244,7 @@ def _paid(recheck: Recheck) -> dict[int, float]:
     limit = {row["id"]: row for row in recheck.section_rows}
     paid: dict[int, float] = {}
     for shot in recheck.shot_rows:
-        volume, section = terms.undiluted(shot["counted"] or 0.0), limit.get(shot["section"])
+        volume, section = shot["counted"] or 0.0, limit.get(shot["section"])
         if section is None:
             volume = 0.0
         elif not terms.exempts(shot["by_hand"], shot["section"] in hand_ordered) and section["undiluted"] > 0:

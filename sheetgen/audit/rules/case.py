@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from math import fsum
 from typing import Any
 
 from sheetgen import templates
 from sheetgen.audit.compute.book import Computation
 from sheetgen.audit.compute.loads import LoadRow
-from sheetgen.audit.compute.pay import pay_terms
-from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.compute.pay import compute_sections, pay_terms
+from sheetgen.audit.compute.shots import ShotRow, compute_shots
 from sheetgen.audit.compute.uncertainty import Uncertainty
 from sheetgen.audit.entries.logs import Load, Logs, Shot
 from sheetgen.audit.findings import finding
@@ -94,15 +95,35 @@ class Case:
 
     def undiluted(self, hot: float, row: ShotRow) -> float:
         """What a hot volume of a shot counts in the payable quantity."""
-        return hot * (row.factor or 1.0) * self.order.material.dilution
+        return hot * (row.factor or 1.0) * self.dilution_of(row)
+
+    @cached_property
+    def dilution(self) -> float:
+        """The emulsion's part of all that was sprayed, as delivered; the ordered one where nothing was."""
+        known = [row for row in self.computation.shot_rows if row.undiluted is not None]
+        sprayed = fsum(row.base or 0.0 for row in known)
+        return (
+            fsum(row.undiluted or 0.0 for row in known) / sprayed if sprayed else self.order.material.dilution
+        )
+
+    def payable_with(self, dilutions: Mapping[int, float]) -> float:
+        """The payable quantity, not rounded, had loads another dilution, given by row of the load log."""
+        made, logs = self.computation, self.computation.logs
+        rows = [row._replace(dilution=dilutions.get(row.row, row.dilution)) for row in made.load_rows]
+        loads = tuple(zip(logs.loads, rows, strict=True))
+        shots = compute_shots(logs.all_shots, self.order, made.chart, made.factors, made.change_rows, loads)
+        return fsum(section.payable for section in compute_sections(shots, self.order))
+
+    def dilution_of(self, row: ShotRow) -> float:
+        """The emulsion's part of what a shot sprayed; the ordered one where it is not known."""
+        return self.order.material.dilution if row.dilution is None else row.dilution
 
     def paid_by_area(self, row: ShotRow, area: float) -> float:
         """What of a section's payable quantity is paid only because of an area of a shot: by the limit of pay."""
         section = next((each for each in self.computation.section_rows if each.id == row.section), None)
-        if section is None or row.ordered_mix is None:
+        if section is None or row.due is None or not row.area:
             return 0.0
-        terms = pay_terms(self.order)
-        less = terms.undiluted(area * row.ordered_mix) * terms.paid_per_ordered
+        less = area / row.area * row.due * pay_terms(self.order).paid_per_ordered
         paid = min(section.undiluted, section.cap)
         return max(0.0, paid - min(section.undiluted, section.cap - less))
 

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from sheetgen.audit.compute.blanks import total
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case
@@ -41,15 +40,21 @@ def mistakes(case: Case) -> list[tuple[str, float]]:
     """The payable quantity as each known mistake would have it, with the name of its finding."""
     computation = case.computation
     order, rows = case.order, computation.shot_rows
-    terms, overall = pay_terms(order), computation.totals.overall
+    overall = computation.totals.overall
     counted = [row for row in rows if row.counted is not None]
+    as_ordered = {row.row: order.material.dilution for row in computation.load_rows}
     deducted = overall["deducted"] or 0.0
     payable = total(section.payable for section in computation.section_rows)
     found = [
-        ("hot-volume-claimed-as-corrected", terms.undiluted(total(row.net for row in counted)) - deducted),
-        ("water-claimed-as-emulsion", payable / terms.dilution),
+        (
+            "hot-volume-claimed-as-corrected",
+            total((row.net or 0.0) * case.dilution_of(row) for row in counted) - deducted,
+        ),
+        ("water-claimed-as-emulsion", payable / case.dilution),
+        ("water-claimed-as-emulsion", payable / order.material.dilution),
+        ("ordered-dilution-claimed", case.payable_with(as_ordered)),
         ("excess-claimed", payable + deducted),
-        ("waste-claimed", payable + terms.undiluted(total(row.wasted for row in rows))),
+        ("waste-claimed", payable + total((row.wasted or 0.0) * case.dilution_of(row) for row in rows)),
         ("loads-claimed-as-sprayed", total(row.base for row in computation.load_rows)),
         ("residue-claimed", payable * order.material.residue),
     ]
@@ -66,5 +71,5 @@ def _by_column(case: Case, factors: Factors) -> float:
     for shot, row in case.shots:
         factor = factors.at(shot.temperature)
         if row.counted is not None and row.net is not None and factor is not None:
-            volumes.append(round_half_away(row.net * factor, decimals))
-    return pay_terms(case.order).undiluted(total(volumes))
+            volumes.append(round_half_away(row.net * factor, decimals) * case.dilution_of(row))
+    return total(volumes)

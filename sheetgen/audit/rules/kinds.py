@@ -48,7 +48,7 @@ def _touch_ups(case: Case, section: str) -> Iterator[Finding]:
     """Touch-ups of a section that come to more than the share of what was due on it."""
     here = [(shot, row) for shot, row in case.shots if row.section == section]
     touched = [(shot, row) for shot, row in here if row.what == "touch_up"]
-    volume, due = total(row.base for _, row in touched), total(row.due for _, row in here)
+    volume, due = total(row.undiluted for _, row in touched), total(row.due for _, row in here)
     share = plausibility()["touch_up_share"]
     if not touched or volume <= share * due:
         return
@@ -57,5 +57,5 @@ def _touch_ups(case: Case, section: str) -> Iterator[Finding]:
     yield voice.shot(
         "touch-up-above-share", largest, "kind", section=section, count=len(touched),
         volume=voice.volume(volume), due=voice.volume(due), share=voice.percent(share),
-        beyond=voice.volume(beyond), worth=voice.money(beyond * case.order.material.dilution),
+        beyond=voice.volume(beyond), worth=voice.money(beyond),
     )  # fmt: skip

@@ -59,7 +59,7 @@ def _other_names(case: Case) -> Iterator[Finding]:
         voice, other = case.voice, over[0].shot
         column = "lane" if shot.section in case.sections else "section"
         yield voice.shot(
-            "stretch-under-another-name", shot, column, case.undiluted(row.counted or 0.0, row),
+            "stretch-under-another-name", shot, column, row.counted or 0.0,
             section=shot.section or "-", lane=shot.lane or "-", low=voice.station(low), high=voice.station(high),
             other=voice.number(other.row), theirs=other.section or "-", in_lane=other.lane or "-",
             length=voice.plain(_common(low, high, over[0].low, over[0].high), "distance"),
@@ -163,7 +163,7 @@ def _sprayed_on(case: Case, number: int, area: float) -> float:
     """Give what a shot sprayed on a part of its area, undiluted."""
     row = next(row for shot, row in case.shots if shot.row == number)
     share = min(1.0, area / row.area) if row.area else 1.0
-    return share * (row.counted or 0.0) * case.order.material.dilution
+    return share * (row.counted or 0.0)
 
 
 def _gaps(case: Case, covers: list[_Cover]) -> Iterator[Finding]:
@@ -195,7 +195,7 @@ def _gap(case: Case, below: _Cover, above: _Cover) -> Finding:
 def _ordered_on(case: Case, number: int, area: float) -> float:
     """Give what is ordered on an area at the rate of a shot, undiluted."""
     row = next(row for shot, row in case.shots if shot.row == number)
-    return area * (row.ordered_mix or 0.0) * case.order.material.dilution
+    return area * (row.due or 0.0) / row.area if row.area else 0.0
 
 
 def _area(case: Case, length: float, width: float | None) -> float:

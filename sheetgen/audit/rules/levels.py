@@ -301,8 +301,8 @@ def _between(case: Case, gap: Gap) -> Iterator[Finding]:
         should=voice.volume(after.base - gap.change), after=voice.volume(after.base),
         dip=voice.plain(after.dip, "depth"), earlier=voice.plain(before.dip, "depth"),
         difference=voice.volume(abs(change)), allowed=voice.volume(allowed),
-        worth=voice.money(abs(change) * case.order.material.dilution),
-        stake=change * case.order.material.dilution, of_shots=_beside(case, gap),
+        worth=voice.money(abs(change) * case.dilution),
+        stake=change * case.dilution, of_shots=_beside(case, gap),
     )  # fmt: skip
 
 
@@ -338,8 +338,8 @@ def _adding_up(case: Case, found: list[Gap]) -> Iterator[Finding]:
         "level-differences-add-up", first.table, first.row, first.column, count=len(allowed_each),
         total=voice.volume(abs(total)), allowed=voice.volume(allowed),
         way=voice.say[f"said.level-differences-add-up.{'rise' if total > 0 else 'fall'}"],
-        worth=voice.money(abs(total) * case.order.material.dilution),
-        stake=total * case.order.material.dilution,
+        worth=voice.money(abs(total) * case.dilution),
+        stake=total * case.dilution,
         of_shots=sorted({row for gap in allowed_each for row in _beside(case, gap)}),
     )  # fmt: skip
 
@@ -381,8 +381,8 @@ def _one_way(case: Case, found: list[Gap]) -> Iterator[Finding]:
     yield voice.at(
         "levels-lean-one-way", first.table, first.row, first.column, count=len(moved),
         up=ups, down=len(moved) - ups, total=voice.volume(abs(total)),
-        worth=voice.money(abs(total) * case.order.material.dilution),
-        stake=total * case.order.material.dilution,
+        worth=voice.money(abs(total) * case.dilution),
+        stake=total * case.dilution,
         of_shots=sorted({row for gap in moved for row in _beside(case, gap)}),
     )  # fmt: skip
 

@@ -132,13 +132,21 @@ def _dilution(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
     dilution = row.base / row.mix
     if abs(dilution - ordered) > plausibility()["dilution_agreement"]:
         voice, water = case.voice, row.mix - row.base
+        delivered, due = (case.payable_with({row.row: each}) for each in (min(1.0, dilution), ordered))
         yield voice.at(
             "diluted-against-order", "loads", load.row, "water",
             emulsion=voice.volume(row.base), water=voice.volume(water),
             share=voice.percent(dilution), ordered=voice.percent(ordered),
             right=voice.volume(row.base * (1 / ordered - 1)), mix=voice.volume(row.mix),
-            stake=row.mix * (dilution - ordered), of_shots=_of(case, load),
+            delivered=voice.volume(delivered), due=voice.volume(due), worth=voice.money(abs(delivered - due)),
+            stake=delivered - due, of_shots=_sprayed_after(case, load),
         )  # fmt: skip
+
+
+def _sprayed_after(case: Case, load: Load) -> list[int]:
+    """The shots from the first on that names a load: what they sprayed was mixed with it."""
+    first = min(_of(case, load), default=0)
+    return [shot.row for shot, _ in case.shots if shot.row >= first]
 
 
 def _weight(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
@@ -227,8 +235,8 @@ def _beyond(case: Case) -> Iterator[Finding]:
             yield voice.shot(
                 "load-used-beyond-its-volume", shot, "load", load=str(number), used=voice.volume(used),
                 available=voice.volume(available), beyond=voice.volume(used - available),
-                worth=voice.money((used - available) * case.order.material.dilution),
-                stake=(used - available) * case.order.material.dilution,
+                worth=voice.money((used - available) * case.dilution),
+                stake=(used - available) * case.dilution,
             )  # fmt: skip
         said.add(number)
         used = available  # said once; the loads after it are judged afresh

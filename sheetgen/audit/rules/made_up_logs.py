@@ -141,7 +141,7 @@ def _last_digits(case: Case) -> Iterator[Finding]:
     Honest logging: a level falls on every mark between two whole units of depth as often as on any other. Fillings to
     one and the same mark count once.
     """
-    marks = _marks(case.order.reading.dip)
+    marks = marks_of(case.order.reading.dip)
     if marks < 2:
         return
     numbers = _levels(case)
@@ -166,7 +166,7 @@ def _last_digits(case: Case) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _marks(step: float) -> int:
+def marks_of(step: float) -> int:
     """Marks in one unit of depth, or in ten where a step is a unit or more; 0 where the steps do not fit."""
     for cycle in (1.0, 10.0):
         marks = cycle / step

@@ -36,9 +36,9 @@ def check(case: Case) -> Iterator[Finding]:
         return
     voice, shot = case.voice, case.shots[-1][0]
     yield voice.shot(
-        "meter-and-tank-differ-in-all", shot, "meter_after", abs(counted - left) * case.order.material.dilution,
+        "meter-and-tank-differ-in-all", shot, "meter_after", abs(counted - left) * case.dilution,
         metered=voice.volume(counted), left=voice.volume(left), difference=voice.volume(abs(counted - left)),
-        allowed=voice.volume(allowed), worth=voice.money(abs(counted - left) * case.order.material.dilution),
+        allowed=voice.volume(allowed), worth=voice.money(abs(counted - left) * case.dilution),
     )  # fmt: skip
 
 

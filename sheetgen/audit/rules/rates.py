@@ -43,7 +43,7 @@ def _out(case: Case, shot: Shot, row: ShotRow) -> Finding:
         spread=voice.percent(spread), ratio=f"{mix / ordered:.3f}", base=voice.volume(row.base or 0.0),
         due=voice.volume((row.area or 0.0) * ordered), area=voice.amount(row.area or 0.0, "area"),
         residue=voice.percent(case.order.material.residue),
-        dilution=voice.percent(case.order.material.dilution),
+        dilution=voice.percent(case.dilution_of(row)),
     )  # fmt: skip
 
 

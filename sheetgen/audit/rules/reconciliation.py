@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
 
 from sheetgen.audit.compute.days import DayRow
 from sheetgen.audit.compute.uncertainty import COVERAGE
@@ -24,9 +25,9 @@ def check(case: Case) -> Iterator[Finding]:
             returned=voice.volume(row.returned or 0), end=voice.volume(row.end or 0),
             rest=voice.volume(rest), share=voice.percent(rest / available if available else 0),
             limit=voice.percent(limit), reach=voice.volume(reach),
-            worth=voice.money(abs(rest) * case.order.material.dilution),
+            worth=voice.money(abs(rest) * case.dilution),
         )  # fmt: skip
-    yield from _thinner(case)
+    yield from _other_dilution(case)
     yield from _not_checked(case)
 
 
@@ -46,30 +47,28 @@ def unknown_sums(case: Case) -> bool:
     return loads or any("returned" in day.unreadable for day in case.logs.days)
 
 
-def _thinner(case: Case) -> Iterator[Finding]:
-    """Emulsion paid by the dilution that was ordered where tickets and water give a thinner mix over all loads.
+def _other_dilution(case: Case) -> Iterator[Finding]:
+    """A payable quantity that the dilution of all loads makes smaller or larger than the ordered dilution would.
 
-    A single load far from the order is said at its row.
+    Each load may be near the order and all of them lean to one side. A single load far from it is said at its row.
     """
-    overall, ordered = case.computation.totals.overall, case.order.material.dilution
-    rows = [row for _, row in case.loads.values()]
-    mix = sum(row.mix or 0.0 for row in rows)
-    emulsion = sum(row.base or 0.0 for row in rows)
-    if case.order.material.material_class != "emulsion" or not mix or unknown_sums(case):
+    ordered, rows = case.order.material.dilution, [row for _, row in case.loads.values()]
+    if case.order.material.material_class != "emulsion" or not rows or unknown_sums(case):
         return
-    limit, delivered = plausibility()["dilution_agreement"], emulsion / mix
+    limit = plausibility()["dilution_agreement"]
     if any(row.mix and abs((row.base or 0.0) / row.mix - ordered) > limit for row in rows):
         return
-    paid = overall["payable"] or 0.0
-    beyond = paid * (1 - delivered / ordered)
-    if beyond <= plausibility()["delivery_agreement"] * paid:
+    paid = fsum(section.payable for section in case.computation.section_rows)
+    due = case.payable_with({row.row: ordered for row in rows})
+    if abs(paid - due) <= plausibility()["delivery_agreement"] * due:
         return
     voice, last = case.voice, next(reversed(case.loads.values()))[0]
+    mix, emulsion = fsum(row.mix or 0.0 for row in rows), fsum(row.base or 0.0 for row in rows)
     yield voice.at(
-        "emulsion-paid-beyond-delivered", "loads", last.row, "water", beyond, [shot.row for shot, _ in case.shots],
-        emulsion=voice.volume(emulsion), mix=voice.volume(mix), share=voice.percent(delivered),
-        ordered=voice.percent(ordered), paid=voice.volume(paid), due=voice.volume(paid - beyond),
-        beyond=voice.volume(beyond), worth=voice.money(beyond),
+        "dilution-changes-pay", "loads", last.row, "water", paid - due, [shot.row for shot, _ in case.shots],
+        emulsion=voice.volume(emulsion), mix=voice.volume(mix), share=voice.percent(emulsion / mix),
+        ordered=voice.percent(ordered), paid=voice.volume(paid), due=voice.volume(due),
+        difference=voice.volume(abs(paid - due)), worth=voice.money(abs(paid - due)),
     )  # fmt: skip
 
 

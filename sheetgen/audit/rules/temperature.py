@@ -137,8 +137,8 @@ def _unlike(case: Case) -> Iterator[Finding]:
         temperature=voice.plain(worst.shot.temperature or 0, "temperature"),
         low=voice.amount(worst.expected, "temperature"),
         other=voice.say[f"said.temperature-unlike-others.{worst.other}"],
-        volume=voice.volume(beyond), worth=voice.money(beyond * case.order.material.dilution),
-        stake=beyond * case.order.material.dilution, of_shots=[each.shot.row for each in found],
+        volume=voice.volume(beyond), worth=voice.money(beyond * case.dilution),
+        stake=beyond * case.dilution, of_shots=[each.shot.row for each in found],
     )  # fmt: skip
 
 
@@ -267,7 +267,7 @@ def _between(case: Case, number: int, one: float | None, other: float) -> float 
     first, second = case.computation.factors.at(one), case.computation.factors.at(other)
     if first is None or second is None:
         return None
-    return (first - second) * (row.net or 0.0) * case.order.material.dilution
+    return (first - second) * (row.net or 0.0) * case.dilution_of(row)
 
 
 def _cooled(case: Case, shots: list[Shot]) -> float | None:

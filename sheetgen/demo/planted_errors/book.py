@@ -73,6 +73,7 @@ def _end_dip(spot: Spot, inches: float) -> Changes:
     return spot.put(spot.number() + inches * spot.choose(1, 25))
 
 
+_RATES = frozenset({"rate-out-of-tolerance", "residual-rate-sprayed-as-mix", "rate-cannot-be-told"})
 _WARMTH = frozenset({"temperature-rose-without-heating", "unexplained-beyond-limit"})
 _LEVELS = frozenset({"unexplained-beyond-limit", "level-fell-between-dips", "level-rose-between-dips"})
 
@@ -85,7 +86,7 @@ BOOK_PLANTS = (
         "water",
         second,
         lambda at: _part_of_tank(at, 0.1),
-        UNCOUNTED | {"load-and-dips-differ"},
+        UNCOUNTED | _RATES | {"load-and-dips-differ"},
     ),
     Plant("load-used-before-it-came", "shots", "load", first_of_second_load, _came_late),
     Plant("load-taken-during-shot", "loads", "time", second, _while_spraying),
