@@ -27,6 +27,7 @@ from sheetgen.output import printable
 
 if TYPE_CHECKING:
     from sheetgen.audit.material import Material
+    from sheetgen.audit.model import Finding
     from sheetgen.batch.places import Place
     from sheetgen.batch.sample_plan import SampleTerms
     from sheetgen.order.model import Order
@@ -304,7 +305,9 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
     if line.conclusion in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
         head += say["command.recheck.unchecked"]
     if any(counts.values()):
-        told = ", ".join(f"{_said(say, key)}: {count}" for key, count in counts.items() if count)
+        told = ", ".join(
+            f"{_said(say, key, 'report.summary.books')}: {count}" for key, count in counts.items() if count
+        )
         head += say.say("command.recheck.counts", counts=told)
     more = len(result.findings) - _MOST
     return "\n".join(
@@ -317,9 +320,15 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
                 report=printable(str(result.reports[0]), _PATH),
             ),
         ]
-        + [f"  {in_a_line(finding, line.language)}" for finding in result.findings[:_MOST]]
+        + [f"  {in_a_line(finding, line.language)}" for finding in _by_weight(result, line)[:_MOST]]
         + ([say.say("command.recheck.more", count=more)] if more > 0 else [])
     )
+
+
+def _by_weight(result: Result, line: BookLine) -> list[Finding]:
+    """The findings as the report has them: most serious first, then by what is at stake."""
+    places = {(one.name, one.sheet, one.cell, one.found): one.number for one in line.findings}
+    return sorted(result.findings, key=lambda one: places[one.name, one.sheet, one.cell, one.found])
 
 
 def _paid(say: templates.Texts, line: BookLine) -> str:
