@@ -320,7 +320,7 @@ def season(
 
 @app.command("open")
 def open_files(
-    files: Annotated[list[Path], typer.Argument()],
+    files: Annotated[list[Path] | None, typer.Argument()] = None,
     key: Annotated[Path | None, typer.Option()] = None,
     public_key: Annotated[str | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
@@ -328,6 +328,11 @@ def open_files(
     show: Annotated[bool, typer.Option("--show")] = False,
 ) -> None:
     """Do what fits each file: check, plan and build an order, recheck returned books. The word open can be left out."""
+    if not files:  # an icon that was opened without a file on it
+        from sheetgen.commands.desk import desk_command
+
+        desk_command(out, browser=True)
+        return
     from sheetgen.commands.open import open_command
     from sheetgen.office.settings import read_settings, refuse_other_key
 
@@ -341,10 +346,14 @@ def desk(
     folder: Annotated[Path | None, typer.Option()] = None,
     browser: Annotated[bool, typer.Option("--browser/--no-browser")] = True,
     watch: Annotated[Path | None, typer.Option()] = None,
+    icon: Annotated[bool | None, typer.Option("--icon/--no-icon")] = None,
 ) -> None:
     """Open a page in the browser to hand orders and returned books in, served from this computer only."""
-    from sheetgen.commands.desk import desk_command
+    from sheetgen.commands.desk import desk_command, icon_command
 
+    if icon is not None:
+        print(icon_command(icon))
+        return
     desk_command(folder, browser, watch)
 
 

@@ -261,6 +261,10 @@ class Checks(Part):
         description="helpers say what each entry is taken for, where marks and blanks mean the row above",
     )
 
+    unclear: bool = Field(
+        default=False, description="a helper names the entries that are there and cannot be read"
+    )
+
     log: Key
     table: Key
     needs: Needs = ""

@@ -163,6 +163,20 @@ def test_the_terminal_of_a_recheck_is_in_the_books_language(said, tmp_path):
     ] == []
 
 
+@pytest.mark.parametrize(("language", "system"), [("es", "us"), ("en", "si")])
+def test_the_demonstration_is_told_in_its_language_most_serious_first(said, language, system):
+    status, out, err = said("demo", "--lang", language, "--units", system)
+    assert (status, err) == (0, "")
+    say = templates.texts(language)
+    words = [say[f"report.severity.{severity}"] for severity in ("error", "query", "note")]
+    ranks = [words.index(line.split()[0]) for line in out.splitlines() if line.endswith(")")]
+    assert len(set(ranks)) > 1
+    assert ranks == sorted(ranks)
+    if language == "es":
+        assert [word for word in ENGLISH if word in out] == []
+        assert "gal" in out
+
+
 @pytest.mark.parametrize(
     ("variables", "language"),
     [({"LANG": "es_MX.UTF-8"}, "es"), ({"LANG": "es"}, "es"), ({"LANG": "es_ES@euro"}, "es"), ({"LANG": "C"}, ""),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import Any
 
@@ -19,6 +20,8 @@ LIST_ROWS = 40
 MOST_WORDS = 4
 _LIST_HEAD = 4
 _WORKINGS_COL = 5
+_DEPTH = re.compile(r"dip|stick")  # what the depth that an entry means is called after
+_TEXTS = ("first", "all", "unclear")
 
 
 def draw_checks(canvas: Canvas) -> Sheet:
@@ -64,7 +67,8 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     """The rows of one log: helpers, a 1 or 0 for each check, their count, a running count, and the words."""
     log = canvas.tables[group["log"]]
     rows = log.last_row - log.first_row + 1
-    helpers, checks = [*_as_above(group), *group["helpers"]], group["checks"]
+    helpers = [*_as_above(group), *_unclear(canvas, group), *group["helpers"]]
+    checks = group["checks"]
     flags = [f"is_{check['key']}" for check in checks]
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
     words = [address(_LIST_HEAD - 1, col + keys.index(flag), absolute=True) for flag in flags]
@@ -73,8 +77,8 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     formulas |= {
         "count": f"=SUM([{flags[0]}:{flags[-1]}])",
         "rows_before": f"=COUNTIF([count..],{literal('>0')})",
-        "first": _first(words, flags),
-        "all": _all(words, flags),
+        "first": _first(words, flags, group),
+        "all": _all(words, flags, group),
     }
     columns = [
         {
@@ -82,7 +86,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
             "formula": formulas[key],
             "format": "general",
             "heading": _heading(group["log"], key, key in flags),
-            "style": "result_text" if key in ("first", "all") else "result",
+            "style": "result_text" if key in _TEXTS else "result",
         }
         for key in keys
     ]
@@ -103,6 +107,31 @@ def _as_above(group: dict[str, Any]) -> list[dict[str, str]]:
     ]
 
 
+def _unclear(canvas: Canvas, group: dict[str, Any]) -> list[dict[str, str]]:
+    """The headings of the entries in a row that are there and cannot be read, in one text; in logs that ask for it."""
+    if not group.get("unclear"):
+        return []
+    log, found = group["log"], []
+    for column in entry_columns(log).values():
+        if entry := _typed_and_read(column, bool(group.get("as_above"))):
+            heading = literal(f" · {canvas.say[f'{log}.{column.key}']}")
+            found.append(f'IF(AND({entry[0]}<>"",NOT(ISNUMBER({entry[1]}))),{heading},"")')
+    return [{"key": "unclear", "formula": f'=IF([used]=0,"",{"&".join(found)})'}]
+
+
+def _typed_and_read(column: Column, as_above: bool) -> tuple[str, str] | None:
+    """An entry that is to be a number and what the formulas read it as; nothing for words."""
+    typed = f"[@{column.table}.{column.key}]"
+    if column.reading == "station":
+        return typed, f"[@{column.table}.{column.key.removesuffix('_station')}]"
+    if column.reading == "dip":
+        return typed, f"[@{column.table}.{_DEPTH.sub('depth', column.key)}]"
+    if column.reading not in ("number", "count", "date", "time"):
+        return None
+    taken = f"[{column.key}_as]" if as_above and column.ditto else typed
+    return taken, taken
+
+
 def _macro(column: Column) -> str:
     return "kind" if column.reading == "kind" else "above" if column.carried else "ditto"
 
@@ -121,12 +150,17 @@ def _flag(check: dict[str, Any]) -> str:
     return f"=IF({passed},0,IF({check['formula']},1,0))"
 
 
-def _first(words: list[str], flags: list[str]) -> str:
-    return f'=IF([count]=0,"",INDEX({words[0]}:{words[-1]},1,MATCH(1,[{flags[0]}:{flags[-1]}],0)))'
+def _first(words: list[str], flags: list[str], group: dict[str, Any]) -> str:
+    first = f"INDEX({words[0]}:{words[-1]},1,MATCH(1,[{flags[0]}:{flags[-1]}],0))"
+    if group.get("unclear"):
+        first += f'&IF(AND([is_unclear]=1,SUM([{flags[0]}:is_unclear])=1),[unclear],"")'
+    return f'=IF([count]=0,"",{first})'
 
 
-def _all(words: list[str], flags: list[str]) -> str:
-    parts = "&".join(f'IF([{flag}]=1,{word}&". ","")' for word, flag in zip(words, flags, strict=True))
+def _all(words: list[str], flags: list[str], group: dict[str, Any]) -> str:
+    what = {"is_unclear": "&[unclear]"} if group.get("unclear") else {}
+    pairs = zip(words, flags, strict=True)
+    parts = "&".join(f'IF([{flag}]=1,{word}{what.get(flag, "")}&". ","")' for word, flag in pairs)
     many = f"[first]&{literal('. ')}&([count]-1)&{literal(' ')}&{{'checks.more'}}"
     return f'=IF([count]=0,"",IF([count]>{MOST_WORDS},{many},TRIM({parts})))'
 
@@ -139,12 +173,12 @@ def _draw_line(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> No
     canvas.put(sheet, 1, 0, canvas.say["checks.note"], "note")
     canvas.merge(sheet, 1, 0, 1, 3)
     things = "+".join(f"SUM([{group['table']}.count])" for group in groups)
-    used = f"SUM([{groups[0]['table']}.used])"
+    used = "SUM([shot_checks.used])"
     line = (
         f"=IF({used}=0,{{'checks.empty'}},IF({things}=0,{{'checks.ready'}},"
         f"IF({things}=1,{{'checks.thing'}},{{'checks.things'}}&\" \"&({things}))))"
     )
-    canvas.calc(sheet, 2, 0, line, "line", "General", groups[0]["table"])
+    canvas.calc(sheet, 2, 0, line, "line", "General", "shot_checks")
     canvas.merge(sheet, 2, 0, 2, 3)
     canvas.name("checks_line", sheet, 2, 0)
 

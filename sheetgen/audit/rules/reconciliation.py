@@ -32,11 +32,17 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def beyond_limit(case: Case) -> list[DayRow]:
-    """List the days with more unexplained than the order allows and the readings leave open."""
+    """List the days with more unexplained than the order allows and the readings leave open.
+
+    A day of which a load or the return is not known is none of them: what is missing there is said of the entry.
+    """
     limit, reach = case.order.limits.unexplained, case.uncertainty.totals.by_day
+    unknown = {row.date for _, row in case.loads.values() if row.mix is None}
+    unknown |= {day.date for day in case.logs.days if "returned" in day.unreadable}
     return [
         row for row in case.computation.day_rows
         if row.unexplained is not None and row.start is not None and row.loaded is not None
+        and row.date not in unknown
         and abs(row.unexplained) - COVERAGE * reach.get(row.row, 0.0) > limit * (row.start + row.loaded)
     ]  # fmt: skip
 
