@@ -118,12 +118,12 @@ def _settings(given: list[str]) -> Settings:
 
 
 def _defaults(given: list[str], settings: Settings) -> dict[str, Any]:
-    """What the office has set, for the command that is called; the language is also that of the system."""
+    """What the office has set, for the command that is called, and the language that is spoken."""
     if not given or given[0].startswith("-"):
         return {}
     from sheetgen.office.settings import defaults
 
-    return defaults(settings._replace(language=settings.language or spoken()))
+    return defaults(settings, spoken())
 
 
 def _said(key: str, language: str = "", **facts: object) -> str:
@@ -206,6 +206,7 @@ def build(
     out: Annotated[Path, typer.Option()] = Path("books"),
     key: Annotated[Path | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
+    lang: Annotated[Language | None, typer.Option()] = None,
 ) -> None:
     """Write one field book for each distributor named in an order."""
     import sheetgen
@@ -215,7 +216,7 @@ def build(
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
     speak(read.language)
-    issued = issue(read, out, key, register)
+    issued = issue(read.in_language(lang or ""), out, key, register)
     if key is not None:
         _say_if_open(key)
     for book in issued.books:
@@ -279,6 +280,7 @@ def recheck(
     json: Annotated[bool, typer.Option("--json")] = False,
     jobs: Annotated[int, typer.Option(min=1)] = 1,
     scheduler: Annotated[str | None, typer.Option()] = None,
+    lang: Annotated[Language | None, typer.Option()] = None,
 ) -> None:
     """Recheck returned books: what changed, what is odd, what is payable."""
     from sheetgen.commands.recheck import recheck_command
@@ -298,6 +300,7 @@ def recheck(
         decisions=decisions,
         material=material,
         sample=sample,
+        language=lang or "",
     )
     raise typer.Exit(status)
 

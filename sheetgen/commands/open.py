@@ -147,11 +147,13 @@ def _books(
     by_kind: dict[Kind, list[Path]], out: Path, public_key: str | None, register: str | None
 ) -> tuple[int, Path]:
     from sheetgen.commands.recheck import recheck_command
+    from sheetgen.office.settings import read_settings
 
     books = by_kind[Kind.BOOK]
     claims = by_kind.get(Kind.CLAIM, [])
     status = recheck_command(
         map(str, books), order=None, public_key=public_key, claim=str(claims[0]) if claims else None,
         register=register, out=str(out), copy=False, csv=False, as_json=False, jobs=min(2, len(books)),
+        language=read_settings().language,
     )  # fmt: skip
     return status, out / ("summary.xlsx" if len(books) > 1 else f"{books[0].stem}.recheck.xlsx")

@@ -114,21 +114,25 @@ def settings_text(settings: Settings, language: str) -> str:
     return "\n".join(lines)
 
 
-def defaults(settings: Settings) -> dict[str, dict[str, Any]]:
-    """What commands take where they are not told, by the names of their options."""
+def defaults(settings: Settings, spoken: str = "") -> dict[str, dict[str, Any]]:
+    """What commands take where they are not told, by the names of their options.
+
+    Args:
+        spoken: the reader's language, for what is new and for pages; a report is in that of the book or the settings
+    """
     issue = {"key": settings.key, "register": settings.register, "out": settings.folder("books")}
     returns = {
         "public_key": settings.public_key,
         "register": settings.register,
         "out": settings.folder("rechecked"),
     }
-    words = {"lang": settings.language, "paper": settings.paper}
+    words = {"lang": spoken or settings.language, "paper": settings.paper}
     found = {
         "order": words,
-        "demo": {"lang": settings.language},
-        "explain": {"lang": settings.language},
+        "demo": {"lang": words["lang"]},
+        "explain": {"lang": words["lang"]},
         "build": issue,
-        "recheck": returns,
+        "recheck": returns | {"lang": settings.language},
         "open": issue | returns | {"out": settings.out},
         "desk": {"folder": settings.out},
         "season": words

@@ -22,7 +22,7 @@ def counts(findings: list[Finding]) -> Counts:
 
 def conclusion_facts(recheck: Recheck, payable: Payable | None = None) -> ConclusionFacts:
     """The conclusion: a headline and the sentences beneath it; ``payable`` where it is known already."""
-    figures = Figures(recheck.order)
+    figures = Figures(recheck.told)
     found = counts(recheck.findings)
     missing = [row["row"] + 1 for row in recheck.shot_rows if row["verdict"] == "incomplete"]
     unsure = _cannot_be_told(recheck)
@@ -101,7 +101,7 @@ def _headline(recheck: Recheck, figures: Figures) -> str:
 
 def origin_facts(recheck: Recheck) -> OriginFacts:
     """What is proven of the book's origin, and what is not."""
-    say = Figures(recheck.order).say
+    say = Figures(recheck.told).say
     key = f"report.origin.{recheck.origin}"
     words = {"public_key": _fingerprint(recheck.public_key), "template": recheck.template}
     proven = [say.say(f"{key}.proven", **words)] if f"{key}.proven" in say else []
@@ -186,7 +186,7 @@ def _locked_part(recheck: Recheck) -> str:
     """What the comparison with the issued book showed."""
     changed = [one for one in recheck.findings if catalogue()[one.name].group == "file"]
     grave = sum(one.severity == "error" for one in changed)
-    say = Figures(recheck.order).say
+    say = Figures(recheck.told).say
     if not changed:
         return say["report.origin.unchanged"]
     return say.say("report.origin.changed", count=grave, other=len(changed) - grave)
