@@ -207,6 +207,7 @@ def build(
     key: Annotated[Path | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
     lang: Annotated[Language | None, typer.Option()] = None,
+    returned: Annotated[list[Path] | None, typer.Option("--from")] = None,
 ) -> None:
     """Write one field book for each distributor named in an order."""
     import sheetgen
@@ -216,7 +217,7 @@ def build(
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
     speak(read.language)
-    issued = issue(read.in_language(lang or ""), out, key, register)
+    issued = issue(read.in_language(lang or ""), out, key, register, returned or ())
     if key is not None:
         _say_if_open(key)
     for book in issued.books:
