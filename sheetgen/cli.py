@@ -214,6 +214,12 @@ def build(
         str | None, typer.Option(help="Remember the books here (a file or database address).")
     ] = None,
     lang: _BookLanguage = None,
+    returned: Annotated[
+        list[Path] | None,
+        typer.Option(
+            "--from", help="A returned book that the order replaces: its entries go into the new one."
+        ),
+    ] = None,
 ) -> None:
     """Write one field book for each distributor named in an order.
 
@@ -225,7 +231,7 @@ def build(
 
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
-    issued = issue(read.in_language(lang or ""), out, key, register)
+    issued = issue(read.in_language(lang or ""), out, key, register, returned or ())
     if key is not None:
         _say_if_open(key)
     for book in issued.books:
