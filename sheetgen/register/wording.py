@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, assert_never
@@ -100,7 +101,7 @@ def of_changes(
     facts: dict[str, object] = {
         "count": len(changed),
         "number": row.earlier_number,
-        "other": printable(row.earlier_path),
+        "other": _file_name(row.earlier_path),
         "list": _listed(changed, row.language),
         "how": "" if saved is None else f" ({_told_by(row, together, saved)})",
     }
@@ -230,6 +231,11 @@ def _listed(changed: Sequence[Change], language: str) -> str:
         for each in changed[:_SHOWN]
     ]
     return "; ".join([*shown, "…"] if len(changed) > _SHOWN else shown)
+
+
+def _file_name(path: str) -> str:
+    """The name of a file: where it lies on somebody's computer is no business of who reads a report."""
+    return printable(re.split(r"[/\\]", path.rstrip("/\\"))[-1])
 
 
 def _place(placed: Placed[Any]) -> str:
