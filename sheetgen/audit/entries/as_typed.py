@@ -24,7 +24,6 @@ from sheetgen.figures import LAST_DAY
 from sheetgen.order.model import Order
 from sheetgen.reading.dates import FROM_1904
 from sheetgen.reading.outcome import LONGEST
-from sheetgen.shot_kinds import shot_kinds
 from sheetgen.units import constants
 from sheetgen.xlsx.returned import Value, is_number
 
@@ -136,7 +135,7 @@ def _taken(entry: Entry, view: _View, order: Order) -> Entry:
     if entry.raw is None or entry.raw == "":  # blank, whatever it was merged into
         return replace(entry, value=None, trouble="")
     value = _READINGS.get(column.reading, _as_read)(entry, view, order)
-    unusable = value is None and entry.column not in ("kind", "returned")
+    unusable = value is None and entry.column not in ("kind", "volume_at", "returned")
     return replace(entry, value=value, trouble="unreadable-entry" if unusable else "")
 
 
@@ -183,10 +182,13 @@ def _section(entry: Entry, _: _View, order: Order) -> Value:
 
 
 def _kind(entry: Entry, _: _View, order: Order) -> Value:
-    """Only the words of the list are known; anything else that was typed is a shot."""
-    say = templates.texts(order.language, order.units)
+    """Only the words of the list are known; anything else that was typed is the first of them, as a blank is."""
+    say, choices = (
+        templates.texts(order.language, order.units),
+        entry_columns(entry.table)[entry.column].choices,
+    )
     typed = entry.raw.casefold() if isinstance(entry.raw, str) else ""
-    return next((key for key in shot_kinds() if say[f"words.{key}"].casefold() == typed), "shot")
+    return next((key for key in choices if say[f"words.{key}"].casefold() == typed), choices[0])
 
 
 def _as_read(entry: Entry, _: _View, __: Order) -> Value:

@@ -15,7 +15,6 @@ from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
 from sheetgen.columns import Column, compared, entry_columns
-from sheetgen.shot_kinds import shot_kinds
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.xlsx.returned import Value
 
@@ -259,7 +258,7 @@ def _entered(case: Case, value: Value, entry: Entry) -> str:
     say = case.voice.say
     if value is None or value == "":
         return say["said.nothing"]
-    if entry.column == "kind" and value in shot_kinds():
+    if value in entry_columns(entry.table)[entry.column].choices:
         return say[f"words.{value}"]
     if isinstance(value, float) and entry.column == "date" and 0 < value < 1e5:
         return case.voice.date(value)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 
+from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.entries.logs import Load, Shot
 from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
@@ -38,9 +39,10 @@ def check(case: Case) -> Iterator[Finding]:
     for shot in case.logs.shots:
         yield from _needed(case, "shots", shot.row, _not_asked(case.kinds[shot.row]))
         yield from _shot_readings(case, shot)
-    for load in case.logs.loads:
-        yield from _needed(case, "loads", load.row)
-        yield from _load_quantity(case, load)
+    for load, row in case.loads.values():
+        yield from _needed(case, "loads", load.row, () if row.kind.ticket else ("ticket",))
+        if row.kind.adds:
+            yield from _load_quantity(case, load, row)
     for day in case.logs.days:
         yield from _needed(case, "days", day.row)
         for column in ("start_dip", "start_temperature", "end_dip", "end_temperature"):
@@ -50,9 +52,10 @@ def check(case: Case) -> Iterator[Finding]:
 
 def _troubles(case: Case) -> Iterator[Finding]:
     grouped: dict[tuple[str, ...], list[Entry]] = {}
-    void = {shot.row for shot in case.logs.void}  # what is struck out need not be read
+    void = {("shots", shot.row) for shot in case.logs.void}  # what is struck out need not be read
+    void |= {("loads", load.row) for load in case.logs.void_loads}
     for entry in case.logs.entries.values():
-        if entry.table == "shots" and entry.row in void:
+        if (entry.table, entry.row) in void:
             continue
         if entry.trouble in _ONCE_A_BOOK:
             grouped.setdefault((entry.trouble,), []).append(entry)
@@ -147,9 +150,18 @@ def _without_temperature(case: Case, table: str, row: int, hot: float | None) ->
     return case.voice.at("temperature-missing", table, row, "temperature", hot=hot_said, base=base_said)
 
 
-def _load_quantity(case: Case, load: Load) -> Iterator[Finding]:
-    mass, volume = (_blank(case, "loads", load.row, key) for key in ("net_mass", "volume"))
-    if mass and volume:
-        yield case.voice.at("load-quantity-missing", "loads", load.row, "net_mass")
-    elif mass and _blank(case, "loads", load.row, "temperature"):
-        yield _without_temperature(case, "loads", load.row, load.volume)
+def _load_quantity(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
+    """What a load is counted by, and where it is missing: the ticket, or stick or meter."""
+    blank = {
+        key: _blank(case, "loads", load.row, key)
+        for key in ("net_mass", "volume", "temperature", "stick_before", "stick_after", "taken")
+    }
+    ticket = not (blank["net_mass"] and blank["volume"])
+    measured = not (blank["taken"] and (blank["stick_before"] or blank["stick_after"]))
+    by_ticket = not row.kind.part and (ticket or row.kind.adds > 0)
+    if not (ticket if by_ticket else measured):
+        yield case.voice.at(
+            "load-quantity-missing", "loads", load.row, "net_mass" if by_ticket else "stick_after"
+        )
+    elif blank["temperature"] and not (by_ticket and (not blank["net_mass"] or load.volume_at == "at_base")):
+        yield _without_temperature(case, "loads", load.row, load.volume if by_ticket else load.taken)
