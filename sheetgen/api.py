@@ -24,13 +24,14 @@ def read_order(path: str | Path) -> Order:
     return read(path)
 
 
-def build(order: Order, out_dir: str | Path, key: str | Path | None = None) -> list[Path]:
+def build(order: Order, out_dir: str | Path, key: str | Path | None = None, language: str = "") -> list[Path]:
     """Write one field book for each distributor of an order.
 
     Args:
         order: the order
         out_dir: the folder, made where it is missing; a file that lies in the way is never replaced
         key: the office's signing key file; None for books that are not signed
+        language: of the books; the order's where it is empty
 
     Returns:
         The paths of the books, in the order's order of distributors. The same order, key and version of the
@@ -43,7 +44,7 @@ def build(order: Order, out_dir: str | Path, key: str | Path | None = None) -> l
     """
     from sheetgen.book.build import build_books
 
-    return build_books(order, Path(out_dir), _signer(key))
+    return build_books(order.in_language(language), Path(out_dir), _signer(key))
 
 
 def fill(
@@ -85,6 +86,7 @@ def recheck(
     order: Order | None = None,
     claim: float | None = None,
     decisions: str | Path | None = None,
+    language: str = "",
 ) -> Recheck:
     """Recheck one returned field book; the file is only read.
 
@@ -93,6 +95,7 @@ def recheck(
         order: the office's own copy of the order; without it the order that the book carries is taken
         claim: a claimed payable quantity in the order's unit of volume, to be compared
         decisions: an earlier report, or a folder of them, whose decisions on the book's findings are taken over
+        language: of findings and report; where it is empty that of the office's own order, else the book's
 
     Raises:
         UnusableBook: the file cannot be read as a field book.
@@ -104,7 +107,7 @@ def recheck(
         from sheetgen.audit.report.decisions_sheet import decisions_in
 
         known = decisions_in(Path(decisions))
-    return recheck_book(path, order=order, claim=claim, decisions=known)
+    return recheck_book(path, order=order, claim=claim, decisions=known, language=language)
 
 
 def write_report(

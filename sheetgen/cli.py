@@ -195,6 +195,16 @@ def _say_warnings(order: Order) -> None:
             print(f"  {printable(line, 4096)}", file=sys.stderr)
 
 
+_BookLanguage = Annotated[
+    Language | None,
+    typer.Option(help="The language of the books, where the crew reads another than the order's."),
+]
+_ReportLanguage = Annotated[
+    Language | None,
+    typer.Option(help="The language of the report; that of --order or of the book otherwise."),
+]
+
+
 @app.command()
 def build(
     order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
@@ -203,6 +213,7 @@ def build(
     register: Annotated[
         str | None, typer.Option(help="Remember the books here (a file or database address).")
     ] = None,
+    lang: _BookLanguage = None,
 ) -> None:
     """Write one field book for each distributor named in an order.
 
@@ -214,7 +225,7 @@ def build(
 
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
-    issued = issue(read, out, key, register)
+    issued = issue(read.in_language(lang or ""), out, key, register)
     if key is not None:
         _say_if_open(key)
     for book in issued.books:
@@ -328,6 +339,7 @@ def recheck(
     json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
     jobs: Annotated[int, typer.Option(min=1, help="How many processes.")] = 1,
     scheduler: _Scheduler = None,
+    lang: _ReportLanguage = None,
 ) -> None:
     """Recheck returned books: what changed, what is odd, what is payable.
 
@@ -352,6 +364,7 @@ def recheck(
         decisions=decisions,
         material=material,
         sample=sample,
+        language=lang or "",
     )
     raise typer.Exit(status)
 
@@ -383,7 +396,10 @@ def season(
 
 @app.command("open")
 def open_files(
-    files: Annotated[list[Path], typer.Argument(help="Orders, returned books, folders, a claim sheet.")],
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(help="Orders, returned books, folders, a claim sheet. The desk opens without any."),
+    ] = None,
     key: Annotated[Path | None, typer.Option(help="The office's signing key.")] = None,
     public_key: Annotated[str | None, typer.Option(help="The office's public key, to prove origin.")] = None,
     register: Annotated[
@@ -398,6 +414,11 @@ def open_files(
 
     Example: sheetgen open my-order.xlsx returned
     """
+    if not files:  # an icon that was opened without a file on it
+        from sheetgen.commands.desk import desk_command
+
+        desk_command(out, browser=True)
+        return
     from sheetgen.commands.open import open_command
     from sheetgen.office.settings import read_settings, refuse_other_key
 
@@ -418,13 +439,25 @@ def desk(
         Path | None,
         typer.Option(help="Take what is put into this folder too; results go into a folder inside it."),
     ] = None,
+    icon: Annotated[
+        bool | None,
+        typer.Option(
+            "--icon/--no-icon",
+            help="Make an icon on the desktop that takes dropped files, or take it away. Tried on Linux alone.",
+        ),
+    ] = None,
 ) -> None:
     """Open a page in the browser to hand orders and returned books in, served from this computer only.
 
+    A watched folder takes workbooks that are whole and not open in a program. Claim sheets are handed in on the page.
+
     Example: sheetgen desk
     """
-    from sheetgen.commands.desk import desk_command
+    from sheetgen.commands.desk import desk_command, icon_command
 
+    if icon is not None:
+        print(icon_command(icon))
+        return
     desk_command(folder, browser, watch)
 
 

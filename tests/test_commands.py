@@ -18,10 +18,10 @@ ORDER = demo_order()
 MACHINE = ORDER.machines[0]
 
 
-def run(*arguments, cwd):
+def run(*arguments, cwd, env=None):
     """The command line in a process of its own."""
     command = [sys.executable, "-m", "sheetgen.cli", *map(str, arguments)]
-    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, timeout=120, check=False)
+    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, timeout=120, check=False, env=env)
 
 
 @pytest.fixture(scope="module")

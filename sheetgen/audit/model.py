@@ -135,6 +135,7 @@ class Recheck:
         saved: when the file says it was last saved, ISO 8601 in UTC; empty where it says nothing
         decisions: what was decided on findings of the same book, from earlier reports
         material: the threshold of materiality, a volume in the order's unit; None where none was given
+        language: of findings and report; the order's where it is empty
     """
 
     path: str
@@ -164,6 +165,12 @@ class Recheck:
     saved: str = ""
     decisions: tuple[Decision, ...] = ()
     material: float | None = None
+    language: str = ""
+
+    @property
+    def told(self) -> Any:
+        """The order as findings and report speak of it: in their language, which can be another than the book's."""
+        return self.order.in_language(self.language)
 
     @property
     def shots(self) -> Any:

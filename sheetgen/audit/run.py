@@ -34,6 +34,7 @@ def recheck_book(
     issued_as: Callable[[str], Book | None] | None = None,
     decisions: Decided | None = None,
     material: Material | None = None,
+    language: str = "",
 ) -> Recheck:
     """Recheck one returned field book.
 
@@ -46,6 +47,7 @@ def recheck_book(
             templates this version of the program does not have
         decisions: what was decided before
         material: below which amount findings are listed apart
+        language: of findings and report; where it is empty that of the office's own order, else the book's
 
     Raises:
         UnusableBook: the file cannot be read as a field book.
@@ -63,13 +65,16 @@ def recheck_book(
     from sheetgen.xlsx.read import read_book
 
     order_given, returned = order is not None, read_book(path)
-    origin, issued = _as_it_was_issued(returned, order, public_key, issued_as)
+    if order is not None:
+        language = language or order.language
+    origin, issued = _as_it_was_issued(returned, order, public_key, issued_as, language)
     order, machine, record = origin.order, origin.machine, origin.record
-    returned, filled = without_filled_blanks(returned, issued, order.language)
+    language = language or order.language
+    returned, filled = without_filled_blanks(returned, issued, language)
     pairing = pair_sheets(returned, issued)
     _check_for_logs(record, returned, pairing)
     placed = as_issued(returned, issued, pairing)  # rows put in or taken out do not shift what is read
-    entries = read_entries(placed, issued, order, machine)
+    entries = read_entries(placed, issued, order, machine, language)
     computation = compute(entries, order, machine)
     known = uncertainty(computation, order)
     # A book of another version cannot be laid out again: that is a finding, what differs from this version is not.
@@ -86,8 +91,10 @@ def recheck_book(
         findings=[
             *origin.findings,
             *filled,
-            *(_proof(returned, placed, issued, pairing, book_values, order.language) if origin.known else ()),
-            *check_all(computation, entries, order, machine, book_values, claimed, known, returned.saved),
+            *(_proof(returned, placed, issued, pairing, book_values, language) if origin.known else ()),
+            *check_all(
+                computation, entries, order, machine, book_values, claimed, known, returned.saved, language
+            ),
         ],
         entries=entries,
         totals=computation.totals,
@@ -100,6 +107,7 @@ def recheck_book(
         uncertainty=known,
         saved=returned.saved,
         decisions=decisions.get(identity or returned.sha256, ()) if decisions else (),
+        language=language,
         material=material and material.volume(computation.totals.overall["payable"] or 0.0, order),
         **_named(record),
         **_rows(computation),
@@ -116,16 +124,17 @@ def _as_it_was_issued(
     order: Order | None,
     public_key: str | None,
     issued_as: Callable[[str], Book | None] | None,
+    language: str,
 ) -> tuple[Origin, Book]:
     """Where a book comes from, and the book as it was issued: laid out again, or as a register keeps it."""
     from sheetgen.audit.proof.origin import origin_of
     from sheetgen.book.layout import lay_out
 
-    origin = origin_of(returned, order, public_key)
+    origin = origin_of(returned, order, public_key, language=language)
     if not origin.known and issued_as is not None and origin.record is not None:
         kept = issued_as(origin.record.identity)
         if kept is not None:
-            return origin_of(returned, order, public_key, any_version=True), kept
+            return origin_of(returned, order, public_key, any_version=True, language=language), kept
     record = origin.record
     proof = (record.public_key, record.signature) if record else ("", "")
     return origin, lay_out(origin.order, origin.machine, sign=lambda _message: proof)
@@ -139,13 +148,12 @@ def _proof(
     book_values: BookValues,
     language: str,
 ) -> list[Finding]:
-    """What was changed in the locked part; where no formula was, also what it shows that does not follow from it."""
+    """What was changed in the locked part, and what it shows that does not follow from it."""
     from sheetgen.audit.proof.compare import compare
-    from sheetgen.audit.proof.shown_values import shown_value_findings
+    from sheetgen.audit.proof.shown_values import can_be_compared, shown_value_findings
 
     changes = compare(returned, issued, language, pairing)
-    # Where formulas were changed, what they show follows from that: the change is what is said.
-    if book_values and not any(each.severity == "error" for each in changes):
+    if can_be_compared(changes, book_values):
         changes += shown_value_findings(placed, issued, book_values, language)
     return changes
 

@@ -94,7 +94,7 @@ class BookLine(Part):
 
 def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
     """What the summary keeps of one book; ``report`` is its workbook as seen from the summary's folder."""
-    figures, payable, stakes = Figures(recheck.order), payable_facts(recheck), Stakes.of(recheck)
+    figures, payable, stakes = Figures(recheck.told), payable_facts(recheck), Stakes.of(recheck)
     conclusion = conclusion_facts(recheck, payable)
     own = recheck.totals.overall.get("payable")
     place = recheck.book_values.get(("overall", 0, "payable"))
@@ -143,7 +143,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
             )
             for number, (one, stake) in enumerate(by_weight(recheck, stakes), start=1)
         ],
-        language=recheck.order.language,
+        language=recheck.told.language,
         paper=recheck.order.paper,
     )
 

@@ -38,6 +38,24 @@ def desk_command(folder: Path | None, browser: bool, watch: Path | None = None) 
     print(say["desk.ended" if ended else "desk.watch.runs" if watched else "desk.runs"])
 
 
+def icon_command(wanted: bool) -> str:
+    """Make the icon on the desktop that takes dropped files, or take it away; what is said of it.
+
+    Raises:
+        SheetgenError: it cannot be made.
+    """
+    from sheetgen.office.icon import make_icon, remove_icon, this_place
+
+    language = read_settings().language or "en"
+    place, say = this_place(), texts(language)
+    if wanted:
+        made = say.say("icon.made", path=printable(str(make_icon(place, language)), 4096))
+        hint = f"icon.hint_{place.system}"
+        return f"{made}\n{say[hint]}" if hint in say else made
+    removed = [say.say("icon.removed", path=printable(str(path), 4096)) for path in remove_icon(place)]
+    return "\n".join(removed or [say["icon.none"]])
+
+
 def _watched(watch: Path, place: Path, say: Texts) -> Path:
     """The folder to watch; neither in the desk's own nor around it, where the desk would take what it writes."""
     folder, own = watch.absolute(), place.resolve()

@@ -6,13 +6,18 @@ with them.
 
 from __future__ import annotations
 
+import io
 import os
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterable
+from contextlib import redirect_stderr
 from pathlib import Path
+from typing import TextIO
 
 from sheetgen import templates
+from sheetgen.errors import SheetgenError
 from sheetgen.office.kinds import Kind, files_in, kind_of, unknown_kind
 from sheetgen.output import printable, printable_lines
 
@@ -32,13 +37,51 @@ def open_command(
 
     Args:
         out: the folder that "books" and "rechecked" are made in; None for that of the first file
-        show: whether to open the results in the programs that the system opens such files with
+        show: whether to open the results in the programs that the system opens such files with; what could not be
+            done too, since a person who drops files on an icon sees nothing that is printed
     """
+    if not show:
+        return _done(files, key, public_key, register, out)[0]
+    heard = io.StringIO()
+    made: list[Path] = []
+    with redirect_stderr(_Heard(sys.stderr, heard)):
+        try:
+            status, made = _done(files, key, public_key, register, out)
+        except (SheetgenError, OSError) as error:
+            status = UNUSABLE
+            print(printable_lines(str(error)), file=sys.stderr)
+    if status == UNUSABLE:
+        name = f"{templates.texts('en')['office.not_done']}.txt"
+        made.append(Path(tempfile.mkdtemp(prefix="sheetgen-"), name))
+        made[-1].write_text(heard.getvalue(), encoding="utf-8")
+    for path in made:
+        if path.exists():
+            show_file(path)
+    return status
+
+
+class _Heard(io.TextIOBase):
+    """Passes on what is printed, where anything takes it, and keeps it."""
+
+    def __init__(self, before: TextIO | None, kept: io.StringIO) -> None:
+        self._before, self._kept = before, kept
+
+    def write(self, text: str) -> int:
+        if self._before is not None:
+            self._before.write(text)
+        return self._kept.write(text)
+
+
+def _done(
+    files: list[Path], key: Path | None, public_key: str | None, register: str | None, out: Path | None
+) -> tuple[int, list[Path]]:
+    """Do it: the exit status, and what was made."""
     by_kind: dict[Kind, list[Path]] = {}
     for path in files_in(files):
         by_kind.setdefault(kind_of(path), []).append(path)
     folder = out or (files[0] if files[0].is_dir() else files[0].parent)
-    statuses, made = [CLEAN], []
+    statuses: list[int] = [CLEAN]
+    made: list[Path] = []
     for path in by_kind.get(Kind.ORDER, []):
         status, results = _order(path, folder / "books", key, register)
         statuses.append(status)
@@ -50,10 +93,7 @@ def open_command(
     for path in [*by_kind.get(Kind.OTHER, []), *_left_over(by_kind)]:
         statuses.append(UNUSABLE)
         print(unknown_kind(printable(str(path), _PATH)), file=sys.stderr)
-    if show:
-        for path in made:
-            show_file(path)
-    return max(statuses)
+    return max(statuses), made
 
 
 def show_file(path: Path) -> None:
@@ -107,11 +147,13 @@ def _books(
     by_kind: dict[Kind, list[Path]], out: Path, public_key: str | None, register: str | None
 ) -> tuple[int, Path]:
     from sheetgen.commands.recheck import recheck_command
+    from sheetgen.office.settings import read_settings
 
     books = by_kind[Kind.BOOK]
     claims = by_kind.get(Kind.CLAIM, [])
     status = recheck_command(
         map(str, books), order=None, public_key=public_key, claim=str(claims[0]) if claims else None,
         register=register, out=str(out), copy=False, csv=False, as_json=False, jobs=min(2, len(books)),
+        language=read_settings().language,
     )  # fmt: skip
     return status, out / ("summary.xlsx" if len(books) > 1 else f"{books[0].stem}.recheck.xlsx")

@@ -53,6 +53,7 @@ def recheck_command(
     decisions: Path | None = None,
     material: str | None = None,
     sample: int | None = None,
+    language: str = "",
 ) -> int:
     """Recheck books and folders of them, write the reports, print a line or more for each; the exit status."""
     if scheduler is not None:
@@ -63,6 +64,7 @@ def recheck_command(
     threshold, terms = _threshold(material, sample)
     one = partial(
         recheck_book, claim=claimed, decisions=_decided(decisions, out) or None, material=threshold,
+        language=language,
         public_key=None if public_key is None else _public_key(public_key),
         issued_as=None if register is None else IssuedAs(register),
     )  # fmt: skip
@@ -196,10 +198,11 @@ class _Seen:
             self._first = self._first or result.line
 
     def look(self, own: Order | None) -> tuple[str, str]:
-        """Language and paper of a summary: the given order's, or the first book's."""
-        if own is not None:
-            return own.language, own.paper
-        return (self._first.language, self._first.paper) if self._first is not None else ("en", "letter")
+        """Language and paper of a summary: those of the first report and of the given order, where there are such."""
+        first = self._first or own
+        if first is None:
+            return "en", "letter"
+        return first.language, own.paper if own is not None else first.paper
 
 
 class _PassedOver:

@@ -23,6 +23,7 @@ from starlette.staticfiles import StaticFiles
 
 from sheetgen.desk.book_page import book_page, decided
 from sheetgen.desk.deliveries import MOST_BYTES, Deliveries, Delivery, Refused
+from sheetgen.desk.season_page import season_facts, season_workbook
 from sheetgen.desk.shown import Pages, language_of
 from sheetgen.desk.watch import Watch
 from sheetgen.desk.work import Work
@@ -75,6 +76,7 @@ def application(desk: Desk) -> Starlette:
             Route("/", home),
             Route("/order.xlsx", blank_order),
             Route("/register", register),
+            Route("/season.xlsx", season),
             Route("/language", choose_language, methods=["POST"]),
             Route("/end", end, methods=["POST"]),
             Route("/deliveries", new_delivery, methods=["POST"]),
@@ -155,7 +157,20 @@ def register(request: Request) -> Response:
     desk = _desk(request)
     with open_register(desk.register) as kept:
         issued, returned = kept.listed()
-    return _page(request, "register", issued=issued, returned=returned, register=desk.register)
+    season = season_facts(desk.register, language_of(request, request.app.state.pages.language))
+    return _page(request, "register", issued=issued, returned=returned, register=desk.register, **season)
+
+
+def season(request: Request) -> Response:
+    """The season's workbook, made for this download."""
+    desk = _desk(request)
+    language = language_of(request, request.app.state.pages.language)
+    with tempfile.TemporaryDirectory(dir=desk.folder) as made:
+        data = season_workbook(desk.register, Path(made), language, desk.settings.paper)
+    name = texts(language)["season.file"]
+    return Response(
+        data, media_type=_WORKBOOK, headers={"content-disposition": f'attachment; filename="{name}"'}
+    )
 
 
 async def choose_language(request: Request) -> Response:

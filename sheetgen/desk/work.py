@@ -186,7 +186,7 @@ class Work:
         claim = self._apart.run(read_claim_sheet, claims[0]) if claims else None
         one = partial(
             recheck_book, claim=claim, decisions=self._decisions.now(), public_key=self._settings.public_key or None,
-            issued_as=IssuedAs(self._register),
+            issued_as=IssuedAs(self._register), language=self._settings.language,
         )  # fmt: skip
         tally = Tally()
         reports = self._deliveries.path(delivery, "reports")

@@ -142,13 +142,6 @@ def _decision(row: sqlite3.Row) -> Decision:
     at = _CELL.fullmatch(row["place"])
     sheet, cell = at.groups() if at else (row["place"], "")
     return Decision(
-        row["finding"],
-        sheet,
-        cell,
-        row["found"],
-        row["choice"],
-        row["value"],
-        row["by"],
-        row["date"],
-        row["reason"],
-    )
+        row["finding"], sheet, cell, row["found"],
+        row["choice"], row["value"], row["by"], row["date"], row["reason"],
+    )  # fmt: skip

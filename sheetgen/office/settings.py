@@ -128,7 +128,7 @@ def defaults(settings: Settings) -> dict[str, dict[str, Any]]:
         "demo": {"lang": settings.language},
         "explain": {"lang": settings.language},
         "build": issue,
-        "recheck": returns,
+        "recheck": returns | {"lang": settings.language},
         "open": issue | returns | {"out": settings.out},
         "desk": {"folder": settings.out},
         "season": words

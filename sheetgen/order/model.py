@@ -530,6 +530,10 @@ class Order(Model):
         """The distributor of that name; ``KeyError`` where the order has none."""
         return {machine.name: machine for machine in self.machines}[name]
 
+    def in_language(self, language: str) -> Self:
+        """The order with its words in a language; in its own where that is empty."""
+        return self if language in ("", self.language) else self.model_copy(update={"language": language})
+
     def canonical(self) -> str:
         """The order as one line of JSON, the same for the same order: what is signed and carried."""
         data: Any = self.model_dump(mode="json")

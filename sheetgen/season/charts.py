@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil, isnan
 from typing import Any, NamedTuple
 
 from sheetgen.season.standouts import DigitLine
+from sheetgen.season.statistics import Mean
 from sheetgen.templates import Texts
 from sheetgen.xlsx.address import column_letters
 
@@ -13,17 +15,26 @@ MOST = 6  # distributors whose rates are drawn
 _BLACK = {"color": "#000000"}
 _GREY = "#5A676D"
 _FILLS = ("#5A676D", "#FFFFFF")
+_STEP = 0.005  # of the axis of differences
 _WIDE, _HIGH = 720, 380  # pixels
 
 
 class Place(NamedTuple):
-    """The table of a dimension: sheet, first and last row, keys of its columns, pairs that are drawn."""
+    """The table of a dimension.
+
+    Attributes:
+        sheet, first, last: where its lines are
+        keys: of its columns
+        pairs: that are drawn, none where no line has them
+        edge: part at which the picture ends, above and below zero
+    """
 
     sheet: str
     first: int
     last: int
     keys: Sequence[str]
     pairs: Sequence[str]
+    edge: float
 
     def cells(self, column: int) -> str:
         """The reference of a column of the table."""
@@ -49,7 +60,16 @@ def bias_chart(
         values = place.cells(place.keys.index(key))
         series.append(_line(say[f"season.head.{key}"], values, _GREY, dash))
     chart = _described(say, f"season.chart.{dimension}", "season.chart.alternative", at, wide, high)
-    return chart | {"series": [{"categories": names, **one} for one in series]}
+    ends = {"minimum": -place.edge, "maximum": place.edge}
+    return chart | ends | {"series": [{"categories": names, **one} for one in series]}
+
+
+def edge_of(biases: Sequence[Mean], material: float) -> float:
+    """Where a picture of differences ends: beyond the intervals, but for those far wider than what they are beside."""
+    sizes = [abs(bias.mean) for bias in biases]
+    reaches = [abs(bias.mean) + bias.reach for bias in biases if not isnan(bias.reach)]
+    widest = min(max([*reaches, *sizes, material]), 3 * max([*sizes, material]))
+    return ceil(widest / _STEP + 0.2) * _STEP
 
 
 def _columns(name: str, place: Place, column: int, fill: str) -> dict[str, Any]:

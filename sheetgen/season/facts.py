@@ -33,7 +33,7 @@ class ShotFact(NamedTuple):
 
     Attributes:
         operator, supplier: of its day, of its load; empty where they are not known
-        base, due: sprayed, and what the ordered rate asks for on its area
+        base, due: mix sprayed, and what the ordered rate asks for on its area
         deviation: of the rate from the ordered one, as a part of it; None where the rate is not judged
         out: whether it is out of tolerance by the recomputed rate
     """
@@ -103,7 +103,6 @@ class BookFacts(NamedTuple):
     kept: KeptReturn | None
     material: str = ""
     invented: bool = False
-    dilution: float = 1.0
     shots: tuple[ShotFact, ...] = ()
     days: tuple[DayFact, ...] = ()
     comparisons: tuple[Comparison, ...] = ()
@@ -154,7 +153,7 @@ class _Facts:
 
     def all(self) -> BookFacts:
         return BookFacts(
-            None, self.order.material.grade, self.order.job.invented, self.order.material.dilution,
+            None, self.order.material.grade, self.order.job.invented,
             tuple(self.shots()), tuple(self.days()), tuple(self.comparisons()), tuple(self.readings()),
             tuple(self.calibrations()), known=True,
         )  # fmt: skip
@@ -166,7 +165,7 @@ class _Facts:
             judged = row.verdict in ("in", "high", "low")
             yield ShotFact(
                 shot.date, self.operator(shot.date), self.supplier_of(shot), row.base, row.area or 0.0,
-                row.due if judged else None, row.deviation if judged else None, row.verdict in ("high", "low"),
+                _due(row) if judged else None, row.deviation if judged else None, row.verdict in ("high", "low"),
             )  # fmt: skip
 
     def operator(self, date: float | None) -> str:
@@ -268,6 +267,10 @@ class _Facts:
     def _field(self, name: str) -> float | None:
         entry = self.case.logs.entries.get(("", 0, name))
         return entry.value if entry is not None and isinstance(entry.value, float) else None
+
+
+def _due(row: ShotRow) -> float | None:
+    return None if row.area is None or row.ordered_mix is None else row.area * row.ordered_mix
 
 
 def _name(text: str | None) -> str:

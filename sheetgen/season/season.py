@@ -24,7 +24,7 @@ DIMENSIONS = ("distributor", "operator", "supplier", "material")
 _FRAMES: dict[str, tuple[str, ...]] = {
     "books": ("distributor", "material", "file", "identity", "job", "number", "first", "last", "verdict", "error",
               "query", "note", "payable", "known", "invented"),
-    "shots": ("book", *DIMENSIONS, "date", "base", "undiluted", "area", "due", "deviation", "out"),
+    "shots": ("book", *DIMENSIONS, "date", "base", "area", "due", "deviation", "out"),
     "days": ("book", "distributor", "operator", "material", "suppliers", "date", "loaded", "unexplained"),
     "comparisons": ("book", *DIMENSIONS, "pair", "date", "first", "second", "difference", "relative", "slip"),
     "readings": ("book", "distributor", "operator", "material", "instrument", "mark", "marks", "step"),
@@ -77,8 +77,9 @@ class Season:
 
     def names(self, dimension: str) -> list[str]:
         """The distributors, operators, suppliers or materials of the season, by name; "" where it is not stated."""
-        frames = (self.books, self.shots, self.days, self.comparisons)
-        return sorted({name for frame in frames if dimension in frame for name in frame[dimension]})
+        frames = (self.books, self.shots, self.days)
+        stated = {name for frame in frames if dimension in frame for name in frame[dimension]}
+        return sorted(stated | {*filter(None, self.comparisons[dimension])})
 
     def compared(self, **wanted: str) -> pd.DataFrame:
         """Comparisons that count, such as ``pair="tickets-stick", supplier="A"``; none that is a slip."""
@@ -172,7 +173,7 @@ class _Rows:
         return [
             self._common(place, book) | {
                 "operator": self._operator(shot.operator), "supplier": self._supplier(shot.supplier),
-                "date": shot.date, "base": shot.base * volume, "undiluted": shot.base * volume * book.dilution,
+                "date": shot.date, "base": shot.base * volume,
                 "area": shot.area * self._area[_kept(book).units],
                 "due": None if shot.due is None else shot.due * volume, "deviation": shot.deviation, "out": shot.out,
             }

@@ -21,6 +21,10 @@ from sheetgen.season.season import Season, points_of
 from sheetgen.season.statistics import Drift, Mean, drift_of, mean_of
 
 _STICK = ("tickets-stick", "meter-stick", "monitor-stick")
+_PAIRS_OF = {
+    "stick": _STICK, "tickets": _STICK[:1], "tickets-or-stick": _STICK[:1], "material": _STICK[:1],
+    "meter": _STICK[1:2], "meter-or-stick": _STICK[1:2], "operator": _STICK[1:2], "monitor": _STICK[2:],
+}  # fmt: skip
 
 
 class Standout(NamedTuple):
@@ -30,7 +34,7 @@ class Standout(NamedTuple):
         kind: "stick", "meter", "monitor", "tickets", "tickets-or-stick", "meter-or-stick", "operator", "material",
             "rate", "shift", "digits", "unexplained": key of its words
         dimension, name: of what, such as "supplier" and its name
-        bias: the difference with its interval; None for a shift or end digits
+        bias: the difference with its interval; None where ``facts`` have several, and for a shift or end digits
         volume: mean difference of one comparison, or the total that is unexplained, in the season's unit
         facts: what else its words need
     """
@@ -41,6 +45,11 @@ class Standout(NamedTuple):
     bias: Mean | None = None
     volume: float = 0.0
     facts: dict[str, object] = {}  # noqa: RUF012 (never changed)
+
+    @property
+    def pairs(self) -> tuple[str, ...]:
+        """The comparisons that it is said by; none for rates, losses and end digits."""
+        return _PAIRS_OF.get(self.kind, ())
 
 
 @dataclass
@@ -72,6 +81,13 @@ def said(bias: Mean | None, season: Season) -> bool:
     return bias.excludes_zero() and abs(bias.mean) > season.terms.material
 
 
+def without_sticks(season: Season, found: Iterable[Standout]) -> pd.DataFrame:
+    """Comparisons that count, without those of distributors whose stick stands out: what suppliers are judged by."""
+    named = {each.name for each in found if each.kind == "stick"}
+    rows = season.compared()
+    return rows[~rows["distributor"].isin(named)]
+
+
 def bias_of(rows: pd.DataFrame) -> Mean | None:
     """The mean relative difference of comparisons, None of none."""
     return mean_of(rows["relative"].tolist()) if len(rows) else None
@@ -93,10 +109,7 @@ def _sticks(season: Season, named: _Named) -> Iterator[Standout]:
         if len(against) < 2 or len({bias.mean > 0 for bias in against.values()}) > 1:
             continue
         named.distributors.add(name)
-        pair, bias = max(against.items(), key=lambda each: each[1].size)
-        yield Standout(
-            "stick", "distributor", name, bias, _per(season, pair, distributor=name), {"pairs": against}
-        )
+        yield Standout("stick", "distributor", name, facts={"pairs": against})
 
 
 def _tickets(season: Season, named: _Named) -> Iterator[Standout]:
@@ -164,10 +177,6 @@ def _unexplained(season: Season, named: _Named) -> Iterator[Standout]:
         bias = mean_of((shares["unexplained"] / shares["loaded"]).tolist()) if len(shares) else None
         if bias is not None and said(bias, season):
             yield Standout("unexplained", "distributor", str(name), bias, float(rows["unexplained"].sum()))
-
-
-def _per(season: Season, pair: str, **wanted: str) -> float:
-    return float(season.compared(pair=pair, **wanted)["difference"].mean())
 
 
 def _weight(each: Standout) -> tuple[float, str]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sheetgen import templates
+from sheetgen.figures import number_text
 from sheetgen.plausibility import plausibility
 from sheetgen.season.season import Season, biases_of
 from sheetgen.season.standouts import Standout
+from sheetgen.season.statistics import Mean
 from sheetgen.units import units
 
 _NAMES = 6  # that a sentence lists
@@ -18,7 +20,6 @@ class Voice:
 
     def __init__(self, season: Season, language: str) -> None:
         self.season, self.say = season, templates.texts(language, season.system)
-        self._gap = "," if language == "en" else "\N{NARROW NO-BREAK SPACE}"
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity."""
@@ -26,8 +27,8 @@ class Voice:
 
     def volume(self, value: float) -> str:
         """A signed volume: to a tenth where it is below a hundred."""
-        digits = f"{value:+,.1f}" if abs(value) < 100 else f"{value:+,.0f}"
-        return f"{digits.replace(',', self._gap)} {self.unit('volume')}"
+        text = number_text(value, self.say.language, 1 if abs(value) < 100 else 0)
+        return f"{'+' if value > 0 else ''}{text} {self.unit('volume')}"
 
     def name(self, text: str) -> str:
         """A name, or that none is stated."""
@@ -52,8 +53,11 @@ class Voice:
         facts = dict(one.facts)
         match one.kind:
             case "stick":
-                pairs: dict[str, object] = facts["pairs"]  # type: ignore[assignment]
-                facts["measures"] = ", ".join(self.say[f"season.one.{pair}"] for pair in pairs)
+                pairs: dict[str, Mean] = facts["pairs"]  # type: ignore[assignment]
+                measures = [
+                    f"{self.say[f'season.one.{pair}']} {signed(bias.mean)}" for pair, bias in pairs.items()
+                ]
+                facts["measures"] = ", ".join(measures)
             case "tickets":
                 facts["total"] = self.volume(float(facts["total"]))  # type: ignore[arg-type]
             case "shift":

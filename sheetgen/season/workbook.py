@@ -26,18 +26,19 @@ from sheetgen.season.standouts import (
     rate_lines,
     said,
     standouts_of,
+    without_sticks,
 )
 from sheetgen.season.statistics import Mean
 from sheetgen.season.words import Voice, percent
 
 _PERCENT, _SIGNED, _WHOLE = "0.0 %", "+0.0 %;-0.0 %;0.0 %", "#,##0"
-_GROUP_PAIRS = ("tickets-stick", "meter-stick", "monitor-stick")
 _METHOD = (
     "counted", "source", "fill", "day", "session", "book", "slip", "mean", "said", "cause", "rate", "digits", "units",
     "limits",
 )  # fmt: skip
-_FRONT = (6.0, 18.0, 15.0, 14.0, 18.0, 15.0, 14.0)
+_FRONT = (5.0, 19.0, 19.0, 12.0, 19.0, 19.0, 12.0)
 _TALL = 24  # rows of the sheet that a chart takes
+_ONE_PAGE = 32  # rows of a table that needs no heads on a second page
 
 
 class _Column(NamedTuple):
@@ -59,21 +60,21 @@ def write_season(season: Season, path: Path, language: str, paper: str = "letter
         invented = int(season.books["invented"].sum())
         mark = f"{voice.say['book.invented_short']} · " if invented else ""
         book.footer = mark + voice.say["season.footer"]
-        drawing = _Drawing(book, season, voice)
+        drawing = _Drawing(book, season, voice, found)
         front = drawing.new("season", _FRONT, landscape=False)
         places = {dimension: drawing.groups(dimension) for dimension in DIMENSIONS}
         for draw in (drawing.biases, drawing.rates, drawing.digits, drawing.books, drawing.calibrations):
             draw()
         drawing.method()
-        drawing.front(front, found, places, invented)
+        drawing.front(front, places, invented)
     return found
 
 
 class _Drawing:
     """The pages of one season."""
 
-    def __init__(self, book: ReportBook, season: Season, voice: Voice) -> None:
-        self.book, self.season, self.voice, self.say = book, season, voice, voice.say
+    def __init__(self, book: ReportBook, season: Season, voice: Voice, found: Sequence[Standout]) -> None:
+        self.book, self.season, self.voice, self.say, self.found = book, season, voice, voice.say, found
 
     def new(self, key: str, widths: Sequence[float], landscape: bool = True) -> Page:
         return Page(self.book, self.say[f"season.sheet.{key}"], widths, landscape)
@@ -89,9 +90,9 @@ class _Drawing:
         return page
 
     def fill(
-        self, page: Page, columns: Sequence[_Column], lines: Sequence[Sequence[object]], room: int = 0
+        self, page: Page, columns: Sequence[_Column], lines: Sequence[Sequence[object]], charts_below: int = 0
     ) -> int:
-        """The lines of a table; the last row of it. ``room``: rows for a chart below."""
+        """The lines of a table; the last row of it. No page ends inside of a chart below."""
         for row, line in enumerate(lines, start=4):
             for place, (column, value) in enumerate(zip(columns, line, strict=True)):
                 text = isinstance(value, str)
@@ -107,39 +108,53 @@ class _Drawing:
         if not lines:
             last = 4
             page.across(4, self.say["report.summary.nothing"], "cell")
-        page.finish(last + room, repeat=(3, 3))
+        starts = [last + 2 + number * _TALL for number in range(charts_below)]
+        page.finish(last + charts_below * _TALL, None if last < _ONE_PAGE else (3, 3), starts)
         return last
 
     # by distributor, operator, supplier, material
 
     def groups(self, dimension: str) -> charts.Place:
-        columns = _group_columns(dimension)
+        pairs = self._pairs(dimension)
+        columns = _group_columns(dimension, pairs)
         page = self.table(dimension, columns, self.say["season.note.group"])
         found = groups_of(self.season, dimension)
-        pairs = _GROUP_PAIRS[:1] if dimension == "supplier" else _GROUP_PAIRS[:2]
-        drawn = bool(found) and any(pair in group.biases for group in found for pair in pairs)
-        lines = [self._group(dimension, group) for group in found]
-        last = self.fill(page, columns, lines, _TALL if drawn else 0)
-        place = charts.Place(page.name, 4, last, [column.key for column in columns], pairs if drawn else ())
+        biases = [self._biases_of(dimension, group, pairs) for group in found]
+        known = pairs[-1:] if dimension == "supplier" else pairs[:2]
+        drawn = [each[pair] for each in biases for pair in known if pair in each]
+        lines = [self._group(group, bias, pairs) for group, bias in zip(found, biases, strict=True)]
+        last = self.fill(page, columns, lines, 1 if drawn else 0)
+        keys = [column.key for column in columns]
+        edge = charts.edge_of(drawn, self.season.terms.material)
+        place = charts.Place(page.name, 4, last, keys, known if drawn else (), edge)
         if drawn:
             page.sheet.charts.append(charts.bias_chart(self.say, dimension, place, (last + 2, 0)))
         return place
 
-    def _group(self, dimension: str, group: Group) -> list[object]:
+    def _pairs(self, dimension: str) -> tuple[str, ...]:
+        """The pairs that a table shows: of suppliers the tickets, with and without sticks that stand out."""
+        if dimension == "supplier":
+            return "tickets-stick", "tickets-others"
+        monitored = (self.season.comparisons["pair"] == "monitor-stick").any()
+        return ("tickets-stick", "meter-stick", *(("monitor-stick",) if monitored else ()))
+
+    def _biases_of(self, dimension: str, group: Group, pairs: Sequence[str]) -> dict[str, Mean]:
+        biases = {pair: bias for pair, bias in group.biases.items() if pair in pairs}
+        if dimension == "supplier":
+            rows = without_sticks(self.season, self.found)
+            others = bias_of(rows[(rows["supplier"] == group.name) & (rows["pair"] == "tickets-stick")])
+            biases |= {"tickets-others": others} if others else {}
+        return biases
+
+    def _group(self, group: Group, biases: dict[str, Mean], pairs: Sequence[str]) -> list[object]:
         limit, deviation = self.season.terms.material, group.deviation
-        biases = [group.biases.get(pair) for pair in _GROUP_PAIRS]
         line: list[object] = [
-            self.voice.name(group.name),
-            group.books,
-            group.days,
-            group.shots,
-            group.volume,
-            group.area,
-        ]
-        line += [deviation.mean if deviation else None, deviation.reach if deviation else None, group.out]
-        for bias in biases:
-            line += [bias.mean, bias.reach] if bias else [None, None]
-        line += [] if dimension == "supplier" else [group.unexplained, group.share]
+            self.voice.name(group.name), group.books, group.days, group.shots, group.volume, group.area,
+            deviation.mean if deviation else None, deviation.reach if deviation else None, group.out,
+        ]  # fmt: skip
+        for pair in pairs:
+            line += [biases[pair].mean, biases[pair].reach] if pair in biases else [None, None]
+        line += [] if "tickets-others" in pairs else [group.unexplained, group.share]
         return [*line, group.error, group.query, limit, -limit]
 
     # the differences
@@ -162,19 +177,23 @@ class _Drawing:
                     rows = self.season.compared(**{dimension: name}, pair=pair)
                     bias = bias_of(rows)
                     if bias is not None and (name or dimension != "supplier"):
+                        result = self._result(bias, dimension, name, pair)
                         yield [
                             self.say[f"season.head.{dimension}"], self.voice.name(name),
                             self.say[f"season.pair.{pair}"],
                             bias.size, bias.mean, bias.reach, bias.low, bias.high, bias.spread,
-                            float(rows["difference"].mean()), self.say[f"season.result.{self._result(bias)}"],
+                            float(rows["difference"].mean()), self.say[f"season.result.{result}"],
                         ]  # fmt: skip
 
-    def _result(self, bias: Mean) -> str:
+    def _result(self, bias: Mean, dimension: str, name: str, pair: str) -> str:
         if bias.size < plausibility()["season_least"]:
             return "few"
-        if said(bias, self.season):
-            return "said"
-        return "small" if bias.excludes_zero() else "zero"
+        if not said(bias, self.season):
+            return "small" if bias.excludes_zero() else "zero"
+        named = any(
+            (one.dimension, one.name) == (dimension, name) and pair in one.pairs for one in self.found
+        )
+        return "said" if named else "explained"
 
     # rates and end digits
 
@@ -207,7 +226,7 @@ class _Drawing:
                 ])  # fmt: skip
             spans.append((line.name, first, 3 + len(lines)))
         spans = [span for span in spans if span[2] > span[1]][: charts.MOST]
-        last = self.fill(page, columns, lines, _TALL * len(spans))
+        last = self.fill(page, columns, lines, len(spans))
         for number, span in enumerate(spans):
             page.sheet.charts.append(
                 charts.rate_chart(self.say, page.name, span, (last + 2 + number * _TALL, 0))
@@ -219,7 +238,6 @@ class _Drawing:
 
     def digits(self) -> None:
         lines = digit_lines(self.season)
-        most = max((len(line.counts) for line in lines), default=0)
         columns = [
             _Column("instrument", 13, "cell"), _Column("by", 16, "cell"), _Column("name", 22, "cell"),
             _Column("step", 8, shape="General"), _Column("readings", 9), _Column("statistic", 10, shape="0.0"),
@@ -230,7 +248,7 @@ class _Drawing:
         page = self.table(
             "digits", columns, self.say.say("season.note.digits", below=f"{below:.2g}", expected=expected)
         )
-        last = self.fill(page, columns, [self._digits(line, below) for line in lines], _TALL if most else 0)
+        last = self.fill(page, columns, [self._digits(line, below) for line in lines], 0)
         sticks = [line for line in lines if line.instrument == "stick" and line.chance is not None]
         drawn = sorted(sticks, key=lambda line: line.chance or 0.0)[:2]
         self._draw_digits(page, last, drawn)
@@ -258,7 +276,8 @@ class _Drawing:
             span = (head + 1, head + len(marks))
             page.sheet.charts.append(charts.digit_chart(self.say, page.name, line, span, (head, 2)))
         if lines:
-            page.finish(top + len(lines) * (_TALL + 2), repeat=(3, 3))
+            starts = [top + number * (_TALL + 2) for number in range(len(lines))]
+            page.finish(top + len(lines) * (_TALL + 2), None if last < _ONE_PAGE else (3, 3), starts)
 
     # the lists
 
@@ -320,9 +339,7 @@ class _Drawing:
 
     # the first page
 
-    def front(
-        self, page: Page, found: Sequence[Standout], places: dict[str, charts.Place], invented: int
-    ) -> None:
+    def front(self, page: Page, places: dict[str, charts.Place], invented: int) -> None:
         say, books = self.say, self.season.books
         page.title(say["season.title"])
         page.across(1, self._period(), "note")
@@ -330,7 +347,7 @@ class _Drawing:
         if invented:
             page.across(row, say.say("season.invented", count=invented, books=len(books)), "banner")
             row += 1
-        row = self._standouts(page, row, found)
+        row = self._standouts(page, row)
         row = self._figures(page, row)
         row = self._sentences(page, row, "untold", list(self.voice.untold()) if len(books) else [])
         drawn = [(key, places[key]) for key in ("supplier", "distributor") if places[key].pairs]
@@ -349,19 +366,19 @@ class _Drawing:
         days = [day.isoformat() if day else self.say["season.no_bound"] for day in (terms.begins, terms.ends)]
         return self.say.say("season.period", begins=days[0], ends=days[1])
 
-    def _standouts(self, page: Page, row: int, found: Sequence[Standout]) -> int:
+    def _standouts(self, page: Page, row: int) -> int:
         row = page.group(row, self.say["season.group.standouts"])
         if not len(self.season.books):
             page.across(row, self.say["season.empty"], "sentence")
             return row + 1
-        if not found:
+        if not self.found:
             page.across(
                 row,
                 self.say.say("season.nothing.said", material=percent(self.season.terms.material)),
                 "sentence",
             )
             return row + 1
-        for number, one in enumerate(found, start=1):
+        for number, one in enumerate(self.found, start=1):
             text = self.voice.sentence(one)
             page.put(row, 0, number, "sign")
             page.put(row, 1, self.say[f"season.kind.{one.kind}"], "fact_bold")
@@ -413,11 +430,11 @@ def figures_of(season: Season) -> Iterator[tuple[str, float | int | None, str]]:
     yield "unexplained", unexplained_of(season.days)[0], "volume"
 
 
-def _group_columns(dimension: str) -> list[_Column]:
+def _group_columns(dimension: str, pairs: Sequence[str]) -> list[_Column]:
     compared = [
         column
-        for pair in _GROUP_PAIRS
-        for column in (_Column(pair, 10.5, shape=_SIGNED), _Column("reach", 7.5, shape=_PERCENT))
+        for pair in pairs
+        for column in (_Column(pair, 12, shape=_SIGNED), _Column("reach", 7.5, shape=_PERCENT))
     ]
     left = (
         []

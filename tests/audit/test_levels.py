@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sheetgen.audit.rules.levels import chance_of_signs
+from sheetgen.audit.rules.chance import chance_of_signs
 from tests.audit.orders import day, findings_of, small
 
 LEVELS = {

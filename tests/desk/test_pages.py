@@ -100,6 +100,17 @@ def test_the_register_shows_what_was_issued_and_what_came_back(handed):
     assert "spoilt.xlsx" in html
 
 
+def test_the_register_shows_the_season_and_gives_its_workbook(handed):
+    _, browser, _ = handed
+    html = browser.get("/register").text
+    assert "Books returned and counted" in html
+    assert "Nothing is unusual." in html
+    assert '<svg xmlns="http://www.w3.org/2000/svg"' in html
+    answer = browser.get("/season.xlsx")
+    assert 'filename="season.xlsx"' in answer.headers["content-disposition"]
+    assert openpyxl.load_workbook(io.BytesIO(answer.content)).sheetnames[0] == "Season"
+
+
 def test_a_decision_needs_a_name_and_an_acceptance_a_reason(spoilt):
     browser, book = spoilt
     wrong = (

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import openpyxl
 import pytest
+from lxml import etree
 from scipy import stats
 
 from sheetgen.audit.compute.factors import Factors
@@ -18,8 +19,9 @@ from sheetgen.order.tank import chart_of
 from sheetgen.register import KeptReturn, open_register
 from sheetgen.register.packed_entries import pack
 from sheetgen.season import Terms, season_of, standouts_of, write_season
+from sheetgen.season.picture import pictures_of
 from sheetgen.season.season import gathered
-from sheetgen.season.words import Voice
+from sheetgen.season.words import Voice, signed
 from sheetgen.templates import texts
 from tests.season.office import (
     DISTRIBUTORS,
@@ -180,7 +182,10 @@ def test_deviation_from_the_ordered_rate_by_operator(played):
         for recheck in played.rechecks[3 * place : 3 * place + 3]:
             for date in {row["date"] for row in recheck.shot_rows}:
                 rows = [row for row in recheck.shot_rows if row["date"] == date]
-                points.append(sum(row["base"] for row in rows) / sum(row["due"] for row in rows) - 1)
+                points.append(
+                    sum(row["base"] for row in rows) / sum(row["area"] * row["ordered_mix"] for row in rows)
+                    - 1
+                )
         count, mean, reach = interval(points)
         found = lines[operator]["Mean deviation from the ordered rate"]
         assert (found, lines[operator]["Days"]) == (pytest.approx(mean), count)
@@ -220,7 +225,7 @@ def test_the_first_page_says_it_in_words(played, language):
     said = [str(cell) for row in page.iter_rows(values_only=True) for cell in row if isinstance(cell, str)]
     text = "\n".join(said)
     assert "gal in each of" in text if language == "en" else "gal en cada una de" in text
-    sentences = [each for each in said if PLANTED_SUPPLIER in each or f"{PLANTED_STICK}:" in each]
+    sentences = [each for each in said if PLANTED_SUPPLIER in each or f"{PLANTED_STICK}," in each]
     assert len(sentences) == 2
     assert texts(language)["book.invented_short"] in page.oddFooter.left.text
     assert not any(name in text.split(texts(language)["season.group.untold"])[0] for name in SUPPLIERS[:2])
@@ -237,6 +242,31 @@ def test_a_season_without_anything_planted_says_nothing():
     season = gathered([kept(Book(number, planted=False)) for number in range(12)], Terms())
     assert standouts_of(season) == []
     assert len(season.comparisons) > 60
+    assert season.shots["deviation"].abs().max() < 0.2  # of diluted jobs too
+
+
+def test_pictures_show_the_same_means(played):
+    found = standouts_of(played.season)
+    pictures = pictures_of(played.season, found, Voice(played.season, "en"))
+    supplier, distributor = (etree.fromstring(each.svg.encode()) for each in pictures)
+    described = {each.find("{*}title").text: each.find("{*}desc").text for each in (supplier, distributor)}
+    (tickets,) = [each for each in found if each.kind == "tickets"]
+    told = described["Tickets against the stick, by supplier"].split("; ")
+    assert f"{PLANTED_SUPPLIER}: Tickets against stick {signed(tickets.bias.mean)}" in told
+    assert all(
+        name in described["Tickets and meter against the stick, by distributor"] for name in DISTRIBUTORS
+    )
+    assert len(supplier.findall("{*}circle")) == len(SUPPLIERS) + 1  # and one in the legend
+    assert len(distributor.findall("{*}rect")) == len(DISTRIBUTORS) + 1
+
+
+def test_names_in_a_picture_are_no_markup():
+    first = Book(0, planted=False)
+    log = {place: "<script>" if place[2] == "supplier" else value for place, value in first.log().items()}
+    season = gathered([kept(first, log=log), kept(Book(1))], Terms())
+    pictures = pictures_of(season, [], Voice(season, "en"))
+    assert all("<script" not in each.svg for each in pictures)
+    assert "&lt;script&gt;" in pictures[0].svg
 
 
 def kept(book, number=1, log=None, **facts):

@@ -67,15 +67,18 @@ class _Reader:
 _UNDECLARED = Column("", "", input=True, reading="as_it_is")
 
 
-def read_entries(returned: ReturnedBook, issued: Book, order: Order, machine: Machine) -> list[Entry]:
+def read_entries(
+    returned: ReturnedBook, issued: Book, order: Order, machine: Machine, language: str = ""
+) -> list[Entry]:
     """Every entry of a returned book, in the order of the logs' rows.
 
     A row counts as used where any of its input cells holds something; blank cells of used rows are entries
     too, with no value. An input cell outside the logs counts where it holds something. What was typed stands
     in :attr:`Entry.raw`; what it was read as, and why, in the other fields.
+    ``language`` is that of the words of how an entry was read; the order's where it is empty.
     """
     reader = _Reader.of(order, machine, returned.date_1904)
-    return _read([*_from_logs(returned, issued), *_from_fields(returned, issued)], reader)
+    return _read([*_from_logs(returned, issued), *_from_fields(returned, issued)], reader, language)
 
 
 def entries_of(values: Mapping[tuple[str, int, str], Value], order: Order, machine: Machine) -> list[Entry]:
@@ -173,7 +176,7 @@ def _from_fields(returned: ReturnedBook, issued: Book) -> Iterator[_InputCell]:
 _Read = tuple[_InputCell, Outcome]
 
 
-def _read(cells: Iterable[_InputCell], reader: _Reader) -> list[Entry]:
+def _read(cells: Iterable[_InputCell], reader: _Reader, language: str = "") -> list[Entry]:
     above: dict[tuple[str, str], Value] = {}
     read: list[_Read] = []
     doubtful: list[int] = []  # places of dates that could be two days
@@ -199,7 +202,7 @@ def _read(cells: Iterable[_InputCell], reader: _Reader) -> list[Entry]:
         read[place] = (read[place][0], dates.by_context(read[place][1], days))
     _settle_by_habit(read, reader)
     _settle_by_neighbours(read)
-    say = templates.texts(reader.known.language)
+    say = templates.texts(language or reader.known.language)
     measured = _measured(read, reader.of_record)
     return [_entry(each, result, say, (each.table, each.row) in measured) for each, result in read]
 

@@ -51,6 +51,7 @@ def origin_of(
     order: Order | None = None,
     public_key: str | None = None,
     any_version: bool = False,
+    language: str = "",
 ) -> Origin:
     """Find the carried order and judge it.
 
@@ -59,6 +60,7 @@ def origin_of(
         order: the office's own copy of the order, which then counts instead of the carried one
         public_key: the office's public key, hexadecimal; None where any key's signature is to be shown
         any_version: whether a book of other templates counts, because what was issued is known otherwise
+        language: of the findings; the order's where it is empty
 
     Raises:
         UnusableBook: there is no record and no order was given, the order given is of another job, or the
@@ -66,18 +68,18 @@ def origin_of(
     """
     sheet = next((sheet for sheet in returned.sheets if _marked(sheet)), None)
     if sheet is None:
-        return _without_record(returned, order)
+        return _without_record(returned, order, language)
     try:
         record = read(list(_rows(sheet)))
     except RecordError as error:
-        return _without_record(returned, order, error)
+        return _without_record(returned, order, language, error)
     if order is not None and record.order.job.number != order.job.number:
         raise _of_another_job(returned, record, order)
     known = any_version or known_version(record)
-    status, found = _status(record, sheet, public_key, known)
-    counted = record.order if order is None else order.model_copy(update={"changed": record.order.changed})
+    status, found = _status(record, sheet, public_key, known, language)
+    counted = record.order if order is None else _as_issued(order, record.order)
     if order is not None and counted.canonical() != record.canonical:
-        say = texts(order.language, order.units)
+        say = texts(language or order.language, order.units)
         found.append(
             finding(
                 "carried-order-differs",
@@ -93,6 +95,11 @@ def origin_of(
             )
         )
     return Origin(status, counted, _machine(returned, counted, record.machine), record, tuple(found), known)
+
+
+def _as_issued(order: Order, carried: Order) -> Order:
+    """The office's own order as a book was issued from it: in another language maybe, its changes marked."""
+    return order.in_language(carried.language).model_copy(update={"changed": carried.changed})
 
 
 def _of_another_job(returned: ReturnedBook, record: Record, order: Order) -> UnusableBook:
@@ -115,10 +122,10 @@ def _rows(sheet: ReturnedSheet) -> Iterator[tuple[str, str]]:
 
 
 def _status(
-    record: Record, sheet: ReturnedSheet, public_key: str | None, known: bool
+    record: Record, sheet: ReturnedSheet, public_key: str | None, known: bool, language: str
 ) -> tuple[str, list[Finding]]:
     """What is proven. The signature comes first: it is verified whatever else the record says or lacks."""
-    status, found = _signed(record, sheet, public_key)
+    status, found = _signed(record, sheet, public_key, language or record.order.language)
     if not known:
         version = {"found": record.template, "expected": TEMPLATE_VERSION}
         found.append(finding("unknown-template-version", sheet=sheet.name, cell="B3", **version))
@@ -126,8 +133,10 @@ def _status(
     return status, found
 
 
-def _signed(record: Record, sheet: ReturnedSheet, public_key: str | None) -> tuple[str, list[Finding]]:
-    say = texts(record.order.language, record.order.units)
+def _signed(
+    record: Record, sheet: ReturnedSheet, public_key: str | None, language: str
+) -> tuple[str, list[Finding]]:
+    say = texts(language, record.order.units)
     if not record.signature:
         if public_key is None:
             return "unsigned", []
@@ -146,15 +155,18 @@ def _signed(record: Record, sheet: ReturnedSheet, public_key: str | None) -> tup
     return "issued", []
 
 
-def _without_record(returned: ReturnedBook, order: Order | None, error: RecordError | None = None) -> Origin:
+def _without_record(
+    returned: ReturnedBook, order: Order | None, language: str, error: RecordError | None = None
+) -> Origin:
     if order is None and error is None:
         raise unusable(returned.path, "no-order", "record")
     if order is None:
         raise unusable(returned.path, "record", "record", reason=error)
-    say = texts(order.language, order.units)
+    language = language or order.language
+    say = texts(language, order.units)
     missing = finding(
         "record-unreadable",
-        found=error.told(order.language) if error else say["origin.no_record"],
+        found=error.told(language) if error else say["origin.no_record"],
         expected=say["origin.record"],
     )
     return Origin("altered", order, _machine(returned, order, ""), None, (missing,))

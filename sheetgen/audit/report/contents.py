@@ -82,7 +82,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
 
 
 def _book(recheck: Recheck) -> BookFacts:
-    order = recheck.order
+    order = recheck.told
     figures = Figures(order)
     return BookFacts(
         identity=recheck.identity,
@@ -108,7 +108,7 @@ def _findings(recheck: Recheck) -> list[FindingLine]:
     What the crew acknowledged comes behind the queries that nobody has looked at.
     Entries that could be read in one way only, though not as they stand, come behind all that needs an explanation.
     """
-    language = recheck.order.language
+    language = recheck.told.language
     weighed = by_weight(recheck, Stakes.of(recheck))
     return [
         _finding(number, one, stake, language)._replace(below_material=below_material(recheck, one, stake))
@@ -162,12 +162,12 @@ def _finding(number: int, one: Finding, stake: float | None, language: str) -> F
 
 
 def _material(recheck: Recheck, volume: float) -> Money:
-    return Money(volume=volume, money=Figures(recheck.order).worth(volume))
+    return Money(volume=volume, money=Figures(recheck.told).worth(volume))
 
 
 def _worth(recheck: Recheck, difference: float | None) -> dict[str, Money]:
     """What the book's own payable quantity has too much, and what the recheck deducts, in money."""
-    figures = Figures(recheck.order)
+    figures = Figures(recheck.told)
     found = {"book": difference, "deducted": recheck.totals.overall.get("deducted")}
     return {
         key: Money(volume=volume, money=figures.worth(volume))
@@ -183,5 +183,5 @@ def _claim(recheck: Recheck) -> Claim | None:
     difference = None
     if own is not None:
         volume = recheck.claim - own
-        difference = Money(volume=volume, money=Figures(recheck.order).worth(volume))
+        difference = Money(volume=volume, money=Figures(recheck.told).worth(volume))
     return Claim(claimed=recheck.claim, recomputed=own, difference=difference)

@@ -19,7 +19,7 @@ def payable_facts(recheck: Recheck) -> Payable | None:
     own = recheck.totals.overall.get("payable")
     if own is None:
         return None
-    figures, stakes = Figures(recheck.order), Stakes.of(recheck)
+    figures, stakes = Figures(recheck.told), Stakes.of(recheck)
     still_open, struck = open_and_struck(recheck, stakes)
     taken = stakes.in_question(struck)
     asked = stakes.in_question([*still_open, *struck])
@@ -83,7 +83,7 @@ def _reasons(recheck: Recheck, findings: list[Finding], stakes: Stakes, figures:
         mine = [one for one in findings if one.name == name]
         amount = stakes.in_question(mine)
         if amount:
-            title = catalogue()[name].text("title", recheck.order.language)
+            title = catalogue()[name].text("title", recheck.told.language)
             found.append(Reason(name, title, len(mine), _money(amount, figures)))
     return sorted(found, key=lambda each: -each.amount.volume)
 

@@ -22,7 +22,7 @@ def counts(findings: list[Finding]) -> Counts:
 
 def conclusion_facts(recheck: Recheck, payable: Payable | None = None) -> ConclusionFacts:
     """The conclusion: a headline and the sentences beneath it; ``payable`` where it is known already."""
-    figures = Figures(recheck.order)
+    figures = Figures(recheck.told)
     found = counts(recheck.findings)
     missing = [row["row"] + 1 for row in recheck.shot_rows if row["verdict"] == "incomplete"]
     unsure = _cannot_be_told(recheck)
@@ -101,7 +101,7 @@ def _headline(recheck: Recheck, figures: Figures) -> str:
 
 def origin_facts(recheck: Recheck) -> OriginFacts:
     """What is proven of the book's origin, and what is not."""
-    say = Figures(recheck.order).say
+    say = Figures(recheck.told).say
     key = f"report.origin.{recheck.origin}"
     words = {"public_key": _fingerprint(recheck.public_key), "template": recheck.template}
     proven = [say.say(f"{key}.proven", **words)] if f"{key}.proven" in say else []
@@ -115,6 +115,7 @@ def origin_facts(recheck: Recheck) -> OriginFacts:
     # A book of another version cannot be laid out again, so it was not compared.
     if "unknown-template-version" not in names and recheck.origin != "unknown-version":
         proven.append(_locked_part(recheck))
+        _shown_values(recheck, proven, not_proven)
     not_proven += [say[f"report.origin.never.{each}"] for each in _NEVER]
     return OriginFacts(
         status=cast(Origin, recheck.origin),
@@ -186,10 +187,23 @@ def _locked_part(recheck: Recheck) -> str:
     """What the comparison with the issued book showed."""
     changed = [one for one in recheck.findings if catalogue()[one.name].group == "file"]
     grave = sum(one.severity == "error" for one in changed)
-    say = Figures(recheck.order).say
+    say = Figures(recheck.told).say
     if not changed:
         return say["report.origin.unchanged"]
     return say.say("report.origin.changed", count=grave, other=len(changed) - grave)
+
+
+def _shown_values(recheck: Recheck, proven: list[str], not_proven: list[str]) -> None:
+    """Add what is proven of the values that locked cells show, or that nothing is."""
+    from sheetgen.audit.proof.shown_values import can_be_compared
+
+    say = Figures(recheck.order).say
+    if not can_be_compared(recheck.findings, recheck.book_values):
+        not_proven.append(say["report.origin.not_shown"])
+        return
+    differing = [one for one in asked_for(recheck) if catalogue()[one.name].group == "agreement"]
+    key = "shown_differs" if differing else "shown"
+    proven.append(say.say(f"report.origin.{key}", count=len(differing)))
 
 
 def _fingerprint(key: str) -> str:

@@ -83,7 +83,7 @@ def write_report(
         if copy:
             written.append(_write_copy(recheck, document, text.with_name(f"{text.stem}.copy")))
         if csv:
-            written += write_csv_tables(document, text.with_name(text.stem), Figures(recheck.order))
+            written += write_csv_tables(document, text.with_name(text.stem), Figures(recheck.told))
     return [folder / file.name for file in written]
 
 
@@ -96,7 +96,7 @@ def _write_copy(recheck: Recheck, document: Document, stem: Path) -> Path:
     suffix = ".xlsm" if Path(recheck.path).suffix.lower() == ".xlsm" else ".xlsx"
     path = stem.with_name(stem.name + suffix)
     try:
-        write_noted_copy(document, recheck.path, Figures(recheck.order), path)
+        write_noted_copy(document, recheck.path, Figures(recheck.told), path)
     except NoCopy as error:
         path = stem.with_name(f"{stem.name}.txt")
         write_whole(path, f"{NO_COPY}{error}\n".encode())
@@ -104,8 +104,8 @@ def _write_copy(recheck: Recheck, document: Document, stem: Path) -> Path:
 
 
 def _write_workbook(recheck: Recheck, document: Document, path: Path, folder: Path) -> None:
-    figures = Figures(recheck.order)
-    say, order = figures.say, recheck.order
+    figures = Figures(recheck.told)
+    say, order = figures.say, recheck.told
     returned = ReturnedFile.seen_from(folder, recheck.path)
     typed = TypedLines(document.entries, figures)
     title = say.say("report.document_title", file=document.file.name)

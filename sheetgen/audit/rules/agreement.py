@@ -15,6 +15,7 @@ from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
 from sheetgen.columns import Column, compared, entry_columns
+from sheetgen.templates import texts
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.xlsx.returned import Value
 
@@ -90,7 +91,8 @@ def results_of(case: Case, computation: Computation) -> Results:
 
 def _shown_as(case: Case, column: Column, value: Value) -> Value:
     """A value as the book shows it: a code as the word that stands for it."""
-    return case.voice.say[f"{column.words}.{value}"] if column.words and value is not None else value
+    say = texts(case.order.language, case.order.units)
+    return say[f"{column.words}.{value}"] if column.words and value is not None else value
 
 
 def _as_typed(case: Case, book: BookValues, own: Results) -> AsTyped:

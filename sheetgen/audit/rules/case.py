@@ -12,7 +12,7 @@ from sheetgen import templates
 from sheetgen.audit.compute.book import Computation
 from sheetgen.audit.compute.loads import LoadRow, came_in
 from sheetgen.audit.compute.pay import compute_sections, pay_terms
-from sheetgen.audit.compute.shots import ShotRow, compute_shots
+from sheetgen.audit.compute.shots import ShotRow, compute_shots, ordered_mix_rate
 from sheetgen.audit.compute.uncertainty import Uncertainty
 from sheetgen.audit.entries.logs import Load, Logs, Shot
 from sheetgen.audit.findings import finding
@@ -40,6 +40,7 @@ class Case:
     order: Order
     machine: Machine
     saved: str = ""  # when the file says it was last saved, ISO 8601; empty where it says nothing
+    language: str = ""  # of the findings; the order's where it is empty
 
     @property
     def logs(self) -> Logs:
@@ -118,6 +119,13 @@ class Case:
         """The emulsion's part of what a shot sprayed; the ordered one where it is not known."""
         return self.order.material.dilution if row.dilution is None else row.dilution
 
+    def ordered_undiluted(self, section: Section) -> float:
+        """The undiluted [rate] at base temperature that the order asks for, at the planned temperature."""
+        rate = ordered_mix_rate(section, self.order) * self.order.material.dilution
+        if section.rate_temperature == "base":
+            return rate
+        return rate * (self.computation.factors.at(self.order.material.spray_planned) or 1.0)
+
     def paid_by_area(self, row: ShotRow, area: float) -> float:
         """What of a section's payable quantity is paid only because of an area of a shot: by the limit of pay."""
         section = next((each for each in self.computation.section_rows if each.id == row.section), None)
@@ -146,7 +154,7 @@ class Case:
     @cached_property
     def voice(self) -> Voice:
         """How findings of this book are worded."""
-        return Voice(self.logs, self.order)
+        return Voice(self.logs, self.order.in_language(self.language))
 
 
 class Voice:

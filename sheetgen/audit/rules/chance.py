@@ -24,6 +24,16 @@ def at_least(successes: int, trials: int, chance: float) -> float:
     )
 
 
+def chance_of_signs(ups: int, count: int) -> float:
+    """Work out how likely at least so uneven a split of signs is by chance (sign test, two-sided).
+
+    Exact binomial with one half: Conover, Practical Nonparametric Statistics (from memory); its 5 % limits for 6 to 30
+    signs are checked in the tests.
+    """
+    few = min(ups, count - ups)
+    return min(1.0, 2.0 * sum(comb(count, each) for each in range(few + 1)) / float(2**count))
+
+
 def evenly(counts: Sequence[int]) -> tuple[float, float]:
     """Pearson's chi-squared of counts against even ones, and the chance of one as great or greater."""
     expected = sum(counts) / len(counts)

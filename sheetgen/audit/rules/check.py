@@ -14,6 +14,7 @@ from sheetgen.audit.rules import (
     changes,
     claims,
     confirmed,
+    coverage,
     gauges,
     kinds,
     lanes,
@@ -39,6 +40,7 @@ _RULES: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     readings.check,
     bar.check,
     lanes.check,
+    coverage.check,
     times.check,
     pace.check,
     loads.check,
@@ -66,6 +68,7 @@ def check_all(
     claim: float | None = None,
     known: Uncertainty | None = None,
     saved: str = "",
+    language: str = "",
 ) -> list[Finding]:
     """Every finding on the entries of a book, and on its own results where they are given.
 
@@ -77,9 +80,10 @@ def check_all(
         claim: a claimed payable quantity, in the order's unit of volume
         known: the uncertainty of the computation, where it is worked out already
         saved: when the file says it was last saved, ISO 8601; empty where it says nothing
+        language: of the findings; the order's where it is empty
     """
     del entries
-    case = Case(computation, known or uncertainty(computation, order), order, machine, saved)
+    case = Case(computation, known or uncertainty(computation, order), order, machine, saved, language)
     found = [finding for check in _RULES for finding in check(case)]
     findings = list(confirmed.acknowledged(case, found))
     findings += agreement.check(case, book_values or {})

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import combinations, pairwise
-from math import comb, hypot
+from math import hypot
 from typing import NamedTuple
 
 from sheetgen.audit.compute.loads import LoadRow
@@ -19,6 +19,7 @@ from sheetgen.audit.compute.uncertainty import QUESTIONED, factor_slope
 from sheetgen.audit.entries.logs import Day, Load, Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
+from sheetgen.audit.rules.chance import chance_of_signs
 from sheetgen.audit.rules.times import moments
 from sheetgen.plan.inputs import stick_uncertainty
 
@@ -394,13 +395,3 @@ def _one_way(case: Case, found: list[Gap]) -> Iterator[Finding]:
         stake=total * case.dilution,
         of_shots=sorted({row for gap in moved for row in _beside(case, gap)}),
     )  # fmt: skip
-
-
-def chance_of_signs(ups: int, count: int) -> float:
-    """Work out how likely at least so uneven a split of signs is by chance (sign test, two-sided).
-
-    Exact binomial with one half: Conover, Practical Nonparametric Statistics (from memory); its 5 % limits for 6 to 30
-    signs are checked in the tests.
-    """
-    few = min(ups, count - ups)
-    return min(1.0, 2.0 * sum(comb(count, each) for each in range(few + 1)) / float(2**count))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
+from statistics import mean
 
 from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.compute.shots import ShotRow, ordered_mix_rate
@@ -10,6 +12,7 @@ from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
+from sheetgen.audit.rules.chance import chance_of_signs
 from sheetgen.order.model import Section
 
 
@@ -27,6 +30,7 @@ def check(case: Case) -> Iterator[Finding]:
         yield _unsure(case, unsure)
     yield from _excess(case)
     yield from _too_few(case)
+    yield from _one_way(case)
 
 
 def _out(case: Case, shot: Shot, row: ShotRow) -> Finding:
@@ -137,3 +141,23 @@ def _too_few(case: Case) -> Iterator[Finding]:
                 "too-few-rate-checks", "days", day.row, "date", date=case.voice.date(day.date or 0),
                 count=worked_out, least=least, source=case.order.limits.source,
             )  # fmt: skip
+
+
+def _one_way(case: Case) -> Iterator[Finding]:
+    """Rates that are nearly all on one side of the order, by a good part of the tolerance though each is within it.
+
+    Sign test on the shots that differ at all; rates that are out of tolerance are said one by one.
+    """
+    judged = [(shot, row) for shot, row in case.shots if row.verdict == "in" and row.deviation]
+    above, bounds = sum((row.deviation or 0.0) > 0 for _, row in judged), plausibility()
+    if len(judged) < bounds["lean_gaps"] or chance_of_signs(above, len(judged)) > bounds["lean_chance"]:
+        return
+    lean = mean(row.deviation or 0.0 for _, row in judged)
+    if abs(lean) <= bounds["lean_of_tolerance"] * mean(row.allowed or 0.0 for _, row in judged):
+        return
+    total, voice = fsum((row.counted or 0.0) - (row.due or 0.0) for _, row in judged), case.voice
+    yield voice.shot(
+        "rates-lean-one-way", judged[0][0], "dip_after", total, count=len(judged), above=above,
+        below=len(judged) - above, lean=f"{100 * lean:+.1f} %", total=voice.volume(abs(total)),
+        worth=voice.money(abs(total)), of_shots=[shot.row for shot, _ in judged],
+    )  # fmt: skip

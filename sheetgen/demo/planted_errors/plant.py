@@ -181,12 +181,12 @@ VOLUME = frozenset(
         "sprayed-beyond-pay-limit",
     }
 )
-AREA = frozenset(
+BARE = frozenset({"gap-in-lane", "stretch-not-sprayed", "strip-not-sprayed", "section-not-finished"})
+AREA = BARE | frozenset(
     {
         "rate-out-of-tolerance",
         "residual-rate-sprayed-as-mix",
         "rate-cannot-be-told",
-        "gap-in-lane",
         "sprayed-beyond-pay-limit",
         "speed-outside-truck-range",
         "speed-and-rate-disagree",

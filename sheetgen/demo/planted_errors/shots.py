@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sheetgen.demo.planted_errors.plant import (
     AREA,
+    BARE,
     TIME,
     UNCOUNTED,
     VOLUME,
@@ -203,7 +204,7 @@ SHOT_PLANTS = (
         "kind",
         following,
         lambda at: at.put(texts(at.order.language)["words.hand"]),
-        frozenset({"gap-in-lane", "rate-out-of-tolerance"}),
+        BARE | {"rate-out-of-tolerance"},
     ),
     Plant(
         "void-without-reason",
@@ -219,7 +220,7 @@ SHOT_PLANTS = (
         "kind",
         following,
         lambda at: at.put(texts(at.order.language)["words.second_pass"]),
-        frozenset({"gap-in-lane", "sprayed-beyond-pay-limit"}),
+        BARE | {"sprayed-beyond-pay-limit"},
     ),
     Plant(
         "touch-up-above-share",
@@ -227,7 +228,7 @@ SHOT_PLANTS = (
         "kind",
         following,
         lambda at: at.put(texts(at.order.language)["words.touch_up"]),
-        frozenset({"gap-in-lane", "sprayed-beyond-pay-limit"}),
+        BARE | {"sprayed-beyond-pay-limit"},
     ),
     Plant(
         "hand-spray-above-rate", "shots", "kind", hand_shots, _deeper_after, VOLUME | {"tank-below-reserve"}
