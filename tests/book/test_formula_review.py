@@ -148,7 +148,7 @@ CHANGES = {
     "an address in a text": (volatile_functions, "total_area", "=SUM(", '=SUM(INDIRECT("A1"),'),
     "an empty cell": (bad_references, "total_area", "=SUM", "=Totals!ZZ99+SUM"),
     "a sheet that is not there": (bad_references, "total_area", "=SUM", "=Elsewhere!A1+SUM"),
-    "an entry in the place of the order's value": (bad_references, "loads.by_ticket", "{water_density}", "Loads!$H$6", 1),
+    "an entry in place of the order's value": (bad_references, "loads.by_ticket", "{water_density}", "Loads!$H$6", 1),
     "the entry of another row": (bad_references, "shots.net", "$A6+1", "$A7+1"),
     "a fixed entry of the log": (bad_references, "total_share", "{total_loaded}", "Loads!$H$6"),
     "an entry by its address": (moved_references, "shots.from", "INDEX($G$5:$G$54,$A6+1)", "$G6"),
