@@ -87,8 +87,8 @@ class Stakes(NamedTuple):
         if finding.stake is not None:
             return round_half_away(finding.stake, self.recheck.order.rounding.volume) or None
         place = self.places.get((finding.sheet, finding.cell))
-        of_entries = group == "entries" and place is not None
-        if finding.shots and not (of_entries and not self._depends(finding.name, place)):
+        beside = group == "entries" and place is not None and not self._depends(finding.name, place)
+        if finding.shots and not beside:
             return sum(self.paid.get(row, 0.0) for row in finding.shots) or None
         if place is None or not self._depends(finding.name, place):
             return None
