@@ -106,7 +106,7 @@ class Decisions:
                 yield database
                 database.execute("COMMIT")
         except sqlite3.Error as error:
-            say = templates.texts("en")
+            say = templates.spoken_texts()
             raise SheetgenError(say.say("office.no_decisions", path=self.path, reason=error)) from error
 
 
