@@ -24,7 +24,13 @@ def read_order(path: str | Path) -> Order:
     return read(path)
 
 
-def build(order: Order, out_dir: str | Path, key: str | Path | None = None, language: str = "") -> list[Path]:
+def build(
+    order: Order,
+    out_dir: str | Path,
+    key: str | Path | None = None,
+    language: str = "",
+    returned: Sequence[str | Path] = (),
+) -> list[Path]:
     """Write one field book for each distributor of an order.
 
     Args:
@@ -32,6 +38,7 @@ def build(order: Order, out_dir: str | Path, key: str | Path | None = None, lang
         out_dir: the folder, made where it is missing; a file that lies in the way is never replaced
         key: the office's signing key file; None for books that are not signed
         language: of the books; the order's where it is empty
+        returned: books that the order, a revision, replaces: their entries go into the new ones
 
     Returns:
         The paths of the books, in the order's order of distributors. The same order, key and version of the
@@ -41,10 +48,19 @@ def build(order: Order, out_dir: str | Path, key: str | Path | None = None, lang
         OrderError: a distributor cannot do any of the work, or no plan can be made; nothing is written.
         BookInTheWay: a file of a book's name lies there with other contents; nothing is written.
         KeyFileError: the key cannot be used.
+        RevisionError: the order does not replace a returned book, or an entry would not stay what it was.
+        UnusableBook: a returned book cannot be read.
     """
     from sheetgen.book.build import build_books
 
-    return build_books(order.in_language(language), Path(out_dir), _signer(key))
+    order = order.in_language(language)
+    if not returned:
+        return build_books(order, Path(out_dir), signer(key))
+    from sheetgen.filling.carried import carry_over
+
+    carried = carry_over(order, returned)
+    entries = {each.distributor: each.entries for each in carried.books}
+    return build_books(carried.order, Path(out_dir), signer(key), entries)
 
 
 def fill(
@@ -129,7 +145,8 @@ def write_report(
     return write(result, Path(out_dir), copy=copy, csv=csv)
 
 
-def _signer(key: str | Path | None) -> Callable[[bytes], tuple[str, str]] | None:
+def signer(key: str | Path | None) -> Callable[[bytes], tuple[str, str]] | None:
+    """Give what signs with a key file; None where there is no key."""
     if key is None:
         return None
     from sheetgen.signing import load_key, public_text, sign

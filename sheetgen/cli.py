@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal, NoReturn
 
 import typer
 
+from sheetgen.commands.help_texts import put_words, told
 from sheetgen.errors import SheetgenError
 from sheetgen.output import as_json, prepare, printable, printable_lines
-from sheetgen.templates import Language
+from sheetgen.templates import Language, speak, spoken, spoken_texts, system_language, texts
 
 if TYPE_CHECKING:
+    from sheetgen.office.settings import Settings
     from sheetgen.order.model import Order
 
 # Exit status: nothing to act on, findings, an input that could not be used.
@@ -23,6 +25,7 @@ _OBJECTS = (
     100_000  # made before the collector looks for cycles: reading modules makes many, and hardly a cycle
 )
 
+_USAGE: type[Exception] = typer.BadParameter.__mro__[1]  # what is raised of a command that was typed wrongly
 _SHOW_PLACE = "SHEETGEN_TRACEBACK"
 _REMEDIES = {
     errno.ENOENT: "no_folder", errno.ENOTDIR: "no_folder", errno.ENOSPC: "no_room", errno.EDQUOT: "no_room",
@@ -30,21 +33,12 @@ _REMEDIES = {
     errno.ENAMETOOLONG: "long_name", errno.EISDIR: "folder",
 }  # fmt: skip
 
+# Texts of all commands and options stand in texts/*/help.toml: see sheetgen.commands.help_texts.
 app = typer.Typer(
-    name="sheetgen",
-    no_args_is_help=True,
-    add_completion=False,
-    rich_markup_mode=None,
+    name="sheetgen", no_args_is_help=True, add_completion=False, rich_markup_mode=None,
     pretty_exceptions_enable=False,
-    help="Field books for sprayed asphalt: locked, formula-driven workbooks for the crew, and an independent "
-    "recheck of the books that come back.\n\nFiles alone do what fits them: an order is checked, planned and "
-    "built, returned books are rechecked.\n\nExample: sheetgen my-order.xlsx",
-)
-key_app = typer.Typer(
-    no_args_is_help=True,
-    rich_markup_mode=None,
-    help="The office's signing key.\n\nExample: sheetgen key new office.key",
-)
+)  # fmt: skip
+key_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(key_app, name="key")
 
 
@@ -58,9 +52,7 @@ def _version(wanted: bool) -> None:
 
 @app.callback()
 def options(
-    version: Annotated[
-        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
-    ] = False,
+    version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True)] = False,
 ) -> None:
     """Options of the program itself; the text that people read is the application's own."""
     del version
@@ -72,10 +64,17 @@ def main() -> None:
     prepare()
     try:
         given = _command(sys.argv[1:])
-        app(given, default_map=_defaults(given))
+        settings = _settings(given)
+        defaults = _defaults(given, settings)
+        status = put_words(typer.main.get_command(app)).main(
+            given, prog_name="sheetgen", standalone_mode=False, default_map=defaults
+        )
+        sys.exit(status if isinstance(status, int) else CLEAN)
+    except _USAGE as error:
+        _stop(told(error, given, filter(None, _names())))
     except SheetgenError as error:
         _stop(str(error))
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, typer.Abort):
         _stop(_said("stopped"))
     except OSError as error:
         _stop(_system_error(error))
@@ -98,20 +97,38 @@ def _names() -> set[str | None]:
     return {*own, *(each.name for each in app.registered_groups)}
 
 
-def _defaults(given: list[str]) -> dict[str, Any]:
-    """What the office has set, for the command that is called."""
+def _settings(given: list[str]) -> Settings:
+    """What the office has set; from here on messages are in its language, or that of what was typed or the system.
+
+    Where settings cannot be read, help is still given.
+    """
+    from sheetgen.office.settings import Settings, read_settings
+
+    speak(system_language())
+    try:
+        settings = read_settings()
+    except SheetgenError:
+        if "--help" not in given:
+            raise
+        settings = Settings()
+    speak(settings.language)
+    if "--lang" in given[:-1]:
+        speak(given[given.index("--lang") + 1])
+    return settings
+
+
+def _defaults(given: list[str], settings: Settings) -> dict[str, Any]:
+    """What the office has set, for the command that is called, and the language that is spoken."""
     if not given or given[0].startswith("-"):
         return {}
-    from sheetgen.office.settings import defaults, read_settings
+    from sheetgen.office.settings import defaults
 
-    return defaults(read_settings())
+    return defaults(settings, spoken())
 
 
-def _said(key: str, language: str = "en", **facts: object) -> str:
-    """A sentence of the commands."""
-    from sheetgen.templates import texts
-
-    return texts(language).say(f"command.{key}", **facts)
+def _said(key: str, language: str = "", **facts: object) -> str:
+    """A sentence of the commands, in the reader's language where none is given."""
+    return texts(language or spoken()).say(f"command.{key}", **facts)
 
 
 def _stop(message: str) -> NoReturn:
@@ -121,9 +138,7 @@ def _stop(message: str) -> NoReturn:
 
 def _system_error(error: OSError) -> str:
     """What the system refused, and what to do; what had been written before stays whole."""
-    from sheetgen.templates import texts
-
-    say = texts("en")
+    say = spoken_texts()
     why = error.strerror or str(error)
     remedy = say.say(f"files.remedy.{_REMEDIES.get(error.errno or 0, 'other')}")
     return say.say("files.system", path=error.filename or say["files.output"], reason=why, remedy=remedy)
@@ -132,10 +147,9 @@ def _system_error(error: OSError) -> str:
 def _say_if_open(key: Path) -> None:
     """A key that others may read is used, and that is said: who has it signs as the office."""
     from sheetgen.signing import open_to_others
-    from sheetgen.templates import texts
 
     if open_to_others(key):
-        print(printable(texts("en").say("keys.open_to_others", path=key), 4096), file=sys.stderr)
+        print(printable(spoken_texts().say("keys.open_to_others", path=key), 4096), file=sys.stderr)
 
 
 def _defect(error: Exception) -> str:
@@ -143,24 +157,19 @@ def _defect(error: Exception) -> str:
     import os
     import traceback
 
-    from sheetgen.templates import texts
-
     if os.environ.get(_SHOW_PLACE):
         traceback.print_exception(error)
     what = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
-    return texts("en").say("files.defect", reason=printable(what), variable=_SHOW_PLACE)
+    return spoken_texts().say("files.defect", reason=printable(what), variable=_SHOW_PLACE)
 
 
 @app.command()
 def demo(
-    out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("demo"),
-    units: Annotated[Literal["us", "si"], typer.Option(help="Inch-pound or metric.")] = "us",
-    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
+    out: Annotated[Path, typer.Option()] = Path("demo"),
+    units: Annotated[Literal["us", "si"], typer.Option()] = "us",
+    lang: Annotated[Language, typer.Option()] = "en",
 ) -> None:
-    """Run the whole flow on an invented job, with planted errors.
-
-    Example: sheetgen demo --out demo
-    """
+    """Run the whole flow on an invented job, with planted errors."""
     from sheetgen.demo.run import run_demo
 
     print(run_demo(out, units, lang))
@@ -168,15 +177,12 @@ def demo(
 
 @app.command()
 def order(
-    path: Annotated[Path, typer.Argument(help="The order workbook to write.")] = Path("order.xlsx"),
-    units: Annotated[Literal["us", "si"], typer.Option(help="Inch-pound or metric.")] = "us",
-    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
-    paper: Annotated[Literal["letter", "a4"], typer.Option(help="The paper of the books.")] = "letter",
+    path: Annotated[Path, typer.Argument()] = Path("order.xlsx"),
+    units: Annotated[Literal["us", "si"], typer.Option()] = "us",
+    lang: Annotated[Language, typer.Option()] = "en",
+    paper: Annotated[Literal["letter", "a4"], typer.Option()] = "letter",
 ) -> None:
-    """Write a blank order workbook, with drop-downs and notes in it.
-
-    Example: sheetgen order my-order.xlsx --units us --lang en
-    """
+    """Write a blank order workbook, with drop-downs and notes in it."""
     from sheetgen.order.write import write_order
 
     write_order(path, units=units, lang=lang, paper=paper, replace=False)
@@ -186,7 +192,6 @@ def order(
 def _say_warnings(order: Order) -> None:
     """What the plan warns of, in the order's language."""
     from sheetgen.plan.workable import warnings_of, workable_plan
-    from sheetgen.templates import texts
 
     lines = warnings_of(workable_plan(order), order.language)
     if lines:
@@ -195,37 +200,24 @@ def _say_warnings(order: Order) -> None:
             print(f"  {printable(line, 4096)}", file=sys.stderr)
 
 
-_BookLanguage = Annotated[
-    Language | None,
-    typer.Option(help="The language of the books, where the crew reads another than the order's."),
-]
-_ReportLanguage = Annotated[
-    Language | None,
-    typer.Option(help="The language of the report; that of --order or of the book otherwise."),
-]
-
-
 @app.command()
 def build(
-    order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
-    out: Annotated[Path, typer.Option(help="The folder to write into.")] = Path("books"),
-    key: Annotated[Path | None, typer.Option(help="The office's signing key.")] = None,
-    register: Annotated[
-        str | None, typer.Option(help="Remember the books here (a file or database address).")
-    ] = None,
-    lang: _BookLanguage = None,
+    order: Annotated[Path, typer.Argument()],
+    out: Annotated[Path, typer.Option()] = Path("books"),
+    key: Annotated[Path | None, typer.Option()] = None,
+    register: Annotated[str | None, typer.Option()] = None,
+    lang: Annotated[Language | None, typer.Option()] = None,
+    returned: Annotated[list[Path] | None, typer.Option("--from")] = None,
 ) -> None:
-    """Write one field book for each distributor named in an order.
-
-    Example: sheetgen build my-order.xlsx --out books --key office.key
-    """
+    """Write one field book for each distributor named in an order."""
     import sheetgen
     from sheetgen.office.orders import issue
     from sheetgen.office.settings import read_settings, refuse_other_key
 
     refuse_other_key(read_settings(), key)
     read = sheetgen.read_order(order)
-    issued = issue(read.in_language(lang or ""), out, key, register)
+    speak(read.language)
+    issued = issue(read.in_language(lang or ""), out, key, register, returned or ())
     if key is not None:
         _say_if_open(key)
     for book in issued.books:
@@ -237,19 +229,17 @@ def build(
 
 @app.command()
 def plan(
-    order: Annotated[Path, typer.Argument(help="The filled order workbook.")],
-    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
-    pictures: Annotated[Path | None, typer.Option(help="Also draw charts into this folder (PNG and SVG).")] = None,
+    order: Annotated[Path, typer.Argument()],
+    json: Annotated[bool, typer.Option("--json")] = False,
+    pictures: Annotated[Path | None, typer.Option()] = None,
 ) -> None:  # fmt: skip
-    """Say whether the machine can do the job, and how: loads, speeds, limits, heating.
-
-    Example: sheetgen plan my-order.xlsx
-    """
+    """Say whether the distributor can do the job, and how: loads, speeds, limits, heating."""
     import sheetgen
     from sheetgen.plan import plan as make_plan
     from sheetgen.plan import plan_json, plan_text
 
     read = sheetgen.read_order(order)
+    speak(read.language)
     made = make_plan(read)
     if pictures is not None:
         from sheetgen.plan.pictures import draw_pictures
@@ -261,21 +251,12 @@ def plan(
 
 @app.command()
 def fill(
-    book: Annotated[Path, typer.Argument(help="The field book; it is only read.")],
-    entries: Annotated[list[Path], typer.Argument(help="Tables of entries: .csv or .xlsx.")],
-    out: Annotated[
-        Path | None, typer.Option(help="The new file; else beside the book, named …_filled.xlsx.")
-    ] = None,
-    replace: Annotated[bool, typer.Option("--replace", help="Type over entries that differ.")] = False,
+    book: Annotated[Path, typer.Argument()],
+    entries: Annotated[list[Path], typer.Argument()],
+    out: Annotated[Path | None, typer.Option()] = None,
+    replace: Annotated[bool, typer.Option("--replace")] = False,
 ) -> None:
-    """Type entries of another program, such as a monitor or a phone, into a copy of a field book.
-
-    A table has column keys or the book's headings in its first row. A log is known by the table's name, its tab, a
-    column "log" or the headings. Rows go below the last used one, or where a column "no" says. Single cells are
-    lines of "field" and "value". Mistakes are named by line, and then nothing is written.
-
-    Example: sheetgen fill books/JOB_Distributor.xlsx shots.csv loads.csv --out filled.xlsx
-    """
+    """Type entries of another program, such as a monitor or a phone, into a copy of a field book."""
     from sheetgen.filling.run import fill_book
 
     filled = fill_book(book, entries, out, replace)
@@ -284,69 +265,25 @@ def fill(
     print(printable(said, 4096))
 
 
-_Decisions = Annotated[
-    Path | None,
-    typer.Option(
-        help="An earlier report, or a folder of them, whose decisions on findings are taken over. Those in the "
-        "output folder always are."
-    ),
-]
-_Material = Annotated[
-    str | None,
-    typer.Option(help="List findings apart on which less hangs: an amount of money (500), or a share (2%)."),
-]
-_Sample = Annotated[
-    int | None,
-    typer.Option(
-        help="Draw a sample by value of the shots to compare with the papers, into the summary. The number is the "
-        "seed: the same draws the same. What may be wrong is --material, or 5 % where it is not given."
-    ),
-]
-_Scheduler = Annotated[
-    str | None,
-    typer.Option(
-        help="Have the workers of this Dask scheduler do it, such as tcp://10.0.0.5:8786. Paths are read and "
-        "written here, URLs by the workers. A person who reaches a scheduler can run code on it: keep it on a "
-        "private network, or use tls://. Given up where no scheduler answers for 30 seconds."
-    ),
-]
-
-
 @app.command()
 def recheck(
-    books: Annotated[
-        list[str],
-        typer.Argument(help="Returned books, or folders of them: paths, or URLs that fsspec knows."),
-    ],
-    order: Annotated[
-        Path | None, typer.Option(help="The office's own order, instead of the carried one.")
-    ] = None,
-    public_key: Annotated[str | None, typer.Option(help="The office's public key, to prove origin.")] = None,
-    claim: Annotated[
-        str | None, typer.Option(help="A claimed payable quantity, or a claim sheet (book, payable).")
-    ] = None,
-    register: Annotated[
-        str | None, typer.Option(help="Remember returns here (a file or database address).")
-    ] = None,
-    out: Annotated[str, typer.Option(help="The folder to write into: a path, or a URL.")] = "rechecked",
-    decisions: _Decisions = None,
-    material: _Material = None,
-    sample: _Sample = None,
-    copy: Annotated[
-        bool, typer.Option("--copy", help="Also write a copy of each book with a note at every finding.")
-    ] = False,
-    csv: Annotated[bool, typer.Option("--csv", help="Also write the report's tables as CSV files.")] = False,
-    json: Annotated[bool, typer.Option("--json", help="Print JSON lines instead of text.")] = False,
-    jobs: Annotated[int, typer.Option(min=1, help="How many processes.")] = 1,
-    scheduler: _Scheduler = None,
-    lang: _ReportLanguage = None,
+    books: Annotated[list[str], typer.Argument()],
+    order: Annotated[Path | None, typer.Option()] = None,
+    public_key: Annotated[str | None, typer.Option()] = None,
+    claim: Annotated[str | None, typer.Option()] = None,
+    register: Annotated[str | None, typer.Option()] = None,
+    out: Annotated[str, typer.Option()] = "rechecked",
+    decisions: Annotated[Path | None, typer.Option()] = None,
+    material: Annotated[str | None, typer.Option()] = None,
+    sample: Annotated[int | None, typer.Option()] = None,
+    copy: Annotated[bool, typer.Option("--copy")] = False,
+    csv: Annotated[bool, typer.Option("--csv")] = False,
+    json: Annotated[bool, typer.Option("--json")] = False,
+    jobs: Annotated[int, typer.Option(min=1)] = 1,
+    scheduler: Annotated[str | None, typer.Option()] = None,
+    lang: Annotated[Language | None, typer.Option()] = None,
 ) -> None:
-    """Recheck returned books: what changed, what is odd, what is payable.
-
-    A run that was stopped is continued by the same command: what is finished is not done again.
-
-    Example: sheetgen recheck returned --out rechecked
-    """
+    """Recheck returned books: what changed, what is odd, what is payable."""
     from sheetgen.commands.recheck import recheck_command
 
     status = recheck_command(
@@ -371,24 +308,15 @@ def recheck(
 
 @app.command()
 def season(
-    register: Annotated[str, typer.Argument(help="The register: a file, or the address of a database.")] = "",
-    out: Annotated[Path, typer.Option(help="The workbook to write.")] = Path("season.xlsx"),
-    begins: Annotated[
-        str | None, typer.Option("--from", help="Count books whose first day of work is this day or later.")
-    ] = None,
-    ends: Annotated[
-        str | None, typer.Option("--to", help="Count books whose first day of work is this day or earlier.")
-    ] = None,
-    material: Annotated[
-        str | None, typer.Option(help="Name differences larger than this share; 1% where it is not given.")
-    ] = None,
-    lang: Annotated[Language, typer.Option(help="The language.")] = "en",
-    paper: Annotated[Literal["letter", "a4"], typer.Option(help="The paper of the workbook.")] = "letter",
+    register: Annotated[str, typer.Argument()] = "",
+    out: Annotated[Path, typer.Option()] = Path("season.xlsx"),
+    begins: Annotated[str | None, typer.Option("--from")] = None,
+    ends: Annotated[str | None, typer.Option("--to")] = None,
+    material: Annotated[str | None, typer.Option()] = None,
+    lang: Annotated[Language, typer.Option()] = "en",
+    paper: Annotated[Literal["letter", "a4"], typer.Option()] = "letter",
 ) -> None:
-    """Write what many returned books show together: bias, loss, rates and calibrations over a season.
-
-    Example: sheetgen season register.db --from 2026-04-01 --to 2026-10-31
-    """
+    """Write what many returned books show together: bias, loss, rates and calibrations over a season."""
     from sheetgen.commands.season import season_command
 
     print(season_command(register, out, begins, ends, material, lang, paper))
@@ -396,24 +324,14 @@ def season(
 
 @app.command("open")
 def open_files(
-    files: Annotated[
-        list[Path] | None,
-        typer.Argument(help="Orders, returned books, folders, a claim sheet. The desk opens without any."),
-    ] = None,
-    key: Annotated[Path | None, typer.Option(help="The office's signing key.")] = None,
-    public_key: Annotated[str | None, typer.Option(help="The office's public key, to prove origin.")] = None,
-    register: Annotated[
-        str | None, typer.Option(help="Remember books and returns here (a file or database address).")
-    ] = None,
-    out: Annotated[
-        Path | None, typer.Option(help="The folder for books and reports; that of the first file otherwise.")
-    ] = None,
-    show: Annotated[bool, typer.Option("--show", help="Open the results when they are done.")] = False,
+    files: Annotated[list[Path] | None, typer.Argument()] = None,
+    key: Annotated[Path | None, typer.Option()] = None,
+    public_key: Annotated[str | None, typer.Option()] = None,
+    register: Annotated[str | None, typer.Option()] = None,
+    out: Annotated[Path | None, typer.Option()] = None,
+    show: Annotated[bool, typer.Option("--show")] = False,
 ) -> None:
-    """Do what fits each file: check, plan and build an order, recheck returned books. The word open can be left out.
-
-    Example: sheetgen open my-order.xlsx returned
-    """
+    """Do what fits each file: check, plan and build an order, recheck returned books. The word open can be left out."""
     if not files:  # an icon that was opened without a file on it
         from sheetgen.commands.desk import desk_command
 
@@ -429,30 +347,12 @@ def open_files(
 
 @app.command()
 def desk(
-    folder: Annotated[
-        Path | None, typer.Option(help="Where files are kept; the folder of the settings otherwise.")
-    ] = None,
-    browser: Annotated[
-        bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
-    ] = True,
-    watch: Annotated[
-        Path | None,
-        typer.Option(help="Take what is put into this folder too; results go into a folder inside it."),
-    ] = None,
-    icon: Annotated[
-        bool | None,
-        typer.Option(
-            "--icon/--no-icon",
-            help="Make an icon on the desktop that takes dropped files, or take it away. Tried on Linux alone.",
-        ),
-    ] = None,
+    folder: Annotated[Path | None, typer.Option()] = None,
+    browser: Annotated[bool, typer.Option("--browser/--no-browser")] = True,
+    watch: Annotated[Path | None, typer.Option()] = None,
+    icon: Annotated[bool | None, typer.Option("--icon/--no-icon")] = None,
 ) -> None:
-    """Open a page in the browser to hand orders and returned books in, served from this computer only.
-
-    A watched folder takes workbooks that are whole and not open in a program. Claim sheets are handed in on the page.
-
-    Example: sheetgen desk
-    """
+    """Open a page in the browser to hand orders and returned books in, served from this computer only."""
     from sheetgen.commands.desk import desk_command, icon_command
 
     if icon is not None:
@@ -463,19 +363,14 @@ def desk(
 
 @app.command("settings")
 def settings_shown(
-    key: Annotated[str | None, typer.Option(help="The office's signing key.")] = None,
-    register: Annotated[str | None, typer.Option(help="A file, or the address of a database.")] = None,
-    language: Annotated[str | None, typer.Option(help="The language.")] = None,
-    paper: Annotated[str | None, typer.Option(help="The paper of the books: letter or a4.")] = None,
-    out: Annotated[str | None, typer.Option(help="The folder for books and reports.")] = None,
-    public_key: Annotated[
-        str | None, typer.Option(help="The public key, where the signing key is kept by another person.")
-    ] = None,
+    key: Annotated[str | None, typer.Option()] = None,
+    register: Annotated[str | None, typer.Option()] = None,
+    language: Annotated[str | None, typer.Option()] = None,
+    paper: Annotated[str | None, typer.Option()] = None,
+    out: Annotated[str | None, typer.Option()] = None,
+    public_key: Annotated[str | None, typer.Option()] = None,
 ) -> None:
-    """Show what the office has set once for every command, and set it. An empty text takes a setting away.
-
-    Example: sheetgen settings --key office.key --register register.db
-    """
+    """Show what the office has set once for every command, and set it. An empty text takes a setting away."""
     from sheetgen.commands.settings import settings_command
 
     changes = {"key": key, "register": register, "language": language, "paper": paper, "out": out}
@@ -483,12 +378,9 @@ def settings_shown(
 
 
 @app.command()
-def explain(finding: Annotated[str, typer.Argument(help="The finding's name.")],
-            lang: Annotated[Language, typer.Option(help="The language.")] = "en") -> None:  # fmt: skip
-    """Say what a finding means, why it matters and what to do.
-
-    Example: sheetgen explain dip-rose-during-shot
-    """
+def explain(finding: Annotated[str, typer.Argument()],
+            lang: Annotated[Language, typer.Option()] = "en") -> None:  # fmt: skip
+    """Say what a finding means, why it matters and what to do."""
     from sheetgen.audit.explain import explain as words
 
     print(words(finding, lang))
@@ -496,16 +388,10 @@ def explain(finding: Annotated[str, typer.Argument(help="The finding's name.")],
 
 @key_app.command("new")
 def key_new(
-    path: Annotated[Path, typer.Argument(help="The key file to write.")],
-    passphrase: Annotated[
-        bool,
-        typer.Option("--passphrase", help="Lock it with a passphrase: typed, or in SHEETGEN_PASSPHRASE."),
-    ] = False,
+    path: Annotated[Path, typer.Argument()],
+    passphrase: Annotated[bool, typer.Option("--passphrase")] = False,
 ) -> None:
-    """Make a new signing key; an existing file is never replaced.
-
-    Example: sheetgen key new office.key
-    """
+    """Make a new signing key; an existing file is never replaced."""
     from sheetgen.signing import ask_passphrase, load_key, new_key, public_text
 
     locked = ask_passphrase(path) if passphrase else None
@@ -515,11 +401,8 @@ def key_new(
 
 
 @key_app.command("show")
-def key_show(path: Annotated[Path, typer.Argument(help="The key file.")]) -> None:
-    """Print the public key of a signing key.
-
-    Example: sheetgen key show office.key
-    """
+def key_show(path: Annotated[Path, typer.Argument()]) -> None:
+    """Print the public key of a signing key."""
     from sheetgen.signing import load_key, public_text
 
     print(public_text(load_key(path)))

@@ -54,13 +54,15 @@ class Mistake:
     expected: str
     remedy: str
 
-    def told(self, language: str = "en") -> str:
-        """The mistake in one line, in the language of its own texts."""
-        from sheetgen.templates import texts
+    def told(self, language: str = "") -> str:
+        """The mistake in one line, in the language of its own texts; the reader's where none is given."""
+        from sheetgen.templates import spoken, texts
 
         where = f"{self.sheet}!{self.cell}" if self.cell else self.sheet
         facts = {"found": self.found, "expected": self.expected, "remedy": self.remedy}
-        return texts(language).say(f"order.told.{'at' if where else 'whole'}", where=where, **facts)
+        return texts(language or spoken()).say(
+            f"order.told.{'at' if where else 'whole'}", where=where, **facts
+        )
 
     def __str__(self) -> str:
         return self.told()
@@ -72,15 +74,15 @@ class OrderError(SheetgenError):
     Attributes:
         path: the file, as the person named it
         mistakes: every mistake found, in the order of the sheets and cells
-        language: of the order, where it can be known; what is said around the mistakes is in it too
+        language: of the order, where it can be known, else the reader's; what is said around the mistakes is in it
     """
 
-    def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "en") -> None:
-        from sheetgen.templates import texts
+    def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "") -> None:
+        from sheetgen.templates import spoken, texts
 
         self.path = path
         self.mistakes = tuple(mistakes)
-        self.language = language
+        self.language = language = language or spoken()
         count = len(self.mistakes)
         head = f"order.told.{'one' if count == 1 else 'several'}"
         lines = [f"  {printable(mistake.told(language), _PATH)}" for mistake in self.mistakes]
@@ -105,7 +107,10 @@ class UnusableBook(SheetgenError):
 
     def __init__(self, path: str, found: str, expected: str, remedy: str) -> None:
         self.path, self.found, self.expected, self.remedy = path, found, expected, remedy
-        super().__init__(f"{printable(path, _PATH)}: found {found}; expected {expected}. {remedy}")
+        from sheetgen.templates import spoken_texts
+
+        facts = {"path": printable(path, _PATH), "found": found, "expected": expected, "remedy": remedy}
+        super().__init__(spoken_texts().say("unusable.told", **facts))
 
     def __reduce__(self) -> tuple[type[UnusableBook], tuple[str, str, str, str]]:
         """As it goes from process to process."""
@@ -136,10 +141,11 @@ class EntriesError(SheetgenError):
         language: of the book
     """
 
-    def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "en") -> None:
-        from sheetgen.templates import texts
+    def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "") -> None:
+        from sheetgen.templates import spoken, texts
 
-        self.path, self.mistakes, self.language = path, tuple(mistakes), language
+        self.language = language = language or spoken()
+        self.path, self.mistakes = path, tuple(mistakes)
         head = f"fill.told.{'one' if len(mistakes) == 1 else 'several'}"
         lines = [f"  {printable(mistake.told(language), _PATH)}" for mistake in self.mistakes]
         said = texts(language).say(head, path=printable(path, _PATH), count=len(mistakes))

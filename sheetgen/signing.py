@@ -223,4 +223,4 @@ def _trouble(why: str, path: Path, **facts: object) -> KeyFileError:
 
 
 def _say(why: str, **facts: object) -> str:
-    return templates.texts("en").say(f"keys.{why}", **facts)
+    return templates.spoken_texts().say(f"keys.{why}", **facts)

@@ -8,6 +8,8 @@ empty label.
 from __future__ import annotations
 
 import csv
+import os
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib import resources
@@ -134,6 +136,39 @@ def texts(language: str, system: str = "") -> Texts:
     bases = [_entries(language)[f"book.base_{each}"] for each in ([system] if system else ["us", "si"])]
     base = bases[0] + "".join(f" ({other})" for other in bases[1:])
     return Texts(language, {key: text.replace(_BASE, base) for key, text in _entries(language).items()})
+
+
+class _Reader:
+    """Who reads what this process says where no order and no book gives a language."""
+
+    language = LANGUAGES[0]
+
+
+def speak(language: str) -> None:
+    """Let this process say in a language what no order and no book gives one for.
+
+    A command does so for the person who typed it; from Python it is English until this is called. A language that
+    there are no texts of changes nothing.
+    """
+    if language in LANGUAGES:
+        _Reader.language = language
+
+
+def system_language() -> str:
+    """Give the language that the system is set to, by the variables that POSIX names; empty for one without texts."""
+    named = (os.environ.get(name) for name in ("LC_ALL", "LC_MESSAGES", "LANG"))
+    language = re.split("[_.@]", next(filter(None, named), ""))[0]
+    return language if language in LANGUAGES else ""
+
+
+def spoken() -> str:
+    """Give the language that :func:`speak` has set."""
+    return _Reader.language
+
+
+def spoken_texts() -> Texts:
+    """Give the texts in the language that :func:`speak` has set."""
+    return texts(_Reader.language)
 
 
 @cache

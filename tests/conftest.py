@@ -14,12 +14,14 @@ Examples are drawn alike each time in CI, and others each time where a person ru
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
 
+from sheetgen import templates
 from tests.selection import SHARE_OF_EXAMPLES, LeftOut, is_quick
 
 TIMES = 20
@@ -28,6 +30,7 @@ _CHOSEN = os.environ.get("HYPOTHESIS_PROFILE") or ("CI" if os.environ.get("CI") 
 _LEFT_OUT = pytest.StashKey[LeftOut]()
 
 os.environ["SHEETGEN_SETTINGS"] = os.devnull  # what a developer has set for an office is no part of a test
+os.environ["LC_ALL"] = "C.UTF-8"  # nor is the language of a developer's system
 
 settings.register_profile("here", deadline=None, suppress_health_check=_QUIET)
 settings.register_profile(
@@ -35,6 +38,13 @@ settings.register_profile(
 )
 settings.register_profile("long", deadline=None, suppress_health_check=_QUIET)
 settings.load_profile(_CHOSEN)
+
+
+@pytest.fixture(autouse=True)
+def _english_again() -> Iterator[None]:
+    """A command that a test runs here leaves its reader's language to the process."""
+    yield
+    templates.speak("en")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -57,13 +57,16 @@ def imported(*arguments: str) -> set[str]:
         ["explain"],
         ["fill"],
         ["open"],
+        ["desk"],
         ["settings"],
         ["key", "new"],
     ],
     ids=" ".join,
 )
 def test_help_imports_nothing_heavy(command):
-    assert imported(*command, "--help") & HEAVY == set()
+    names = imported(*command, "--help")
+    assert names & HEAVY == set()
+    assert {name for name in names if name.startswith("sheetgen.desk")} == set()
 
 
 def test_a_recheck_imports_no_tables_pictures_or_database(tmp_path):
@@ -96,6 +99,40 @@ def test_a_file_alone_imports_nothing_of_the_desk(tmp_path):
     names = imported(str(SAMPLE), "--out", str(tmp_path))
     assert names & {"anyio", "jinja2", "starlette", "uvicorn"} == set()
     assert {name for name in names if name.startswith("sheetgen.desk")} == set()
+
+
+_FIRST_PAGE = """
+import asyncio, sys
+from pathlib import Path
+from sheetgen.desk.app import application
+from sheetgen.desk.serve import desk_of
+from sheetgen.office.settings import Settings
+answers = []
+async def receive():
+    return {"type": "http.request"}
+async def send(message):
+    answers.append(message)
+address = {"path": "/", "raw_path": b"/", "query_string": b"", "root_path": "", "scheme": "http"}
+scope = {"type": "http", "method": "GET", "http_version": "1.1", "headers": [], "server": ("desk", 80), **address}
+desk = desk_of(Path(sys.argv[1]), Settings(), Path(sys.argv[1]) / "watched")
+asyncio.run(application(desk)(scope, receive, send))
+assert answers[0]["status"] == 200, answers
+print(*sorted({name.split(".")[0] for name in sys.modules}))
+"""
+
+
+def test_the_first_page_of_the_desk_waits_for_no_library_that_only_work_needs(tmp_path):
+    done = subprocess.run(
+        [sys.executable, "-c", _FIRST_PAGE, str(tmp_path)],
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=120,
+    )
+    names = set(done.stdout.split())
+    work = {"cryptography", "formualizer", "numpy", "openpyxl", "pint", "segno", "sqlalchemy"}
+    assert names & (DRAWING | work) == set()
+    assert {"starlette", "jinja2"} <= names
 
 
 def test_no_command_reads_a_workbook_with_the_library_that_only_tests_read_with(tmp_path):

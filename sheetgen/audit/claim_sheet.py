@@ -49,7 +49,7 @@ class _Sheet:
 
     def wrong(self, why: str, expected: str, row: int, column: int, **facts: object) -> None:
         """Note a mistake at a line or cell; ``why`` is a key below ``unusable``."""
-        say = templates.texts("en")
+        say = templates.spoken_texts()
         shown = {key: printable(str(value), _LONGEST) for key, value in facts.items()}
         found = say.say(f"unusable.{why}.found", row=row + 1, **shown)
         remedy = say.say(f"unusable.{why}.remedy", **shown)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import textwrap
 
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding
@@ -11,6 +12,7 @@ from sheetgen.output import printable
 from sheetgen.templates import texts
 
 _NEAR = 5
+_WIDE = 100  # letters of a line of names
 
 
 def in_a_line(finding: Finding, language: str) -> str:
@@ -55,7 +57,11 @@ def _unknown(name: str, lang: str) -> str:
     words = {word for word in name.lower().replace("_", "-").split("-") if len(word) > 2}
     near += [each for each in names if words & set(each.split("-")) and each not in near]
     listed = "near" if near else "all"
-    shown = ", ".join(near[: 2 * _NEAR] if near else names)
+    shown = (
+        ", ".join(near[: 2 * _NEAR])
+        if near
+        else f"\n{textwrap.fill(', '.join(sorted(names)), _WIDE, break_on_hyphens=False)}"
+    )
     return (
         f"{say.say('report.explain.unknown', name=name)} {say.say(f'report.explain.{listed}', names=shown)}"
     )

@@ -50,4 +50,4 @@ def read_material(text: str) -> Material:
         return Material(share=value / 100)
     if not bare.endswith("%") and 0 < value <= _GREATEST:
         return Material(amount=value)
-    raise SheetgenError(templates.texts("en").say("command.recheck.no_material", text=printable(text, 60)))
+    raise SheetgenError(templates.spoken_texts().say("command.recheck.no_material", text=printable(text, 60)))

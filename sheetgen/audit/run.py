@@ -148,13 +148,12 @@ def _proof(
     book_values: BookValues,
     language: str,
 ) -> list[Finding]:
-    """What was changed in the locked part; where no formula was, also what it shows that does not follow from it."""
+    """What was changed in the locked part, and what it shows that does not follow from it."""
     from sheetgen.audit.proof.compare import compare
-    from sheetgen.audit.proof.shown_values import shown_value_findings
+    from sheetgen.audit.proof.shown_values import can_be_compared, shown_value_findings
 
     changes = compare(returned, issued, language, pairing)
-    # Where formulas were changed, what they show follows from that: the change is what is said.
-    if book_values and not any(each.severity == "error" for each in changes):
+    if can_be_compared(changes, book_values):
         changes += shown_value_findings(placed, issued, book_values, language)
     return changes
 

@@ -40,13 +40,13 @@ class Apart:
         with self._lock:
             if self._executor is None:
                 self._executor = ProcessPoolExecutor(
-                    1, context(), initializer=_begin, initargs=(self.megabytes,)
+                    1, context(), initializer=_begin, initargs=(self.megabytes, templates.spoken())
                 )
             try:
                 return self._executor.submit(_limited, self.seconds, function, args, kwargs).result()
             except (BrokenProcessPool, MemoryError) as error:
                 self._end()
-                raise SheetgenError(templates.texts("en")["batch.given_up"]) from error
+                raise SheetgenError(templates.spoken_texts()["batch.given_up"]) from error
 
     def end(self) -> None:
         """End the process."""
@@ -59,7 +59,8 @@ class Apart:
         self._executor = None
 
 
-def _begin(megabytes: int) -> None:
+def _begin(megabytes: int, language: str) -> None:
+    templates.speak(language)
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # each thread would take a part of the memory allowed
     limit_memory(megabytes)
     end_with_parent()

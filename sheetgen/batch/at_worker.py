@@ -29,6 +29,7 @@ def unpacked(packed: bytes) -> Task:
     from distributed.protocol.pickle import loads
 
     task: Task = loads(packed)
+    templates.speak(task.language)
     _check_program(task)
     return task
 
@@ -52,5 +53,5 @@ def recheck_at_worker(
 
 def _check_program(task: Task) -> None:
     if task.program != program():
-        say = templates.texts("en")
+        say = templates.spoken_texts()
         raise SheetgenError(say.say("batch.other_program", theirs=program(), ours=task.program))

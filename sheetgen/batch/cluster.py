@@ -251,4 +251,4 @@ def _one_line(error: BaseException) -> str:
 
 
 def _told_off(why: str, **facts: Any) -> SheetgenError:
-    return SheetgenError(templates.texts("en").say(f"batch.{why}", **facts))
+    return SheetgenError(templates.spoken_texts().say(f"batch.{why}", **facts))

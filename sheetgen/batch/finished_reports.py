@@ -116,7 +116,7 @@ def sole_use(folder: Place) -> Iterator[None]:
     Raises:
         SheetgenError: another run is writing into it, or it is a file.
     """
-    say = templates.texts("en")
+    say = templates.spoken_texts()
     if not places.is_folder(folder) and places.is_file(folder):
         raise SheetgenError(say.say("batch.not_a_folder", folder=folder))
     if not isinstance(folder, Path):
@@ -139,7 +139,7 @@ def _make_elsewhere(folder: Place) -> None:
     try:
         places.make_folder(folder / DONE)
     except OSError as error:
-        say = templates.texts("en")
+        say = templates.spoken_texts()
         raise SheetgenError(
             say.say("batch.no_storage", place=folder, reason=error.strerror or error)
         ) from error

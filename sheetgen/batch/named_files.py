@@ -80,7 +80,7 @@ def _found_inside(folder: Place, passed_over: PassedOver) -> Iterator[Place]:
             found = True
             yield file
     except OSError as error:
-        say = templates.texts("en")
+        say = templates.spoken_texts()
         raise SheetgenError(
             say.say("batch.no_storage", place=folder, reason=error.strerror or error)
         ) from error

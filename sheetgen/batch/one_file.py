@@ -225,7 +225,7 @@ def _digest(path: Path) -> str:
 
 def reason(path: Place, why: str, **facts: Any) -> UnusableBook:
     """Why a batch gives no result for a file, in the words below ``batch`` of that name."""
-    say = templates.texts("en")
+    say = templates.spoken_texts()
     shown = {key: printable(str(value)) for key, value in facts.items()}
     found, expected, remedy = (
         say.say(f"batch.{why}.{part}", **shown) for part in ("found", "expected", "remedy")

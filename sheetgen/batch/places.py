@@ -153,4 +153,4 @@ def _asked(ask: Callable[[], T], shown: str) -> T:
 
 
 def _told_off(why: str, **facts: Any) -> SheetgenError:
-    return SheetgenError(templates.texts("en").say(f"batch.{why}", **facts))
+    return SheetgenError(templates.spoken_texts().say(f"batch.{why}", **facts))

@@ -22,6 +22,8 @@ from sheetgen.errors import UnusableBook
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.version import VERSION
 
+_COUNTED_LATER = "shots-in-later-book"  # of the register, which a summary can be made without
+
 if TYPE_CHECKING:
     from sheetgen.register import AcrossFinding
 
@@ -139,7 +141,7 @@ def summary_of(
     sample: SampleTerms | None = None,
 ) -> SummaryDocument:
     """The summary as data."""
-    lines = with_across(lines, across)
+    lines = with_across(counted_once(lines, across), across)
     paths = [line.file for line in lines] + [as_text(one.path) for one in unusable]
     names = told_apart(paths)
     return SummaryDocument(
@@ -256,6 +258,37 @@ def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
         difference=sum(volume for volume, _ in differences),
         money=sum(money for _, money in differences),
     )
+
+
+def counted_once(lines: Sequence[BookLine], across: Sequence[AcrossFinding]) -> list[BookLine]:
+    """The lines without the shots that count in the book of a revision."""
+    elsewhere: dict[str, set[int]] = {}
+    for one in across:
+        if one.finding.name == _COUNTED_LATER:
+            elsewhere.setdefault(as_text(one.path), set()).update(one.finding.shots)
+    return [_without(line, elsewhere[line.file]) if line.file in elsewhere else line for line in lines]
+
+
+def _without(line: BookLine, rows: set[int]) -> BookLine:
+    """A line without some of its shots; what is claimed for them is claimed twice."""
+    kept = [shot for shot in line.shots if shot.row not in rows]
+    gone = [shot for shot in line.shots if shot.row in rows]
+
+    def less(total: float | None, part: str) -> float | None:
+        if total is None:
+            return None
+        rest = round_half_away(total - sum(getattr(shot, part) for shot in gone), line.decimals)
+        return max(0.0, rest) if kept else 0.0
+
+    payable, struck = less(line.payable, "paid"), less(line.struck, "struck")
+    question = less(line.in_question, "in_question")
+    new: dict[str, object] = {"shots": kept, "payable": payable, "struck": struck, "in_question": question}
+    if None not in (payable, struck, question):
+        new["undisputed"] = max(0.0, (payable or 0.0) - (struck or 0.0) - (question or 0.0))
+    if line.claim is not None and payable is not None:
+        new["difference"] = line.claim - payable
+        new["money"] = None if line.unit_price is None else (line.claim - payable) * line.unit_price
+    return line.model_copy(update=new)
 
 
 def with_across(lines: Sequence[BookLine], across: Sequence[AcrossFinding]) -> list[BookLine]:

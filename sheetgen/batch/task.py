@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sheetgen.batch.file_limits import MEGABYTES, SECONDS
+from sheetgen.templates import spoken
 
 if TYPE_CHECKING:
     from sheetgen.audit.model import Recheck
@@ -29,6 +30,7 @@ class Task:
         fresh: make reports again that are there already
         seconds: processor time that one file may take
         megabytes: memory that a process of a batch may take
+        language: of the person who reads why a file could not be used
     """
 
     recheck_one: RecheckOne
@@ -40,3 +42,4 @@ class Task:
     fresh: bool = False
     seconds: float = SECONDS
     megabytes: int = MEGABYTES
+    language: str = field(default_factory=spoken)

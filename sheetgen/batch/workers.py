@@ -24,6 +24,7 @@ from sheetgen.batch.file_limits import ended_after, limit_memory
 from sheetgen.batch.one_file import lost_file, recheck_file, slow_file
 from sheetgen.batch.result import Result
 from sheetgen.batch.task import Task
+from sheetgen.templates import speak
 
 if TYPE_CHECKING:
     from sheetgen.batch.places import Place
@@ -101,9 +102,10 @@ def context() -> Any:
 
 
 def _begin(task: Task) -> None:
-    """In a new process: keep the task, and the limits of a file."""
+    """In a new process: keep the task, the reader's language, and the limits of a file."""
     global _task
     _task = task
+    speak(task.language)
     limit_memory(task.megabytes)
     end_with_parent()
 

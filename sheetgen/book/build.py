@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from sheetgen.book.layout import lay_out
 from sheetgen.declarations import check_declarations
@@ -18,12 +19,19 @@ from sheetgen.xlsx.write import book_bytes, write_book
 
 
 def build_books(
-    order: Order, out_dir: Path, sign: Callable[[bytes], tuple[str, str]] | None = None
+    order: Order,
+    out_dir: Path,
+    sign: Callable[[bytes], tuple[str, str]] | None = None,
+    entries: Mapping[str, Entries] = MappingProxyType({}),
 ) -> list[Path]:
     """Write one field book for each distributor of an order into a folder.
 
     A file that lies in the way is left alone: a crew may have typed into it. Where it is the same to the last byte
     there is nothing to write; otherwise no book is written at all.
+
+    Args:
+        sign: gives (public key, signature) for a message; None for unsigned books
+        entries: what stands in the books from the beginning, by distributor: of the books that a revision replaces
 
     Raises:
         BookInTheWay: files of those names lie there with other contents; all of them are named.
@@ -36,7 +44,9 @@ def build_books(
     out_dir.mkdir(parents=True, exist_ok=True)
     remove_forgotten(out_dir)
     paths = [out_dir / name for name in book_names(order).values()]
-    books = [book_bytes(lay_out(order, machine, sign=sign)) for machine in order.machines]
+    books = [
+        book_bytes(lay_out(order, machine, entries.get(machine.name), sign)) for machine in order.machines
+    ]
     missing = [(path, book) for path, book in zip(paths, books, strict=True) if not path.exists()]
     _refuse([path for path, book in zip(paths, books, strict=True) if not _is(path, book)], order)
     for path, book in missing:

@@ -27,7 +27,7 @@ _JOB_WIDTHS = {0: 28, 1: 30, 2: 7.5, 3: 2, 4: 31, 5: 18, 6: 7.5}
 _JOB_SIDES = {"left": Columns((0, 0), (1, 1), 2), "right": Columns((4, 4), (5, 5), 6)}
 BASIS_CODES = {"residual": 1, "undiluted": 2, "as-diluted": 3}
 _TOTALS = Columns((0, 4), (5, 5), 6)
-_TOTALS_LAST = 8
+_TOTALS_LAST = 9
 # As many lines of sections and days stand on one page in a type that can be read.
 _LINES_ON_A_PAGE = 40
 _KINDS_COL = 6  # beside the lists of lanes and widths

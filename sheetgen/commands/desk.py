@@ -8,7 +8,7 @@ from pathlib import Path
 from sheetgen.errors import SheetgenError
 from sheetgen.office.settings import read_settings
 from sheetgen.output import printable
-from sheetgen.templates import Texts, texts
+from sheetgen.templates import Texts, spoken, spoken_texts
 
 _NEEDED = ("starlette", "uvicorn", "jinja2")
 
@@ -20,7 +20,7 @@ def desk_command(folder: Path | None, browser: bool, watch: Path | None = None) 
         SheetgenError: a library is missing, another program writes into the folder, or the other cannot be watched.
     """
     settings = read_settings()
-    say = texts(settings.language or "en")
+    say = spoken_texts()
     missing = [name for name in _NEEDED if find_spec(name) is None]
     if missing:
         raise SheetgenError(say.say("desk.no_extra", missing=", ".join(missing)))
@@ -46,8 +46,8 @@ def icon_command(wanted: bool) -> str:
     """
     from sheetgen.office.icon import make_icon, remove_icon, this_place
 
-    language = read_settings().language or "en"
-    place, say = this_place(), texts(language)
+    language = spoken()
+    place, say = this_place(), spoken_texts()
     if wanted:
         made = say.say("icon.made", path=printable(str(make_icon(place, language)), 4096))
         hint = f"icon.hint_{place.system}"

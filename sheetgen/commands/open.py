@@ -105,7 +105,7 @@ def show_file(path: Path) -> None:
     try:
         subprocess.run([opener, str(path)], check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     except FileNotFoundError:
-        print(templates.texts("en").say("office.no_opener", path=path), file=sys.stderr)
+        print(templates.spoken_texts().say("office.no_opener", path=path), file=sys.stderr)
 
 
 def _left_over(by_kind: dict[Kind, list[Path]]) -> Iterable[Path]:

@@ -27,6 +27,7 @@ from sheetgen.output import printable
 
 if TYPE_CHECKING:
     from sheetgen.audit.material import Material
+    from sheetgen.audit.model import Finding
     from sheetgen.batch.places import Place
     from sheetgen.batch.sample_plan import SampleTerms
     from sheetgen.order.model import Order
@@ -68,7 +69,7 @@ def recheck_command(
         public_key=None if public_key is None else _public_key(public_key),
         issued_as=None if register is None else IssuedAs(register),
     )  # fmt: skip
-    seen, tally, passed_over = _Seen(), Tally(), _PassedOver()
+    seen, tally, passed_over = _Seen(own is not None), Tally(), _PassedOver()
     unsupported: dict[str, float] = {}
     across: list[AcrossFinding] = []
     with ExitStack() as stack:
@@ -87,7 +88,7 @@ def recheck_command(
             if kept is not None and (seen.books > 1 or register is not None):
                 across = tally.across(kept)
         except KeyboardInterrupt:
-            print(templates.texts("en")["command.stopped"], file=sys.stderr)
+            print(templates.spoken_texts()["command.stopped"], file=sys.stderr)
             raise
         finally:
             passed_over.say()
@@ -108,7 +109,7 @@ def _say_across(across: Iterable[AcrossFinding], as_json: bool) -> None:
         if not as_json:
             print(pair)
         for found in together:
-            print(_as_json(found) if as_json else f"  {in_a_line(found.finding, 'en')}")
+            print(_as_json(found) if as_json else f"  {in_a_line(found.finding, templates.spoken())}")
 
 
 def _as_json(found: AcrossFinding) -> str:
@@ -146,7 +147,7 @@ def _threshold(material: str | None, sample: int | None) -> tuple[Material | Non
 
 def _check_for_cluster(jobs: int, register: str | None) -> None:
     """What cannot go together with a cluster, and what its library would say on its own beside the errors of here."""
-    say = templates.texts("en")
+    say = templates.spoken_texts()
     if jobs > 1:
         raise SheetgenError(say.say("batch.jobs_there"))
     if register is not None and ("://" not in register or register.startswith("sqlite")):
@@ -160,7 +161,9 @@ def _check_for_cluster(jobs: int, register: str | None) -> None:
 def _own_order(path: Path) -> Order:
     from sheetgen.order.read import read_order
 
-    return read_order(path)
+    order = read_order(path)
+    templates.speak(order.language)
+    return order
 
 
 def _public_key(text: str) -> str:
@@ -181,8 +184,9 @@ def _opened(register: str | None, books: list[str]) -> AbstractContextManager[Re
 class _Seen:
     """What a run has seen so far: enough for the exit status, and for comparing books and claims."""
 
-    def __init__(self) -> None:
+    def __init__(self, ordered: bool) -> None:
         self.books = 0
+        self._ordered = ordered  # the order that was given has a language
         self.unusable = False
         self.findings = False
         self.keys: set[str] = set()  # books that a line of a claim sheet can be about
@@ -195,13 +199,16 @@ class _Seen:
             self.findings |= result.conclusion in ("error", "query")
             line = result.line
             self.keys |= set(keys_of(str(result.path), line.identity, line.job, line.distributor))
-            self._first = self._first or result.line
+            if self._first is None:
+                self._first = result.line
+                if not self._ordered:
+                    templates.speak(result.line.language)
 
     def look(self, own: Order | None) -> tuple[str, str]:
         """Language and paper of a summary: those of the first report and of the given order, where there are such."""
         first = self._first or own
         if first is None:
-            return "en", "letter"
+            return templates.spoken(), "letter"
         return first.language, own.paper if own is not None else first.paper
 
 
@@ -217,7 +224,7 @@ class _PassedOver:
     def say(self) -> None:
         if not self._names:
             return
-        say = templates.texts("en")
+        say = templates.spoken_texts()
         print(say["passed_over.head"], file=sys.stderr)
         for why, names in self._names.items():
             more = [say.say("passed_over.more", count=len(names) - _NAMED)] if len(names) > _NAMED else []
@@ -245,14 +252,18 @@ def _progress() -> Iterator[Callable[[int, int], None] | None]:
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
     rate = TextColumn("{task.fields[rate]}")
-    columns = (TextColumn("rechecked"), BarColumn(), MofNCompleteColumn(), rate, TimeRemainingColumn())
+    say = templates.spoken_texts()
+    what = TextColumn(say["command.recheck.progress"])
+    columns = (what, BarColumn(), MofNCompleteColumn(), rate, TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
-        task = progress.add_task("rechecked", rate="")
+        task = progress.add_task("", rate="")
 
         def show(done: int, everything: int) -> None:
             progress.update(task, completed=done, total=everything)
             speed = progress.tasks[task].speed
-            progress.update(task, rate="" if speed is None else f"{speed:.1f} books/s")
+            progress.update(
+                task, rate="" if speed is None else say.say("command.recheck.speed", count=f"{speed:.1f}")
+            )
 
         yield show
 
@@ -276,8 +287,8 @@ def _unsupported(claimed: float | dict[str, float] | None, seen: set[str]) -> di
 def _say_unsupported(lines: dict[str, float], claim: str | None, as_json: bool) -> None:
     for book, quantity in sorted(lines.items()):
         named = printable(book)
-        facts = {"claim": claim, "quantity": number_text(quantity, "en"), "book": named}
-        said = templates.texts("en").say("command.unsupported", **facts)
+        facts = {"claim": claim, "quantity": number_text(quantity, templates.spoken()), "book": named}
+        said = templates.spoken_texts().say("command.unsupported", **facts)
         line = {"claimed": quantity, "book": book, "said": said}
         print(as_json_line(line) if as_json else said)
 
@@ -293,7 +304,9 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
     if line.conclusion in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
         head += say["command.recheck.unchecked"]
     if any(counts.values()):
-        told = ", ".join(f"{_said(say, key)}: {count}" for key, count in counts.items() if count)
+        told = ", ".join(
+            f"{_said(say, key, 'report.summary.books')}: {count}" for key, count in counts.items() if count
+        )
         head += say.say("command.recheck.counts", counts=told)
     more = len(result.findings) - _MOST
     return "\n".join(
@@ -306,9 +319,15 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
                 report=printable(str(result.reports[0]), _PATH),
             ),
         ]
-        + [f"  {in_a_line(finding, line.language)}" for finding in result.findings[:_MOST]]
+        + [f"  {in_a_line(finding, line.language)}" for finding in _by_weight(result, line)[:_MOST]]
         + ([say.say("command.recheck.more", count=more)] if more > 0 else [])
     )
+
+
+def _by_weight(result: Result, line: BookLine) -> list[Finding]:
+    """The findings as the report has them: most serious first, then by what is at stake."""
+    places = {(one.name, one.sheet, one.cell, one.found): one.number for one in line.findings}
+    return sorted(result.findings, key=lambda one: places[one.name, one.sheet, one.cell, one.found])
 
 
 def _paid(say: templates.Texts, line: BookLine) -> str:
@@ -349,4 +368,4 @@ def _said(say: templates.Texts, word: str, texts: str = "report.severity") -> st
 
 def _pair(found: AcrossFinding) -> str:
     paths = [found.path, *([found.other_path] if found.other_path else [])]
-    return templates.texts("en")["command.and"].join(printable(path, _PATH) for path in paths)
+    return templates.spoken_texts()["command.and"].join(printable(path, _PATH) for path in paths)

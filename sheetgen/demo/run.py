@@ -8,6 +8,8 @@ from pathlib import Path
 from sheetgen.audit.explain import in_a_line
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report import write_report
+from sheetgen.audit.report.contents import by_weight
+from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import book_name, build_books
 from sheetgen.book.layout import lay_out
@@ -19,7 +21,7 @@ from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
-from sheetgen.templates import texts
+from sheetgen.templates import spoken_texts, texts
 from sheetgen.units import units
 from sheetgen.whole_file import write_new
 from sheetgen.xlsx.model import Book
@@ -79,7 +81,7 @@ def _written(book: Book, path: Path) -> Path:
     try:
         write_new(path, book_bytes(book))
     except FileExistsError as error:
-        raise SheetgenError(texts("en").say("files.there_already", path=path)) from error
+        raise SheetgenError(spoken_texts().say("files.there_already", path=path)) from error
     return path
 
 
@@ -101,7 +103,8 @@ def _summary(out: Path, made: Made, language: str) -> str:
     ]
     for path, result in zip(made.returned, made.rechecks, strict=True):
         lines += ["", say.say("demo_run.returned", path=path), f"  {_verdict(result, language)}"]
-        lines += [f"  {in_a_line(finding, language)}" for finding in result.findings]
+        weighed = by_weight(result, Stakes.of(result))
+        lines += [f"  {in_a_line(finding, language)}" for finding, _ in weighed]
     lines += ["", say.say("demo_run.reports", path=out / "rechecked"), say["demo_run.next"]]
     return "\n".join(lines)
 

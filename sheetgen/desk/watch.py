@@ -85,7 +85,9 @@ class Watch:
                 self._deliveries.remove(delivery)
                 continue
             self._known |= set(delivery.sha256)
-            if not delivery.put_out:
+            if delivery.put_out:
+                self._has_results = True
+            else:
                 self._under_way.append(delivery.id)
 
     def begin(self) -> None:

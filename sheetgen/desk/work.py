@@ -34,7 +34,7 @@ from sheetgen.office.kinds import Kind, kind_of
 from sheetgen.office.orders import OrderWork, work_on_order
 from sheetgen.office.settings import Settings
 from sheetgen.output import printable
-from sheetgen.templates import texts
+from sheetgen.templates import spoken_texts, texts
 
 if TYPE_CHECKING:
     from sheetgen.register import AcrossFinding, Register
@@ -242,7 +242,7 @@ def _book_facts(result: Result) -> BookFacts:
         error = result.error
         assert error is not None  # a result without a line says why
         facts = {"found": error.found, "expected": error.expected, "remedy": error.remedy}
-        said = texts("en").say("desk.unusable", **facts)
+        said = spoken_texts().say("desk.unusable", **facts)
         return BookFacts(file=name, error=said, severity="unusable")
     document = json.loads(Path(str(result.reports[1])).read_text(encoding="utf-8"))
     payable = document["payable"]

@@ -106,7 +106,7 @@ class Decisions:
                 yield database
                 database.execute("COMMIT")
         except sqlite3.Error as error:
-            say = templates.texts("en")
+            say = templates.spoken_texts()
             raise SheetgenError(say.say("office.no_decisions", path=self.path, reason=error)) from error
 
 
@@ -142,13 +142,6 @@ def _decision(row: sqlite3.Row) -> Decision:
     at = _CELL.fullmatch(row["place"])
     sheet, cell = at.groups() if at else (row["place"], "")
     return Decision(
-        row["finding"],
-        sheet,
-        cell,
-        row["found"],
-        row["choice"],
-        row["value"],
-        row["by"],
-        row["date"],
-        row["reason"],
-    )
+        row["finding"], sheet, cell, row["found"],
+        row["choice"], row["value"], row["by"], row["date"], row["reason"],
+    )  # fmt: skip

@@ -69,4 +69,4 @@ def files_in(named: Iterable[Path]) -> list[Path]:
 
 def unknown_kind(path: object) -> str:
     """What is said of a file for which there is nothing to do."""
-    return templates.texts("en").say("office.unknown_kind", path=path)
+    return templates.spoken_texts().say("office.unknown_kind", path=path)

@@ -11,9 +11,12 @@ from sheetgen.errors import Mistake, OrderError, SheetgenError
 from sheetgen.templates import texts
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from sheetgen.order.model import Order
     from sheetgen.plan.model import Plan
     from sheetgen.register.revisions import Revised
+    from sheetgen.xlsx.drawing import Entries
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +70,21 @@ class OrderWork:
     error: str = field(default="")
 
 
-def issue(order: Order, out_dir: Path, key: Path | None, register: str | None) -> Issued:
+def issue(
+    order: Order, out_dir: Path, key: Path | None, register: str | None, returned: Sequence[Path] = ()
+) -> Issued:
     """Build the books of an order, and record them in the register where one is named.
 
+    Args:
+        returned: books that the order replaces, whose entries go into the new ones
+
     Raises:
-        RevisionError: by the register, another book is out for the same job and distributor.
+        RevisionError: by the register, another book is out for the same job and distributor; or entries of a returned
+            book would not stay what they were.
         SheetgenError: they cannot be built or recorded.
     """
-    import sheetgen
+    from sheetgen.api import signer
+    from sheetgen.book.build import build_books
 
     with ExitStack() as stack:
         kept, told = None, []
@@ -85,7 +95,15 @@ def issue(order: Order, out_dir: Path, key: Path | None, register: str | None) -
             kept = stack.enter_context(open_register(register))
             made = revised(order, kept)
             order, told = made.order, [*made.notices, *_changes(made)]
-        books = sheetgen.build(order, out_dir, key)
+        entries: dict[str, Entries] = {}
+        if returned:
+            from sheetgen.batch.issued_as import IssuedAs
+            from sheetgen.filling.carried import carry_over
+
+            carried = carry_over(order, returned, None if register is None else IssuedAs(register))
+            order, told = carried.order, [*told, *carried.told]
+            entries = {each.distributor: each.entries for each in carried.books}
+        books = build_books(order, out_dir, signer(key), entries)
         if kept is not None:
             for machine in order.machines:
                 kept.record_issue(order, machine, key)

@@ -114,19 +114,23 @@ def settings_text(settings: Settings, language: str) -> str:
     return "\n".join(lines)
 
 
-def defaults(settings: Settings) -> dict[str, dict[str, Any]]:
-    """What commands take where they are not told, by the names of their options."""
+def defaults(settings: Settings, spoken: str = "") -> dict[str, dict[str, Any]]:
+    """What commands take where they are not told, by the names of their options.
+
+    Args:
+        spoken: the reader's language, for what is new and for pages; a report is in that of the book or the settings
+    """
     issue = {"key": settings.key, "register": settings.register, "out": settings.folder("books")}
     returns = {
         "public_key": settings.public_key,
         "register": settings.register,
         "out": settings.folder("rechecked"),
     }
-    words = {"lang": settings.language, "paper": settings.paper}
+    words = {"lang": spoken or settings.language, "paper": settings.paper}
     found = {
         "order": words,
-        "demo": {"lang": settings.language},
-        "explain": {"lang": settings.language},
+        "demo": {"lang": words["lang"]},
+        "explain": {"lang": words["lang"]},
         "build": issue,
         "recheck": returns | {"lang": settings.language},
         "open": issue | returns | {"out": settings.out},
@@ -153,7 +157,7 @@ def refuse_other_key(settings: Settings, key: Path | None) -> None:
         return
     own = Path(settings.key)
     if key is None or not own.is_file() or not key.is_file() or own.read_bytes() != key.read_bytes():
-        say = templates.texts("en")
+        say = templates.spoken_texts()
         given = say["settings.no_key"] if key is None else printable(str(key), 4096)
         raise KeyFileError(say.say("settings.other_key", given=given, own=printable(settings.key, 4096)))
 
@@ -191,4 +195,4 @@ def _toml(text: str) -> str:
 
 
 def _wrong(why: str, file: Path, **facts: object) -> SettingsError:
-    return SettingsError(templates.texts("en").say(f"settings.wrong.{why}", file=file, **facts))
+    return SettingsError(templates.spoken_texts().say(f"settings.wrong.{why}", file=file, **facts))

@@ -72,7 +72,7 @@ def open_order(path: str) -> OrderFile:
     try:
         book = read_book(path)
     except UnusableBook as error:
-        say = templates.texts("en")
+        say = templates.spoken_texts()
         raise OrderError(path, [_whole_file(say, "unusable", found=error.found)]) from error
     marked = _marked(path, book)
     grids = {key: _grid(sheet, book.date_1904) for key, sheet in marked["sheets"].items()}
@@ -127,7 +127,7 @@ def _marked(path: str, book: ReturnedBook) -> dict[str, Any]:
         if not _is_marked_as_order(mark):
             continue
         if parts[0] != layout()["marker"] or len(parts) != 4 or not _known(parts):
-            raise OrderError(path, [_on_sheet(templates.texts("en"), "other_version", sheet.name, mark)])
+            raise OrderError(path, [_on_sheet(templates.spoken_texts(), "other_version", sheet.name, mark)])
         key, kind = parts[1], (parts[2], parts[3])
         say = templates.texts(kinds[0][1] if kinds else kind[1])
         kinds.append(kind)
@@ -161,7 +161,7 @@ def _missing_sheets(found: dict[str, Any], say: Texts) -> list[Mistake]:
 
 
 def _refuse(path: str, kind: str) -> NoReturn:
-    raise OrderError(path, [_whole_file(templates.texts("en"), kind)])
+    raise OrderError(path, [_whole_file(templates.spoken_texts(), kind)])
 
 
 def _whole_file(say: Texts, kind: str, found: str = "", **facts: object) -> Mistake:

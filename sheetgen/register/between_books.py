@@ -21,6 +21,7 @@ from sheetgen.register.clashes import (
     stretches_in_two_books,
     tickets_in_two_books,
 )
+from sheetgen.register.counted_once import Shared, shared_work
 from sheetgen.register.packed_entries import changes
 from sheetgen.register.summary import Spell, Stretch, Ticket, order_digest
 from sheetgen.register.tables import (
@@ -48,15 +49,28 @@ def across_findings(
     Where the returns are those of one run, ``saved`` says which of them are in the order in which they were saved.
     """
     chosen = None if among is None else _chosen(connection, among)
+    common = shared_work(connection)
+    shots = {(each.earlier.id, row) for each in common for row in each.shots}
+    loads = {(each.earlier.id, row) for each in common for row in each.loads}
     found = [
+        *_in_later_books(common, among),
         *_trail(connection, chosen, among, saved),
         *_copies(connection, chosen),
         *_not_as_issued(connection, chosen),
-        *_clashing(connection, returned_tickets, "ticket_key", Ticket, tickets_in_two_books, chosen, among),
         *_clashing(
-            connection, returned_stretches, "stretch_key", Stretch, stretches_in_two_books, chosen, among
+            connection, returned_tickets, "ticket_key", Ticket, tickets_in_two_books, chosen, among, loads
         ),
-        *_clashing(connection, returned_spells, "machine_key", Spell, spells_at_once, chosen, among),
+        *_clashing(
+            connection,
+            returned_stretches,
+            "stretch_key",
+            Stretch,
+            stretches_in_two_books,
+            chosen,
+            among,
+            shots,
+        ),
+        *_clashing(connection, returned_spells, "machine_key", Spell, spells_at_once, chosen, among, shots),
     ]
     return sorted(
         found, key=lambda each: (each.path, each.finding.sheet, each.finding.row or 0, each.finding.name)
@@ -83,10 +97,28 @@ def _clashing(
     find: Callable[[Iterable[tuple[str, Placed[Row]]]], Iterator[Clash[Row]]],
     chosen: sa.Select[Any] | None,
     among: frozenset[int] | None,
+    again: set[tuple[int, int]],
 ) -> Iterator[AcrossFinding]:
-    for clash in find(_placed(connection, table, key, kind, chosen)):
+    """What rows say against each other, but for those ``again`` that stand in the book of a revision too."""
+    rows = _placed(connection, table, key, kind, chosen)
+    once = ((name, each) for name, each in rows if (each.source.return_id, each.row.row) not in again)
+    for clash in find(once):
         if among is None or clash.later.source.return_id in among or clash.earlier.source.return_id in among:
             yield wording.of_clash(clash)
+
+
+def _in_later_books(common: Iterable[Shared], among: frozenset[int] | None) -> Iterator[AcrossFinding]:
+    """Shots that were taken over into the book of a revision, and what that book says otherwise of them."""
+    told: set[tuple[int, int]] = set()
+    for each in common:
+        shots = frozenset(row for row in each.shots if (each.earlier.id, row) not in told)
+        told |= {(each.earlier.id, row) for row in shots}
+        if among is not None and not among & {each.earlier.id, each.later.id}:
+            continue
+        if shots:
+            yield wording.of_shared(each, shots)
+        if each.differences:
+            yield wording.of_differences(each)
 
 
 def _placed(

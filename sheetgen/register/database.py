@@ -226,4 +226,4 @@ def _trouble(name: str, error: SQLAlchemyError) -> RegisterError:
 
 
 def _told_off(name: str, why: str, **facts: object) -> RegisterError:
-    return RegisterError(templates.texts("en").say(f"register.{why}", register=name, **facts))
+    return RegisterError(templates.spoken_texts().say(f"register.{why}", register=name, **facts))

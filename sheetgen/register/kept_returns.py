@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import sqlalchemy as sa
 
+from sheetgen.register.counted_once import counted_later
 from sheetgen.register.tables import known_orders, returned_books
 from sheetgen.register.trail import severity
 
@@ -40,7 +41,11 @@ class KeptReturn(NamedTuple):
 
 
 def kept_returns(connection: sa.Connection) -> list[KeptReturn]:
-    """The return of each book that no later one has taken the place of, in the order they were recorded."""
+    """The return of each book that no later one has taken the place of, in the order they were recorded.
+
+    A book whose shots are all in the book of a revision is left out: they count there.
+    """
+    gone = counted_later(connection)
     books, orders = returned_books.c, known_orders.c
     query = (
         sa.select(returned_books, orders.canonical)
@@ -48,7 +53,7 @@ def kept_returns(connection: sa.Connection) -> list[KeptReturn]:
         .where(books.superseded_by.is_(None))
         .order_by(books.id)
     )
-    return [_kept(row) for row in connection.execute(query)]
+    return [_kept(row) for row in connection.execute(query) if row.id not in gone]
 
 
 def _kept(row: sa.Row[tuple[object, ...]]) -> KeptReturn:

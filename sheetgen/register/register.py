@@ -106,7 +106,7 @@ class Register:
         summaries = [each if isinstance(each, Summary) else summarize(each) for each in rechecks]
         for summary in summaries:
             if not summary.sha256:
-                raise RegisterError(templates.texts("en").say("register.no_digest", path=summary.path))
+                raise RegisterError(templates.spoken_texts().say("register.no_digest", path=summary.path))
         return self._database.write(lambda connection: record(connection, summaries))
 
     def history(self, identity: str) -> History:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, assert_never
@@ -13,10 +14,12 @@ from sheetgen.audit.model import Finding
 from sheetgen.figures import date_of, number_text
 from sheetgen.output import printable
 from sheetgen.register.clashes import Clash, Placed, Source
+from sheetgen.register.counted_once import Shared
 from sheetgen.register.packed_entries import Change
 from sheetgen.register.summary import Spell, Stretch, Ticket
 from sheetgen.units import constants, units
 
+COUNTED_LATER = "shots-in-later-book"
 _SHOWN = 6  # changes that are listed one by one
 
 
@@ -98,7 +101,7 @@ def of_changes(
     facts: dict[str, object] = {
         "count": len(changed),
         "number": row.earlier_number,
-        "other": printable(row.earlier_path),
+        "other": _file_name(row.earlier_path),
         "list": _listed(changed, row.language),
         "how": "" if saved is None else f" ({_told_by(row, together, saved)})",
     }
@@ -125,6 +128,27 @@ def _told_by(row: Any, together: bool, saved: Mapping[int, str]) -> str:
 
 def _moment(time: str) -> str:
     return f"{time.removesuffix('Z').replace('T', ' ')} UTC"
+
+
+def of_shared(common: Shared, shots: frozenset[int]) -> AcrossFinding:
+    """Shots of a returned book that the book of a revision has too: they count there."""
+    earlier, later = common.earlier, common.later
+    facts: dict[str, object] = {"count": len(shots), "of": common.of, "book": later.identity,
+                                "other": printable(later.path)}  # fmt: skip
+    words = _words(COUNTED_LATER, earlier.language, facts)
+    found = finding(COUNTED_LATER, shots=tuple(sorted(shots)), stake=0.0, **words)
+    return AcrossFinding(earlier.path, earlier.identity, earlier.id, later.path, later.identity, found)
+
+
+def of_differences(common: Shared) -> AcrossFinding:
+    """Entries of shots that the book of a revision has otherwise than the earlier book."""
+    earlier, later = common.earlier, common.later
+    changed = [Change(*each) for each in common.differences]
+    facts: dict[str, object] = {"count": len(changed), "other": printable(earlier.path),
+                                "list": _listed(changed, later.language)}  # fmt: skip
+    name = "later-book-changes-shot"
+    found = finding(name, sheet=changed[0].sheet, cell=changed[0].cell, **_words(name, later.language, facts))
+    return AcrossFinding(later.path, later.identity, later.id, earlier.path, earlier.identity, found)
 
 
 def of_copy(row: Any) -> AcrossFinding:
@@ -207,6 +231,11 @@ def _listed(changed: Sequence[Change], language: str) -> str:
         for each in changed[:_SHOWN]
     ]
     return "; ".join([*shown, "…"] if len(changed) > _SHOWN else shown)
+
+
+def _file_name(path: str) -> str:
+    """The name of a file: where it lies on somebody's computer is no business of who reads a report."""
+    return printable(re.split(r"[/\\]", path.rstrip("/\\"))[-1])
 
 
 def _place(placed: Placed[Any]) -> str:

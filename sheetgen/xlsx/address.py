@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from functools import cache
 
 MAX_ROWS = 1_048_576  # ECMA-376 part 1, 18.3.1.73
@@ -75,3 +76,39 @@ def areas(text: str, most: int = 100_000) -> list[Area]:
     """The areas of a space-separated list, what cannot be read left out, ``most`` at most."""
     found = (area(word) for word in text.split()[:most])
     return [one for one in found if one is not None]
+
+
+def rectangles(places: Iterable[tuple[int, int]]) -> list[Area]:
+    """Put cells together: runs down each column, and runs of the same rows side by side."""
+    runs: list[Area] = []
+    for column, row in sorted((column, row) for row, column in set(places)):
+        if runs and runs[-1][1] == column and runs[-1][2] == row - 1:
+            runs[-1] = (runs[-1][0], column, row, column)
+        else:
+            runs.append((row, column, row, column))
+    found: dict[tuple[int, int, int], Area] = {}  # by first row, last row, last column
+    for top, column, bottom, _ in runs:
+        left = found.pop((top, bottom, column - 1), (top, column))[1]
+        found[top, bottom, column] = (top, left, bottom, column)
+    return sorted(found.values())
+
+
+def cell_list(places: Iterable[tuple[int, int]], most: int = 20) -> str:
+    """``"B7:C9, F2"``, the first ranges of them."""
+    found = rectangles(places)
+    return ", ".join(map(a1_area, found[:most])) + (", …" if len(found) > most else "")
+
+
+def line_list(lines: Iterable[int], letters: bool = False) -> str:
+    """``"3–5, 9"`` for the rows 2, 3, 4 and 8, or ``"C–E, I"`` for such columns."""
+    runs: list[list[int]] = []
+    for line in sorted(lines):
+        if runs and line == runs[-1][1] + 1:
+            runs[-1][1] = line
+        else:
+            runs.append([line, line])
+    shown = [
+        [column_letters(line) if letters else str(line + 1) for line in (first, last)]
+        for first, last in runs[:20]
+    ]
+    return ", ".join(first if first == last else f"{first}–{last}" for first, last in shown)

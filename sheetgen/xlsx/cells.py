@@ -18,6 +18,7 @@ from sheetgen.xlsx.styles import DEFAULT, Style
 from sheetgen.xlsx.unusable import unusable
 
 TRUE = ("1", "true")
+LOWEST_ROW, NARROWEST_COLUMN = 4.0, 1.0  # points, characters: nothing is to be read in less
 KINDS = {"s": "text", "str": "text", "inlineStr": "text", "b": "bool", "e": "error"}
 _new = tuple.__new__  # a named tuple's own constructor costs three times as much
 _DAY_ZERO = dt.datetime(1899, 12, 30)
@@ -29,6 +30,7 @@ class CellMaker:
     Attributes:
         looks: (locked, number format) by the style number as the file writes it
         columns: columns from 0 by the letters met so far
+        height: of rows that state none, as the file writes it
     """
 
     def __init__(
@@ -41,6 +43,7 @@ class CellMaker:
         self._shared = SharedFormulas()
         self._unfinished: list[tuple[int, int, str]] = []
         self.columns: dict[str, int] = {}
+        self.height: str | None = None
 
     def look(self, style: str | None) -> Style:
         """What the style of that number says; the first style where there is none of that number."""
@@ -64,10 +67,10 @@ class CellMaker:
         return column
 
     def row_settings(self, row: int, attributes: Mapping[str, str]) -> bool:
-        """Notes a row's own style; says whether the row is hidden or has no height."""
+        """Notes a row's own style; says whether the row is hidden or too low to show anything."""
         if attributes.get("customFormat") in TRUE:
-            self.sheet.row_styles[row] = self.look(attributes.get("s"))
-        return attributes.get("hidden") in TRUE or is_zero(attributes.get("ht"))
+            self.sheet.row_styles[row] = self.look(attributes.get("s"))[:2]
+        return attributes.get("hidden") in TRUE or less(attributes.get("ht", self.height), LOWEST_ROW)
 
     def number_cell(self, text: str, formula: str | None, style: Style) -> ReturnedCell:
         """The cell of a number: the most frequent one, made without a detour."""
@@ -153,9 +156,10 @@ def number(text: str) -> float | str:
     return found if found - found == 0 and "_" not in text else text
 
 
-def is_zero(text: str | None) -> bool:
-    """Whether a height or width is given, and is 0: as good as hidden."""
-    return text is not None and number(text) == 0
+def less(text: str | None, least: float) -> bool:
+    """Whether a height or width is given, and is less than shows anything: as good as hidden."""
+    size = number(text) if text is not None else least
+    return isinstance(size, float) and size < least
 
 
 def _serial(text: str) -> float | str:

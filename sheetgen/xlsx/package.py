@@ -92,6 +92,11 @@ class Package:
         except DAMAGE as error:
             raise unusable(self.path, "part-damaged", part=part, reason=error) from error
 
+    def fingerprint(self, part: str) -> str:
+        """What the file's own list says of a part's bytes, so that two parts can be compared without being unpacked."""
+        info = self._parts.get(part.lower())
+        return "" if info is None else f"{info.CRC:08x}-{info.file_size}"
+
     def read_as_it_is(self, part: str) -> bytes:
         """The bytes of a part that nothing is read from, as far as they can be had where it is damaged."""
         data = io.BytesIO()

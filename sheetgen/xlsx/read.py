@@ -15,7 +15,7 @@ from sheetgen.xlsx.model import CREATED
 from sheetgen.xlsx.package import Package, Relationship, open_package
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedSheet
 from sheetgen.xlsx.strings import read_strings
-from sheetgen.xlsx.styles import Style, read_styles
+from sheetgen.xlsx.styles import Style, read_marks, read_styles
 from sheetgen.xlsx.unusable import beyond, unusable
 from sheetgen.xlsx.worksheet import read_comments, read_worksheet
 
@@ -39,7 +39,8 @@ def read_book(path: str | Path) -> ReturnedBook:
     looks = _related(package, targets, "styles")
     if looks is not None and not str(looks.tag).endswith("}styleSheet"):  # 18.8.39
         raise unusable(package.path, "part-damaged", part="styles", reason=looks.tag)
-    styles = read_styles(looks)
+    theme = None if looks is None else _related(package, targets, "theme")
+    styles, marks = read_styles(looks, theme), read_marks(looks, theme)
     entries = root.findall(f"{space}sheets/{space}sheet")
     if len(entries) > MAX_SHEETS:
         raise beyond(package.path, "sheets", MAX_SHEETS)
@@ -49,7 +50,8 @@ def read_book(path: str | Path) -> ReturnedBook:
         raise unusable(package.path, "sheet-twice", sheet=twice)
     parts = _sheet_parts(package, entries, targets)
     sheets = [
-        _read_sheet(package, entry, part, strings, styles) for entry, part in zip(entries, parts, strict=True)
+        _read_sheet(package, entry, part, strings, styles, marks)
+        for entry, part in zip(entries, parts, strict=True)
     ]
     settings = _attributes(root, f"{space}workbookPr")
     return ReturnedBook(
@@ -62,6 +64,7 @@ def read_book(path: str | Path) -> ReturnedBook:
         external_links=_outside(package),
         macro_parts=_macros(package),
         date_1904=settings.get("date1904") in TRUE,
+        protection=_attributes(root, f"{space}workbookProtection") | _attributes(root, f"{space}fileSharing"),
         calculation=settings | _attributes(root, f"{space}calcPr"),
     )
 
@@ -89,11 +92,16 @@ def _sheet_parts(
 
 
 def _read_sheet(
-    package: Package, entry: etree._Element, part: Relationship, strings: list[str], styles: list[Style]
+    package: Package,
+    entry: etree._Element,
+    part: Relationship,
+    strings: list[str],
+    styles: list[Style],
+    marks: list[str],
 ) -> ReturnedSheet:
     sheet = ReturnedSheet(entry.get("name", ""), entry.get("state", "visible"))
     if part.kind == "worksheet":
-        read_worksheet(package, part.target, sheet, strings, styles)
+        read_worksheet(package, part.target, sheet, strings, styles, marks)
         for item in package.relationships(part.target):
             if item.kind == "comments" and package.has(item.target):
                 sheet.comments.update(read_comments(package.xml(item.target)))

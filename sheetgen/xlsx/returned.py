@@ -22,6 +22,7 @@ class ReturnedCell(NamedTuple):
         kind: "number", "text", "bool", "error" or "blank", by the file's own cell type
         locked: the lock flag of the cell's style (True where the style says nothing)
         number_format: as the file has it
+        unseen: whether a text in its style cannot be seen: in the colour of its ground, or too small
     """
 
     value: Value
@@ -29,6 +30,22 @@ class ReturnedCell(NamedTuple):
     kind: str = "number"
     locked: bool = True
     number_format: str = "General"
+    unseen: bool = False
+
+
+class Drawn(NamedTuple):
+    """What lies over the cells of a sheet.
+
+    Attributes:
+        kind: "picture", "chart", or "shape" for text boxes, controls and all else
+        row, column: of the cell under its upper left corner
+        content: of a picture its fingerprint, of a chart the cells that it draws and its words, of a shape its text
+    """
+
+    kind: str
+    row: int
+    column: int
+    content: str
 
 
 @dataclass(slots=True)
@@ -40,10 +57,14 @@ class ReturnedSheet:
         protection: the attributes of sheetProtection, as the file has them
         validations: one dictionary for each: its attributes, "sqref", "formula1" and "formula2" without "="
         conditional: cells and formula, without "=", of each rule of conditional formatting; a rule of another kind
-            has its kind in place of the formula
+            has its kind in place of the formula, one whose look says nothing or hides is "none(…)" or "hiding(…)"
         arrays: the ranges of array formulas by the cell that holds them
         row_styles: (locked, number format) of whole rows, where the file gives one
         column_styles: (first column, last column, locked, number format), where the file gives one
+        hidden_rows, hidden_columns: those too low or too narrow to show anything among them
+        links: cells, and where a click on them leads
+        drawn: pictures, charts and shapes
+        page_texts: the headers and footers that are printed, by the names of the file ("oddFooter")
     """
 
     name: str
@@ -60,6 +81,9 @@ class ReturnedSheet:
     arrays: dict[tuple[int, int], str] = field(default_factory=dict)
     row_styles: dict[int, tuple[bool, str]] = field(default_factory=dict)
     column_styles: list[tuple[int, int, bool, str]] = field(default_factory=list)
+    links: list[tuple[str, str]] = field(default_factory=list)
+    drawn: list[Drawn] = field(default_factory=list)
+    page_texts: dict[str, str] = field(default_factory=dict)
 
     def style(self, row: int, column: int) -> tuple[bool, str]:
         """Whether a cell is locked, and its number format: its own, else its row's, else its column's."""
@@ -83,6 +107,7 @@ class ReturnedBook:
         external_links: what the book takes from outside: linked books, parts with data connections
         macro_parts: names of the parts that hold macros or controls
         calculation: the attributes of calcPr and of workbookPr
+        protection: the attributes of workbookProtection and of fileSharing
     """
 
     path: str
@@ -94,6 +119,7 @@ class ReturnedBook:
     macro_parts: tuple[str, ...] = ()
     date_1904: bool = False
     calculation: dict[str, str] = field(default_factory=dict)
+    protection: dict[str, str] = field(default_factory=dict)
     saved: str = ""  # when the file says it was last saved, ISO 8601 in UTC
 
     def sheet(self, name: str) -> ReturnedSheet | None:

@@ -11,7 +11,8 @@ from functools import lru_cache
 
 # Thousandths of the font's size that a letter is wide, by the table "hmtx" of Liberation Sans 2.
 _LETTERS = {
-    191: "'", 222: "ijl", 260: "|", 278: " !,./:;I[\\]ft", 333: "()-`r·²³", 334: "{}", 355: '"', 389: "*", 400: "°",
+    191: "'", 200: "\u202f", 222: "ijl", 260: "|", 278: " !,./:;I[\\]ft", 333: "()-`r·²³", 334: "{}", 355: '"',
+    389: "*", 400: "°",
     469: "^", 500: "Jcksvxyz", 549: "±÷≠≈≥≤√", 556: "#$0123456789?L_abdeghnopqu–", 584: "+<=>~×", 611: "FTZ",
     667: "&ABEKPSVXY", 722: "CDHNRUw", 778: "GOQ", 833: "Mm", 834: "¼½¾", 889: "%", 944: "W", 1000: "—…→", 1015: "@",
 }  # fmt: skip

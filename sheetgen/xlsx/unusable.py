@@ -8,8 +8,6 @@ from sheetgen import templates
 from sheetgen.errors import UnusableBook
 from sheetgen.output import printable
 
-LANGUAGE = "en"  # before a book is read, nobody knows which language its people speak
-
 
 def unusable(path: str, why: str, expected: str = "sound", **facts: Any) -> UnusableBook:
     """The error for one reason, such as ``"truncated"``, ready to be raised.
@@ -18,7 +16,7 @@ def unusable(path: str, why: str, expected: str = "sound", **facts: Any) -> Unus
     comes from the file itself is shortened and stripped of control characters, because it goes to a
     terminal.
     """
-    texts = templates.texts(LANGUAGE)
+    texts = templates.spoken_texts()
     shown = {key: printable(str(value)) for key, value in facts.items()}
     return UnusableBook(
         path,
@@ -31,5 +29,5 @@ def unusable(path: str, why: str, expected: str = "sound", **facts: Any) -> Unus
 def beyond(path: str, limit: str, number: object, why: str = "too-many", **facts: Any) -> UnusableBook:
     """The error for a file beyond one of the reader's limits, named below ``unusable.limit``."""
     shown = {key: printable(str(value)) for key, value in facts.items()}
-    text = templates.texts(LANGUAGE).say(f"unusable.limit.{limit}", number=number, **shown)
+    text = templates.spoken_texts().say(f"unusable.limit.{limit}", number=number, **shown)
     return unusable(path, why, "limits", limit=text, **facts)

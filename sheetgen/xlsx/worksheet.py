@@ -6,13 +6,14 @@ from lxml import etree
 
 from sheetgen.xlsx import markup
 from sheetgen.xlsx.address import MAX_COLUMNS, area
-from sheetgen.xlsx.cells import TRUE, CellMaker, is_zero
+from sheetgen.xlsx.around_cells import read_around
+from sheetgen.xlsx.cells import NARROWEST_COLUMN, TRUE, CellMaker, less
 from sheetgen.xlsx.element_rows import read_element_rows
 from sheetgen.xlsx.package import Package
 from sheetgen.xlsx.plain_rows import NotPlainError, cut_rows, read_plain_rows
 from sheetgen.xlsx.returned import ReturnedSheet
 from sheetgen.xlsx.strings import text_of
-from sheetgen.xlsx.styles import DEFAULT, Style
+from sheetgen.xlsx.styles import DEFAULT, NO_MARK, Style
 from sheetgen.xlsx.unusable import beyond
 
 MAX_MERGES = 5_000  # merged ranges of one sheet: a book has some hundred
@@ -21,7 +22,12 @@ _XM = "{http://schemas.microsoft.com/office/excel/2006/main}"
 
 
 def read_worksheet(
-    package: Package, part: str, sheet: ReturnedSheet, strings: list[str], styles: list[Style]
+    package: Package,
+    part: str,
+    sheet: ReturnedSheet,
+    strings: list[str],
+    styles: list[Style],
+    marks: list[str],
 ) -> None:
     """Fills ``sheet`` from its part. Unknown elements are stepped over."""
     data = package.read(part)
@@ -33,10 +39,13 @@ def read_worksheet(
         root = package.parsed(part, data)
         space = markup.space(root)
         for rows in root.iterchildren(f"{space}sheetData"):
-            read_element_rows(rows, space, CellMaker(package, sheet, strings, styles))
+            maker = CellMaker(package, sheet, strings, styles)
+            maker.height = _default_height(root, space)
+            read_element_rows(rows, space, maker)
     space = markup.space(root)
     for columns in root.iterchildren(f"{space}cols"):
         _read_columns(columns, sheet, styles)
+    _read_default_width(root, space, sheet)
     for protection in root.iterchildren(f"{space}sheetProtection"):
         sheet.protection = markup.attributes(protection)
         sheet.protected = sheet.protection.get("sheet") in TRUE
@@ -46,12 +55,24 @@ def read_worksheet(
     if len(sheet.merges) > MAX_MERGES:
         raise beyond(package.path, "merges", f"{MAX_MERGES:,}", part=part)
     _read_validations(root, space, sheet)
-    for marks in root.iterchildren(f"{space}conditionalFormatting"):
-        for rule in marks.iterchildren(f"{space}cfRule"):
-            formula = (
-                rule.findtext(f"{space}formula") if rule.get("type") == "expression" else rule.get("type")
-            )
-            sheet.conditional.append((marks.get("sqref", ""), markup.unescape(formula or "")))
+    _read_conditional(root, space, sheet, marks)
+    read_around(package, part, root, sheet)
+
+
+def _read_conditional(root: etree._Element, space: str, sheet: ReturnedSheet, marks: list[str]) -> None:
+    """Each rule with its formula; around the formula stands what its look does, where it shows nothing."""
+    for item in root.iterchildren(f"{space}conditionalFormatting"):
+        for rule in item.iterchildren(f"{space}cfRule"):
+            formula = rule.get("type") or ""
+            if formula == "expression":
+                look, formula = _mark(rule.get("dxfId"), marks), rule.findtext(f"{space}formula") or ""
+                formula = f"{look}({formula})" if look else formula
+            sheet.conditional.append((item.get("sqref", ""), markup.unescape(formula)))
+
+
+def _mark(text: str | None, marks: list[str]) -> str:
+    number = int(text) if text and text.isascii() and text.isdecimal() and len(text) < 9 else len(marks)
+    return marks[number] if number < len(marks) else NO_MARK
 
 
 def _read_plainly(package: Package, part: str, data: bytes, maker: CellMaker) -> etree._Element | None:
@@ -64,6 +85,7 @@ def _read_plainly(package: Package, part: str, data: bytes, maker: CellMaker) ->
     rows = root.findall(f"{space}sheetData")
     if len(rows) != 1 or root.nsmap.get(None) != space.strip("{}"):
         return None
+    maker.height = _default_height(root, space)
     try:
         read_plain_rows(cut[1], maker)
     except NotPlainError:
@@ -89,10 +111,27 @@ def _read_columns(columns: etree._Element, sheet: ReturnedSheet, styles: list[St
         first, last = _column_limit(item.get("min")), _column_limit(item.get("max"))
         if not 0 < first <= last:
             continue
-        sheet.column_styles.append((first - 1, last - 1, *_style(item.get("style"), styles)))
-        if (item.get("hidden") in TRUE or is_zero(item.get("width"))) and len(hidden) < MAX_COLUMNS:
+        sheet.column_styles.append((first - 1, last - 1, *_style(item.get("style"), styles)[:2]))
+        if (item.get("hidden") in TRUE or less(item.get("width"), NARROWEST_COLUMN)) and len(
+            hidden
+        ) < MAX_COLUMNS:
             hidden.update(range(first - 1, last))
     sheet.hidden_columns = frozenset(hidden) | sheet.hidden_columns
+
+
+def _read_default_width(root: etree._Element, space: str, sheet: ReturnedSheet) -> None:
+    """Columns that no line of the file gives a width have the sheet's own (18.3.1.81)."""
+    defaults = root.find(f"{space}sheetFormatPr")
+    if defaults is not None and less(defaults.get("defaultColWidth"), NARROWEST_COLUMN):
+        wide = {column for first, last, *_ in sheet.column_styles for column in range(first, last + 1)}
+        sheet.hidden_columns |= {column for _, column in sheet.cells} - wide
+
+
+def _default_height(root: etree._Element, space: str) -> str | None:
+    """The height of rows that state none; it counts where it was set by a person."""
+    defaults = root.find(f"{space}sheetFormatPr")
+    set_by_hand = defaults is not None and defaults.get("customHeight") in TRUE
+    return defaults.get("defaultRowHeight") if defaults is not None and set_by_hand else None
 
 
 def _column_limit(text: str | None) -> int:

@@ -105,7 +105,7 @@ def test_what_is_undisputed_and_what_is_in_question_is_printed_with_its_worth(ru
 def test_a_finding_is_named_with_its_cell_and_counted_by_severity(run):
     status, lines, complaints = run("spoilt.xlsx")
     assert (status, complaints) == (FINDINGS, "")
-    assert lines[0] == f"spoilt.xlsx: error (error: 1{lines[0].partition('error: 1')[2]}"
+    assert lines[0] == f"spoilt.xlsx: error (errors: 1{lines[0].partition('errors: 1')[2]}"
     (named,) = [line for line in lines if line.endswith("(ticket-repeated)")]
     assert named.split()[:2] == ["error", "Loads!D7"]
 

@@ -221,3 +221,19 @@ def test_published_figures_of_dilution():
     # water, and 25.0 g at 1.28 parts.
     for water, left in ((1.0, 28.5), (1.28, 25.0)):
         assert residual_rate(100.0, 0.57, dilution_of(1.0, water)) == pytest.approx(left, abs=0.05)
+
+
+def test_a_rate_that_the_dilution_puts_out_of_tolerance_says_so():
+    found = [one for one in findings_of(watered(2.0), FOG) if one.name == "rate-out-of-tolerance"]
+    assert found
+    assert all(
+        "the material in the tank was 33.4 % emulsion, 50.0 % as ordered" in one.matters for one in found[:3]
+    )
+    # Sprayed at 0.05 gal/yd² where 0.04 was ordered: the bar itself was out.
+    heavy = [
+        one
+        for one in findings_of(day(FOG), changed(FOG, sections__rate=0.04))
+        if one.name == "rate-out-of-tolerance"
+    ]
+    assert heavy
+    assert all("in the tank" not in one.matters for one in heavy)

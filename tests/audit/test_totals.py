@@ -59,7 +59,17 @@ def test_totals_by_section_and_by_day_are_the_rows_themselves(totalled):
     for row in computation.section_rows:
         mine = totals.by_section[row.id]
         assert mine == {key: getattr(row, key) for key in mine}
-        assert mine.keys() == {"shots", "area", "undiluted", "ordered", "cap", "hand", "payable", "deducted"}
+        assert mine.keys() == {
+            "shots",
+            "area",
+            "bare",
+            "undiluted",
+            "ordered",
+            "cap",
+            "hand",
+            "payable",
+            "deducted",
+        }
     assert len(totals.by_day) == len([row for row in computation.day_rows if row.date is not None]) >= 1
     for row in computation.day_rows:
         if row.date is not None:
@@ -92,3 +102,13 @@ def test_a_mark_for_hand_work_lifts_no_pay_limit_where_the_bar_was_ordered():
     as_bar, as_hand = (put_before_the_rules(each, order)[0].totals.overall for each in (log, marked))
     assert as_bar["deducted"] > 0
     assert (as_hand["payable"], as_hand["deducted"]) == (as_bar["payable"], as_bar["deducted"])
+
+
+def test_the_ordered_area_that_is_left_is_the_order_less_the_shots(totalled):
+    order, computation, _ = totalled
+    divisor = 9 if order.units == "us" else 1  # ft² in a yd² (exact)
+    for section, row in zip(order.sections, computation.section_rows, strict=True):
+        ordered = (
+            abs(section.to_station - section.from_station) * section.width * len(section.lanes) / divisor
+        )
+        assert row.bare == pytest.approx(max(0.0, ordered - row.area), abs=10**-order.rounding.area)

@@ -10,6 +10,7 @@ import pyperf
 
 from tests.bench import measures, page
 from tests.bench.books import returned_book
+from tests.bench.first_page import first_page
 from tests.bench.rounds import Times
 
 
@@ -24,17 +25,18 @@ def main(arguments: list[str] | None = None) -> str:
         read = {shots: measures.reading(book, folder, asked.rounds) for shots, book in books.items()}
         written = {shots: measures.writing(shots, folder, max(1, asked.rounds // 2)) for shots in books}
         whole = measures.processes(one, folder, asked.rounds)
+        desk = first_page(folder, asked.rounds)
         two = measures.over_processes(one, folder, asked.two, max(1, asked.rounds // 3))
         by_shots = measures.growth_with_shots(books, folder)
         by_books = measures.growth_with_books(small, folder, asked.books)
-        made = page.text(read, written, whole, two, by_shots, by_books, asked.two)
+        made = page.text(read, written, whole, desk, two, by_shots, by_books, asked.two)
         print(made)
         if asked.write is not None:
             asked.write.mkdir(parents=True, exist_ok=True)
             (asked.write / "speed.md").write_text(made, encoding="utf-8")
             page.draw(by_shots, by_books, asked.write / "growth.png")
         if asked.figures is not None:
-            keep({**_named(read), **_named(written), **whole, **two}, asked.figures)
+            keep({**_named(read), **_named(written), **whole, **desk, **two}, asked.figures)
     return made
 
 

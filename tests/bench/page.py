@@ -93,6 +93,7 @@ def text(
     read: Mapping[int, Mapping[str, Times]],
     written: Mapping[int, Mapping[str, Times]],
     whole: Mapping[str, Times],
+    desk: Mapping[str, Times],
     two: Mapping[str, Times],
     by_shots: Mapping[str, Grown],
     by_books: Grown,
@@ -117,6 +118,9 @@ def text(
         "## Whole processes\n\nFrom start to end, imports included; the recheck with its report.",
         simple(whole),
         f"One recheck takes **{_ratio(whole, RECHECK_ONE, IMPORT_PANDAS):.2f}** times as long as importing pandas.",
+        "## The desk\n\nA desk of its own in each round: from its start until it says its address, and from then until "
+        "a browser that enters there has the whole first page.",
+        simple(desk),
         f"## Two processes\n\n{books_in_two} books in one process and in two, start and reports included: "
         f"{one:.1f} s and {both:.1f} s by the clock, **{one / both:.2f}** times as fast.",
         "## Growth\n\nEach measured in a process of its own, its start and imports included. An exponent of 1 means "

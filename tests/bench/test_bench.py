@@ -2,6 +2,7 @@
 
 import json
 import os
+from pathlib import Path
 
 import pyperf
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from tests.bench.__main__ import keep
 from tests.bench.bare import bare_writer
 from tests.bench.books import order_of, returned_book
+from tests.bench.first_page import SERVED, STARTED, first_page
 from tests.bench.many_books import measure, page
 from tests.bench.measures import BARE, BUILD, OPENPYXL, RECHECK, Grown, reading, writing
 from tests.bench.page import compared, draw, grown
@@ -101,3 +103,15 @@ def test_many_books_are_counted_each_with_its_verdict(tmp_path):
     verdicts = said.splitlines()[-1].removeprefix("verdicts: ")
     assert sum(int(each.split()[-1]) for each in verdicts.split(", ")) == 3
     assert "peak memory" in page(said, "a machine")
+
+
+@pytest.mark.skipif(
+    not Path("/proc/self/stat").exists(), reason="asks Linux for the processor time of a process"
+)
+def test_the_first_page_of_a_desk_is_measured_once_in_each_round(tmp_path):
+    times = first_page(tmp_path, 1)
+    assert [*times] == [STARTED, SERVED]
+    for taken in times.values():
+        assert [len(taken.wall), len(taken.cpu)] == [1, 1]
+    assert times[STARTED].cpu[0] > 0
+    assert [*tmp_path.iterdir()] == []

@@ -17,7 +17,7 @@ ROOT = Path(__file__).parents[2]
 CHROMIUM = shutil.which("chromium")
 SCREEN = {"width": 1366, "height": 768}
 PHONE = {"width": 375, "height": 720}
-PATIENCE = 120_000  # milliseconds before a wait gives up; no result depends on it
+PATIENCE = 600_000  # milliseconds before a wait gives up; no result depends on it
 _ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+/enter\?token=\S+")
 
 # A file that is dropped, as a browser gives it to a page.

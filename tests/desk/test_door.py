@@ -8,7 +8,7 @@ from starlette.testclient import TestClient
 from tests.desk.conftest import HOST, OURS
 
 CHANGES = ["/deliveries", "/language", "/end", "/deliveries/x/files", "/deliveries/x/begin",
-           "/deliveries/x/books/1/decisions"]  # fmt: skip
+           "/deliveries/x/again", "/deliveries/x/books/1/decisions"]  # fmt: skip
 
 
 def stranger(office, base=f"http://{HOST}"):

@@ -225,6 +225,21 @@ def test_a_drive_that_is_away_is_said_and_taken_up_again(watching, inbox, files,
     assert look(watching, 1).received == ["back.xlsx"]
 
 
+def test_an_empty_folder_where_a_drive_was_is_not_written_into_after_a_restart(make_office, inbox, files):
+    shutil.copy(files / "clean.xlsx", inbox / "back.xlsx")
+    with make_office(watch=inbox).open() as office:
+        worked(office, look(office))
+    inbox.rename(inbox.with_name("unplugged"))
+    inbox.mkdir()
+    with make_office(watch=inbox).open() as again:
+        assert look(again) is None
+        assert "make that folder again" in again.desk.watch.state().away
+        assert [*inbox.iterdir()] == []
+        (inbox / "results").mkdir()
+        assert look(again) is None
+        assert again.desk.watch.state().away == ""
+
+
 def test_a_drive_that_does_not_answer_is_said(watching):
     watch = watching.desk.watch
     watch.look()

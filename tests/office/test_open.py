@@ -7,6 +7,7 @@ import shutil
 import openpyxl
 import pytest
 
+from sheetgen import cli
 from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.errors import OrderError
@@ -104,6 +105,15 @@ def test_a_claim_sheet_or_report_alone_is_nothing_to_do(files, tmp_path):
     done = run(files / "claim.csv", cwd=tmp_path)
     assert done.returncode == 2
     assert "nothing to do" in done.stderr
+
+
+def test_an_icon_that_is_opened_alone_opens_the_desk(monkeypatch, tmp_path):
+    asked = []
+    monkeypatch.setattr(
+        "sheetgen.commands.desk.desk_command", lambda *folder, **how: asked.append((folder, how))
+    )
+    cli.open_files(None, out=tmp_path, show=True)
+    assert asked == [((tmp_path,), {"browser": True})]
 
 
 @pytest.mark.parametrize(

@@ -2,33 +2,27 @@
 
 from __future__ import annotations
 
-import inspect
-import typing
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from typing import Any, Literal
+from collections.abc import Iterator
+from typing import Any, Literal, get_args, get_origin
 
 import typer
 
 from sheetgen.cli import app
+from sheetgen.commands.help_texts import put_words
+from sheetgen.templates import LANGUAGES
 from tests.reference.markdown import page as joined
 from tests.reference.markdown import table
 
 STATUSES = (
-    ("0", "nothing to act on"),
+    ("0", "nothing to act on; notes ask for nothing"),
     ("1", "findings"),
-    ("2", "an input could not be used; each such file is named, and the others are still done"),
-)
-
-
-@dataclass(frozen=True)
-class Parameter:
-    """An argument or an option of a command."""
-
-    name: str
-    words: str
-    choices: tuple[str, ...]
-    default: str
+    ("2", "a command was typed wrongly, or an input could not be used: each is named, and the others are done"),
+)  # fmt: skip
+LANGUAGE = f"""\
+Messages are in the language of the order or the book they are about. Where there is none yet, and for `--help`, the
+language is that of `--lang`, else of the settings (`sheetgen settings --language es`), else of the system (`LC_ALL`,
+`LC_MESSAGES` or `LANG`, as POSIX has them; on Windows use the settings), else English. Languages:
+{", ".join(f"`{each}`" for each in LANGUAGES)}. The names of kinds of values, such as `<path>`, are English."""
 
 
 def page() -> str:
@@ -38,47 +32,40 @@ def page() -> str:
         "From the definitions behind the program's own `--help`; every command has it.",
         "Exit status of every command:",
         table(("status", "means"), STATUSES),
+        LANGUAGE,
     ]
-    for name, function in commands():
-        words, _, example = inspect.cleandoc(function.__doc__ or "").partition("Example:")
+    for name, command in commands():
+        words, _, example = command.help.partition("Example:")
         parts += [f"## `{name}`", words.strip(), f"```sh\n{example.strip()}\n```"]
-        rows = [_row(each) for each in parameters(function)]
+        rows = [_row(each) for each in command.params]
         parts.append(table(("argument or option", "what it is", "default"), rows))
     return joined(*parts)
 
 
-def commands() -> Iterator[tuple[str, Callable[..., Any]]]:
-    """Each command's whole name and the function behind it."""
-    yield from _below("sheetgen", app)
+def commands() -> Iterator[tuple[str, Any]]:
+    """Each command's whole name, and the command with its words."""
+    yield from _below("sheetgen", put_words(typer.main.get_command(app)))
 
 
-def _below(name: str, group: typer.Typer) -> Iterator[tuple[str, Callable[..., Any]]]:
-    for command in group.registered_commands:
-        assert command.callback is not None
-        yield f"{name} {command.name or command.callback.__name__}", command.callback
-    for sub in group.registered_groups:
-        assert sub.typer_instance is not None
-        yield from _below(f"{name} {sub.name}", sub.typer_instance)
+def _below(name: str, group: Any) -> Iterator[tuple[str, Any]]:
+    for key, command in group.commands.items():
+        if hasattr(command, "commands"):
+            yield from _below(f"{name} {key}", command)
+        else:
+            yield f"{name} {key}", command
 
 
-def parameters(function: Callable[..., Any]) -> Iterator[Parameter]:
-    """The arguments and options of a command's function."""
-    hints = typing.get_type_hints(function, include_extras=True)
-    for name, parameter in inspect.signature(function).parameters.items():
-        kind, info = typing.get_args(hints[name])[:2]
-        choices = tuple(map(str, typing.get_args(kind))) if typing.get_origin(kind) is Literal else ()
-        argument = type(info).__name__ == "ArgumentInfo"
-        many = " …" if typing.get_origin(kind) is list else ""
-        option = (info.param_decls or [f"--{name.replace('_', '-')}"])[0] if not argument else ""
-        default = parameter.default
-        shown = (
-            "required" if default is inspect.Parameter.empty
-            else "" if default is None or default is False
-            else f"`{default}`"
-        )  # fmt: skip
-        yield Parameter(f"{name.upper()}{many}" if argument else option, info.help or "", choices, shown)
+def _row(each: Any) -> tuple[str, str, str]:
+    argument = each.param_type_name == "argument"
+    many = " …" if each.nargs == -1 else ""
+    choices = _choices(each)
+    words = f"{each.help} One of: {', '.join(f'`{choice}`' for choice in choices)}." if choices else each.help
+    default = "" if each.default in (None, False) else f"`{each.default}`"
+    name = f"{each.name.upper()}{many}" if argument else each.opts[0]
+    return f"`{name}`", words, "required" if each.required else default
 
 
-def _row(each: Parameter) -> tuple[str, str, str]:
-    choices = ", ".join(f"`{choice}`" for choice in each.choices)
-    return f"`{each.name}`", f"{each.words} One of: {choices}." if choices else each.words, each.default
+def _choices(each: Any) -> tuple[str, ...]:
+    """The words that an option takes, where it takes a few alone."""
+    kind = each.type_descriptor.annotation
+    return tuple(map(str, get_args(kind))) if get_origin(kind) is Literal else ()

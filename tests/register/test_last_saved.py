@@ -39,7 +39,7 @@ def test_the_file_saved_earlier_is_the_earlier_return_whatever_its_name(register
     found = across([returned("a", 2, TWO), returned("b", 1, NOON)], register)
     how = "earlier because saved 2026-05-06 12:00:00 UTC, this one 2026-05-06 14:00:00 UTC"
     assert told(found) == [
-        ("a", "b", f"entries that differ from return 1, returns/b.xlsx ({how}): 1. Shots!G12 1 → 2")
+        ("a", "b", f"entries that differ from return 1, b.xlsx ({how}): 1. Shots!G12 1 → 2")
     ]
     assert chain(register) == [("b", 1, None, 2), ("a", 2, 1, None)]
 

@@ -13,6 +13,7 @@ from sheetgen.figures import date_of
 from sheetgen.order.model import Order, Section
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.trade.pay import PayTerms, total_payable
+from sheetgen.trade.rates import area_of
 from sheetgen.trade.rounding import round_half_away, without_dust
 
 
@@ -21,12 +22,14 @@ class SectionRow(NamedTuple):
     unrounded.
 
     ``undiluted`` is what was sprayed and ``ordered`` what the rate ordered over the same areas; both without
-    hand-sprayed shots where the rule exempts those, whose volume is then ``hand``.
+    hand-sprayed shots where the rule exempts those, whose volume is then ``hand``. ``bare`` is the ordered area that no
+    shot of the book has.
     """
 
     id: str
     shots: int
     area: float
+    bare: float
     undiluted: float
     ordered: float
     cap: float
@@ -62,12 +65,20 @@ def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow
         section.id,
         sum(shot_kinds()[shot.what].sprayed for shot in shots),
         area,
+        max(0.0, without_dust(_ordered_area(section, order) - area)),
         paid.limited,
         paid.ordered,
         paid.cap,
         paid.hand,
         paid.payable,
         paid.deducted,
+    )
+
+
+def _ordered_area(section: Section, order: Order) -> float:
+    long = without_dust(abs(section.to_station - section.from_station))
+    return round_half_away(
+        area_of(long, section.width * len(section.lanes), order.units), order.rounding.area
     )
 
 

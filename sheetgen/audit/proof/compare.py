@@ -9,20 +9,21 @@ program drops in the whole book is one note; what is lost or changed in single c
 
 from __future__ import annotations
 
-from collections import Counter
+from collections.abc import Iterator
 from dataclasses import replace
 
 from sheetgen import templates
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
+from sheetgen.audit.proof.around import around_findings
 from sheetgen.audit.proof.cells import Change, changed_cells
+from sheetgen.audit.proof.hidden import hidden_findings
 from sheetgen.audit.proof.lines import Lines
 from sheetgen.audit.proof.locks import (
     LockFlags,
-    hidden_findings,
-    line_list,
     lock_findings,
     lock_flags,
+    password_findings,
     protection_findings,
     unprotected_finding,
 )
@@ -33,12 +34,14 @@ from sheetgen.audit.proof.settings import all_names_lost, name_findings, setting
 from sheetgen.audit.proof.validations import validation_findings
 from sheetgen.output import printable
 from sheetgen.templates import Texts
-from sheetgen.xlsx.address import a1, a1_area
+from sheetgen.xlsx.address import Area, a1, a1_area, line_list, rectangles
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.returned import ReturnedBook, Value
 
 LONGEST_SHOWN = 1_000  # characters of a formula or text, before and after
-MOST_ALIKE = 200  # findings of one kind on one sheet; the rest is counted in one more
+MOST_ALIKE = 200  # ranges of one kind on one sheet; the rest is counted in one more
+_A_RANGE = 3  # cells from which on a range is told as one
+_TOLD = 3  # cells of a range told with what stands in them
 
 
 def compare(
@@ -110,7 +113,9 @@ def _locking(
         findings += name_findings(returned, issued, pairing.places, say)
     for pair in pairs:
         findings += protection_findings(pair, say) + hidden_findings(pair, say)
-    return dropped, findings
+    findings += password_findings(returned, frozenset(pair.returned.name for pair in pairs), say)
+    lost, around = around_findings(returned, pairing, say)
+    return dropped + lost, findings + around
 
 
 def _locks_lost(flags: list[LockFlags]) -> bool:
@@ -198,42 +203,56 @@ def _move_findings(moves: list[Move], pairing: Pairing, say: Texts) -> list[Find
 
 
 def _change_findings(changes: list[Change], say: Texts) -> list[Finding]:
-    """One finding a cell, up to a number that a person can still read."""
-    count: Counter[tuple[str, str]] = Counter()
-    found: list[Finding] = []
-    rest: dict[tuple[str, str], Change] = {}
+    """One finding for each range of cells changed alike, each cell alone where there are few."""
+    alike: dict[tuple[str, int], list[Change]] = {}
     for change in changes:
-        key = (change.kind, change.pair.returned.name)
-        count[key] += 1
-        if count[key] <= MOST_ALIKE:
-            found.append(_change_finding(change, say))
+        alike.setdefault((change.kind, id(change.pair)), []).append(change)
+    return [one for group in alike.values() for one in _ranges(group, say)]
+
+
+def _ranges(group: list[Change], say: Texts) -> Iterator[Finding]:
+    at = {(change.row, change.column): change for change in group}
+    found = rectangles(at)
+    for top, left, bottom, right in found[:MOST_ALIKE]:
+        cells = [at[row, column] for row in range(top, bottom + 1) for column in range(left, right + 1)]
+        if len(cells) < _A_RANGE:
+            yield from (_change_finding(change, say) for change in cells)
         else:
-            rest.setdefault(key, change)
-    for (kind, sheet), change in rest.items():
-        cell = a1(change.row, change.column)
-        more = say.say("proof.more", count=count[kind, sheet] - MOST_ALIKE, cell=cell)
-        found.append(finding(kind, sheet=sheet, cell=cell, found=more, expected=say["proof.as-issued"]))
-    return found
+            yield _range_finding(cells, (top, left, bottom, right), say)
+    rest = found[MOST_ALIKE:]
+    if rest:
+        count = sum((bottom - top + 1) * (right - left + 1) for top, left, bottom, right in rest)
+        cell, sheet = a1(*rest[0][:2]), group[0].pair.returned.name
+        more = say.say("proof.more", count=count, cell=cell)
+        yield finding(group[0].kind, sheet=sheet, cell=cell, found=more, expected=say["proof.as-issued"])
+
+
+def _range_finding(cells: list[Change], area: Area, say: Texts) -> Finding:
+    """What stands in a range now and what was issued there, told of its first cells."""
+    told = [_change_finding(change, say) for change in cells[:_TOLD]]
+    words = {"count": len(cells), "area": a1_area(area)}
+    sides = (
+        "; ".join(f"{each.cell}: {getattr(each, side)}" for each in told) for side in ("found", "expected")
+    )
+    found, expected = (say.say("proof.in-range", **words, cells=side) for side in sides)
+    return replace(told[0], found=found, expected=expected)
 
 
 def _change_finding(change: Change, say: Texts) -> Finding:
+    now, then = _now_and_then(change, say)
+    sheet, cell = change.pair.returned.name, a1(change.row, change.column)
+    return finding(change.kind, sheet=sheet, cell=cell, found=printable(now), expected=printable(then))
+
+
+def _now_and_then(change: Change, say: Texts) -> tuple[str, str]:
     got, issued = change.got, change.issued
     if change.kind == "number-format-changed" and got is not None and issued is not None:
-        now, then = got.number_format, issued.number_format
-    else:
-        part = issued is not None and issued.number_format.split(";")[0].endswith("%")
-        now = _shown(None if got is None else got.formula or got.value, say, part)
-        array = got is not None and (change.row, change.column) in change.pair.returned.arrays
-        now = say.say("proof.array", formula=now) if array else now
-        then = _shown(change.formula or (None if issued is None else issued.value), say, part)
-    place = a1(change.row, change.column)
-    return finding(
-        change.kind,
-        sheet=change.pair.returned.name,
-        cell=place,
-        found=printable(now),
-        expected=printable(then),
-    )
+        return got.number_format, issued.number_format
+    part = issued is not None and issued.number_format.split(";")[0].endswith("%")
+    now = _shown(None if got is None else got.formula or got.value, say, part)
+    array = got is not None and (change.row, change.column) in change.pair.returned.arrays
+    then = _shown(change.formula or (None if issued is None else issued.value), say, part)
+    return say.say("proof.array", formula=now) if array else now, then
 
 
 def _shown(value: Value, say: Texts, part: bool) -> str:

@@ -1,16 +1,15 @@
-"""Sheet protection, lock flags of cells, and what is hidden or merged."""
+"""Sheet protection, passwords, and lock flags of cells."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
 from sheetgen.audit.proof.pairing import Pair
 from sheetgen.templates import Texts
-from sheetgen.xlsx.address import a1, a1_area, column_letters
-from sheetgen.xlsx.returned import ReturnedSheet
+from sheetgen.xlsx.address import a1
+from sheetgen.xlsx.returned import ReturnedBook, ReturnedSheet
 
 # What protection refuses where its attribute is missing (ECMA-376 part 1, 18.3.1.85).
 REFUSED_BY_DEFAULT = (
@@ -29,6 +28,8 @@ REFUSED_BY_DEFAULT = (
 # What the book allows when it is issued: widths and heights, so that a crew can read what it typed.
 ISSUED_RIGHTS = frozenset({"formatColumns", "formatRows"})
 FALSE = ("0", "false")
+TRUE = ("1", "true")
+_PASSWORDS = ("password", "hashValue", "workbookPassword", "workbookHashValue", "reservationPassword")
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,68 +105,23 @@ def _rights(sheet: ReturnedSheet) -> frozenset[str]:
     return frozenset(name for name in REFUSED_BY_DEFAULT if sheet.protection.get(name) in FALSE)
 
 
-def hidden_findings(pair: Pair, say: Texts) -> list[Finding]:
-    """A sheet, rows and columns that are hidden and were issued in sight; merged entry cells."""
-    sheet = pair.returned
-    found = []
-    if sheet.state != "visible" and not pair.issued.hidden:
-        found.append(
-            finding(
-                "sheet-hidden",
-                sheet=sheet.name,
-                found=say.say("proof.state", state=sheet.state),
-                expected=say["proof.visible"],
-            )
-        )
-    rows = _issued_lines(sheet.hidden_rows, pair, 0)
-    columns = _issued_lines(sheet.hidden_columns, pair, 1)
-    for name, lines, letters in (("rows-hidden", rows, False), ("columns-hidden", columns, True)):
-        if lines:
-            text = say.say("proof.lines-hidden", lines=line_list(lines, letters))
-            first = a1(0, min(lines)) if letters else a1(min(lines), 0)
-            visible = say["proof.lines-visible"]
-            found.append(finding(name, sheet=sheet.name, cell=first, found=text, expected=visible))
-    return found + _merged(pair, say)
+def password_findings(returned: ReturnedBook, issued: frozenset[str], say: Texts) -> list[Finding]:
+    """One finding for all passwords and locks of the book's structure: nothing of that was issued.
 
-
-def _issued_lines(hidden: frozenset[int], pair: Pair, axis: int) -> list[int]:
-    """The hidden lines in which something was issued, in sight."""
-    if not hidden:
+    Args:
+        returned: the book as it came back
+        issued: names of the returned sheets that were issued
+    """
+    sheets = [
+        sheet.name
+        for sheet in returned.sheets
+        if sheet.name in issued and any(sheet.protection.get(key) for key in _PASSWORDS)
+    ]
+    locked = any(returned.protection.get(key) in TRUE for key in ("lockStructure", "lockWindows"))
+    book = locked or any(returned.protection.get(key) for key in _PASSWORDS)
+    if not sheets and not book:
         return []
-    sizes = (pair.issued.row_heights, pair.issued.column_widths)[axis]
-    used = {place[axis] for place in pair.issued.cells} - {line for line, size in sizes.items() if size == 0}
-    lines = (pair.place.rows, pair.place.columns)[axis]
-    return [line for line in hidden if lines.issued(line) in used]
-
-
-def _merged(pair: Pair, say: Texts) -> list[Finding]:
-    issued = set()
-    for top, left, bottom, right in pair.issued.merges:
-        rows, columns = pair.place.rows, pair.place.columns
-        issued.add((rows.start(top), columns.start(left), rows.end(bottom), columns.end(right)))
-    return [
-        finding(
-            "cells-merged",
-            sheet=pair.returned.name,
-            cell=a1(merge[0], merge[1]),
-            found=say.say("proof.merged", area=a1_area(merge)),
-            expected=say["proof.not-merged"],
-        )
-        for merge in pair.returned.merges[:100]
-        if merge not in issued and merge[:2] != merge[2:]
-    ]
-
-
-def line_list(lines: Iterable[int], letters: bool = False) -> str:
-    """``"3–5, 9"`` for the rows 2, 3, 4 and 8, or ``"C–E, I"`` for such columns."""
-    runs: list[list[int]] = []
-    for line in sorted(lines):
-        if runs and line == runs[-1][1] + 1:
-            runs[-1][1] = line
-        else:
-            runs.append([line, line])
-    shown = [
-        [column_letters(line) if letters else str(line + 1) for line in (first, last)]
-        for first, last in runs[:20]
-    ]
-    return ", ".join(first if first == last else f"{first}–{last}" for first, last in shown)
+    where = [*([say["proof.whole-book"]] if book else []), *sheets]
+    text = say.say("proof.password", where=", ".join(where[:20]))
+    sheet = sheets[0] if sheets and not book else ""
+    return [finding("password-added", sheet=sheet, found=text, expected=say["proof.no-password"])]

@@ -12,10 +12,12 @@ from sheetgen.audit.proof.meaning import same_formula
 from sheetgen.audit.proof.pairing import Pair
 from sheetgen.templates import Texts
 from sheetgen.xlsx.address import a1, a1_area, areas
+from sheetgen.xlsx.styles import NO_MARK
 
 _Area = tuple[int, int, int, int]
 _MOST_RULES = 300  # different ones on a returned sheet
 _MOST_AREAS = 2_000
+_TOLD = 3  # rules told of one sheet
 
 
 def mark_findings(pair: Pair, places: Places, say: Texts) -> list[Finding]:
@@ -38,12 +40,13 @@ def mark_findings(pair: Pair, places: Places, say: Texts) -> list[Finding]:
     added = [
         other
         for other in returned
-        if _letter(other) not in unchanged
+        if not other[1].startswith(f"{NO_MARK}(")
+        and _letter(other) not in unchanged
         and not any(_same(rule, other, pair) for rule in issued)
         and _on_issued_cells(other[0], pair)
     ]
-    found = [_finding("mark-removed", rule, pair, say) for rule in lost]
-    found += [_finding("mark-added", rule, pair, say) for rule in added]
+    found = [_finding(name, rules, pair, say)
+             for name, rules in (("mark-removed", lost), ("mark-added", added)) if rules]  # fmt: skip
     if beyond:
         first = a1(*beyond[0][0][:2])
         more = say.say("proof.more", count=len(beyond), cell=first)
@@ -82,9 +85,14 @@ def _on_issued_cells(spot: _Area, pair: Pair) -> bool:
     return any(top <= row <= bottom and left <= column <= right for row, column in pair.issued.cells)
 
 
-def _finding(name: str, rule: tuple[_Area, str], pair: Pair, say: Texts) -> Finding:
-    spot, formula = rule
-    text = say.say("proof.mark", area=a1_area(spot), formula=f"={formula.lstrip('=')}")
-    none = say["proof.no-mark"]
+def _finding(name: str, rules: list[tuple[_Area, str]], pair: Pair, say: Texts) -> Finding:
+    """One finding for a sheet, with its rules."""
+    told = [
+        say.say("proof.mark", area=a1_area(spot), formula=f"={formula.lstrip('=')}")
+        for spot, formula in rules
+    ]
+    more = say.say("proof.more-marks", count=len(rules) - _TOLD) if len(rules) > _TOLD else ""
+    none, text = say["proof.no-mark"], "; ".join(told[:_TOLD]) + more
     found, expected = (none, text) if name == "mark-removed" else (text, none)
-    return finding(name, sheet=pair.returned.name, cell=a1(*spot[:2]), found=found, expected=expected)
+    cell = a1(*min(spot[:2] for spot, _ in rules))
+    return finding(name, sheet=pair.returned.name, cell=cell, found=found, expected=expected)

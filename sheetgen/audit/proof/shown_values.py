@@ -9,19 +9,38 @@ must not say what the book does not.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from sheetgen.audit.entries.book_values import BookValues, same
-from sheetgen.audit.findings import finding
+from sheetgen.audit.findings import catalogue, finding
 from sheetgen.audit.model import Finding
+from sheetgen.audit.proof.meaning import same_formula
+from sheetgen.audit.proof.pairing import same_value
 from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.address import a1
-from sheetgen.xlsx.model import Book, Value
+from sheetgen.xlsx.model import Book, Cell, Value
 from sheetgen.xlsx.results import Results, results
-from sheetgen.xlsx.returned import ReturnedBook
+from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell
 
 _ANOTHER_PROGRAM = 3  # cells of one kind that differ alike: a program's arithmetic, not a hand
+
+# Errors of the file after which its formulas can still be followed: all others move what they read.
+_IN_THEIR_CELLS = frozenset(
+    {
+        "formula-changed",
+        "formula-replaced-by-value",
+        "formula-removed",
+        "constant-changed",
+        "content-added",
+        "number-format-changed",
+        "sheet-unprotected",
+        "protection-weakened",
+        "lock-removed",
+        "validation-removed",
+        "validation-changed",
+    }
+)
 
 
 class _Shown(NamedTuple):
@@ -32,6 +51,21 @@ class _Shown(NamedTuple):
     column: int
     theirs: Value
     own: Value
+
+
+def can_be_compared(findings: Iterable[Finding], compared: BookValues) -> bool:
+    """Say whether what a book shows can be compared with what its formulas give.
+
+    Not where the file holds no results, or lines or names were changed so that formulas read other cells.
+
+    Args:
+        findings: what the comparison with the issued book found
+        compared: the book's own results
+    """
+    errors = {
+        each.name for each in findings if each.severity == "error" and catalogue()[each.name].group == "file"
+    }
+    return errors <= _IN_THEIR_CELLS and any(each.value is not None for each in compared.values())
 
 
 def shown_value_findings(
@@ -45,7 +79,7 @@ def shown_value_findings(
         compared: results that are compared with the recheck elsewhere
         language: of the findings
     """
-    differing = list(_differing(returned, issued, {(each.sheet, each.cell) for each in compared.values()}))
+    differing = _differing(returned, issued, {(each.sheet, each.cell) for each in compared.values()})
     say = texts(language)
     columns = Counter((each.sheet, each.column) for each in differing)
     sizes = Counter(
@@ -81,29 +115,50 @@ def _text(value: Value) -> str:
     )
 
 
-def _differing(returned: ReturnedBook, issued: Book, elsewhere: set[tuple[str, str]]) -> Iterator[_Shown]:
-    """Calculate the book with its entries, and give the formula cells that show something else.
+def _differing(returned: ReturnedBook, issued: Book, elsewhere: set[tuple[str, str]]) -> list[_Shown]:
+    """Calculate the book with its entries, and list the formula cells that show something else.
 
-    What is compared elsewhere is taken as the file shows it, so that one changed result is not said of all that follow.
+    What is compared elsewhere, and what was changed, is taken as the file shows it, so that one changed cell is not
+    said of all that follow. Where printed values were changed, the file may have been calculated before or after that.
     """
     came_back = {sheet.name: sheet.cells for sheet in reversed(returned.sheets)}
     given: Results = {}
+    printed: Results = {}
     for sheet in issued.sheets:
         for place, cell in came_back.get(sheet.name, {}).items():
-            entry = not (place in sheet.cells and sheet.cells[place].locked) and cell.formula is None
-            if entry or (cell.value is not None and (sheet.name, a1(*place)) in elsewhere):
+            drawn = sheet.cells.get(place)
+            compared = cell.value is not None and (sheet.name, a1(*place)) in elsewhere
+            if drawn is not None and drawn.locked and drawn.formula is None:
+                if cell.value is not None and not same_value(drawn.value, cell):
+                    printed[sheet.key, *place] = cell.value
+            elif compared or _taken(drawn, cell, sheet.name, place):
                 given[sheet.key, *place] = cell.value
+    ways = [given | printed, given] if printed else [given]
+    return min((list(_unlike(came_back, issued, way)) for way in ways), key=len)
+
+
+def _unlike(
+    came_back: Mapping[str, Mapping[tuple[int, int], ReturnedCell]], issued: Book, given: Results
+) -> Iterator[_Shown]:
     own = results(issued, given)
     for sheet in issued.sheets:
         theirs = came_back.get(sheet.name, {})
         for place, drawn in sheet.cells.items():
             shown = theirs.get(place)
-            if drawn.formula is None or shown is None or shown.formula is None or shown.value is None:
-                continue  # a value in place of the formula, or no result at all, is said elsewhere
-            if (sheet.key, *place) in given:
+            if drawn.formula is None or shown is None or (sheet.key, *place) in given:
                 continue
             if not _same(shown.value, own[sheet.key, *place]):
                 yield _Shown(sheet.name, *place, shown.value, own[sheet.key, *place])
+
+
+def _taken(drawn: Cell | None, got: ReturnedCell, sheet: str, place: tuple[int, int]) -> bool:
+    """Whether a cell counts as the file shows it: an entry, or a formula that is no more as it was issued."""
+    if drawn is None or not drawn.locked:
+        return got.formula is None
+    formula = drawn.formula or ""
+    if got.formula is None:
+        return got.value is not None
+    return got.formula != formula and not same_formula(formula, got.formula, sheet, *place)
 
 
 def _same(theirs: Value, own: Value) -> bool:

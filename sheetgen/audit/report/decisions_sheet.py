@@ -126,7 +126,7 @@ def read_decisions(path: str | Path) -> tuple[str, tuple[Decision, ...]]:
             if _is_decisions(sheet, language):
                 said = _IDENTITY.search(str(_value(sheet, *_BOOK) or ""))
                 return said[0] if said else "", tuple(_rows(sheet))
-    say = templates.texts("en")
+    say = templates.spoken_texts()
     raise UnusableBook(
         printable(str(path), 4096), say["report.decisions.no_report.found"],
         say["report.decisions.no_report.expected"], say["report.decisions.no_report.remedy"],
@@ -153,7 +153,7 @@ def decisions_in(path: Path) -> dict[str, tuple[Decision, ...]]:
             found.setdefault(identity, []).append(decisions)
         elif file == path:
             raise SheetgenError(
-                templates.texts("en").say("report.decisions.no_identity", path=printable(str(path)))
+                templates.spoken_texts().say("report.decisions.no_identity", path=printable(str(path)))
             )
     return {identity: kept for identity, each in found.items() if (kept := merged(*each))}
 

@@ -66,7 +66,7 @@ def refuse_others(files: Iterable[Path | UPath], taken_over: Path | None = None)
     """
     others = [file for file in files if file != taken_over and not may_be_replaced(file)]
     if others:
-        say = templates.texts("en")
+        say = templates.spoken_texts()
         raise ReportInTheWay(
             ", ".join(str(file) for file in others),
             "\n".join(say.say("files.report_in_the_way", path=file) for file in others),

@@ -115,6 +115,7 @@ def origin_facts(recheck: Recheck) -> OriginFacts:
     # A book of another version cannot be laid out again, so it was not compared.
     if "unknown-template-version" not in names and recheck.origin != "unknown-version":
         proven.append(_locked_part(recheck))
+        _shown_values(recheck, proven, not_proven)
     not_proven += [say[f"report.origin.never.{each}"] for each in _NEVER]
     return OriginFacts(
         status=cast(Origin, recheck.origin),
@@ -190,6 +191,19 @@ def _locked_part(recheck: Recheck) -> str:
     if not changed:
         return say["report.origin.unchanged"]
     return say.say("report.origin.changed", count=grave, other=len(changed) - grave)
+
+
+def _shown_values(recheck: Recheck, proven: list[str], not_proven: list[str]) -> None:
+    """Add what is proven of the values that locked cells show, or that nothing is."""
+    from sheetgen.audit.proof.shown_values import can_be_compared
+
+    say = Figures(recheck.order).say
+    if not can_be_compared(recheck.findings, recheck.book_values):
+        not_proven.append(say["report.origin.not_shown"])
+        return
+    differing = [one for one in asked_for(recheck) if catalogue()[one.name].group == "agreement"]
+    key = "shown_differs" if differing else "shown"
+    proven.append(say.say(f"report.origin.{key}", count=len(differing)))
 
 
 def _fingerprint(key: str) -> str:

@@ -47,8 +47,22 @@ def _out(case: Case, shot: Shot, row: ShotRow) -> Finding:
         spread=voice.percent(spread), ratio=f"{mix / ordered:.3f}", base=voice.volume(row.base or 0.0),
         due=voice.volume((row.area or 0.0) * ordered), area=voice.amount(row.area or 0.0, "area"),
         residue=voice.percent(case.order.material.residue),
-        dilution=voice.percent(case.dilution_of(row)),
+        dilution=voice.percent(case.dilution_of(row)), because=_by_dilution(case, section, row),
     )  # fmt: skip
+
+
+def _by_dilution(case: Case, section: Section, row: ShotRow) -> str:
+    """Say that what left the bar was in tolerance, and the dilution in the tank put it out; empty where it did not."""
+    of_tank, ordered = case.dilution_of(row), case.order.material.dilution
+    if section.basis == "as-diluted" or not of_tank or row.deviation is None or row.allowed is None:
+        return ""
+    if abs((1 + row.deviation) * ordered / of_tank - 1) > row.allowed:
+        return ""
+    return case.voice.say.say(
+        "said.rate-out-of-tolerance.by_dilution",
+        share=case.voice.percent(of_tank),
+        ordered=case.voice.percent(ordered),
+    )
 
 
 def _by_hand(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
