@@ -110,11 +110,14 @@ class Canvas(Drawing):
 
 
 def macros(order: Order) -> dict[str, str]:
-    """Pieces of formulas that many columns share, as the order's notation of dips asks for them."""
+    """Pieces of formulas that many columns share, as the order's units and notation of dips ask for them."""
     # Metric dips are whole millimetres: no other notation is in use for them.
-    notation = order.reading.dip_notation if order.units == "us" else "decimal"
+    notation = order.reading.dip_notation if order.units == "us" else "metric"
     pieces = templates.toml("sheets/macros.toml")
-    return {name: variants.get("any") or variants[notation] for name, variants in pieces.items()}
+    return {
+        name: variants.get("any") or variants.get(order.units) or variants[notation]
+        for name, variants in pieces.items()
+    }
 
 
 def _in_footer(name: str) -> str:

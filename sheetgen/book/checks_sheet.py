@@ -21,6 +21,7 @@ MOST_WORDS = 4
 _LIST_HEAD = 4
 _WORKINGS_COL = 5
 _DEPTH = re.compile(r"dip|stick")  # what the depth that an entry means is called after
+_WAYS = {"time": "clock", "temperature": "degrees"}  # the macro of each
 _TEXTS = ("first", "all", "unclear")
 
 
@@ -67,7 +68,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     """The rows of one log: helpers, a 1 or 0 for each check, their count, a running count, and the words."""
     log = canvas.tables[group["log"]]
     rows = log.last_row - log.first_row + 1
-    helpers = [*_as_above(group), *_unclear(canvas, group), *group["helpers"]]
+    helpers = [*_as_above(group), *_as_read(group), *_unclear(canvas, group), *group["helpers"]]
     checks = group["checks"]
     flags = [f"is_{check['key']}" for check in checks]
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
@@ -107,6 +108,23 @@ def _as_above(group: dict[str, Any]) -> list[dict[str, str]]:
     ]
 
 
+def _as_read(group: dict[str, Any]) -> list[dict[str, str]]:
+    """What each time and temperature that can be typed in several ways is read as; of the shot log some are there."""
+    log, above = group["log"], {each["key"] for each in _as_above(group)}
+    return [
+        {"key": f"{key}_as", "formula": f"=<<{_WAYS[way]} [@{log}.{key}]>>"}
+        for key, column in entry_columns(log).items()
+        if (way := _way(column)) and f"{key}_as" not in above
+    ]
+
+
+def _way(column: Column) -> str:
+    """In which ways beside a plain number an entry can be typed."""
+    return (
+        column.reading if column.reading == "time" else "temperature" if column.unit == "temperature" else ""
+    )
+
+
 def _unclear(canvas: Canvas, group: dict[str, Any]) -> list[dict[str, str]]:
     """The headings of the entries in a row that are there and cannot be read, in one text; in logs that ask for it."""
     if not group.get("unclear"):
@@ -126,14 +144,18 @@ def _typed_and_read(column: Column, as_above: bool) -> tuple[str, str] | None:
         return typed, f"[@{column.table}.{column.key.removesuffix('_station')}]"
     if column.reading == "dip":
         return typed, f"[@{column.table}.{_DEPTH.sub('depth', column.key)}]"
-    if column.reading not in ("number", "count", "date", "time"):
+    if _way(column):
+        return typed, f"[{column.key}_as]"
+    if column.reading not in ("number", "count", "date"):
         return None
     taken = f"[{column.key}_as]" if as_above and column.ditto else typed
     return taken, taken
 
 
 def _macro(column: Column) -> str:
-    return "kind" if column.reading == "kind" else "above" if column.carried else "ditto"
+    if column.reading == "kind":
+        return "kind"
+    return "above" if column.carried else "dittodegrees" if column.unit == "temperature" else "ditto"
 
 
 def _heading(log: str, key: str, flag: bool) -> str:

@@ -105,7 +105,14 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     _draw_list(canvas, sheet, row, 0, "lane_names", lanes)
     widths = _widths(canvas)
     _draw_list(canvas, sheet, row, 3, "bar_widths", widths)
-    _draw_list(canvas, sheet, row, place.columns["lane_count"], "ditto_marks", ditto_marks())
+    col = place.columns["lane_count"]
+    _draw_list(canvas, sheet, row, col, "ditto_marks", ditto_marks())
+    sections = [section.id for section in canvas.order.sections]
+    words = [canvas.say[f"words.{key}"] for key in shot_kinds()]
+    choices: dict[str, Sequence[Value]] = {"section": sections, "lane": lanes, "width": widths, "kind": words}
+    for key, offered in choices.items():  # what drop-downs of the shot log offer: the mark for "as above" too
+        col += 1
+        _draw_list(canvas, sheet, row, col, f"{key}_choices", [*offered, ditto_marks()[0]])
     kinds = [{"key": kind.key, **_codes(kind)} for kind in shot_kinds().values()]
     kinds_place = draw_table(canvas, sheet, templates.toml("sheets/kinds.toml"), kinds, row, _KINDS_COL)
     sheet.freeze = (head + 2, 1)

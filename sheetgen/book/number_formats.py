@@ -11,7 +11,7 @@ _FIXED = {
     "text": "@",
     "general": "General",
     "date": "yyyy\\-mm\\-dd",
-    "time": "hh:mm",
+    "time": "[<1]hh:mm;General",  # digits without a colon (730) are shown as they are, not as 00:00
     "integer": "0",
     "flag": "0;-0;",  # a yes is 1, a no shows nothing
     "whole": "#,##0",

@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from sheetgen.book.canvas import Canvas
 
 
+_FIRST_DAY, _LAST_DAY = 36526, 73050  # 2000-01-01 to 2099-12-31
+_DIGITS = literal("0123456789")
+
+
 def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place) -> Validation:
     """What a column of entries accepts, and what its prompt says; the column's ``validation`` says which."""
     rule = column["validation"]
@@ -36,10 +40,17 @@ def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place
         case "words":
             words = ",".join(canvas.say[word] for word in rule["words"])
             return Validation(**common, kind="list", formula1=literal(words))
-        case "date":
-            return Validation(**common, kind="date", formula1="=36526", formula2="=73050")
         case "time":
-            return Validation(**common, kind="decimal", formula1="=0", formula2="=0.999999")
+            return Validation(**common, kind="custom", formula1=_clock(address(place.first_row, col)))
+        case "date" | "decimal" | "whole" if column["read"].get("ditto"):
+            formula = _or_above(rule, address(place.first_row, col), column.get("unit", ""))
+            return Validation(**common, kind="custom", formula1=formula)
+        case "date":
+            return Validation(**common, kind="date", formula1=f"={_FIRST_DAY}", formula2=f"={_LAST_DAY}")
+        case "decimal" if column.get("unit") == "temperature":
+            cell = address(place.first_row, col)
+            formula = f"=IF(ISNUMBER({cell}),{_between(rule, cell)},{_with_degrees(cell)})"
+            return Validation(**common, kind="custom", formula1=formula)
         case "dip":
             if canvas.shown("dip") == "@":
                 depth = expanded(f"<<dip {address(place.first_row, col)}>>", canvas.macros)
@@ -47,6 +58,8 @@ def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place
                     f"=IFERROR(ABS(2*{depth}/{{tank_height}}-1)<=1,FALSE)"  # the depth named once: 255 signs
                 )
                 return Validation(**common, kind="custom", formula1=within)
+            if canvas.order.units == "us":
+                return Validation(**common, kind="custom", formula1=_inches(address(place.first_row, col)))
             return Validation(**common, kind="decimal", formula1="=0", formula2="={tank_height}")
         case "custom":
             formula = rule["formula"].replace(f"[{column['key']}]", address(place.first_row, col))
@@ -60,3 +73,44 @@ def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place
                 formula1=rule["minimum"],
                 formula2=rule.get("maximum", ""),
             )
+
+
+def _clock(cell: str) -> str:
+    """A time of day, hours and minutes without their colon, or with a point where that is no quarter of an hour."""
+    shown = f"IF({cell}<=24,ROUND({cell}*100,0),{cell})"
+    pointed = f"AND({cell}<24,MOD(ROUND({cell}*100,0),25)>0)"
+    bare = f"AND({cell}>=1,{cell}<=2400,MOD({shown},100)<60,OR(INT({cell})={cell},{pointed}))"
+    return (
+        f"=IF(ISNUMBER({cell}),OR(AND({cell}>=0,{cell}<1),{bare}),ISNUMBER({cell}))"  # programs rewrite FALSE
+    )
+
+
+def _inches(cell: str) -> str:
+    """A number on the stick, or a text of digits with the mark of inches behind it."""
+    text = f"AND(RIGHT({cell},1)={literal(chr(34))},ISNUMBER(FIND(LEFT({cell},1),{_DIGITS})))"
+    return f"=IF(ISNUMBER({cell}),AND({cell}>=0,{cell}<={{tank_height}}),{text})"
+
+
+def _or_above(rule: Mapping[str, Any], cell: str, unit: str) -> str:
+    """What a column takes, or a mark for "as above"."""
+    mark = f"SUMPRODUCT(--({{ditto_marks}}={cell}&{literal('')}))>0"
+    text = f"OR({mark},{_with_degrees(cell)})" if unit == "temperature" else mark
+    return f"=IF(ISNUMBER({cell}),{_between(rule, cell)},{text})"
+
+
+def _between(rule: Mapping[str, Any], cell: str) -> str:
+    """Whether a number is between the limits of a rule."""
+    if rule["kind"] == "date":
+        return f"AND({cell}>={_FIRST_DAY},{cell}<={_LAST_DAY})"
+    tests = [f"{cell}>={rule['minimum'].removeprefix('=')}"]
+    if "maximum" in rule:
+        tests.append(f"{cell}<={rule['maximum'].removeprefix('=')}")
+    if rule["kind"] == "whole":
+        tests.append(f"INT({cell})={cell}")
+    return f"AND({','.join(tests)})"
+
+
+def _with_degrees(cell: str) -> str:
+    """A text that begins with a digit and ends in the sign of a temperature."""
+    ending = f"ISNUMBER(FIND(UPPER(RIGHT({cell},1)),{literal('FC°')}))"
+    return f"AND({ending},ISNUMBER(FIND(LEFT({cell},1),{_DIGITS})))"

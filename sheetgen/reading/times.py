@@ -13,6 +13,7 @@ _CLOCK = re.compile(
     + _HALF
     + r" ?(?:h|hrs?|hs|horas?|hours?)?\.?\Z"
 )
+_DUST = 1e-6  # of a hundredth: what a binary fraction is off
 _DATED = re.compile(r"\d{4}-\d{2}-\d{2}[t ]+(?=\d{1,2}:\d{2})")  # ISO 8601, as instruments write it
 _MILITARY = re.compile(r"(?P<hour>\d{1,2})(?P<minute>\d{2}) ?" + _HALF + r" ?(?:h|hrs?|hs)?\.?\Z")
 
@@ -20,6 +21,7 @@ _MILITARY = re.compile(r"(?P<hour>\d{1,2})(?P<minute>\d{2}) ?" + _HALF + r" ?(?:
 def time_of_day(value: Value) -> Outcome:
     """Read a time: ``7:30``, ``0730``, ``730``, ``7.30``, ``7h30``, ``8:49a``, ``1:15 p. m.``; 24:00 is midnight.
 
+    A number with a point is read so where it is no quarter of an hour: 7.3 is 7:30, 7.5 may be half past seven.
     Of a date and a time, as instruments write them (``2026-05-05T07:31:00``), the time is taken.
     """
     if plain_number(value):
@@ -73,9 +75,23 @@ def _number(value: float) -> Outcome:
         return Outcome(part, "time_of_date")
     if value.is_integer() and value > 0:
         hour, minute = divmod(int(value), 100) if value > 24 else (int(value), 0)
-        read = _part(hour, minute)
-        if read is not None:
-            return Outcome(read, "bare_time", {"hour": hour, "minute": f"{minute:02d}"})
-    if not 0 < value <= 24 or value.is_integer():
+        return _bare(hour, minute)
+    if 0 < value < 24 and not value.is_integer():
+        return _pointed(value)
+    return Outcome(None, "not_a_time")
+
+
+def _bare(hour: int, minute: int) -> Outcome:
+    read = _part(hour, minute)
+    if read is None:
         return Outcome(None, "not_a_time")
-    return Outcome(None, "time_or_hours")
+    return Outcome(read, "bare_time", {"hour": hour, "minute": f"{minute:02d}"})
+
+
+def _pointed(value: float) -> Outcome:
+    """``7.30`` is 7.3 in a cell: hours and minutes, unless it can be quarters of an hour or has no such minutes."""
+    hundredths = round(100 * value)
+    hour, minute = divmod(hundredths, 100)
+    if abs(100 * value - hundredths) > _DUST or minute % 25 == 0 or minute > 59:
+        return Outcome(None, "time_or_hours")
+    return _bare(hour, minute)

@@ -105,13 +105,13 @@ def test_what_formulas_cannot_use_is_never_called_an_alteration(name, table, row
 
 def test_the_note_names_the_entry_what_the_book_made_of_it_and_what_the_recheck_did():
     order = ORDERS["us"]
-    log = typed(order, "shots", 2, "temperature", lambda was: f"{was:g} F")
+    log = typed(order, "shots", 2, "temperature", lambda was: f"{was:g} degrees")
     findings, values = checked(order, log)
     (note,) = [each for each in findings if each.name == "book-could-not-use-entry"]
     assert (note.severity, note.cell, note.row) == ("note", "temperature 3", 2)
     assert str(log["shots", 2, "temperature"]) in note.found
     assert "nothing" in note.found
-    assert note.expected == f"read as {str(log['shots', 2, 'temperature']).removesuffix(' F')}"
+    assert note.expected == f"read as {str(log['shots', 2, 'temperature']).removesuffix(' degrees')}"
     assert f"{values['overall', 0, 'payable'].value:.10g}" in note.matters
 
 
@@ -124,7 +124,7 @@ def test_a_habit_all_the_way_down_is_one_note():
     findings, _ = checked(order, log)
     (note,) = [each for each in findings if each.name == "book-could-not-use-entry"]
     assert note.cell == "width 1"
-    assert f"(and {len(rows) - 1} more below)" in note.found
+    assert f"(and {len(rows) - 1} more: " in note.found
     assert differing(findings) == set()
 
 
@@ -144,7 +144,7 @@ PASTED = [
 @pytest.mark.parametrize("pasted", [123.4, 0.9999])
 def test_a_value_pasted_beside_such_an_entry_is_still_wrong(table, row, column, finding, pasted):
     order = ORDERS["us"]
-    log = typed(order, "shots", 2, "temperature", lambda was: f"{was:g} F")
+    log = typed(order, "shots", 2, "temperature", lambda was: f"{was:g} degrees")
     findings, values = checked(order, log, {(table, row, column): pasted})
     assert differing(findings) == {(finding, values[table, row, column].cell)}
     assert all(each.severity == "error" for each in findings if "differs-from-recheck" in each.name)
@@ -201,7 +201,7 @@ def test_a_result_altered_below_a_row_left_blank_is_found_at_its_cell(column):
 
 def test_what_formulas_cannot_use_below_a_row_left_blank_excuses_its_own_row_and_no_other():
     order, log, row = rows_left_blank()
-    log["shots", row, "temperature"] = f"{log['shots', row, 'temperature']:g} F"
+    log["shots", row, "temperature"] = f"{log['shots', row, 'temperature']:g} degrees"
     findings, values = checked(order, log)
     assert values["shots", row, "base"].value == ""
     assert differing(findings) == set()

@@ -18,8 +18,8 @@ from tests.book.formula_units import ANYTHING, NUMBER, TEXT, Kind, Kinds, kind_u
 BLANK = "blank"  # the empty text "", which formulas show where there is no result
 _SAME = {"SUM", "MIN", "MAX", "AVERAGE", "STDEV", "IFERROR"}  # one unit in, the same out
 _FIRST = {"ROUND", "ROUNDUP", "ROUNDDOWN", "ABS", "INT", "N"}  # the unit of the first argument
-_COUNTS = {"COUNT", "COUNTA", "ROWS", "COLUMNS", "ISNUMBER", "ISNA", "AND", "OR", "NOT", "FIND"}
-_TEXTS = {"LEFT", "RIGHT", "MID", "TRIM", "TEXT", "HYPERLINK"}
+_COUNTS = {"COUNT", "COUNTA", "ROWS", "COLUMNS", "ISNUMBER", "ISNA", "AND", "OR", "NOT", "FIND", "LEN"}
+_TEXTS = {"LEFT", "RIGHT", "MID", "TRIM", "UPPER", "SUBSTITUTE", "REPT", "TEXT", "HYPERLINK"}
 _DATES = {"YEAR", "MONTH", "DAY"}
 _ANGLES = {"TAN", "COS"}
 

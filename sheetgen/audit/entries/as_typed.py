@@ -22,7 +22,8 @@ from sheetgen.columns import ASIDE, Column, entry_columns
 from sheetgen.ditto_marks import ditto_marks
 from sheetgen.figures import LAST_DAY
 from sheetgen.order.model import Order
-from sheetgen.reading.dates import FROM_1904
+from sheetgen.reading.dates import EARLIEST_SERIAL, FROM_1904
+from sheetgen.reading.numbers import PARTS
 from sheetgen.reading.outcome import LONGEST
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.units import constants
@@ -30,6 +31,9 @@ from sheetgen.xlsx.returned import Value, is_number
 
 _PLAIN = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?\s*")
 _GROUPED = re.compile(r"\s*[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?\s*")
+_DIGITS = re.compile(r"\d+(?:\.\d*)?|\.\d+")
+_INCHES = re.compile(r"(\d+(?:\.\d+)?) (\d+)/(\d+)")
+_COLON = re.compile(r"\d{1,2}:\d{2}")
 _FRACTION = re.compile(r"\s*(\d+) (\d+)/(\d+)\s*")
 _SIXTEENTHS = 16
 _REST_OF_STATION, _REST_OF_DIP = 10, 5  # characters that the book's formulas take after "+" and "/"
@@ -135,7 +139,8 @@ def _taken(entry: Entry, view: _View, order: Order) -> Entry:
         return entry
     if entry.raw is None or entry.raw == "":  # blank, whatever it was merged into
         return replace(entry, value=None, trouble="")
-    value = _READINGS.get(column.reading, _as_read)(entry, view, order)
+    reading = "degrees" if column.unit == "temperature" else column.reading
+    value = _READINGS.get(reading, _as_read)(entry, view, order)
     unusable = value is None and entry.column not in ("kind", "returned")
     return replace(entry, value=value, trouble="unreadable-entry" if unusable else "")
 
@@ -165,13 +170,42 @@ def _station(entry: Entry, view: _View, order: Order) -> Value:
 
 def _dip(entry: Entry, view: _View, order: Order) -> Value:
     sixteenths = order.units == "us" and order.reading.dip_notation == "sixteenths"
-    if not isinstance(entry.raw, str) or not sixteenths:
+    if not isinstance(entry.raw, str) or order.units != "us":
         return _number(entry, view, order)
+    if not sixteenths:
+        return _in_inches(" ".join(entry.raw.removesuffix('"').split()))
     inches, slash, under = entry.raw.partition("/")
     if not slash:
         return view.number_of(entry.raw)
     parts = view.number_of(inches), view.number_of(under[:_REST_OF_DIP])
     return None if parts[0] is None or parts[1] is None else parts[0] + parts[1] / _SIXTEENTHS
+
+
+def _in_inches(text: str) -> float | None:
+    if match := _INCHES.fullmatch(text):
+        whole, top, under = float(match[1]), int(match[2]), int(match[3])
+        return whole + top / under if under in PARTS and top < under else None
+    return _digits(text)
+
+
+def _digits(text: str) -> float | None:
+    """A number without sign or grouping, its point a decimal one in every program."""
+    return float(text) if len(text) <= LONGEST and _DIGITS.fullmatch(text) else None
+
+
+def _degrees(entry: Entry, view: _View, order: Order) -> Value:
+    if not isinstance(entry.raw, str):
+        return _number(entry, view, order)
+    sign = "F" if order.units == "us" else "C"
+    return _digits(entry.raw.upper().replace(sign, "").replace("°", "").strip())
+
+
+def _time(entry: Entry, view: _View, order: Order) -> Value:
+    """A time, or what the reader makes of digits without a colon and of a text with one; no time of a date."""
+    if not isinstance(entry.raw, str):
+        value = _number(entry, view, order)
+        return None if isinstance(value, float) and value >= EARLIEST_SERIAL else entry.value
+    return entry.value if _COLON.fullmatch(entry.raw) else None
 
 
 def _section(entry: Entry, _: _View, order: Order) -> Value:
@@ -197,7 +231,8 @@ def _as_read(entry: Entry, _: _View, __: Order) -> Value:
 _READINGS: dict[str, Callable[[Entry, _View, Order], Value]] = {
     "number": _number,
     "count": _number,
-    "time": _number,
+    "time": _time,
+    "degrees": _degrees,
     "date": _date,
     "station": _station,
     "dip": _dip,

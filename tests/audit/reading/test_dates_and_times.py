@@ -160,6 +160,18 @@ def test_a_date_without_a_time_of_day_is_said_to_be_one():
     assert "means a date" in read(ORDER, "start", serial(2026, 6, 3)).how
 
 
-@pytest.mark.parametrize("typed", [7.5, 23.45])
+@pytest.mark.parametrize("typed", [7.5, 7.25, 23.75, 7.65, 7.333])
 def test_a_number_with_a_point_may_be_a_time_or_hours(typed):
     assert read(ORDER, "start", typed).trouble == "ambiguous-time"
+
+
+@pytest.mark.parametrize(
+    ("typed", "clock"), [(7.3, (7, 30)), (7.05, (7, 5)), (23.45, (23, 45)), (12.1, (12, 10))]
+)
+def test_a_number_with_a_point_that_is_no_quarter_of_an_hour_is_a_time(typed, clock):
+    # common practice, no source: hours are written in quarters, and a cell drops the last 0 of 7.30
+    entry = read(ORDER, "start", typed)
+    assert (entry.value, entry.trouble) == (
+        pytest.approx((clock[0] * 60 + clock[1]) / 1440),
+        "time-typed-as-number",
+    )

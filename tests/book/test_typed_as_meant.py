@@ -1,0 +1,184 @@
+"""What crews type beside plain numbers: 730, 7.30, 25 1/8", 138F, ditto marks. The cell takes it, the book's formulas
+read it as the recheck does, in every engine, and nothing else changes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from sheetgen.audit.entries.read import entries_of
+from sheetgen.audit.run import recheck_book
+from sheetgen.book.build import write_filled
+from sheetgen.book.layout import lay_out
+from sheetgen.demo.day import honest_day
+from sheetgen.ditto_marks import ditto_marks
+from sheetgen.order.demo import demo_order
+from sheetgen.xlsx.model import Cell
+from sheetgen.xlsx.results import results
+from sheetgen.xlsx.write import write_book
+from tests.book.test_live_checks import flags
+from tests.engines import (
+    differences,
+    gnumeric,
+    office,
+    values_by_gnumeric,
+    values_by_ironcalc,
+    values_by_libreoffice,
+)
+
+US, SI = demo_order("us", "en"), demo_order("si", "es")
+MINUTE = 1 / 1440
+# What is typed, and what both sides read; None where it is asked about.
+TIMES = {
+    730.0: 450, 7.3: 450, 450 * MINUTE: 450, "7:30": 450, "19:05": 1145, 7.0: 420, 1005.0: 605, 2359.0: 1439,
+    7.05: 425, 23.45: 1425, 2400.0: 0, 1.0: 0, 0.0: 0, 7.5: None, 7.25: None, 7.65: None, 775.0: None, 2575.0: None,
+    2430.0: None, -0.1: None, 730.5: None, "noon": None, "25:00": None, "7:75": None,
+}  # fmt: skip
+DEGREES = {"138F": 138, "138 °F": 138, "138°": 138, "138.5f": 138.5, 138.0: 138, "warm": None}
+CELSIUS = {"59C": 59, "59 °C": 59, "59.5 °c": 59.5, 59.0: 59, "tibio": None}
+INCHES = {'25 1/8"': 25.125, '25"': 25, '25.125"': 25.125, "25 1/8": 25.125, '25 15/16"': 25.9375, 25.5: 25.5,
+          '25 1/7"': None, '25 9/8"': None, 'wet"': None}  # fmt: skip
+
+
+def column_of(order, table, key, typed):
+    """A log with one thing after the other in a column; the reader's values and the book with results."""
+    log = honest_day(order, order.machines[0], seed=4)
+    log |= {(table, row, key): value for row, value in enumerate(typed)}
+    read = {each.row: each for each in entries_of(log, order, order.machines[0])
+            if (each.table, each.column) == (table, key)}  # fmt: skip
+    book = lay_out(order, order.machines[0], log)
+    return [read[row] for row in range(len(typed))], book
+
+
+def shown(book, values, table, key, count):
+    place = book.tables[table]
+    sheet = next(sheet.key for sheet in book.sheets if sheet.name == place.sheet)
+    return [values[sheet, place.first_row + row, place.columns[key]] for row in range(count)]
+
+
+CASES = [
+    (US, "start", TIMES, "shot_checks", "start_as", MINUTE),
+    (SI, "end", TIMES, "shot_checks", "end_as", MINUTE),
+    (US, "temperature", DEGREES, "shot_checks", "temperature_as", 1),
+    (SI, "temperature", CELSIUS, "shot_checks", "temperature_as", 1),
+    (US, "dip_before", INCHES, "shots", "depth_before", 1),
+]
+
+
+@pytest.mark.parametrize(("order", "key", "typed", "table", "as_read", "unit"), CASES)
+def test_book_and_recheck_read_alike(order, key, typed, table, as_read, unit):
+    entries, book = column_of(order, "shots", key, typed)
+    formulas = shown(book, results(book), table, as_read, len(typed))
+    for entry, formula, (value, wanted) in zip(entries, formulas, typed.items(), strict=True):
+        if wanted is None:
+            assert (entry.value, formula) == (None, ""), value
+            assert entry.trouble, value
+        else:
+            assert entry.value == pytest.approx(wanted * unit), value
+            assert formula == pytest.approx(wanted * unit), value
+
+
+def accepted(order, key, typed):
+    """Whether the cells of a column of the shot log take what is typed into them: a validation's own formula."""
+    book = lay_out(order, order.machines[0])
+    sheet, column = book.sheet("shots"), book.tables["shots"].columns[key]
+    (rule,) = [rule for rule in sheet.validations if rule.first_col == column]
+    assert rule.kind == "custom"
+    assert len(rule.formula1) <= 255  # ECMA-376 part 1, 18.3.1.32, as programs keep it
+    probe = replace(sheet, cells=sheet.cells | {(20_000, 900): Cell(formula=rule.formula1)})
+    probed = replace(book, sheets=[probe if each is sheet else each for each in book.sheets])
+    return [
+        results(probed, {("shots", rule.first_row, column): value})["shots", 20_000, 900] is True
+        for value in typed
+    ]
+
+
+@pytest.mark.parametrize(("order", "key", "typed"), [case[:3] for case in CASES])
+def test_a_cell_takes_what_is_read_and_refuses_the_rest(order, key, typed):
+    by_hand = {
+        value: wanted
+        for value, wanted in typed.items()
+        if not (isinstance(value, str) and value[-1].isdigit())
+    }
+    assert accepted(order, key, by_hand) == [wanted is not None or value in ('25 1/7"', '25 9/8"')
+                                             for value, wanted in by_hand.items()]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("key", "number"), [("nozzles", 24.0), ("load", 1.0), ("temperature", 150.0), ("date", 46150.0)]
+)
+def test_marks_for_as_above_are_taken_where_they_mean_something(key, number):
+    assert accepted(US, key, [number, '"', "do.", "Ditto", "x", -5.0]) == [
+        True,
+        True,
+        True,
+        True,
+        False,
+        False,
+    ]
+
+
+@pytest.mark.parametrize("key", ["section", "lane", "width", "kind"])
+@pytest.mark.parametrize("order", [US, SI], ids=["us", "si"])
+def test_drop_downs_offer_the_mark_for_as_above(order, key):
+    book = lay_out(order, order.machines[0])
+    sheet, column = book.sheet("shots"), book.tables["shots"].columns[key]
+    (rule,) = [rule for rule in sheet.validations if rule.first_col == column]
+    area = book.names[f"{key}_choices"]
+    assert rule.formula1 == f"={area}"
+    tab, row, col = book.fields[f"{key}_choices"]
+    cells = book.sheet(tab).cells
+    offered = [cells[at, col].value for at in range(row, row + 40) if (at, col) in cells]
+    assert offered[-1] == ditto_marks()[0] == '"'
+    assert len(offered) > 1
+
+
+def typed_otherwise(log, order):
+    """An honest day in a crew's own hand: the same times, temperatures and readings."""
+    sign, typed = ("F" if order.units == "us" else "C"), dict(log)
+    for (table, row, key), value in log.items():
+        minutes = round(value * 1440) if key in ("start", "end", "time") else 0
+        hour, minute = divmod(minutes, 60)
+        if (key in ("start", "end") and table == "shots") or (table, key) == ("loads", "time"):
+            bare, pointed = 100.0 * hour + minute, hour + minute / 100
+            typed[table, row, key] = (bare, pointed if minute % 25 else bare, f"{hour}:{minute:02d}")[row % 3]
+        elif key in ("temperature", "start_temperature", "end_temperature"):
+            typed[table, row, key] = (f"{value:g}{sign}", f"{value:g} °{sign}", value)[row % 3]
+        elif key in ("dip_before", "dip_after") and order.units == "us":
+            whole, part = int(value), Fraction(round((value % 1) * 64), 64)
+            typed[table, row, key] = f'{whole} {part}"' if part else f'{whole}"'
+    return typed
+
+
+@pytest.mark.parametrize("order", [US, SI], ids=["us", "si"])
+def test_a_day_in_a_crews_own_hand_is_ready_to_send_and_pays_the_same(order, tmp_path):
+    machine = order.machines[0]
+    log = honest_day(order, machine, seed=4)
+    otherwise = typed_otherwise(log, order)
+    assert sum(log[at] != value for at, value in otherwise.items()) > 40
+    open_items, line = flags(order, otherwise)
+    assert {at: on for at, on in open_items.items() if on} == {}
+    assert line == flags(order, log)[1]
+    path = write_filled(order, machine, otherwise, tmp_path / "typed.xlsx")
+    neat = recheck_book(write_filled(order, machine, log, tmp_path / "neat.xlsx"))
+    for file in (path, office(path, tmp_path / "office"), gnumeric(path, tmp_path / "gnumeric")):
+        result = recheck_book(file)
+        assert [each.name for each in result.findings if each.severity != "note"] == []
+        assert result.totals.overall == neat.totals.overall
+
+
+@pytest.mark.parametrize("engine", [values_by_ironcalc, values_by_libreoffice, values_by_gnumeric])
+def test_every_engine_reads_it_alike(engine, tmp_path):
+    log = honest_day(US, US.machines[0], seed=4)
+    for key, typed in (("start", TIMES), ("temperature", DEGREES), ("dip_before", INCHES)):
+        log |= {("shots", row, key): value for row, value in enumerate(typed)}
+    log |= {("loads", 0, "time"): 630.0, ("loads", 0, "temperature"): "138F"}
+    log |= {("days", 0, "start_temperature"): "120 °F", ("days", 0, "start_dip"): '30 1/2"'}
+    book = lay_out(US, US.machines[0], log)
+    values = results(book)
+    path = write_book(book, tmp_path / "book.xlsx", values)
+    theirs = engine(path, book) if engine is values_by_ironcalc else engine(path, book, tmp_path / "out")
+    assert differences(values, theirs, book) == []
