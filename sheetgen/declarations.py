@@ -326,6 +326,11 @@ class Rule(Part):
         default=[],
         description="entries without which it cannot be seen, as table.column; a test leaves each out",
     )
+    once: Literal["", "book", "column", "habit"] = Field(
+        default="",
+        description="entries that one finding is given for: all of a book, all of a column, or those of a column that"
+        " are written alike",
+    )
     plant: Plant | None = None
 
 

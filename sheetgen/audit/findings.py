@@ -31,6 +31,7 @@ class Kind:
         group: the heading it is listed under: the name of its file
         evidence: entries without which it cannot be seen, as "table.column"
         plant: an entry that shows it in an otherwise honest log, as data; empty where it takes more than one value
+        once: which entries have one finding together, see :class:`sheetgen.declarations.Rule`
     """
 
     name: str
@@ -38,6 +39,7 @@ class Kind:
     group: str
     evidence: tuple[str, ...] = ()
     plant: Mapping[str, Any] = field(default_factory=dict, hash=False)
+    once: str = ""
 
     def text(self, part: str, language: str) -> str:
         """The ``title``, ``why`` or ``remedy`` of this kind in a language."""
@@ -57,7 +59,9 @@ def catalogue() -> dict[str, Kind]:
             if facts["severity"] not in SEVERITIES:
                 raise ValueError(f"finding {name!r} has no severity of {SEVERITIES}")
             evidence = tuple(facts.get("evidence", ()))
-            kinds[name] = Kind(name, facts["severity"], group, evidence, facts.get("plant", {}))
+            kinds[name] = Kind(
+                name, facts["severity"], group, evidence, facts.get("plant", {}), facts.get("once", "")
+            )
     return kinds
 
 

@@ -9,6 +9,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.ditto_marks import ditto_marks
+from sheetgen.load_kinds import LoadKind, load_kinds
 from sheetgen.order.burners import least_cover
 from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
@@ -113,18 +114,23 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     for key, offered in choices.items():  # what drop-downs of the shot log offer: the mark for "as above" too
         col += 1
         _draw_list(canvas, sheet, row, col, f"{key}_choices", [*offered, ditto_marks()[0]])
-    kinds = [{"key": kind.key, **_codes(kind)} for kind in shot_kinds().values()]
-    kinds_place = draw_table(canvas, sheet, templates.toml("sheets/kinds.toml"), kinds, row, _KINDS_COL)
+    end = row
+    for key, kinds in (("kinds", shot_kinds()), ("load_kinds", load_kinds())):
+        codes = [{"key": kind.key, **_codes(kind)} for kind in kinds.values()]
+        end = (
+            draw_table(canvas, sheet, templates.toml(f"sheets/{key}.toml"), codes, end, _KINDS_COL).last_row
+            + 2
+        )
     sheet.freeze = (head + 2, 1)
-    last = max(row + max(len(lanes), len(widths)), kinds_place.last_row)
+    last = max(row + max(len(lanes), len(widths)), end - 2)
     area = (0, 0, last, place.columns["quantity"])
     page(canvas, sheet, "landscape", area=area, repeat_rows=(head, head + 1))
     return sheet
 
 
-def _codes(kind: ShotKind) -> dict[str, int]:
-    """Give the marks of a kind as the formulas take them: 1 or 0."""
-    return {mark: int(getattr(kind, mark)) for mark in ShotKind._fields[1:]}
+def _codes(kind: ShotKind | LoadKind) -> dict[str, int]:
+    """Give the marks of a kind as the formulas take them: 1, 0, or -1 for what is sent back."""
+    return {mark: int(getattr(kind, mark)) for mark in kind._fields[1:]}
 
 
 def _note(canvas: Canvas, key: str) -> tuple[str, str]:

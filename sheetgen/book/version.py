@@ -19,7 +19,7 @@ CODE = (
     "order/model.py", "order/published.py", "order/tank.py", "order/warned.py",
     "xlsx/address.py", "xlsx/blocks.py", "xlsx/drawing.py",
     "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py", "xlsx/page.py", "xlsx/text_fit.py", "figures.py",
-    "columns.py", "ditto_marks.py", "plausibility.py", "shot_kinds.py", "templates.py", "units.py",
+    "columns.py", "ditto_marks.py", "load_kinds.py", "plausibility.py", "shot_kinds.py", "templates.py", "units.py",
 )  # fmt: skip
 DATA = ("sheets", "tables", "order.toml", "order_bounds.toml", "styles.toml")  # below templates_src
 TEXTS = (

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 _SHOWN = 20  # lines of what stands in the way
 # What a change on the road gives to a shot. What follows from it is compared.
 _OF_CHANGES = ("changed_mix", "changed_width", "allowed")
+# What the revision orders more of is not sprayed yet: nothing that the crew wrote.
+_STILL_OPEN = frozenset({"stretch-not-sprayed"})
 
 Raw = dict[Place, Value]
 
@@ -282,8 +284,8 @@ class _Comparison:
         """Errors and queries at the rows of logs; the rows of changes are new in part, and speak of no quantity."""
         logs = self._book.tables.keys() - {"changes"}
         found = (each for each in check_all(computation, (), order, machine) if each.severity != "note")
-        return Counter((each.name, each.sheet, each.row) for each in found
-                       if each.row is not None and each.sheet in logs)  # fmt: skip
+        return Counter((each.name, each.sheet, each.row) for each in found if each.row is not None
+                       and each.sheet in logs and each.name not in _STILL_OPEN)  # fmt: skip
 
 
 def _shown(value: Any) -> str:

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from sheetgen.load_kinds import load_kinds
 from sheetgen.register.packed_entries import pack
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.units import constants
@@ -204,14 +205,15 @@ def _numbers(totals: dict[str, float | None]) -> dict[str, float | None]:
 def _tickets(recheck: Recheck, logs: Logs) -> Iterator[Ticket]:
     computed = {row["row"]: row for row in recheck.load_rows}
     for load in logs.loads:
-        if load.ticket is not None:
+        kind = load_kinds()[load.kind or "load"]
+        if load.ticket is not None and kind.adds > 0:
             place = logs.place("loads", load.row, "ticket")
             yield Ticket(
                 **place,
                 number=clean(load.ticket),
                 supplier=clean(load.supplier or ""),
                 date=load.date,
-                mass=load.net_mass,
+                mass=None if kind.part else load.net_mass,
                 volume=load.volume,
                 base=computed.get(load.row, {}).get("base"),
             )

@@ -2,8 +2,8 @@
 
 A difference is said where at least so many comparisons give it, its 95 % interval excludes zero, and its mean is larger
 than the stated materiality. Two measurements that agree against a third name the third: a stick that differs from meter
-and tickets alike is the stick of its distributor; what its books say is then taken out before suppliers are compared,
-and the loads of a supplier that stands out before the other distributors are.
+and tickets alike is the stick of its distributor; what its books say is then taken out. Of what is left a supplier is
+named only where its tickets differ on every distributor, and a distributor where they do with every supplier.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ import pandas as pd
 from sheetgen.audit.rules.chance import evenly
 from sheetgen.figures import date_of
 from sheetgen.plausibility import plausibility
-from sheetgen.season.season import Season, points_of
+from sheetgen.season.season import Season, points_of, unexplained_of
 from sheetgen.season.statistics import Drift, Mean, drift_of, mean_of
 
 _STICK = ("tickets-stick", "meter-stick", "monitor-stick")
@@ -113,26 +113,64 @@ def _sticks(season: Season, named: _Named) -> Iterator[Standout]:
 
 
 def _tickets(season: Season, named: _Named) -> Iterator[Standout]:
-    """Suppliers whose tickets differ from the stick of every distributor that is not named."""
-    found = []
-    for name in filter(None, season.names("supplier")):
-        rows = named.others(season.compared(supplier=name, pair="tickets-stick"))
-        bias = bias_of(rows)
-        if bias is not None and said(bias, season):
+    """Suppliers and distributors whose tickets differ from the stick, the clearest first; what it explains goes out."""
+    while True:
+        rows = named.others(season.compared(pair="tickets-stick"))
+        found = [*_ticket_causes(season, rows, "distributor"), *_ticket_causes(season, rows, "supplier")]
+        if not found:
+            return
+        clearest = max(
+            found, key=_clearness
+        )  # of two that are equally clear the distributor, which accuses nobody
+        (named.suppliers if clearest.kind == "tickets" else named.distributors).add(clearest.name)
+        yield clearest
+
+
+def _ticket_causes(season: Season, rows: pd.DataFrame, dimension: str) -> Iterator[Standout]:
+    """Those of one dimension that differ with everyone they worked with, and not because of one of them."""
+    kind, other = ("tickets", "distributor") if dimension == "supplier" else ("tickets-or-stick", "supplier")
+    for name in filter(None, season.names(dimension)):
+        mine = rows[rows[dimension] == name]
+        bias = bias_of(mine)
+        if (
+            bias is not None
+            and said(bias, season)
+            and _own(mine, rows, dimension, other, bias, season.terms.material)
+        ):
             facts: dict[str, object] = {
-                "total": float(rows["difference"].sum()),
-                "distributors": rows["distributor"].nunique(),
+                "total": float(mine["difference"].sum()),
+                "distributors": mine["distributor"].nunique(),
             }
-            found.append(Standout("tickets", "supplier", name, bias, float(rows["difference"].mean()), facts))
-    named.suppliers |= {each.name for each in found}
-    yield from sorted(found, key=_weight)
+            yield Standout(kind, dimension, name, bias, float(mine["difference"].mean()), facts)
+
+
+def _own(
+    mine: pd.DataFrame, rows: pd.DataFrame, dimension: str, other: str, bias: Mean, material: float
+) -> bool:
+    """Whether a difference stays without any one partner; of a sole partner, whether it is not the partner's."""
+    partners = mine[other].unique()
+    if len(partners) > 1:
+        return all(_like(mine[mine[other] != each], bias, material) for each in partners)
+    rest = rows[(rows[other] == partners[0]) & (rows[dimension] != mine[dimension].iloc[0])]
+    return not _like(rest, bias, material)
+
+
+def _like(rows: pd.DataFrame, bias: Mean, material: float) -> bool:
+    """Whether comparisons differ the same way by more than the materiality."""
+    mean = float(rows["relative"].mean()) if len(rows) else 0.0
+    return abs(mean) > material and (mean > 0) == (bias.mean > 0)
+
+
+def _clearness(each: Standout) -> float:
+    """The difference in standard errors."""
+    return abs(each.bias.mean) / (each.bias.error or 1e-12) if each.bias else 0.0
 
 
 def _between(season: Season, named: _Named) -> Iterator[Standout]:
     """What is left by distributor, then by operator and by material once those distributors are out too."""
     found = [each for name in season.names("distributor") for each in _distributor(season, named, name)]
     named.distributors |= {each.name for each in found if each.kind != "monitor"}
-    yield from sorted(found, key=_weight)
+    yield from found
     for dimension, pair, kind in (
         ("operator", "meter-stick", "operator"),
         ("material", "tickets-stick", "material"),
@@ -163,8 +201,6 @@ def _distributor(season: Season, named: _Named, name: str) -> Iterator[Standout]
     if tells["meter-stick"]:
         agreed = enough["tickets-stick"] or (enough["monitor-stick"] and not tells["monitor-stick"])
         yield standout("meter" if agreed and not tells["tickets-stick"] else "meter-or-stick", "meter-stick")
-    if tells["tickets-stick"]:
-        yield standout("tickets-or-stick", "tickets-stick")
     if tells["monitor-stick"] and not tells["meter-stick"]:
         yield standout("monitor", "monitor-stick")
 
@@ -173,14 +209,11 @@ def _unexplained(season: Season, named: _Named) -> Iterator[Standout]:
     """Material that no entry explains, on the days that no cause named before is in."""
     days = named.others(season.days)
     for name, rows in days[days["unexplained"].notna()].groupby("distributor"):
-        shares = rows[rows["loaded"] > 0]
-        bias = mean_of((shares["unexplained"] / shares["loaded"]).tolist()) if len(shares) else None
-        if bias is not None and said(bias, season):
-            yield Standout("unexplained", "distributor", str(name), bias, float(rows["unexplained"].sum()))
-
-
-def _weight(each: Standout) -> tuple[float, str]:
-    return (-abs(each.bias.mean) if each.bias else 0.0, each.name)
+        daily, (total, share) = mean_of(rows["unexplained"].tolist()), unexplained_of(rows)
+        enough = daily.size >= plausibility()["season_least"] and daily.excludes_zero()
+        if enough and share is not None and abs(share) > season.terms.material:
+            facts: dict[str, object] = {"daily": daily, "share": share}
+            yield Standout("unexplained", "distributor", str(name), volume=total or 0.0, facts=facts)
 
 
 class RateLine(NamedTuple):

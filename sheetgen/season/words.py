@@ -58,8 +58,12 @@ class Voice:
                     f"{self.say[f'season.one.{pair}']} {signed(bias.mean)}" for pair, bias in pairs.items()
                 ]
                 facts["measures"] = ", ".join(measures)
-            case "tickets":
+            case "tickets" | "tickets-or-stick":
                 facts["total"] = self.volume(float(facts["total"]))  # type: ignore[arg-type]
+            case "unexplained":
+                daily: Mean = facts["daily"]  # type: ignore[assignment]
+                facts |= {key: self.volume(getattr(daily, key)) for key in ("mean", "low", "high")}
+                facts |= {"count": daily.size, "share": signed(float(facts["share"]))}  # type: ignore[arg-type]
             case "shift":
                 facts["level"] = signed(float(facts["level"]))  # type: ignore[arg-type]
             case "digits":

@@ -161,7 +161,7 @@ class _Drawing:
 
     def biases(self) -> None:
         columns = [
-            _Column("by", 13, "cell"), _Column("name", 22, "cell"), _Column("pair", 24, "cell"), _Column("count", 10),
+            _Column("by", 13, "cell"), _Column("name", 22, "cell"), _Column("pair", 24, "cell"), _Column("count", 13),
             _Column("mean", 11, shape=_SIGNED), _Column("reach", 9, shape=_PERCENT),
             _Column("interval_low", 9, shape=_SIGNED), _Column("interval_high", 9, shape=_SIGNED),
             _Column("spread", 11, shape=_PERCENT), _Column("difference", 11, shape="+#,##0.0;-#,##0.0;0.0"),

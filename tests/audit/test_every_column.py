@@ -44,7 +44,8 @@ def _single(key):
 @pytest.fixture(scope="module")
 def filled():
     """Entries of a day and of a calibration, and what the book's formulas make of them by an engine."""
-    log = day(ORDER, 4) | pads_entries("en", "along", 0.5) | catch_entries(24, 0.5)
+    log = day(ORDER, 4) | {("loads", 0, "stick_before"): 6.0, ("loads", 0, "stick_after"): 34.0}
+    log |= pads_entries("en", "along", 0.5) | catch_entries(24, 0.5)
     log |= {("gauges", 0, key): value for key, value in ({"date": 46100.0} | CHECKED).items()}
     log |= {("changes", 0, key): value for key, value in CHANGED.items()}
     pads = pads_entries("en")

@@ -114,6 +114,25 @@ def test_ten_percent_of_the_specified_rate(measured, verdict):
     assert computation.shot_rows[0].verdict == verdict
 
 
+@pytest.mark.parametrize(
+    ("measured", "verdict"), [(0.285, "in"), (0.315, "in"), (0.284, "low"), (0.316, "high")]
+)
+def test_five_percent_of_the_specified_rate(measured, verdict):
+    # UFGS 02785 §1.5: the distributor holds the rate within ±5 % (seen).
+    order = small("us", sections__tolerance_kind="percent", sections__tolerance=0.05)
+    computation, _ = rate_of(order, measured * 10000, 10000.0, 0.30)
+    assert computation.shot_rows[0].verdict == verdict
+
+
+@pytest.mark.parametrize("reading", ["start_dip", "end_dip", "start_temperature", "end_temperature"])
+def test_a_gauge_record_without_one_of_its_readings_is_flagged(reading):
+    # 43 CFR 3174.12: opening and closing gauge and temperature belong on the ticket of a gauged tank (seen).
+    order = small("us")
+    log = {at: value for at, value in day(order).items() if at != ("days", 0, reading)}
+    found = [(each.name, each.cell) for each in findings_of(log, order)]
+    assert ("day-reading-missing", f"{reading} 1") in found
+
+
 def test_shot_seven_begins_before_shot_six_ended():
     # Shot 7 begins at 144+50 while shot 6 ended at 144+75: 25 ft overlap (computed).
     log = {}

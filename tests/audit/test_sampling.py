@@ -77,6 +77,18 @@ def test_the_limit_of_one_two_and_three_whole_errors():
     assert steps == pytest.approx([0.032297, 0.042781, 0.052603], abs=6e-7)
 
 
+@pytest.mark.parametrize(("errors", "size"), [(1, 141), (2, 187)])
+def test_the_smallest_sample_that_still_proves_the_threshold_with_whole_errors(errors, size):
+    # Touw and Hoogduin (2011), p. 134: 450,000 of 13,500,000 may be wrong, 95 %, binomial. Values seen.
+    tolerable = 450_000 / 13_500_000
+    assert upper_share([1.0] * errors, size) <= tolerable < upper_share([1.0] * errors, size - 1)
+
+
+def test_the_limit_of_a_large_sample_without_an_error():
+    # the same page: none found among 1,100 leaves 36,730 of 13,500,000
+    assert upper_share([], 1100) * 13_500_000 == pytest.approx(36_730, abs=20)
+
+
 def test_units_are_drawn_at_a_fixed_interval():
     # Touw and Hoogduin (2011), p. 34: n 5 of 45, start 2: items 1, 3, 4, 7 and 9. Values seen.
     assert [place + 1 for place in drawn([7, 3, 4, 9, 0, 1, 8, 2, 6, 5], 9, 2)] == [1, 3, 4, 7, 9]

@@ -124,7 +124,7 @@ def test_a_habit_all_the_way_down_is_one_note():
     findings, _ = checked(order, log)
     (note,) = [each for each in findings if each.name == "book-could-not-use-entry"]
     assert note.cell == "width 1"
-    assert f"(and {len(rows) - 1} more below)" in note.found
+    assert f"(and {len(rows) - 1} more: " in note.found
     assert differing(findings) == set()
 
 

@@ -150,7 +150,9 @@ def test_each_entry_stays_what_it_was(returned, tmp_path, name):
         for row in after.shot_rows
     ]
     assert before.totals.overall["payable"] == after.totals.overall["payable"]
-    assert troubles(after) <= troubles(before)
+    assert troubles(after) - {"stretch-not-sprayed"} <= troubles(
+        before
+    )  # of what the revision orders more of
     assert order.job.revision == after.order.job.revision
     assert after.order.changed
 

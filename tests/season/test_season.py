@@ -15,6 +15,7 @@ from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.entries.read import entries_of
 from sheetgen.figures import date_of
+from sheetgen.order.model import Order
 from sheetgen.order.tank import chart_of
 from sheetgen.register import KeptReturn, open_register
 from sheetgen.register.packed_entries import pack
@@ -267,6 +268,112 @@ def test_names_in_a_picture_are_no_markup():
     pictures = pictures_of(season, [], Voice(season, "en"))
     assert all("<script" not in each.svg for each in pictures)
     assert "&lt;script&gt;" in pictures[0].svg
+
+
+def found_of(change, numbers=range(12)):
+    """What stands out where honest books are changed: kind and name."""
+    books = [Book(number, planted=False) for number in numbers]
+    season = gathered([change(book, book.log()) for book in books], Terms())
+    found = standouts_of(season)
+    for language in ("en", "es"):
+        voice = Voice(season, language)
+        assert all(each.name in voice.sentence(each) for each in found)
+    return {(each.kind, each.name) for each in found}
+
+
+def of_truck(name, change):
+    """Change the entries of one distributor's books."""
+
+    def changed(book, log):
+        new = (
+            {place: change(place, value, log) for place, value in log.items()}
+            if book.distributor == name
+            else log
+        )
+        return kept(book, log={place: value for place, value in new.items() if value is not None})
+
+    return changed
+
+
+def long_stick(place, value, log):
+    """Three percent too much on the stick, and no meter to tell."""
+    if place[2].startswith("meter"):
+        return None
+    return round(value * 1.03 * 8) / 8 if "dip" in place[2] else value
+
+
+def fast_meter(place, value, log):
+    first = log["shots", 0, "meter_before"]
+    return round(first + 1.05 * (value - first)) if place[2].startswith("meter") else value
+
+
+def half_inches(place, value, log):
+    return round(value * 2) / 2 if "dip" in place[2] else value
+
+
+def lost_by_evening(place, value, log):
+    return value - 2.5 if place[2] == "end_dip" else value
+
+
+@pytest.mark.parametrize(("change", "kind"), [
+    (long_stick, "tickets-or-stick"), (fast_meter, "meter"), (half_inches, "digits"), (lost_by_evening, "unexplained"),
+])  # fmt: skip
+def test_what_is_planted_on_one_distributor_is_said_of_it_alone(change, kind):
+    assert found_of(of_truck("Truck 1", change)) == {(kind, "Truck 1")}
+
+
+def slower(order, part):
+    data = order.model_dump(mode="json")
+    for section in data["sections"]:
+        section["rate"] *= part
+    return Order.model_validate(data)
+
+
+def test_a_distributor_that_sprays_too_much_all_season_is_said():
+    def changed(book, log):
+        order = slower(book.job.order, 0.94 if book.distributor == "Truck 2" else 1.0)
+        return kept(book, log=log, canonical=order.canonical())
+
+    assert found_of(changed) == {("rate", "Truck 2")}
+
+
+def test_a_distributor_that_sprays_too_much_from_a_day_on_is_said():
+    def changed(book, log):
+        data = slower(book.job.order, 0.93 if book.number >= 9 else 1.0).model_dump(mode="json")
+        data["machines"][0]["name"] = "Truck 9"
+        order = Order.model_validate(data)
+        return kept(book, log=log, canonical=order.canonical(), machine="Truck 9", serial="")
+
+    assert found_of(changed) == {("shift", "Truck 9")}
+
+
+def test_a_supplier_of_one_distributor_alone_is_not_told_from_its_stick():
+    def changed(book, log):
+        for place, value in list(log.items()):
+            if place[2] == "supplier":
+                log[place] = f"Supplier of {book.distributor}"
+            elif place[2] in ("net_mass", "volume") and book.distributor == "Truck 1":
+                log[place] = round(float(value) * 1.03)
+        log = {place: value for place, value in log.items() if not place[2].startswith("meter")}
+        return kept(book, log=log)
+
+    assert found_of(changed) == {("tickets-or-stick", "Truck 1")}
+
+
+def test_what_an_unusual_stick_explains_is_not_said_of_a_supplier(tmp_path):
+    season = gathered([kept(Book(number)) for number in range(12)], Terms())
+    write_season(season, tmp_path / "season.xlsx", "en")
+    book = openpyxl.load_workbook(tmp_path / "season.xlsx")
+    results = {
+        line["Name"]: line["Result"] for line in lines_of(book["Differences"])
+        if (line["By"], line["Compared"]) == ("Supplier", "Tickets against stick")
+    }  # fmt: skip
+    assert results[PLANTED_SUPPLIER] == "unusual"
+    assert "unusual" not in {results[name] for name in SUPPLIERS if name != PLANTED_SUPPLIER}
+    assert "by another item" in results.values()
+    for line in lines_of(book["Suppliers"]):
+        left = line["Tickets against stick, unusual sticks left out"]
+        assert (abs(left) > 0.01) == (line["Supplier"] == PLANTED_SUPPLIER)
 
 
 def kept(book, number=1, log=None, **facts):

@@ -37,6 +37,20 @@ CASES = [
               lambda: same_residual(Q(0.30, "gal/yd**2"), 0.85, 0.67)),
     Published("Minnesota Seal Coat Handbook ch. 4 (fractions seen)", "computed", "its ratio of gallons", 1.27, 2,
               lambda: same_residual(Q(1, "gal"), 0.85, 0.67)),
+    *(Published("AASHTO M 81 and M 82 minimum residues (memory), emulsion minima", "computed",
+                f"gallons of emulsion of {emulsion} % for one of {grade}", factor, 3,
+                lambda cutback=cutback, emulsion=emulsion: same_residual(Q(1, "gal"), cutback / 100, emulsion / 100))
+      for grade, cutback, factors in (
+          ("MC-30", 50, (0.877, 0.833, 0.794, 0.769, 0.746)), ("MC-70", 55, (0.965, 0.917, 0.873, 0.846, 0.821)),
+          ("RC-250", 65, (1.140, 1.083, 1.032, 1.000, 0.970)), ("MC-250", 67, (1.175, 1.117, 1.063, 1.031, 1.000)),
+          ("MC-800", 75, (1.316, 1.250, 1.190, 1.154, 1.119)), ("MC-3000", 80, (1.404, 1.333, 1.270, 1.231, 1.194)),
+      )
+      for emulsion, factor in zip((57, 60, 63, 65, 67), factors, strict=True)),
+    Published("the same", "computed", "0.30 of MC-3000 as CRS-2", 0.369, 3,
+              lambda: same_residual(Q(0.30, "gal/yd**2"), 0.80, 0.65)),
+    *(Published("a trade paper's rule for two-thirds residue (seen)", "seen", f"residual {residual}", bar, decimals,
+                lambda residual=residual: _bar(residual, 2 / 3))
+      for residual, bar, decimals in ((0.04, 0.06, 3), (0.05, 0.075, 3), (0.06, 0.09, 3))),
     Published("UFC 3-270-01 fog seal 1:4 (seen)", "computed", "emulsion in 500 gal", 100, 0,
               lambda: emulsion_in(Q(500, "gal"), dilution_of(1, 4))),
     Published("chip seal at 160 °F, linear emulsion factor", "computed", "0.30 at 60 °F as hot gallons", 0.3077, 4,

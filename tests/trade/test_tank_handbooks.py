@@ -18,6 +18,7 @@ FRACTIONS = {
 }  # fmt: skip
 CYLINDER = Tank.circular(Q(60, "in"), Q(120, "in"))
 ELLIPSE = Tank.elliptical(Q(3, "ft"), Q(4, "ft"), Q(8, "ft"))
+CONTEST = Tank.elliptical(Q(1.20, "m"), Q(1.78, "m"), Q(2.45, "m"))
 # 2:1 heads are 15 in deep on 60 in; the shell between them is as good as nothing here.
 HEADS = Tank.circular(Q(60, "in"), Q(1e-12, "in"), Q(15, "in"))
 
@@ -56,6 +57,15 @@ CASES = [
               lambda: _about(30, 1 / 4)),
     Published("geometry of a slope", "computed", "stick 24 in from the middle on 2 %, reads too deep by, in", 0.48, 2,
               lambda: Q(30, "in") - depth_at_middle(Q(30, "in"), Q(24, "in"), 0.02)),
+    *(Published("the rule to first order on 2 %, stick 24 in from the middle; exact integration is within 0.4 gal",
+                "computed", f"60 in by 120 in, stick at {depth} in", gallons, 1,
+                lambda depth=depth: CYLINDER.volume_at(depth_at_middle(Q(depth, "in"), Q(24, "in"), 0.02)))
+      for depth, gallons in {6: 67.6, 12: 197.2, 30: 719.4, 45: 1168.6}.items()),
+    *(Published("tank of a university modelling contest, 2010, problem A (parameters seen, level)", "computed",
+                f"ellipse 1.78 by 1.20 m, 2.45 m long, at {depth} m, L", liters, 1,
+                lambda depth=depth: CONTEST.volume_at(Q(depth, "m")).to("L"))
+      for depth, liters in {0.1: 163.6, 0.3: 803.5, 0.6: 2055.1, 1.0: 3659.9}.items()),
+    Published("the same", "computed", "full, L", 4110.1, 1, lambda: CONTEST.capacity.to("L")),
     Published("geometry of a slope", "computed", "those 0.48 in at mid-depth, gal", 15.0, 1,
               lambda: _about(30, 0.48)),
 ]  # fmt: skip

@@ -16,7 +16,7 @@ from sheetgen.audit.compute.changes import ChangeRow, compute_changes
 from sheetgen.audit.compute.days import DayRow, compute_days
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.gauges import GaugeRow, compute_gauges
-from sheetgen.audit.compute.loads import LoadRow, compute_loads
+from sheetgen.audit.compute.loads import LoadRow, came_in, compute_loads
 from sheetgen.audit.compute.monitor import SessionRow, compute_monitor
 from sheetgen.audit.compute.pay import SectionRow, compute_sections, totals_of
 from sheetgen.audit.compute.shots import ShotRow, compute_shots
@@ -81,8 +81,9 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     logs = Logs.of(entries)
     chart, factors = chart_of(machine, order), Factors.of(order)
     changes = compute_changes(logs.changes, logs.shots, order)
-    loads = compute_loads(logs.loads, order, factors)
-    came = tuple(zip(logs.loads, loads, strict=True))
+    dates = [day.date for day in logs.days if day.date is not None]
+    loads = compute_loads(logs.all_loads, dates, order, chart, factors)
+    came = came_in(logs.all_loads, loads)
     shots = compute_shots(logs.all_shots, order, chart, factors, changes, came)
     days = compute_days(logs.days, order, chart, factors, shots, loads)
     sections = compute_sections(shots, order)

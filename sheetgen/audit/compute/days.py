@@ -70,7 +70,7 @@ def compute_days(
         if day.date is None:
             return DayRow(day.row, None, start, None, None, None, None, end, None, None, None)
         mine = [shot for shot in shots if shot.date == day.date]
-        loaded = total(load.mix for load in loads if load.date == day.date)
+        loaded = total(load.mix for load in loads if load.date == day.date and load.kind.day)
         sprayed, wasted = total(shot.base for shot in mine), total(shot.wasted for shot in mine)
         returned = None if "returned" in day.unreadable else day.returned or 0.0
         left, share = remainder(start, loaded, sprayed, wasted, returned, end, decimals)

@@ -69,11 +69,11 @@ def tank_dilutions(
         shots: the rows of the shot log
         counted: which of them count; a struck row brings no load into the tank
         on_board: [volume] at base temperature before each of them, None where no reading tells
-        loads: the rows of the load log
+        loads: the rows of the load log that brought material
         rows: the same, computed
         ordered: the dilution of the order
     """
-    listed = {load.row + 1 for load in loads}
+    listed = sorted(load.row + 1 for load in loads)
     came = [_came(load) for load in loads]
     shown = (_last(shot, listed, came) if yes else 0 for shot, yes in zip(shots, counted, strict=True))
     upto = accumulate(shown, max)
@@ -91,13 +91,17 @@ def _came(load: Came) -> float | None:
     return round_half_away((load.date + (1.0 if load.time is None else load.time)) * _MINUTES, 0)
 
 
-def _last(shot: Drew, listed: set[int], came: list[float | None]) -> int:
-    """The printed number of the last load that a shot shows to be in the tank; 0 for none."""
+def _last(shot: Drew, listed: list[int], came: list[float | None]) -> int:
+    """The printed number of the last load that a shot shows to be in the tank; 0 for none.
+
+    Where as many loads had come as it began, they are taken to be the first ones of the log.
+    """
     named = int(shot.load) if shot.load is not None and shot.load in listed else 0
     if shot.date is None or shot.start is None:
         return named
     began = round_half_away((shot.date + shot.start) * _MINUTES, 0)
-    return max(named, sum(minute is not None and minute <= began for minute in came))
+    count = sum(minute is not None and minute <= began for minute in came)
+    return max(named, listed[count - 1] if count else 0)
 
 
 def _mixed(dilution: float, on_board: float | None, fresh: list[LoadRow]) -> float:

@@ -92,7 +92,7 @@ def totals_of(
 ) -> Totals:
     """The totals of the whole book, by section and by day."""
     decimals = order.rounding.volume
-    loaded = total(load.mix for load in loads)
+    loaded = total(load.counted for load in loads)
     sprayed, wasted = total(shot.base for shot in shots), total(shot.wasted for shot in shots)
     returned = total(day.returned for day in logged)
     dated = sorted((day for day in days if day.date is not None), key=lambda day: day.date or 0)

@@ -25,7 +25,6 @@ from sheetgen.order.model import Order
 from sheetgen.reading.dates import EARLIEST_SERIAL, FROM_1904
 from sheetgen.reading.numbers import PARTS
 from sheetgen.reading.outcome import LONGEST
-from sheetgen.shot_kinds import shot_kinds
 from sheetgen.units import constants
 from sheetgen.xlsx.returned import Value, is_number
 
@@ -141,7 +140,7 @@ def _taken(entry: Entry, view: _View, order: Order) -> Entry:
         return replace(entry, value=None, trouble="")
     reading = "degrees" if column.unit == "temperature" else column.reading
     value = _READINGS.get(reading, _as_read)(entry, view, order)
-    unusable = value is None and entry.column not in ("kind", "returned")
+    unusable = value is None and entry.column not in ("kind", "volume_at", "returned")
     return replace(entry, value=value, trouble="unreadable-entry" if unusable else "")
 
 
@@ -217,10 +216,13 @@ def _section(entry: Entry, _: _View, order: Order) -> Value:
 
 
 def _kind(entry: Entry, _: _View, order: Order) -> Value:
-    """Only the words of the list are known; anything else that was typed is a shot."""
-    say = templates.texts(order.language, order.units)
+    """Only the words of the list are known; anything else that was typed is the first of them, as a blank is."""
+    say, choices = (
+        templates.texts(order.language, order.units),
+        entry_columns(entry.table)[entry.column].choices,
+    )
     typed = entry.raw.casefold() if isinstance(entry.raw, str) else ""
-    return next((key for key in shot_kinds() if say[f"words.{key}"].casefold() == typed), "shot")
+    return next((key for key in choices if say[f"words.{key}"].casefold() == typed), choices[0])
 
 
 def _as_read(entry: Entry, _: _View, __: Order) -> Value:

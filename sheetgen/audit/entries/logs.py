@@ -19,6 +19,7 @@ from sheetgen.xlsx.returned import Value, is_number
 __all__ = ["Change", "Day", "GaugeCheck", "Load", "Logs", "Session", "Shot"]
 
 Row = TypeVar("Row", Shot, Load, Day, Session, GaugeCheck, Change)
+Kinded = TypeVar("Kinded", Shot, Load)
 _TABLES = ("shots", "loads", "days", "monitor", "gauges", "changes")
 
 
@@ -29,11 +30,13 @@ class Logs:
     Attributes:
         shots: rows of the shot log of which something counts
         void: those that were struck out, or hold a remark alone
+        loads, void_loads: so of the load log
     """
 
     shots: tuple[Shot, ...]
     void: tuple[Shot, ...]
     loads: tuple[Load, ...]
+    void_loads: tuple[Load, ...]
     days: tuple[Day, ...]
     monitor: tuple[Session, ...]
     gauges: tuple[GaugeCheck, ...]
@@ -53,10 +56,13 @@ class Logs:
                     used[table].add(row)
         kept = {table: {row: rows[table][row] for row in sorted(used[table])} for table in rows}
         shots = tuple(map(_void_if_remarked, _rows(Shot, kept["shots"]), kept["shots"].values()))
+        loads = tuple(map(_void_if_remarked, _rows(Load, kept["loads"]), kept["loads"].values()))
         return cls(
             tuple(shot for shot in shots if shot.kind != "void"),
             tuple(shot for shot in shots if shot.kind == "void"),
-            _rows(Load, kept["loads"]), _rows(Day, kept["days"]),
+            tuple(load for load in loads if load.kind != "void"),
+            tuple(load for load in loads if load.kind == "void"),
+            _rows(Day, kept["days"]),
             _rows(Session, kept["monitor"]), _rows(GaugeCheck, kept["gauges"]),
             _rows(Change, kept["changes"]), placed,
         )  # fmt: skip
@@ -65,6 +71,11 @@ class Logs:
     def all_shots(self) -> tuple[Shot, ...]:
         """The rows of the shot log, void or not, in its order."""
         return tuple(sorted((*self.shots, *self.void), key=lambda shot: shot.row))
+
+    @property
+    def all_loads(self) -> tuple[Load, ...]:
+        """The rows of the load log, void or not, in its order."""
+        return tuple(sorted((*self.loads, *self.void_loads), key=lambda load: load.row))
 
     def place(self, table: str, row: int, column: str) -> dict[str, Any]:
         """Sheet, cell and row of an entry, as a finding names them."""
@@ -82,7 +93,7 @@ def _rows(kind: type[Row], rows: dict[int, dict[str, Entry]]) -> tuple[Row, ...]
     return tuple(made)
 
 
-def _void_if_remarked(shot: Shot, cells: dict[str, Entry]) -> Shot:
+def _void_if_remarked(shot: Kinded, cells: dict[str, Entry]) -> Kinded:
     """A row of which only a remark is left was struck out, whatever its list says."""
     only_remarked = not any(entry.raw is not None for key, entry in cells.items() if key not in ASIDE)
     return shot._replace(kind="void") if only_remarked else shot

@@ -86,9 +86,10 @@ class Stakes(NamedTuple):
             return None if self.recheck.claim is None else abs(self.recheck.claim - self.payable)
         if finding.stake is not None:
             return round_half_away(finding.stake, self.recheck.order.rounding.volume) or None
-        if finding.shots:
-            return sum(self.paid.get(row, 0.0) for row in finding.shots) or None
         place = self.places.get((finding.sheet, finding.cell))
+        beside = group == "entries" and place is not None and not self._depends(finding.name, place)
+        if finding.shots and not beside:
+            return sum(self.paid.get(row, 0.0) for row in finding.shots) or None
         if place is None or not self._depends(finding.name, place):
             return None
         if place[0] == "loads" and group not in _OF_THE_FILE:

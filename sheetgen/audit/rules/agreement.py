@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from sheetgen.audit.compute.book import Computation, compute
 from sheetgen.audit.compute.factors import Factors
@@ -14,16 +14,18 @@ from sheetgen.audit.entries.book_values import BookValue, BookValues, same
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
+from sheetgen.audit.rules.entries import more_entries
 from sheetgen.columns import Column, compared, entry_columns
-from sheetgen.shot_kinds import shot_kinds
 from sheetgen.templates import texts
 from sheetgen.trade.rounding import round_half_away
+from sheetgen.xlsx.address import area, cell_list
 from sheetgen.xlsx.returned import Value
 
 _Place = tuple[str, int, str]
 Results = dict[_Place, Value]
 # Entries that decide where a row is counted: what they change shows in days, sections and totals.
 _SORTING = frozenset({"date", "section", "kind", "returned"})
+_SEVERAL = 3  # rows of one column in which a result differs, from which on that is one finding
 _TABLE_IN_FORMULA = re.compile(r"\[@?(\w+)\.")
 
 
@@ -73,10 +75,31 @@ def check(case: Case, book: BookValues) -> Iterator[Finding]:
         return
     own = results_of(case, case.computation)
     comparison = _Comparison(case, book, own, _as_typed(case, book, own))
-    for table, rows in case.computation.results.items():
-        for row in rows:
-            yield from comparison.row(table, row)
+    found = [
+        (table, row, one)
+        for table, rows in case.computation.results.items()
+        for row in rows
+        for one in comparison.row(table, row)
+    ]
+    yield from _together(case, found)
     yield from _unused_entries(case, comparison.typed, _payable(case, book))
+
+
+def _together(case: Case, found: list[tuple[str, int, Finding]]) -> Iterator[Finding]:
+    """Results of one column that differ in the same way in several rows have one cause: one finding with its rows."""
+    alike: dict[tuple[str, ...], list[tuple[int, Finding]]] = {}
+    for table, row, one in found:
+        column = one.cell.rstrip("0123456789")
+        alike.setdefault((one.name, one.sheet, column, table), []).append((row, one))
+    for (_, _, _, table), rows in alike.items():
+        if len(rows) < _SEVERAL:
+            yield from (one for _, one in rows)
+            continue
+        first = rows[0][1]
+        places = [each[:2] for _, one in rows[1:] if (each := area(one.cell))]
+        more = case.voice.say.say("said.typed.more", count=len(rows) - 1, cells=cell_list(places))
+        shots = tuple(row for row, _ in rows) if table == "shots" else ()
+        yield replace(first, found=first.found + more, shots=shots)
 
 
 def results_of(case: Case, computation: Computation) -> Results:
@@ -240,8 +263,8 @@ def _unused_entries(case: Case, typed: AsTyped, payable: tuple[str, str]) -> Ite
 
 
 def _unused(case: Case, pairs: list[tuple[Entry, Entry]], count: int, payable: tuple[str, str]) -> Finding:
-    say, (entry, taken) = case.voice.say, pairs[0]
-    more = say.say("said.typed.more", count=len(pairs) - 1) if len(pairs) > 1 else ""
+    entry, taken = pairs[0]
+    more = more_entries(case, [each for each, _ in pairs])
     return case.voice.at(
         "book-could-not-use-entry",
         entry.table,
@@ -261,7 +284,7 @@ def _entered(case: Case, value: Value, entry: Entry) -> str:
     say = case.voice.say
     if value is None or value == "":
         return say["said.nothing"]
-    if entry.column == "kind" and value in shot_kinds():
+    if value in entry_columns(entry.table)[entry.column].choices:
         return say[f"words.{value}"]
     if isinstance(value, float) and entry.column == "date" and 0 < value < 1e5:
         return case.voice.date(value)

@@ -10,7 +10,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.audit.compute.book import Computation
-from sheetgen.audit.compute.loads import LoadRow
+from sheetgen.audit.compute.loads import LoadRow, came_in
 from sheetgen.audit.compute.pay import compute_sections, pay_terms
 from sheetgen.audit.compute.shots import ShotRow, compute_shots, ordered_mix_rate
 from sheetgen.audit.compute.uncertainty import Uncertainty
@@ -60,9 +60,9 @@ class Case:
 
     @cached_property
     def loads(self) -> dict[int, tuple[Load, LoadRow]]:
-        """Each load as read and as computed, by its printed number (from 1)."""
-        rows = zip(self.logs.loads, self.computation.load_rows, strict=True)
-        return {load.row + 1: (load, row) for load, row in rows}
+        """Each load as read and as computed, by its printed number (from 1); void rows are none."""
+        rows = {row.row: row for row in self.computation.load_rows}
+        return {load.row + 1: (load, rows[load.row]) for load in self.logs.loads}
 
     @cached_property
     def sections(self) -> dict[str, Section]:
@@ -111,7 +111,7 @@ class Case:
         """The payable quantity, not rounded, had loads another dilution, given by row of the load log."""
         made, logs = self.computation, self.computation.logs
         rows = [row._replace(dilution=dilutions.get(row.row, row.dilution)) for row in made.load_rows]
-        loads = tuple(zip(logs.loads, rows, strict=True))
+        loads = came_in(logs.all_loads, rows)
         shots = compute_shots(logs.all_shots, self.order, made.chart, made.factors, made.change_rows, loads)
         return fsum(section.payable for section in compute_sections(shots, self.order))
 

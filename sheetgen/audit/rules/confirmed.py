@@ -15,7 +15,7 @@ _OF_MANY_ROWS = "invention"
 
 def check(case: Case) -> Iterator[Finding]:
     """Every row that is confirmed without a reason."""
-    for table, rows in (("shots", case.logs.all_shots), ("loads", case.logs.loads)):
+    for table, rows in (("shots", case.logs.all_shots), ("loads", case.logs.all_loads)):
         for row in rows:
             if row.confirmed is not None and not row.remarks:
                 number = case.voice.number(row.row)

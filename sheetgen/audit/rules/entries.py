@@ -3,30 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
+from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.entries.logs import Load, Shot
+from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry, Finding
 from sheetgen.audit.rules.case import Case
 from sheetgen.columns import entry_columns
 from sheetgen.shot_kinds import ShotKind
+from sheetgen.xlsx.address import area, cell_list
 
-# One finding for all such cells of a column: people who type so do it all the way down.
-_ONCE_A_COLUMN = frozenset(
-    {
-        "entry-typed-as-text",
-        "word-read-as-another",
-        "same-as-above",
-        "time-typed-as-number",
-        "number-read-by-range",
-        "remark-in-number-cell",
-    }
-)
-
-# Day and month are swapped by a habit of whoever typed the book.
-_ONCE_A_BOOK = frozenset({"date-read-by-context", "ambiguous-date", "blank-taken-as-above"})
-
+_TOLD = 12  # cells told
 _STRETCH = ("lane", "from_station", "to_station")
 
 
@@ -38,9 +27,10 @@ def check(case: Case) -> Iterator[Finding]:
     for shot in case.logs.shots:
         yield from _needed(case, "shots", shot.row, _not_asked(case.kinds[shot.row]))
         yield from _shot_readings(case, shot)
-    for load in case.logs.loads:
-        yield from _needed(case, "loads", load.row)
-        yield from _load_quantity(case, load)
+    for load, row in case.loads.values():
+        yield from _needed(case, "loads", load.row, () if row.kind.ticket else ("ticket",))
+        if row.kind.adds:
+            yield from _load_quantity(case, load, row)
     for day in case.logs.days:
         yield from _needed(case, "days", day.row)
         for column in ("start_dip", "start_temperature", "end_dip", "end_temperature"):
@@ -49,39 +39,54 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _troubles(case: Case) -> Iterator[Finding]:
-    grouped: dict[tuple[str, ...], list[Entry]] = {}
-    void = {shot.row for shot in case.logs.void}  # what is struck out need not be read
+    """What cannot be read, or only with doubt; entries with one cause are one finding, as their finding declares."""
+    grouped: dict[tuple[object, ...], list[Entry]] = {}
+    void = {("shots", shot.row) for shot in case.logs.void}  # what is struck out need not be read
+    void |= {("loads", load.row) for load in case.logs.void_loads}
+    confirmed = {(name, row.row) for name, rows in (("shots", case.logs.shots), ("loads", case.logs.loads))
+                 for row in rows if row.confirmed is not None}  # fmt: skip
     for entry in case.logs.entries.values():
-        if entry.table == "shots" and entry.row in void:
-            continue
-        if entry.trouble in _ONCE_A_BOOK:
-            grouped.setdefault((entry.trouble,), []).append(entry)
-        elif entry.trouble in _ONCE_A_COLUMN:
-            words = _remark(entry) if entry.trouble == "remark-in-number-cell" else ""
-            grouped.setdefault((entry.trouble, entry.table, entry.column, words), []).append(entry)
-        elif entry.trouble:
-            yield _trouble(case, entry, 1)
+        if entry.trouble and (entry.table, entry.row) not in void:
+            cause = _cause(entry, (entry.table, entry.row) in confirmed)
+            grouped.setdefault((entry.trouble, *cause), []).append(entry)
     for entries in grouped.values():
-        yield _trouble(case, entries[0], len(entries))
+        yield _trouble(case, entries)
 
 
-def _remark(entry: Entry) -> str:
-    """What stands beside the number: one word all the way down a column is one habit, another word is another."""
-    return re.sub(r"[\d.,\s]+", " ", str(entry.raw)).strip().casefold()
+def _cause(entry: Entry, confirmed: bool) -> tuple[object, ...]:
+    """What entries with one trouble have in common where one habit of a person made them all.
+
+    A row that the crew confirmed stands alone: its remark is about no other.
+    """
+    once, column = catalogue()[entry.trouble].once, (entry.table, entry.column)
+    if once == "book":
+        return ()
+    if once == "column":
+        return column
+    # In a load or a day each entry decides on a quantity of its own.
+    alike = once == "habit" and (entry.table == "shots" or catalogue()[entry.trouble].severity != "error")
+    return (*column, _written(entry)) if alike and not confirmed else (*column, entry.row)
 
 
-def _trouble(case: Case, entry: Entry, count: int) -> Finding:
-    say = case.voice.say
+def _written(entry: Entry) -> str:
+    """How an entry is written: its words and signs, whatever its digits."""
+    return re.sub(r"[\d\s]+", "0", str(entry.raw)).strip("0").casefold()
+
+
+def _trouble(case: Case, entries: list[Entry]) -> Finding:
+    say, entry = case.voice.say, entries[0]
     column = entry_columns(entry.table).get(entry.column)
     expected = _asked_for(case, column.reading if column else "text")
     raw = say["said.nothing"] if entry.raw is None else str(entry.raw).strip()
     raw = f"{entry.raw:.10g}" if isinstance(entry.raw, float) else raw
-    more = say.say("said.typed.more", count=count - 1) if count > 1 else ""
+    more = more_entries(case, entries)
+    several = len(entries) > 1 and catalogue()[entry.trouble].once == "habit" and entry.table == "shots"
     finding = case.voice.at(
         entry.trouble,
         entry.table,
         entry.row,
         entry.column,
+        of_shots=[each.row for each in entries] if several else (),
         raw=raw,
         more=more,
         expected=expected,
@@ -89,6 +94,25 @@ def _trouble(case: Case, entry: Entry, count: int) -> Finding:
     )
     found = say.say("said.typed.found", raw=raw, more=more)
     return replace(finding, found=found, expected=expected, matters=entry.how)
+
+
+def more_entries(case: Case, entries: Sequence[Entry]) -> str:
+    """How many entries beyond the first a finding is about, and where they stand; nothing for one."""
+    if len(entries) < 2:
+        return ""
+    by_sheet: dict[str, list[str]] = {}
+    for each in entries[1:]:
+        by_sheet.setdefault(each.sheet, []).append(each.cell)
+    first, parts = entries[0].sheet, []
+    for sheet, cells in by_sheet.items():
+        parts.append(_listed(cells) if sheet == first else f"{sheet}!{_listed(cells)}")
+    return case.voice.say.say("said.typed.more", count=len(entries) - 1, cells="; ".join(parts))
+
+
+def _listed(cells: list[str]) -> str:
+    """Cells as ranges; entries of no file stand in no cells."""
+    places = [area(cell) for cell in cells]
+    return cell_list(each[:2] for each in places if each) if all(places) else ", ".join(cells[:_TOLD])
 
 
 def _asked_for(case: Case, reading: str) -> str:
@@ -147,9 +171,18 @@ def _without_temperature(case: Case, table: str, row: int, hot: float | None) ->
     return case.voice.at("temperature-missing", table, row, "temperature", hot=hot_said, base=base_said)
 
 
-def _load_quantity(case: Case, load: Load) -> Iterator[Finding]:
-    mass, volume = (_blank(case, "loads", load.row, key) for key in ("net_mass", "volume"))
-    if mass and volume:
-        yield case.voice.at("load-quantity-missing", "loads", load.row, "net_mass")
-    elif mass and _blank(case, "loads", load.row, "temperature"):
-        yield _without_temperature(case, "loads", load.row, load.volume)
+def _load_quantity(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
+    """What a load is counted by, and where it is missing: the ticket, or stick or meter."""
+    blank = {
+        key: _blank(case, "loads", load.row, key)
+        for key in ("net_mass", "volume", "temperature", "stick_before", "stick_after", "taken")
+    }
+    ticket = not (blank["net_mass"] and blank["volume"])
+    measured = not (blank["taken"] and (blank["stick_before"] or blank["stick_after"]))
+    by_ticket = not row.kind.part and (ticket or row.kind.adds > 0)
+    if not (ticket if by_ticket else measured):
+        yield case.voice.at(
+            "load-quantity-missing", "loads", load.row, "net_mass" if by_ticket else "stick_after"
+        )
+    elif blank["temperature"] and not (by_ticket and (not blank["net_mass"] or load.volume_at == "at_base")):
+        yield _without_temperature(case, "loads", load.row, load.volume if by_ticket else load.taken)

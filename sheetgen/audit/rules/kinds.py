@@ -15,12 +15,21 @@ def check(case: Case) -> Iterator[Finding]:
     """Every row that is no usual shot, for what it must show to be taken as what it is called."""
     for shot in case.logs.void:
         if not shot.remarks:
-            yield case.voice.shot("void-without-reason", shot, "kind", number=case.voice.number(shot.row))
+            yield _without_reason(case, "shots", shot.row, "void")
+    rejected = [load for load, row in case.loads.values() if not row.kind.adds]
+    for load in (*case.logs.void_loads, *rejected):
+        if not load.remarks:
+            yield _without_reason(case, "loads", load.row, load.kind or "void")
     for shot, row in case.shots:
         if row.what == "second_pass":
             yield from _over_nothing(case, shot, row)
     for section in case.sections:
         yield from _touch_ups(case, section)
+
+
+def _without_reason(case: Case, table: str, row: int, kind: str) -> Finding:
+    what = case.voice.say[f"words.{kind}"]
+    return case.voice.at("void-without-reason", table, row, "kind", number=case.voice.number(row), what=what)
 
 
 def _over_nothing(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:

@@ -13,6 +13,7 @@ from itertools import combinations, pairwise
 from math import hypot
 from typing import NamedTuple
 
+from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.compute.uncertainty import QUESTIONED, factor_slope
 from sheetgen.audit.entries.logs import Day, Load, Shot
@@ -207,13 +208,14 @@ def _level(
 
 def _place_loads(case: Case, found: list[Gap]) -> None:
     """Place every load in a gap: first where the shots or the clock put it, then where all fit the readings best."""
-    mixes = {number: row.mix for number, (_, row) in case.loads.items()}
-    choices = {number: _choices(case, number, load, found) for number, (load, _) in case.loads.items()}
+    moved = {number: each for number, each in case.loads.items() if each[1].kind.adds}
+    mixes = {number: row.mix for number, (_, row) in moved.items()}
+    choices = {number: _choices(case, number, each, found) for number, each in moved.items()}
     known = [number for number in choices if choices[number] and mixes[number] is not None]
     placed = {number: choices[number][0] for number in known}
     for number, gap in placed.items():
         gap.add(number, mixes[number])
-    largest_first = sorted(known, key=lambda each: (-(mixes[each] or 0.0), each))
+    largest_first = sorted(known, key=lambda each: (-abs(mixes[each] or 0.0), each))
     # Each move and each exchange makes the sum of squares smaller, so this ends.
     while any(
         _moved(number, mixes[number] or 0.0, choices[number], placed) for number in largest_first
@@ -226,9 +228,9 @@ def _place_loads(case: Case, found: list[Gap]) -> None:
 
 def _moved(number: int, mix: float, choices: list[Gap], placed: dict[int, Gap]) -> bool:
     """Whether a load fits another of its gaps better (least squares of what stays unexplained); it is moved there."""
-    here = placed[number]
-    best = max((gap for gap in choices if gap is not here), key=lambda each: each.change, default=here)
-    if best is here or mix <= 0 or round(best.change - here.change - mix, _PLACES) <= 0:
+    here, sign = placed[number], 1 if mix > 0 else -1
+    best = max((gap for gap in choices if gap is not here), key=lambda each: sign * each.change, default=here)
+    if best is here or not mix or round(sign * (best.change - here.change - mix), _PLACES) <= 0:
         return False
     here.remove(number, mix)
     best.add(number, mix)
@@ -258,8 +260,15 @@ def _exchanged(
     return True
 
 
-def _choices(case: Case, number: int, load: Load, found: list[Gap]) -> list[Gap]:
-    """List the gaps that a load can have come in."""
+def _choices(case: Case, number: int, each: tuple[Load, LoadRow], found: list[Gap]) -> list[Gap]:
+    """List the gaps that a load can have come in; one that was kept for the next day came between two days."""
+    load, row = each
+    near = _near(case, number, load, found)
+    return near if row.kind.day else [gap for gap in near if gap.night] or near
+
+
+def _near(case: Case, number: int, load: Load, found: list[Gap]) -> list[Gap]:
+    """List the gaps that a load can have come in, by the shots that name it and by its time."""
     named = [shot.row for shot in case.logs.shots if shot.load == number]
     chosen = [
         gap for gap in found
@@ -312,7 +321,7 @@ def allowed_between(case: Case, gap: Gap) -> float:
     return (
         hypot(gap.before.reach, gap.after.reach)
         + gap.reach
-        + case.order.limits.unexplained * (gap.came or 0.0)
+        + case.order.limits.unexplained * abs(gap.came or 0.0)
     )
 
 
@@ -329,7 +338,7 @@ def _adding_up(case: Case, found: list[Gap]) -> Iterator[Finding]:
         for level, sign in ((gap.after, 1), (gap.before, -1)):
             place = (level.table, level.row, level.column)
             parts[place] = parts.get(place, 0.0) + sign * level.reach
-    tickets = plausibility()["ticket_and_chart"] * sum(gap.came or 0.0 for gap in allowed_each)
+    tickets = plausibility()["ticket_and_chart"] * sum(abs(gap.came or 0.0) for gap in allowed_each)
     allowed = hypot(*parts.values(), tickets) + sum(gap.reach for gap in allowed_each)
     total = sum(gap.change for gap in allowed_each)
     if len(allowed_each) < 2 or abs(total) <= allowed:

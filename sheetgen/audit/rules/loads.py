@@ -18,12 +18,17 @@ def check(case: Case) -> Iterator[Finding]:
     """Every load by itself, tickets among each other, and the shots that name a load."""
     yield from _tickets(case)
     for load, row in case.loads.values():
-        yield from _grade(case, load)
-        yield from _gravity(case, load)
-        yield from _column(case, load, row)
-        yield from _mass_and_volume(case, load, row)
-        yield from _dilution(case, load, row)
-        yield from _weight(case, load, row)
+        if row.kind.adds:
+            yield from _gravity(case, load)
+            yield from _column(case, load, row)
+            yield from _mass_and_volume(case, load, row)
+            yield from _sticks(case, load, row)
+        if row.kind.adds > 0:
+            yield from _grade(case, load)
+            yield from _dilution(case, load, row)
+            yield from _weight(case, load, row)
+        if load.sample is not None and load.sample_to is None:
+            yield case.voice.at("sample-not-handed-over", "loads", load.row, "sample_to", sample=load.sample)
     for shot in case.logs.shots:
         yield from _named(case, shot)
     yield from _while_spraying(case)
@@ -34,20 +39,22 @@ def _tickets(case: Case) -> Iterator[Finding]:
     """Tickets that stand in several rows: counted again, or taken in parts by several fills."""
     rows: dict[str, list[tuple[Load, LoadRow]]] = {}
     for load, row in case.loads.values():
-        if load.ticket is not None:
+        if load.ticket is not None and row.kind.adds > 0:
             rows.setdefault(bare(load.ticket), []).append((load, row))
     voice = case.voice
     for same in rows.values():
         repeats = [
-            (load, row, first) for place, (load, row) in enumerate(same)
-            if (first := next((each for each, _ in same[:place] if _again(each, load)), None)) is not None
-        ]  # fmt: skip
+            (load, row, again[0].row)
+            for place, (load, row) in enumerate(same)
+            if (again := next((each for each in same[:place] if _again(*each, load, row)), None)) is not None
+        ]
         for load, row, first in repeats:
             mix = row.base or 0.0
             yield voice.at(
                 "ticket-repeated", "loads", load.row, "ticket", ticket=load.ticket,
-                other=voice.number(first.row), volume=voice.volume(mix), worth=voice.money(mix),
+                other=voice.number(first), volume=voice.volume(mix), worth=voice.money(mix),
             )  # fmt: skip
+        yield from _parts(case, [(load, row) for load, row in same if row.kind.part])
         if len(same) > 1 and not repeats:
             yield voice.at(
                 "ticket-in-parts", "loads", same[-1][0].row, "ticket", ticket=same[-1][0].ticket,
@@ -56,8 +63,40 @@ def _tickets(case: Case) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _again(one: Load, other: Load) -> bool:
+def _parts(case: Case, parts: list[tuple[Load, LoadRow]]) -> Iterator[Finding]:
+    """The parts of a ticket against what it says: together they cannot be more."""
+    if not parts:
+        return
+    voice, last = case.voice, parts[-1][0]
+    stated = [row.by_ticket for _, row in parts if row.by_ticket is not None]
+    if not stated:
+        yield voice.at("ticket-total-missing", "loads", last.row, "net_mass", ticket=last.ticket)
+        return
+    total, taken = sum(stated) / len(stated), sum(row.base or 0.0 for _, row in parts)
+    if taken > total * (1 + plausibility()["load_agreement"]):
+        yield voice.at(
+            "ticket-parts-above-ticket", "loads", last.row, "ticket", taken - total, ticket=last.ticket,
+            rows=voice.numbers(load.row for load, _ in parts), taken=voice.volume(taken),
+            total=voice.volume(total), beyond=voice.volume(taken - total), worth=voice.money(taken - total),
+            of_shots=[row for load, _ in parts for row in _of(case, load)],
+        )  # fmt: skip
+
+
+def _sticks(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
+    """Stick readings of a load that fell, or of a return that rose."""
+    if row.before is None or row.after is None or row.kind.adds * (row.after - row.before) > 0:
+        return
+    voice = case.voice
+    yield voice.at(
+        "load-sticks-reversed", "loads", load.row, "stick_after", what=voice.say[f"words.{row.what}"],
+        before=voice.volume(row.before), after=voice.volume(row.after),
+    )  # fmt: skip
+
+
+def _again(one: Load, its: LoadRow, other: Load, row: LoadRow) -> bool:
     """Whether two rows of one ticket count it twice: a weight is that of all of the ticket, a volume may be a part."""
+    if not (its.kind.whole and row.kind.whole):
+        return its.kind.whole or row.kind.whole
     if one.net_mass is not None or other.net_mass is not None:
         return True
     return (one.date, one.time, one.volume) == (other.date, other.time, other.volume)
@@ -107,21 +146,22 @@ def _column(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
 def _mass_and_volume(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
     """A ticket's mass against its volume, at the temperature beside it or, without one, at base
     temperature."""
-    if load.net_mass is None or load.volume is None or not row.base:
+    if load.net_mass is None or load.volume is None or not row.by_ticket:
         return
-    by_volume = load.volume * (row.factor if row.factor is not None else 1.0)
-    difference = by_volume / row.base - 1
+    corrected = load.volume_at == "at_base" or row.factor is None
+    by_volume = load.volume * (1.0 if corrected else row.factor or 1.0)
+    difference = by_volume / row.by_ticket - 1
     if abs(difference) > plausibility()["load_agreement"]:
         voice = case.voice
-        uncorrected = abs(load.volume / row.base - 1) <= plausibility()["load_agreement"] / 2
+        uncorrected = abs(load.volume / row.by_ticket - 1) <= plausibility()["load_agreement"] / 2
         yield voice.at(
             "load-volume-already-corrected" if uncorrected else "load-mass-and-volume-differ",
             "loads", load.row, "volume",
             mass=voice.amount(load.net_mass, "mass"), volume=voice.volume(load.volume),
-            by_mass=voice.volume(row.base), by_volume=voice.volume(by_volume),
+            by_mass=voice.volume(row.by_ticket), by_volume=voice.volume(by_volume),
             share=voice.percent(difference),
             gravity=f"{row.gravity or 0:g}", density=f"{constants(case.order.units)['water_density']:g}",
-            factor=f"{row.factor or 1:g}", stake=by_volume - row.base, of_shots=_of(case, load),
+            factor=f"{1 if corrected else row.factor:g}", stake=by_volume - row.by_ticket, of_shots=_of(case, load),
         )  # fmt: skip
 
 
@@ -156,13 +196,14 @@ def _weight(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
         return
     water = constants(case.order.units)["water_density"]
     gravity = row.gravity or case.order.material.specific_gravity
-    mass = load.net_mass if load.net_mass is not None else row.base * gravity * water
+    weighed = load.net_mass is not None and not row.kind.part  # a part is not all that the ticket weighs
+    mass = (load.net_mass or 0.0) if weighed else row.base * gravity * water
     mass += (load.water or 0.0) * water
     # A load is noted to so many decimals: what is below half of the last one is no weight too much.
-    unnoted = 0.5 * 10**-case.order.rounding.volume * gravity * water if load.net_mass is None else 0.0
+    unnoted = 0.5 * 10**-case.order.rounding.volume * gravity * water if not weighed else 0.0
     if mass > payload + unnoted:
         yield voice.at(
-            "load-above-payload", "loads", load.row, "net_mass" if load.net_mass is not None else "volume",
+            "load-above-payload", "loads", load.row, "net_mass" if weighed else "volume",
             mass=voice.amount(mass, "mass"), payload=voice.amount(payload, "mass"),
         )  # fmt: skip
 
@@ -177,8 +218,9 @@ def _named(case: Case, shot: Shot) -> Iterator[Finding]:
     if shot.load is None:
         return
     number, voice = int(shot.load), case.voice
-    if number not in case.loads:
-        listed = ", ".join(str(each) for each in case.loads)
+    came_in = [each for each, (_, row) in case.loads.items() if row.kind.adds > 0]
+    if number not in came_in:
+        listed = ", ".join(map(str, came_in))
         yield voice.shot("load-not-listed", shot, "load", load=str(number), listed=listed or "-")
         return
     load = case.loads[number][0]
@@ -197,8 +239,8 @@ def _named(case: Case, shot: Shot) -> Iterator[Finding]:
 def _while_spraying(case: Case) -> Iterator[Finding]:
     """Loads taken within a shot: a truck is filled between shots. Times that touch a shot's ends are none."""
     spans = [(span, shot) for shot in case.logs.shots if shot.date is not None and (span := moments(shot))]
-    for number, (load, _) in case.loads.items():
-        if load.date is None or load.time is None:
+    for number, (load, row) in case.loads.items():
+        if load.date is None or load.time is None or row.kind.adds <= 0:
             continue
         came = load.date + load.time
         slack = max(HALF_A_MINUTE, (case.clock - plausibility()["clock_minutes"]) / 1440)
@@ -225,9 +267,9 @@ def _beyond(case: Case) -> Iterator[Finding]:
     for shot, row in sorted(case.shots, key=lambda each: (each[0].load or 0, each[0].row)):
         used += (row.base or 0.0) + (row.wasted or 0.0)
         number = int(shot.load) if shot.load is not None else 0
-        if number not in case.loads:
+        if number not in case.loads or case.loads[number][1].kind.adds <= 0:
             continue
-        available = start + sum(case.loads[each][1].mix or 0.0 for each in case.loads if each <= number)
+        available = start + sum(case.loads[each][1].counted or 0.0 for each in case.loads if each <= number)
         if used <= available * (1 + case.order.limits.unexplained):
             continue
         if number not in said:

@@ -16,7 +16,7 @@ from sheetgen.plan.judging import difference_spread
 
 _NEVER_NEGATIVE = (
     ("shots", ("width", "nozzles", "waste", "meter_before", "meter_after")),
-    ("loads", ("net_mass", "volume", "specific_gravity", "water")),
+    ("loads", ("net_mass", "volume", "specific_gravity", "water", "taken")),
     ("days", ("returned",)),
 )
 
@@ -61,6 +61,8 @@ def _left_blank(shot: Shot, column: str) -> bool:
 def _negative(case: Case) -> Iterator[Finding]:
     for table, keys in _NEVER_NEGATIVE:
         for each in getattr(case.logs, table):
+            if table == "loads" and not case.loads[each.row + 1][1].kind.adds:
+                continue
             for key in keys:
                 value = getattr(each, key)
                 if value is not None and value < 0:
@@ -71,6 +73,11 @@ def _outside_chart(case: Case) -> Iterator[Finding]:
     height = case.computation.chart.height
     places = [("shots", shot, key) for shot in case.logs.shots for key in ("dip_before", "dip_after")]
     places += [("days", day, key) for day in case.logs.days for key in ("start_dip", "end_dip")]  # type: ignore[misc]
+    places += [
+        ("loads", load, key)  # type: ignore[misc]
+        for load, row in case.loads.values() if row.kind.adds
+        for key in ("stick_before", "stick_after")
+    ]  # fmt: skip
     for table, each, key in places:
         dip = getattr(each, key)
         if dip is not None and not 0 <= dip <= height:

@@ -58,7 +58,7 @@ def _other_dilution(case: Case) -> Iterator[Finding]:
 
     Each load may be near the order and all of them lean to one side. A single load far from it is said at its row.
     """
-    ordered, rows = case.order.material.dilution, [row for _, row in case.loads.values()]
+    ordered, rows = case.order.material.dilution, [row for _, row in case.loads.values() if row.kind.adds > 0]
     if case.order.material.material_class != "emulsion" or not rows or unknown_sums(case):
         return
     limit = plausibility()["dilution_agreement"]
