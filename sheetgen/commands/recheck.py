@@ -98,9 +98,7 @@ def recheck_command(
                 )
     _say_across(across, as_json)
     _say_unsupported(unsupported, claim, as_json)
-    if seen.unusable:
-        return UNUSABLE
-    return FINDINGS if across or unsupported or seen.findings else CLEAN
+    return UNUSABLE if seen.unusable else FINDINGS if across or unsupported or seen.findings else CLEAN
 
 
 def _say_across(across: Iterable[AcrossFinding], as_json: bool) -> None:
