@@ -78,7 +78,7 @@ def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, 
     claims = {"day 9": 1015.25, "day 10": 980.0}
     path, data, _csv = write_summary(lines, [UNUSABLE], tmp_path, language, "a4", [ACROSS], claims)
     told = SummaryDocument.model_validate_json(data.read_text(encoding="utf-8"), strict=True)
-    own = summary_of(lines, [UNUSABLE], [ACROSS], claims)
+    own = summary_of(lines, [UNUSABLE], [ACROSS], claims).model_copy(deep=True)
     for line in own.books:  # rows count from 1 in the file
         line.shots[:] = [shot.model_copy(update={"row": shot.row + 1}) for shot in line.shots]
     assert told == own
