@@ -55,47 +55,38 @@ def recheck_book(
     from sheetgen.audit.claim_sheet import claimed_for
     from sheetgen.audit.compute.book import compute
     from sheetgen.audit.compute.uncertainty import uncertainty
-    from sheetgen.audit.entries.book_values import read_book_values
     from sheetgen.audit.entries.read import read_entries
     from sheetgen.audit.model import Recheck
     from sheetgen.audit.proof.filled_blanks import without_filled_blanks
-    from sheetgen.audit.proof.pairing import pair_sheets
     from sheetgen.audit.proof.realign import as_issued
     from sheetgen.audit.rules.check import check_all
     from sheetgen.xlsx.read import read_book
 
     order_given, returned = order is not None, read_book(path)
-    if order is not None:
-        language = language or order.language
+    language = language or (order.language if order else "")
     origin, issued = _as_it_was_issued(returned, order, public_key, issued_as, language)
     order, machine, record = origin.order, origin.machine, origin.record
     language = language or order.language
     returned, filled = without_filled_blanks(returned, issued, language)
-    pairing = pair_sheets(returned, issued)
-    _check_for_logs(record, returned, pairing)
+    pairing = _paired(returned, issued, record)
     placed = as_issued(returned, issued, pairing)  # rows put in or taken out do not shift what is read
     entries = read_entries(placed, issued, order, machine, language)
     computation = compute(entries, order, machine)
     known = uncertainty(computation, order)
-    # A book of another version cannot be laid out again: that is a finding, what differs from this version is not.
-    # Its values follow from its entries all the same, and are compared where its headings are those of this version.
-    book_values = {} if filled else read_book_values(placed, issued, alike_only=not origin.known)
+    book_values = {} if filled else _book_values(placed, issued, origin)
     identity = record.identity if record else ""
     claimed = claimed_for(claim, str(path), identity, order.job.number, machine.name, order.units)
+    proof = _proof(returned, placed, issued, pairing, book_values, language) if origin.known else []
+    rules = check_all(
+        computation, entries, order, machine, book_values, claimed, known, returned.saved, language
+    )
     return Recheck(
         path=str(path),
         identity=identity,
         origin=origin.status,
         order=order,
         machine=machine,
-        findings=[
-            *origin.findings,
-            *filled,
-            *(_proof(returned, placed, issued, pairing, book_values, language) if origin.known else ()),
-            *check_all(
-                computation, entries, order, machine, book_values, claimed, known, returned.saved, language
-            ),
-        ],
+        findings=[*origin.findings, *filled, *proof, *rules],
         entries=entries,
         totals=computation.totals,
         book_values=book_values,
@@ -114,9 +105,25 @@ def recheck_book(
     )
 
 
-def _check_for_logs(record: Record | None, returned: ReturnedBook, pairing: Pairing) -> None:
+def _book_values(placed: ReturnedBook, issued: Book, origin: Origin) -> BookValues:
+    """What the book itself computed.
+
+    A book of another version cannot be laid out again: that is a finding, what differs from this version is not.
+    Its values follow from its entries all the same, and are compared where its headings are those of this version.
+    """
+    from sheetgen.audit.entries.book_values import read_book_values
+
+    return read_book_values(placed, issued, alike_only=not origin.known)
+
+
+def _paired(returned: ReturnedBook, issued: Book, record: Record | None) -> Pairing:
+    """Which sheet is which; a file without a record and without logs is no field book."""
+    from sheetgen.audit.proof.pairing import pair_sheets
+
+    pairing = pair_sheets(returned, issued)
     if record is None and {sheet.key for sheet in pairing.missing} >= _LOGS:
         raise unusable(returned.path, "no-logs", "any-field-book")
+    return pairing
 
 
 def _as_it_was_issued(
