@@ -13,7 +13,7 @@ _FORM = 1
 
 
 def pack(book: Book) -> bytes:
-    """What a comparison needs of a book: its cells, merges, validations, marks, names and the places of its logs."""
+    """What a comparison needs of a book: cells and what lies around them, validations, marks, names, places of logs."""
     data = {
         "form": _FORM,
         "identity": book.identity,
@@ -28,7 +28,7 @@ def pack(book: Book) -> bytes:
 
 
 def unpack(data: bytes) -> Book:
-    """The book that :func:`pack` packed, without looks, charts and pictures.
+    """The book that :func:`pack` packed, without looks.
 
     Raises:
         ValueError: it is not such a book, or of a form that this version does not know.
@@ -67,6 +67,13 @@ def _sheet(sheet: Sheet) -> dict[str, Any]:
             [number for number, size in sizes.items() if size == 0]
             for sizes in (sheet.row_heights, sheet.column_widths)
         ],
+        "around": {
+            "comments": [[*at, text] for at, text in sheet.comments.items()],
+            "links": [[*at, target] for at, target in sheet.links.items()],
+            "pictures": [{key: picture[key] for key in ("at", "code")} for picture in sheet.pictures],
+            "charts": sheet.charts,
+            "page": {key: sheet.page[key] for key in ("footer", "area") if sheet.page.get(key)},
+        },
     }
 
 
@@ -79,6 +86,17 @@ def _unpacked(kept: dict[str, Any]) -> Sheet:
     sheet.conditional = [
         (top, left, bottom, right, look) for top, left, bottom, right, look in kept.get("conditional", [])
     ]
+    _put_around(sheet, kept.get("around"))
     sheet.row_heights |= dict.fromkeys(kept["hidden"][0], 0)
     sheet.column_widths |= dict.fromkeys(kept["hidden"][1], 0)
     return sheet
+
+
+def _put_around(sheet: Sheet, around: dict[str, Any] | None) -> None:
+    """What lies around the cells; registers of earlier versions did not keep it."""
+    if around is None:
+        sheet.cells_alone = True
+        return
+    sheet.comments = {(row, col): text for row, col, text in around["comments"]}
+    sheet.links = {(row, col): target for row, col, target in around["links"]}
+    sheet.pictures, sheet.charts, sheet.page = around["pictures"], around["charts"], around["page"]

@@ -91,6 +91,9 @@ class Sheet:
     page: dict[str, Any] = field(default_factory=dict)  # orientation, fit, print area, repeated rows, breaks
     protected: bool = True
     hidden: bool = False  # out of sight; proven like any other
+    cells_alone: bool = (
+        False  # whether what was issued around the cells is not known: comments, links, drawings
+    )
     tab_color: str = ""  # hexadecimal digits, such as "#1D3A45"
     zoom: int = 100  # percent, on a screen
 

@@ -210,7 +210,7 @@ def test_a_workbook_a_column_of_logs_and_single_fields(blank, tmp_path):
     fields.append(["pads_weighed", "WET"])
     entries.save(tmp_path / "entries.xlsx")
     out = sheetgen.fill(book, tmp_path / "entries.xlsx", tmp_path / "out.xlsx")
-    assert openpyxl.load_workbook(out)["Loads"]["M6"].value == "=1+1 is no formula"
+    assert openpyxl.load_workbook(out)["Loads"]["T6"].value == "=1+1 is no formula"
     assert values(out, "Days")["B6"] == dt.datetime(2026, 5, 6)
     assert (values(out, "Calibration")["J7"], values(out, "Calibration")["D7"]) == (1.02, "wet")
 

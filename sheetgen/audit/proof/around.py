@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from html import unescape
 from typing import Any, NamedTuple
 
 from sheetgen.audit.findings import finding
@@ -20,6 +21,8 @@ _PART = 200  # characters of each
 _NEAR = 1  # lines and columns by which programs round a place
 _SECTION = re.compile(r"&([LCR])")  # of a header (18.3.1.46)
 _LOOK = re.compile(r'&(?:"[^"]*"|K[0-9A-Fa-f+\-]{5,6}|\d+|[BIUESXYOH])')
+_ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")  # a sign as programs write it that XML might lose (22.4.2.4)
+_NO_TEXT = "None"  # what openpyxl writes for a text that is empty
 _REFERENCE = re.compile(r"[$']|\s")
 _PRINT_AREA = ("_xlnm.print_area", "print_area")
 
@@ -28,6 +31,8 @@ def around_findings(returned: ReturnedBook, pairing: Pairing, say: Texts) -> tup
     """What a program dropped in the whole book, and the findings on the rest, sheet by sheet."""
     dropped: list[str] = []
     found: list[Finding] = []
+    if any(pair.issued.cells_alone for pair in pairing.pairs):
+        return dropped, found
     for pair in pairing.pairs:
         found += [*_comments(pair, say), *_links(pair, say)]
         if pair.place.still:
@@ -93,7 +98,7 @@ def _entry(pair: Pair, then: tuple[int, int] | None) -> bool:
 
 def _bare(target: str) -> str:
     """A place in the workbook, or an address, in the one way that programs' ways to write it come to."""
-    place = _REFERENCE.sub("", target).casefold().lstrip("#")
+    place = _REFERENCE.sub("", unescape(target)).casefold().lstrip("#")  # chains of programs escape twice
     first, colon, last = place.rpartition("!")[2].partition(":")
     return place.removesuffix(f":{last}") if colon and first == last else place
 
@@ -124,7 +129,7 @@ def _page_texts(pair: Pair, say: Texts) -> Iterator[Finding]:
 
 def page_text(raw: str) -> str:
     """The words of a header or footer, left, middle and right, without what only says how they look."""
-    parts = _SECTION.split(f"&C{raw}")
+    parts = _SECTION.split(f"&C{_ESCAPED.sub(lambda sign: chr(int(sign[1], 16)), raw)}")
     sections: dict[str, str] = {}
     for side, text in zip(parts[1::2], parts[2::2], strict=True):
         sections[side] = sections.get(side, "") + _LOOK.sub("", text)
@@ -241,7 +246,8 @@ def _alike(drawn: Drawn, issued: _Issued) -> bool:
     # A program may leave out a line or its name; what counts is that nothing is drawn and said that was not issued.
     lines = drawn.content.split("\n")
     series = {_bare(line) for line in lines if "!" in line}
-    return series <= issued.series and all(_within(line, issued.words) for line in lines if "!" not in line)
+    words = [line for line in lines if "!" not in line and line != _NO_TEXT]
+    return series <= issued.series and all(_within(line, issued.words) for line in words)
 
 
 def _within(word: str, words: str) -> bool:

@@ -65,7 +65,8 @@ def check(case: Case) -> Iterator[Finding]:
     most = 1 - plausibility()["finished_share"]
     job_done = fsum(left.values()) <= most * fsum(areas.values())
     for section in sections:
-        done = job_done or left[section.id] <= most * areas[section.id]
+        begun = _last_of(case, section) is not None
+        done = (job_done and begun) or left[section.id] <= most * areas[section.id]
         yield from _of_section(case, section, bare[section.id], done)
 
 
