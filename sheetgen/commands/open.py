@@ -20,6 +20,7 @@ from sheetgen import templates
 from sheetgen.errors import SheetgenError
 from sheetgen.office.kinds import Kind, files_in, kind_of, unknown_kind
 from sheetgen.output import printable, printable_lines
+from sheetgen.whole_file import write_whole
 
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
 _PATH = 4096  # signs of a path that are shown
@@ -51,9 +52,9 @@ def open_command(
             status = UNUSABLE
             print(printable_lines(str(error)), file=sys.stderr)
     if status == UNUSABLE:
-        name = f"{templates.texts('en')['office.not_done']}.txt"
+        name = f"{templates.spoken_texts()['office.not_done']}.txt"
         made.append(Path(tempfile.mkdtemp(prefix="sheetgen-"), name))
-        made[-1].write_text(heard.getvalue(), encoding="utf-8")
+        write_whole(made[-1], heard.getvalue().encode())
     for path in made:
         if path.exists():
             show_file(path)

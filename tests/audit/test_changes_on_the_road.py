@@ -262,6 +262,6 @@ def test_the_report_lists_the_changes(tmp_path):
     recheck = recheck_book(path)
     _, data, *_ = write_report(recheck, tmp_path / "out")
     (line,) = json.loads(data.read_text("utf-8"))["changes"]
-    assert line["results"]["mix"]["recomputed"] == pytest.approx(0.05 / 0.6)
-    assert line["results"]["mix"]["same"]
+    assert line["results"]["new_bar_rate"]["recomputed"] == pytest.approx(0.05 / 0.6)
+    assert line["results"]["new_bar_rate"]["same"]
     assert "value-differs-from-recheck" not in {each.name for each in recheck.findings}

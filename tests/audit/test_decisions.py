@@ -253,7 +253,7 @@ def test_the_next_return_of_a_book_takes_the_decisions_over(tmp_path, fell, caps
     said, printed = data(out, "friday"), capsys.readouterr().out
     assert line(said, "level-fell-between-dips")["decision"] == "accepted"
     assert "level-fell-between-dips" not in {each["name"] for each in said["payable"]["reasons"]}
-    assert f"findings decided 1, open {said['verdict']['open']}" in printed
+    assert f"findings decided 1, open {said['conclusion']['open']}" in printed
     elsewhere = tmp_path / "elsewhere"
     recheck_command([str(later)], **OPTIONS, out=str(elsewhere), decisions=out / "monday.recheck.xlsx")
     assert line(data(elsewhere, "friday"), "level-fell-between-dips")["initials"] == "AB"

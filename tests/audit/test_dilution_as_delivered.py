@@ -129,12 +129,18 @@ def test_water_that_is_not_written_leaves_the_ordered_dilution_and_asks():
     assert computed(log).load_rows[1].dilution == 1.0
 
 
+def load_row(load, base, mix):
+    """A load of so much emulsion in so much mix."""
+    return LoadRow(
+        row=load.row, date=load.date, ticket=None, what="load", gravity=None, factor=None, by_ticket=base,
+        before=None, after=None, measured=None, base=base, quantity=base, mix=mix, dilution=base / mix,
+        counted=mix, running=None,
+    )  # fmt: skip
+
+
 def test_without_stick_readings_a_load_counts_as_alone_in_the_tank():
     loads = (Load(0, 46000.0, 0.3), Load(1, 46000.0, 0.5))
-    rows = tuple(
-        LoadRow(load.row, load.date, None, None, None, base, 400.0, base / 400.0, None)
-        for load, base in zip(loads, (200.0, 160.0), strict=True)
-    )
+    rows = tuple(load_row(load, base, 400.0) for load, base in zip(loads, (200.0, 160.0), strict=True))
     shots = (Shot(0, load=1.0), Shot(1, load=2.0), Shot(2, load=1.0), Shot(3, load=9.0))
     counted = [True] * 4
     assert tank_dilutions(shots, counted, [None] * 4, loads, rows, 0.55) == pytest.approx(
@@ -147,7 +153,7 @@ def test_without_stick_readings_a_load_counts_as_alone_in_the_tank():
 
 def test_a_struck_row_brings_no_load_into_the_tank():
     loads = (Load(0),)
-    rows = (LoadRow(0, None, None, None, None, 100.0, 400.0, 0.25, None),)
+    rows = (load_row(loads[0], 100.0, 400.0),)
     shots = (Shot(0, load=1.0, kind="void"), Shot(1))
     assert tank_dilutions(shots, [False, True], [None, None], loads, rows, 0.5) == [0.5, 0.5]
 

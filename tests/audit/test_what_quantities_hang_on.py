@@ -12,9 +12,11 @@ from sheetgen.audit.compute.calibration import compute_calibration
 from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.findings import catalogue
 from sheetgen.columns import entry_columns as columns
+from sheetgen.templates import texts
 from tests.audit.orders import day, findings_of, small
 
 LOGS = ("shots", "loads", "days")
+WORDS = texts("en")
 COLUMNS = [(table, key) for table in (*LOGS, "pads", "catch") for key in columns(table)]
 BY_DIP = small("us", material__dilution=0.5, sections__rate=0.03)
 BY_METER = small("us", pay__measured_by="meter")
@@ -37,7 +39,19 @@ def with_everything(log, weighed):
         if not weighed:
             del log[place]
             log["loads", place[1], "volume"] = 300.0
+    if not weighed:
+        log["loads", 0, "volume_at"] = WORDS["words.at_base"]
     return log
+
+
+def in_parts(log):
+    """The log with a part of a ticket by the stick and one by the meter."""
+    log = log | {("loads", row, "kind"): WORDS["words.part"] for row in (0, 1)}
+    return log | {
+        ("loads", 0, "stick_before"): 6.0,
+        ("loads", 0, "stick_after"): 30.0,
+        ("loads", 1, "taken"): 200.0,
+    }
 
 
 def results(log, order):
@@ -63,6 +77,7 @@ def cases():
         for order in (BY_DIP, BY_METER)
         for weighed in (True, False)
     ]
+    logs.append((in_parts(logs[0][0]), BY_DIP))
     return [(log, order, results(log, order)) for log, order in logs]
 
 

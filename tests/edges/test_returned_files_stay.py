@@ -233,7 +233,9 @@ def test_a_copy_of_a_book_with_a_damaged_picture_is_made(tmp_path, book):
     assert [report.name for report in result.reports] == [
         "a.recheck.xlsx", "a.recheck.json", "a.recheck.copy.xlsx"
     ]  # fmt: skip
-    assert recheck_book(result.reports[2]).findings == recheck_book(tmp_path / "a.xlsx").findings
+    notes = {"comment-on-locked-cell", "comment-on-entry"}  # what was written into the copy
+    found = [each for each in recheck_book(result.reports[2]).findings if each.name not in notes]
+    assert found == recheck_book(tmp_path / "a.xlsx").findings
 
 
 def _with_copy(result, out_dir, *, name):

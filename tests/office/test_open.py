@@ -117,7 +117,8 @@ def test_an_icon_that_is_opened_alone_opens_the_desk(monkeypatch, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("given", "said"), [("explian", "No such command"), ("gone.xlsx", "gone.xlsx: found")]
+    ("given", "said"),
+    [("explian", "There is no command explian. Perhaps explain"), ("gone.xlsx", "gone.xlsx: found")],
 )
 def test_a_mistyped_command_is_no_file_and_a_missing_file_is_named(tmp_path, given, said):
     done = run(given, cwd=tmp_path)
