@@ -206,7 +206,7 @@ def test_the_office_key_signs_and_proves(make_office, files, tmp_path):
         built = browser.get(f"{page}/made/{office.delivery(page).orders[0].books[0]}").content
         back = browser.hand_in(("back.xlsx", built))
         browser.done(back)
-        assert "issued by this office" in browser.get(f"{back}/books/1").text
+        assert "emitido por esta oficina" in browser.get(f"{back}/books/1").text
         assert "no ha definido una clave" not in browser.get("/").text
 
 

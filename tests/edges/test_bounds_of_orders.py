@@ -83,6 +83,7 @@ def test_every_number_of_an_order_has_a_bound_in_both_systems():
         walk(whole(units), [])
     schema = {"rounding", "size"}  # whole numbers with bounds of their own in the model
     own = {
+        "job.revision",
         "material.specific_gravity",
         "planning.start_hour",
         "planning.seal_design.flakiness",

@@ -7,6 +7,7 @@ entry, is not.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -20,6 +21,7 @@ from sheetgen.xlsx.address import a1, a1_area, areas
 from sheetgen.xlsx.model import Validation
 from sheetgen.xlsx.references import moved
 
+_ROW = re.compile(r"(?<![\w$])[A-Z]{1,3}(\d+)\b")  # of a reference that moves
 _MOST_AREAS = 5_000  # a book pasted into for years has some hundred
 _TWO_LIMITS = ("between", "notBetween")
 _COMPARED = ("whole", "decimal", "date", "time", "textLength")  # kinds that have an operator
@@ -67,7 +69,9 @@ def validation_findings(pair: Pair, places: Places, say: Texts) -> list[Finding]
             cell
             for index, cells in other.items()
             for cell in cells
-            if _to_the_letter(issued, rules[index]) or _of_another_column(rules[index], pair, places, *cell)
+            if _to_the_letter(issued, rules[index])
+            or _of_another_column(rules[index], pair, places, *cell)
+            or _shifted(issued, rules[index], pair.returned.name)
         ]
         alone = (issued.first_row, issued.first_col) == (issued.last_row, issued.last_col)
         if kept or along or alone:
@@ -93,6 +97,20 @@ def _to_the_letter(issued: Validation, rule: Rule) -> bool:
     """Whether a rule reads as issued; one that looks at its own cell means another where its first cell was cut out."""
     as_issued = ("custom", issued.formula1.removeprefix("="), issued.stop)
     return issued.kind == "custom" and (rule.kind, rule.formula1, rule.style == "stop") == as_issued
+
+
+def _shifted(issued: Validation, rule: Rule, sheet: str) -> bool:
+    """Whether a rule looks so many lines beside the cell that it stands on.
+
+    LibreOffice moves such rules on other sheets too when cells are cut there; they refuse and let in what they did.
+    """
+    if (issued.kind, rule.kind, rule.style == "stop") != ("custom", "custom", issued.stop):
+        return False
+    one, other = (_ROW.search(formula) for formula in (issued.formula1, rule.formula1))
+    if one is None or other is None:
+        return False
+    proper = moved(issued.formula1.removeprefix("="), int(other[1]) - int(one[1]), 0)
+    return same_formula(f"={proper}", f"={rule.formula1}", sheet)
 
 
 def _of_another_column(rule: Rule, pair: Pair, places: Places, row: int, column: int) -> bool:
