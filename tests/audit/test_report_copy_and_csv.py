@@ -58,7 +58,7 @@ def test_every_finding_stands_at_its_cell(rechecked, copied):
 
 
 def test_the_first_cell_says_that_it_is_a_copy_and_of_what(rechecked, copied):
-    text = _notes(copied)["Job", "A1"]
+    text = _notes(copied)["Start", "A1"]
     assert RETURNED.name in text
     assert rechecked.sha256 in text
 
@@ -97,7 +97,8 @@ def test_the_copy_holds_to_the_schema(copied):
 
 
 def test_a_recheck_of_the_copy_finds_what_that_of_the_returned_file_found(rechecked, copied):
-    assert recheck_book(copied).findings == rechecked.findings
+    notes = {"comment-on-locked-cell", "comment-on-entry"}  # what was written into the copy
+    assert [one for one in recheck_book(copied).findings if one.name not in notes] == rechecked.findings
 
 
 def test_the_same_recheck_gives_the_same_copy(rechecked, copied, tmp_path):
