@@ -28,6 +28,8 @@ _VALIDATION = {
     "allowBlank": "0", "promptTitle": "", "prompt": "", "errorTitle": "", "error": "",
 }  # fmt: skip
 
+LOWEST, NARROWEST = 4, 1  # points and characters in which nothing can be read: as good as hidden
+
 
 def differences(path: Path, read: ReturnedBook) -> Iterator[str]:
     """Everything in which a reading of a file differs from openpyxl's, one line each."""
@@ -129,7 +131,11 @@ def _whole_sheet(sheet: ReturnedSheet, other: Any) -> Iterator[tuple[str, Any, A
         sorted(map(_own_rule, sheet.validations)),
         sorted(map(_their_rule, other.data_validations.dataValidation)),
     )
-    hidden = {number - 1 for number, row in other.row_dimensions.items() if row.hidden or row.height == 0}
+    hidden = {
+        number - 1
+        for number, row in other.row_dimensions.items()
+        if row.hidden or (row.height is not None and row.height < LOWEST)
+    }
     yield "hidden rows", set(sheet.hidden_rows), hidden
     yield "hidden columns", set(sheet.hidden_columns), _hidden_columns(other)
     notes = {
@@ -145,7 +151,7 @@ def _hidden_columns(other: Any) -> set[int]:
     return {
         column - 1
         for each in other.column_dimensions.values()
-        if each.hidden or (each.customWidth and each.width == 0)
+        if each.hidden or (each.customWidth and each.width < NARROWEST)
         for column in range(each.min, each.max + 1)
     }
 
