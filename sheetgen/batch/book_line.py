@@ -10,7 +10,7 @@ from pydantic import Field
 
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.contents import by_weight
-from sheetgen.audit.report.document import Counts, Part, Severity
+from sheetgen.audit.report.document import Counts, NameOfFinding, Part, SeverityOfFinding, SheetOfFinding
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import open_and_struck, payable_facts
 from sheetgen.audit.report.returned_file import as_text
@@ -34,11 +34,9 @@ class ListedFinding(Part):
     """One finding of a book, as the table of all books has it."""
 
     number: int = Field(description="in the book's own report")
-    name: str = Field(description="as sheetgen explain takes it")
-    severity: Severity = Field(
-        description="error changes a quantity or breaks proof, query needs an explanation, note asks for nothing"
-    )
-    sheet: str = Field(description="of the book; empty for a finding about the whole")
+    name: NameOfFinding
+    severity: SeverityOfFinding
+    sheet: SheetOfFinding
     cell: str = Field(description="of that sheet; empty for a finding about the whole")
     found: str = Field(description="what is in the book, or what happened")
     at_stake: float | None = Field(

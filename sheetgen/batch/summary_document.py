@@ -12,7 +12,14 @@ from pydantic import Field
 
 from sheetgen.audit.findings import SEVERITIES, catalogue
 from sheetgen.audit.model import Finding
-from sheetgen.audit.report.document import Counts, Part, Severity
+from sheetgen.audit.report.document import (
+    Counts,
+    NameOfFinding,
+    Part,
+    Severity,
+    SeverityOfFinding,
+    SheetOfFinding,
+)
 from sheetgen.audit.report.returned_file import as_text, told_apart
 from sheetgen.audit.report.volume_at_stake import Held, covered
 from sheetgen.batch.book_line import BookLine, ListedFinding, ShotPart
@@ -40,13 +47,11 @@ class UnusableLine(Part):
 class AcrossLine(Part):
     """What one book says against another, or against an earlier return."""
 
-    name: str = Field(description="as sheetgen explain takes it")
-    severity: Severity = Field(
-        description="error changes a quantity or breaks proof, query needs an explanation, note asks for nothing"
-    )
+    name: NameOfFinding
+    severity: SeverityOfFinding
     file: str = Field(description="the file that the finding is about")
     other: str = Field(description="the other file; empty where there is none")
-    sheet: str = Field(description="of the book; empty for a finding about the whole")
+    sheet: SheetOfFinding
     cell: str = Field(description="of that sheet; empty for a finding about the whole")
     found: str = Field(description="what is in the book, or what happened")
     expected: str = Field(description="what would be right")
@@ -59,11 +64,9 @@ class FindingOf(Part):
     file: str = Field(description="its name, as under books")
     identity: str = Field(description="of the book")
     number: int | None = Field(description="in the book's own report; null for one between two books")
-    name: str = Field(description="as sheetgen explain takes it")
-    severity: Severity = Field(
-        description="error changes a quantity or breaks proof, query needs an explanation, note asks for nothing"
-    )
-    sheet: str = Field(description="of the book; empty for a finding about the whole")
+    name: NameOfFinding
+    severity: SeverityOfFinding
+    sheet: SheetOfFinding
     cell: str = Field(description="of that sheet; empty for a finding about the whole")
     found: str = Field(description="what is in the book, or what happened")
     at_stake: float | None = Field(description="as in the book's own report, in the unit beside it")
@@ -76,7 +79,7 @@ class FindingOf(Part):
 class KindLine(Part):
     """One kind of finding over all books."""
 
-    name: str = Field(description="as sheetgen explain takes it")
+    name: NameOfFinding
     severity: Severity = Field(description="of the kind")
     count: int = Field(description="findings of this kind in all books")
     books: int = Field(description="books with one or more of them")

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 from sheetgen.audit.entries.book_values import BookValues, same
 from sheetgen.audit.findings import catalogue, finding
 from sheetgen.audit.model import Finding
+from sheetgen.audit.proof.cells import Kind
 from sheetgen.audit.proof.meaning import same_formula
 from sheetgen.audit.proof.pairing import same_value
 from sheetgen.templates import Texts, texts
@@ -28,12 +29,7 @@ _ANOTHER_PROGRAM = 3  # cells of one kind that differ alike: a program's arithme
 # Errors of the file after which its formulas can still be followed: all others move what they read.
 _IN_THEIR_CELLS = frozenset(
     {
-        "formula-changed",
-        "formula-replaced-by-value",
-        "formula-removed",
-        "constant-changed",
-        "content-added",
-        "number-format-changed",
+        *get_args(Kind),
         "sheet-unprotected",
         "protection-weakened",
         "lock-removed",

@@ -17,6 +17,14 @@ _EXPANDED = "expanded: standard uncertainty times the coverage factor"
 
 Value = float | str | bool | None
 Severity = Literal["error", "query", "note"]
+NameOfFinding = Annotated[str, Field(description="as sheetgen explain takes it")]
+SheetOfFinding = Annotated[str, Field(description="of the book; empty for a finding about the whole")]
+SeverityOfFinding = Annotated[
+    Severity,
+    Field(
+        description="error changes a quantity or breaks proof, query needs an explanation, note asks for nothing"
+    ),
+]
 Origin = Literal["issued", "signed", "unsigned", "altered", "unknown-version"]
 Row = Annotated[int, Field(ge=1, description="row of its log as printed, from 1")]
 
@@ -215,15 +223,10 @@ class FindingLine(NamedTuple):
     number: Annotated[
         int, Field(description="from 1: most serious first, within a severity by what is at stake")
     ]
-    name: Annotated[str, Field(description="as sheetgen explain takes it")]
-    severity: Annotated[
-        Severity,
-        Field(
-            description="error changes a quantity or breaks proof, query needs an explanation, note asks for nothing"
-        ),
-    ]
+    name: NameOfFinding
+    severity: SeverityOfFinding
     title: Annotated[str, Field(description="the name in words")]
-    sheet: Annotated[str, Field(description="of the book; empty for a finding about the whole")]
+    sheet: SheetOfFinding
     cell: Annotated[str, Field(description="of that sheet; empty for a finding about the whole")]
     found: Annotated[str, Field(description="what is in the book, or what happened")]
     expected: Annotated[str, Field(description="what would be right; empty where found says it all")]
