@@ -32,6 +32,7 @@ class Field:
         default: what stands in a blank order
         above, least, most: limits that the cell refuses to cross; ``most`` of a text is its length
         plausible: between which numbers an entry is believed without asking
+        until: the last day on which a certificate or a calibration holds
     """
 
     sheet: str
@@ -47,6 +48,7 @@ class Field:
     least: float | None = None
     most: float | None = None
     plausible: tuple[float, float] | None = None
+    until: bool = False
     suggest: str = ""
     width: float = 12
 

@@ -144,6 +144,7 @@ class Tank(Model):
     head_depth: NotNegative = 0.0  # depth: of each of the two heads
     points: Annotated[tuple[TankPoint, ...], Field(max_length=500)] = ()  # of the certificate, deepest last
     certificate: Text = ""  # its number and date
+    certificate_until: dt.date | None = None  # the last day on which it holds
     nominal: Positive | None = None  # volume: what its maker calls it, such as 600; only to be compared with
 
     @model_validator(mode="after")
@@ -199,8 +200,12 @@ class Machine(Model):
     payload: Positive | None = (
         None  # mass that may be carried beyond the empty distributor, by a scale ticket
     )
+    calibration: Text = ""  # of the discharge: its number and date
+    calibration_until: dt.date | None = None  # the last day on which it holds
     meter: bool = False  # has a volume meter on the bar
+    meter_until: dt.date | None = None  # the last day on which its calibration holds
     monitor: bool = False  # has an electronic control that counts volume and distance itself
+    monitor_until: dt.date | None = None  # the last day on which its calibration holds
     burners: bool  # has burners, lit or not on this job
     flue_top: NotNegative | None = None  # depth: top of the flues that are used, above the tank's bottom
     cover_over_flues: Positive | None = None  # depth over that top before a burner is lit; None for the least
@@ -255,6 +260,8 @@ class Material(Model):
     specific_gravity: Annotated[float, Field(ge=0.7, le=1.3)]  # at 60/60 °F (15 °C), undiluted
     residue: Fraction  # part of the undiluted material that stays on the road; 1 for asphalt
     dilution: Fraction = 1.0  # emulsion / (emulsion + water)
+    certificate: Text = ""  # of the material: its number and date
+    certificate_until: dt.date | None = None  # the last day on which it holds
     spray_min: float  # temperature
     spray_max: float  # temperature
     spray_source: Annotated[str, Field(min_length=1, max_length=200)]  # agency or document of the range
