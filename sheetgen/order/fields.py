@@ -13,7 +13,7 @@ from sheetgen.units import units
 
 # The sheets that carry entries, each with a list of fields; "points" has its own layout.
 FORMS = ("job", "material", "planning")
-SHEETS = ("job", "material", "machines", "points", "sections", "planning")
+SHEETS = ("job", "material", "machines", "points", "functions", "sections", "planning")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +64,12 @@ class Field:
     def note(self, say: Texts, system: str) -> str:
         """What it means and how to type it, in the words of a unit system."""
         return say.own(f"order.field.{self.sheet}.{self.path}.note", system)
+
+
+# The columns of the function tables; the last one is repeated for each numbered valve.
+FUNCTION_MACHINE = Field("functions", "machine", "text", required=True, most=60, suggest="machine_names")
+FUNCTION_NAME = Field("functions", "name", "text", required=True, most=60)
+FUNCTION_VALVE = Field("functions", "valve", "choice", choice="valve")
 
 
 def unit_label(facts: Field | Mapping[str, Any], system: str, say: Texts) -> str:

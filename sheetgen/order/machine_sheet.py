@@ -46,6 +46,7 @@ def draw_machines(draft: Draft, order: Order | None) -> Sheet:
     listed = fields("machines", draft.system)
     for row, field in enumerate(listed, start=first):
         _draw_line(draft, sheet, row, field, count, order)
+    draft.name("machine_names", sheet, first, FIRST, cols=count)
     _draw_groups(draft, sheet, first, listed)
     row = _draw_results(draft, sheet, row + 1, count, (first, row))
     blanks = "SUM({machine_blanks})"

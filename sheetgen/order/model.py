@@ -47,6 +47,8 @@ ToleranceKind = Literal["percent", "absolute"]
 Surface = Literal["new-asphalt", "existing-asphalt", "milled-asphalt", "concrete", "granular-base", "other"]
 Work = Literal["tack", "prime", "fog", "chip-seal"]
 DipNotation = Literal["decimal", "fraction", "sixteenths"]
+Valve = Literal["", "open", "closed"]  # empty: the maker's manual says nothing of it
+MOST_VALVES, MOST_FUNCTIONS = 20, 30  # of one distributor
 
 
 # A book's code as every page of it prints it.
@@ -180,6 +182,19 @@ class Tank(Model):
         return self
 
 
+class Function(Model):
+    """One line of a distributor's function table, as its maker's manual has it."""
+
+    name: Name
+    valves: Annotated[tuple[Valve, ...], Field(max_length=MOST_VALVES)]  # of valve 1, 2, …
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Self:
+        if not any(self.valves):
+            raise broken("no-valve", "a function says of a valve that it is open or closed", "valves")
+        return self
+
+
 class Machine(Model):
     """One distributor: tank, pump, spray bar and the limits it works within."""
 
@@ -211,6 +226,7 @@ class Machine(Model):
     cover_over_flues: Positive | None = None  # depth over that top before a burner is lit; None for the least
     burner_power: NotNegative = 0.0  # power: of all burners together, 0 where it is not known
     burner_efficiency: Fraction = 0.6
+    functions: Annotated[tuple[Function, ...], Field(max_length=MOST_FUNCTIONS)] = ()
 
     @model_validator(mode="after")
     def _ranges(self) -> Self:
@@ -231,6 +247,14 @@ class Machine(Model):
             )
         if len(set(self.bar_widths)) != len(self.bar_widths):
             raise broken("bar-width-twice", "a bar width is given twice", "bar_widths")
+        return self
+
+    @model_validator(mode="after")
+    def _functions_once(self) -> Self:
+        names = [function.name.casefold() for function in self.functions]
+        for index, name in enumerate(names):
+            if name in names[:index]:
+                raise broken("function-twice", "a function is given twice", ("functions", index, "name"))
         return self
 
     @model_validator(mode="after")

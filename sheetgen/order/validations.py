@@ -34,7 +34,14 @@ def _rule(draft: Draft, field: Field, cell: str) -> tuple[str, str, str, str, st
     """Kind, operator, the two formulas, what to say, and whether to refuse."""
     say = draft.say
     if field.suggest:
-        return "list", "between", f"={{{field.suggest}}}", "", say["order.refuse.suggest"], False
+        return (
+            "list",
+            "between",
+            f"={{{field.suggest}}}",
+            "",
+            say[f"order.refuse.suggest.{field.suggest}"],
+            False,
+        )
     if field.kind in ("choice", "yes-no"):
         listed = ",".join(offered(field.choice or "yes_no", say, draft.system))
         if len(listed) > _LONGEST_LIST:
