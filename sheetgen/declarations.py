@@ -326,6 +326,7 @@ class Rule(Part):
         default=[],
         description="entries without which it cannot be seen, as table.column; a test leaves each out",
     )
+    former: str = Field(default="", description="its name in earlier versions, where it had another")
     once: Literal["", "book", "column", "habit"] = Field(
         default="",
         description="entries that one finding is given for: all of a book, all of a column, or those of a column that"

@@ -57,11 +57,7 @@ def barriers(page) -> list[str]:
         absent("axe-core (npm install axe-core; its file in AXE_CORE)")
     page.evaluate(AXE.read_text(encoding="utf-8"))
     found = page.evaluate("async () => (await axe.run()).violations")
-    return [
-        f"{each['id']}: {each['help']}: {node['html']}"
-        for each in found
-        for node in each["nodes"]
-    ]
+    return [f"{each['id']}: {each['help']}: {node['html']}" for each in found for node in each["nodes"]]
 
 
 def fits(page) -> bool:

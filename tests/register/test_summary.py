@@ -266,7 +266,7 @@ def test_a_log_copied_into_a_second_book_is_found_row_by_row(order, log):
     assert sorted(found) == sorted(
         [("ticket-in-two-books", each.row) for each in one.tickets]
         + [("stretch-in-two-books", each.row) for each in one.stretches]
-        + [("machine-in-two-places", each.row) for each in one.spells]
+        + [("distributor-in-two-places", each.row) for each in one.spells]
     )
 
 
