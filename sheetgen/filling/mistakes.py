@@ -31,7 +31,7 @@ class Mistakes:
             )
         )
 
-    def add_once(self, why: str, of: str, where: str, **facts: object) -> None:
+    def add_once(self, why: str, of: str, where: str, **facts: str) -> None:
         """Note a mistake that all lines of a table share, such as one in its heading, at the first of them."""
         at = (why, of, str(facts))
         if at not in self._told:

@@ -81,7 +81,7 @@ def _log(line: Line, named: Given | None, targets: Targets, mistakes: Mistakes) 
         log = log_named(str(named.value), targets.logs)
         if not log:
             mistakes.add_once(
-                "log-unknown", line.log, named.where, log=named.value, logs=", ".join(targets.logs)
+                "log-unknown", line.log, named.where, log=str(named.value), logs=", ".join(targets.logs)
             )
         return log
     log = log_named(line.log, targets.logs)

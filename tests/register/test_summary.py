@@ -144,7 +144,7 @@ def test_counts_totals_and_identity_are_those_of_the_recheck(order, log):
     result = rechecked(order, log, findings=found)
     kept = summarize(result)
     assert kept.counts == {"query": 2, "error": 1}
-    assert kept.verdict == "error"
+    assert kept.conclusion == "error"
     assert kept.overall["payable"] == result.totals.overall["payable"] > 0
     assert kept.sections == result.totals.by_section
     job = order.job

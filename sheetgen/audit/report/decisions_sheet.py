@@ -11,7 +11,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.audit.decisions import DECISIONS, merged
-from sheetgen.audit.findings import catalogue, severity_words, name_now
+from sheetgen.audit.findings import catalogue, name_now, severity_words
 from sheetgen.audit.model import Decision, Recheck
 from sheetgen.audit.report.document import DecisionLine, Document
 from sheetgen.audit.report.figures import Figures
