@@ -220,7 +220,8 @@ class Calibration(Part):
 
 
 Needs = Annotated[
-    Literal["", "monitor"], Field(description="a yes or no of the distributor; it is there only with a yes")
+    Literal["", "monitor", "alone"],
+    Field(description="a yes or no of the distributor, or alone on its order; it is there only with a yes"),
 ]
 
 

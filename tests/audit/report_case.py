@@ -42,7 +42,7 @@ def report_case(units: str = "us", lang: str = "en") -> Recheck:
     returned = as_returned(lay_out(order, machine, log))
     entries = read_entries(returned, issued, order, machine)
     computation = compute(entries, order, machine)
-    known = uncertainty(computation, order)
+    known = uncertainty(computation, order, machine)
     values = _book_values(read_book_values(returned, issued), computation, say)
     findings = [*_made_up(issued), *check_all(computation, entries, order, machine, values, CLAIM, known)]
     return Recheck(

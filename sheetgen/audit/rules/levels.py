@@ -200,7 +200,7 @@ def _level(
     volume, factor = chart.volume(dip), factors.at(temperature)
     if dip is None or volume is None or factor is None:
         return None
-    by_dip = chart.slope(dip, reading.dip) * factor * QUESTIONED * stick_uncertainty(case.order)
+    by_dip = chart.slope(dip, reading.dip) * factor * QUESTIONED * stick_uncertainty(case.order, case.machine)
     steps = plausibility()["thermometer_steps"] * reading.temperature
     by_heat = volume * factor_slope(factors, temperature) * steps
     return _Level(table, row, column, dip, volume, volume * factor, hypot(by_dip, by_heat))

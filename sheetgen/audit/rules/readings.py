@@ -162,7 +162,7 @@ def _too_little_to_see(case: Case, shot: Shot, row: ShotRow) -> bool:
     if row.due is None or not row.factor:
         return False
     slope = case.computation.chart.slope(shot.dip_before or 0, case.order.reading.dip)
-    return row.due / row.factor <= slope * difference_spread(stick_uncertainty(case.order))
+    return row.due / row.factor <= slope * difference_spread(stick_uncertainty(case.order, case.machine))
 
 
 def _waste(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
@@ -193,7 +193,7 @@ def _dip_and_meter(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
         return
     reading, chart = case.order.reading, case.computation.chart
     slopes = [chart.slope(dip, reading.dip / 2) for dip in (shot.dip_before or 0, shot.dip_after or 0)]
-    dips = sum((slope * stick_uncertainty(case.order)) ** 2 for slope in slopes)
+    dips = sum((slope * stick_uncertainty(case.order, case.machine)) ** 2 for slope in slopes)
     allowed = QUESTIONED * (dips + 2 * standard(reading.meter) ** 2) ** 0.5
     allowed += plausibility()["meter_agreement"] * metered
     if abs(dipped - metered) > allowed:
