@@ -69,6 +69,8 @@ ONE_MISTAKE = [
     ("machines", "E:tank.width", None, "the tank's inside dimension"),
     ("machines", "E:tank.heads", "ellipsoidal", "the depth of an ellipsoidal head"),
     ("machines", "E:tank.shape", "by certificate", "at least two points of the certificate"),
+    ("machines", "E:tank.stick_offset", 37, "at most 36, half the length of the shell"),
+    ("machines", "E:tank.stick_offset", -1, "at least 0"),
     ("machines", "E:discharge", 71, "a discharge within the pump's own range"),
     ("machines", "E:speed_min", 1001, "a minimum not above the maximum"),
     ("machines", "E:bar_widths", "8; 8", "each bar width once"),
