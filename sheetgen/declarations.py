@@ -220,7 +220,10 @@ class Calibration(Part):
 
 
 Needs = Annotated[
-    Literal["", "monitor"], Field(description="a yes or no of the distributor; it is there only with a yes")
+    Literal["", "monitor", "sections_of_others"],
+    Field(
+        description="it is there only where the distributor has a monitor, or the order gives sections to others"
+    ),
 ]
 
 
@@ -304,6 +307,9 @@ class OrderField(Part):
     )
     suggest: str = Field(default="", description="a list offered without refusing anything else")
     width: float = 12
+    added: bool = Field(
+        default=False, description="older order workbooks lack its column and are blank there"
+    )
 
 
 class Plant(Part):

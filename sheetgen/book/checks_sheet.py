@@ -61,7 +61,9 @@ def _groups(canvas: Canvas) -> list[dict[str, Any]]:
 
 
 def _fitted(canvas: Canvas, declared: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
-    return [each for each in declared if not each.get("needs") or getattr(canvas.machine, each["needs"])]
+    there = {"", "sections_of_others" if "sections_of_others" in canvas.areas else "",
+             "monitor" if canvas.machine.monitor else ""}  # fmt: skip
+    return [each for each in declared if each.get("needs", "") in there]
 
 
 def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int) -> int:

@@ -50,6 +50,7 @@ BY_THE_PLAN = {
     "bar_rate": {"looks-like-bar-rate", "above"}, "rate_high": {"above"},
     "residual_rate": {"looks-like-residual", "below"}, "rate_low": {"below"},
     "none_fits": {"none-works", "tank-too-small"}, "emulsion_hot": {"emulsion-hot"},
+    "distributor_unfit": {"none-works", "tank-too-small"},
 }  # fmt: skip
 PLANNED = {
     "bar_rate": {"sections": {"rate": 0.3}},
@@ -57,6 +58,7 @@ PLANNED = {
     "rate_low": {"sections": {"rate": 0.01}},
     "rate_high": {"sections": {"rate": 0.5, "basis": "as-diluted"}},
     "none_fits": {"sections": {"width": 0.5}},
+    "distributor_unfit": {"sections": {"width": 0.5, "distributor": "Distributor A"}},
     "emulsion_hot": {"material": {"spray_planned": 187, "spray_max": 190, "heat_max": None}},
 }
 # Sentences of what is refused, before a plan is made: by the model or because no correction chart covers it.
@@ -64,6 +66,7 @@ REFUSED = {
     "diluted", "range_reversed", "planned_outside", "no_factor", "no_column", "above_maximum",
     "points_fall", "dimensions", "head_depth", "reserve_large", "flue_top", "flues", "burner_line_high",
     "burners_not_said", "pump_reversed", "discharge_outside", "nozzle_reversed", "speed_reversed", "no_length",
+    "distributor_unknown",
 }  # fmt: skip
 
 
