@@ -220,9 +220,10 @@ class Calibration(Part):
 
 
 Needs = Annotated[
-    Literal["", "monitor", "sections_of_others"],
+    Literal["", "monitor", "alone", "sections_of_others"],
     Field(
-        description="it is there only where the distributor has a monitor, or the order gives sections to others"
+        description="it is there only where the distributor has a monitor, is alone on its order, or the order gives"
+        " sections to others"
     ),
 ]
 
@@ -332,6 +333,7 @@ class Rule(Part):
         default=[],
         description="entries without which it cannot be seen, as table.column; a test leaves each out",
     )
+    former: str = Field(default="", description="its name in earlier versions, where it had another")
     once: Literal["", "book", "column", "habit"] = Field(
         default="",
         description="entries that one finding is given for: all of a book, all of a column, or those of a column that"

@@ -13,12 +13,13 @@ from sheetgen.plan.model_fit import Judged, Judging, Pass, SectionPlan, Setting,
 from sheetgen.plan.model_machine import BarCard, Heating, MachineLimits, ToOrder
 from sheetgen.plan.model_ordered import Given, Guidance, Guide, Notice, Ordered, PublishedRate, Seal
 from sheetgen.plan.model_shared import Assigned, Share, Shared
-from sheetgen.plan.model_work import Day, PlannedLoad, PlannedShot, Run
+from sheetgen.plan.model_work import Day, EndsBy, PlannedLoad, PlannedShot, Run
 
 __all__ = [
     "Assigned",
     "BarCard",
     "Day",
+    "EndsBy",
     "Given",
     "Guidance",
     "Guide",
