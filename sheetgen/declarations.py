@@ -220,8 +220,11 @@ class Calibration(Part):
 
 
 Needs = Annotated[
-    Literal["", "monitor", "alone"],
-    Field(description="a yes or no of the distributor, or alone on its order; it is there only with a yes"),
+    Literal["", "monitor", "alone", "sections_of_others"],
+    Field(
+        description="it is there only where the distributor has a monitor, is alone on its order, or the order gives"
+        " sections to others"
+    ),
 ]
 
 
@@ -308,6 +311,9 @@ class OrderField(Part):
     )
     suggest: str = Field(default="", description="a list offered without refusing anything else")
     width: float = 12
+    added: bool = Field(
+        default=False, description="older order workbooks lack its column and are blank there"
+    )
 
 
 class Plant(Part):

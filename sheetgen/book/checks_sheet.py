@@ -65,9 +65,11 @@ def _fitted(canvas: Canvas, declared: Iterable[dict[str, Any]]) -> list[dict[str
 
 
 def _there(canvas: Canvas, needs: str) -> bool:
-    """Whether a distributor has what a check needs: a part of its own, or nobody beside it on the order."""
+    """Whether what a check needs is there: a part of the distributor, sections of others, or no other on the order."""
     if needs == "alone":
         return len(canvas.order.machines) == 1
+    if needs == "sections_of_others":
+        return needs in canvas.areas
     return not needs or bool(getattr(canvas.machine, needs))
 
 

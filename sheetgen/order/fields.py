@@ -24,7 +24,7 @@ class Field:
         sheet: key of its sheet
         path: its place in the order, in one distributor or in one section, such as ``"tank.height"``
         kind: how an entry is read: text, number, integer, percent, tolerance, station, date, choice, yes-no,
-            numbers, words, codes
+            numbers, words, codes, distributor
         group: the heading it stands under, empty on the sheet of sections
         unit: a kind of quantity, empty where there is none
         unit_text: key of a text that stands in place of a unit
@@ -33,6 +33,7 @@ class Field:
         above, least, most: limits that the cell refuses to cross; ``most`` of a text is its length
         plausible: between which numbers an entry is believed without asking
         until: the last day on which a certificate or a calibration holds
+        added: older order workbooks lack its column and are blank there
     """
 
     sheet: str
@@ -51,6 +52,7 @@ class Field:
     until: bool = False
     suggest: str = ""
     width: float = 12
+    added: bool = False
 
     @property
     def name(self) -> str:
