@@ -14,6 +14,7 @@ from sheetgen.units import units
 # The sheets that carry entries, each with a list of fields; "points" has its own layout.
 FORMS = ("job", "material", "planning")
 SHEETS = ("job", "material", "machines", "points", "functions", "sections", "planning")
+ADDED_SHEETS = ("functions",)  # missing from older order workbooks
 
 
 @dataclass(frozen=True, slots=True)

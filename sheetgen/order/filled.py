@@ -103,6 +103,9 @@ def _read_form(filled: Filled, grid: Grid, key: str) -> None:
 
 
 def _missing(filled: Filled, grid: Grid, each: Field, loc: Loc) -> None:
+    """Note that a line or column was deleted; one that an older order never had is blank."""
+    if each.added:
+        return
     filled.faulty.add(loc)
     filled.blame(Spot(grid, -1, -1, filled.file.say["order.found.row"], each), "row_missing")
 
@@ -201,7 +204,9 @@ def _points_shown(grid: Grid, lines: list[tuple[int, int, int]]) -> str:
 
 def _read_functions(filled: Filled) -> None:
     """The function tables: each row goes to the distributor that it names."""
-    grid = filled.file.grids["functions"]
+    grid = filled.file.grids.get("functions")
+    if grid is None:  # of an order that was made before there was such a sheet
+        return
     columns, first = grid.column_keys(), grid.row_keys().get(FIRST_LINE, 0)
     machine, name, *valves = (
         columns.get(key, -1)
@@ -255,7 +260,7 @@ def _read_sections(filled: Filled) -> None:
     columns, first = grid.column_keys(), grid.row_keys().get(FIRST_LINE, 0)
     listed = fields("sections", filled.file.system)
     for each in listed:
-        if each.path not in columns and not each.added:
+        if each.path not in columns:
             _missing(filled, grid, each, ("sections", -1, each.path))
     present = [each for each in listed if each.path in columns]
     sections: list[dict[str, Any]] = []

@@ -91,3 +91,12 @@ def test_a_revision_says_which_table_changes():
     assert (changed.sheet, changed.field) == ("machines", "functions")
     assert changed.was == "Spray from the bar: 1 open, 3 closed"
     assert changed.now == f"{changed.was}; Fill the tank: 1 closed, 2 open"
+
+
+def test_an_order_made_before_there_were_such_tables_is_read():
+    file = grids(lay_out_order("us", "en", demo_order()), "us", "en")
+    del file.grids["functions"]
+    rows = file.grids["machines"].row_keys()
+    for path in ("calibration", "calibration_until", "tank.certificate_until"):
+        del file.grids["machines"].cells[rows[path], 0]
+    assert read(file) == demo_order()
