@@ -1,6 +1,6 @@
 """An office's season through the commands: each payable is what a computation apart from the product gives.
 
-A job of each fate; ``SEASON_JOBS=30 pytest tests/season/test_whole_season.py`` plays a whole season of four distributors.
+A job of each fate; ``SEASON_JOBS=30`` plays a whole season of four distributors.
 """
 
 from __future__ import annotations
