@@ -128,7 +128,7 @@ def _draw_pick(draft: Draft, sheet: Sheet, row: int, order: Order | None) -> int
     row = heading(draft, sheet, row, "yard", NOTE)
     _draw_field(draft, sheet, row, field, None)
     draft.put(sheet, row + 1, LABEL, draft.say["order.live.yard_column"], "label")
-    picked = column_number("material", f"{{{field.name}}}")
+    picked = column_number(draft, "material", f"{{{field.name}}}")
     draft.calc(sheet, row + 1, VALUE, picked, "order_live", "0;;")
     draft.name("material_column", sheet, row + 1, VALUE)
     return row + 3

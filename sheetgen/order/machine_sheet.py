@@ -117,7 +117,7 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
                 sheet,
                 row,
                 UNIT + number,
-                column_number("machines", f"{{m{number}_name}}"),
+                column_number(draft, "machines", f"{{m{number}_name}}"),
                 "order_live",
                 "0;;",
             )

@@ -9,17 +9,22 @@ from sheetgen.order.draft import Draft
 from sheetgen.order.fields import Field, value_at
 from sheetgen.order.model import Machine
 from sheetgen.order.places import YARD_MACHINES, YARD_MATERIALS
+from sheetgen.order.yard import Yard
 from sheetgen.xlsx.model import Cell, Sheet
 
 LABEL, UNIT, FIRST = range(1, 4)  # columns of the copy; FIRST is the first distributor or material
 _COPIES = {"machines": YARD_MACHINES, "material": YARD_MATERIALS}
 
 
-def column_number(of: str, picked: str) -> str:
-    """A formula for the number of the yard's column whose name was picked; 0 for none."""
-    names = f"{{{_COPIES[of]}_name}}"
-    numbers = f"COLUMN({names})-{FIRST}"
-    return f'=IF({picked}="",0,SUMPRODUCT(({names}={picked})*({numbers})))'
+def column_number(draft: Draft, of: str, picked: str) -> str:
+    """A formula for the number of the yard's column whose name was picked; 0 for none.
+
+    Each name is compared by itself: programs differ in the numbers that COLUMN gives of a range inside SUMPRODUCT.
+    """
+    yard = draft.yard or Yard("", "")
+    count, prefix = (len(yard.machines), "y") if of == "machines" else (len(yard.materials), "z")
+    tests = "+".join(f"IF({{{prefix}{number}_name}}={picked},{number},0)" for number in range(1, count + 1))
+    return f'=IF({picked}="",0,{tests or 0})'
 
 
 def take(sheet: Sheet, draft: Draft, row: int, col: int, of: str, field: Field, number: str) -> None:
