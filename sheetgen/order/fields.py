@@ -32,7 +32,7 @@ class Field:
         default: what stands in a blank order
         above, least, most: limits that the cell refuses to cross; ``most`` of a text is its length
         plausible: between which numbers an entry is believed without asking
-        added: older order workbooks lack its column and are blank there
+        added: older order workbooks lack its line or column and are blank there
     """
 
     sheet: str
