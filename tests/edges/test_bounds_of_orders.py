@@ -141,7 +141,7 @@ def test_a_slip_of_the_finger_is_named_at_its_cell(tmp_path, sheet, path, typed,
     at = (
         tab.cell(int(_first_line(tab)), keys[path].column)
         if sheet == "sections"
-        else tab.cell(keys[path].row, 4 if sheet == "machines" else 3)
+        else tab.cell(keys[path].row, 5 if sheet == "machines" else 3)
     )
     at.value = typed
     workbook.save(file)
