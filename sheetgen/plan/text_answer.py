@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from textwrap import wrap
 
-from sheetgen.plan.answer import answers
+from sheetgen.plan.answer import answers, together
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Plan
 
@@ -28,6 +28,10 @@ def answer_text(plan: Plan, lang: str, warnings: int = 0) -> str:
     if len(plan.machines) > 1:
         lines.append(say["answer.alone"])
     lines += answer_lines(found.heads, found.rows)
+    shared = together(plan, figures)
+    if shared:
+        lines.append(say["answer.together"])
+        lines += [f"  {label}: {text}" for label, text in shared]
     if warnings:
         lines.append(say.say("answer.warnings", count=warnings))
     lines += [say["answer.defer"], say["answer.rest"]]

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.plan_charts import chart_rows, strip_chart
-from sheetgen.plan.answer import SectionAnswer, answers, by_section
+from sheetgen.plan.answer import SectionAnswer, answers, by_section, together
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Plan
 from sheetgen.plan.text import material_line
@@ -33,6 +33,7 @@ def draw_answer(canvas: Canvas, made: Plan) -> Sheet:
     figures = Figures(made.units, canvas.order.language)
     row = _draw_top(canvas, sheet, made, figures)
     row = _draw_answers(canvas, sheet, made, figures, row)
+    row = _draw_together(canvas, sheet, made, figures, row)
     row = _draw_sections(canvas, sheet, made, figures, row)
     row = _draw_warnings(canvas, sheet, made, row)
     row = _draw_strips(canvas, sheet, made, figures, row)
@@ -69,6 +70,19 @@ def _draw_answers(canvas: Canvas, sheet: Sheet, made: Plan, figures: Figures, ro
         )
         cells = (Part(stub + place, stub + place, text, style) for place, text in enumerate(texts))
         draw_line(canvas, sheet, row, *given, *cells, least=18)
+    return row + 2
+
+
+def _draw_together(canvas: Canvas, sheet: Sheet, made: Plan, figures: Figures, row: int) -> int:
+    """Who sprays what of a shared job, when all are done, and one quantity to order."""
+    found = together(made, figures)
+    if not found:
+        return row
+    canvas.put(sheet, row, 0, canvas.say["answer.together"], "grid_title")
+    for label, text in found:
+        row += 1
+        parts = Part(0, 1, label, "answer_label"), Part(2, _last(sheet), text, "answer_cell")
+        draw_line(canvas, sheet, row, *parts, least=18)
     return row + 2
 
 
