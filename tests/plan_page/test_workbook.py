@@ -79,8 +79,8 @@ def test_of_many_sections_those_that_cannot_be_sprayed_are_on_the_page(tmp_path)
     one = {"road": "Road", "lanes": ["L1"], "from_station": 0, "to_station": 1000, "width": 12, "basis": "as-diluted",
            "rate": 0.3, "tolerance": 0.1}  # fmt: skip
     sections = [one | {"id": f"S{number}"} for number in range(40)]
-    sections[35] |= {"rate": 30}  # a load does not reach a station step
-    order = order_of(machine={"tank": flat_tank(500)}, sections=sections)
+    sections[35] |= {"rate": 8}  # a load reaches a station step in passes of half a foot alone
+    order = order_of(machine={"tank": flat_tank(50)}, sections=sections)
     first = openpyxl.load_workbook(write_plan(order, plan(order), tmp_path)).worksheets[0]
     ids = [row[0].value for row in first.iter_rows() if str(row[0].value).startswith("S") and row[6].value]
     assert "S35" in ids
