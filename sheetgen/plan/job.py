@@ -14,6 +14,7 @@ from sheetgen.plan.judging import Stick, counted, judge, standard
 from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, Run, SectionPlan
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
+from sheetgen.plan.practice import replaced_of, waits_of
 from sheetgen.plan.quantities_to_order import to_order
 from sheetgen.plan.seal import seal_of
 from sheetgen.plan.sections import plan_section
@@ -37,7 +38,7 @@ def plan(order: Order) -> Plan:
     inputs = inputs_of(order)
     factor = factor_at(order, order.material.spray_planned)
     sections = ordered_sections(order, inputs, factor)
-    seal = seal_of(order, sections)
+    seal, replaced = seal_of(order, sections), replaced_of(order, sections)
     return Plan(
         job=order.job.number,
         job_name=order.job.name,
@@ -51,8 +52,10 @@ def plan(order: Order) -> Plan:
         sections=sections,
         machines=tuple(plan_machine(order, machine, inputs, sections, factor) for machine in order.machines),
         seal=seal,
+        replaced=replaced,
+        waits=waits_of(order),
         cautions=cautions_for(order),
-        notices=notices_of_order(order, sections, inputs, seal),
+        notices=notices_of_order(order, sections, inputs, seal, replaced),
     )
 
 

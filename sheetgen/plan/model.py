@@ -11,7 +11,17 @@ from typing import NamedTuple
 
 from sheetgen.plan.model_fit import Judged, Judging, Pass, SectionPlan, Setting, Verdict
 from sheetgen.plan.model_machine import BarCard, Heating, MachineLimits, ToOrder
-from sheetgen.plan.model_ordered import Given, Guidance, Guide, Notice, Ordered, PublishedRate, Seal
+from sheetgen.plan.model_ordered import (
+    Given,
+    Guidance,
+    Guide,
+    Notice,
+    Ordered,
+    PublishedRate,
+    Replaced,
+    Seal,
+    Wait,
+)
 from sheetgen.plan.model_work import Day, EndsBy, PlannedLoad, PlannedShot, Run
 
 __all__ = [
@@ -33,12 +43,14 @@ __all__ = [
     "PlannedLoad",
     "PlannedShot",
     "PublishedRate",
+    "Replaced",
     "Run",
     "Seal",
     "SectionPlan",
     "Setting",
     "ToOrder",
     "Verdict",
+    "Wait",
 ]
 
 
@@ -100,6 +112,8 @@ class Plan(NamedTuple):
         sections: what is ordered, one record for each section
         machines: one plan for each
         seal: a chip seal design, None where the order gives no inputs for it
+        replaced: the rate that leaves the residue of a cutback that is replaced; None where none is
+        waits: what is published of times to wait, for the works of the order
         cautions: keys of the usual cautions for this material
         notices: what to know, whichever machine
     """
@@ -116,6 +130,8 @@ class Plan(NamedTuple):
     sections: tuple[Ordered, ...]
     machines: tuple[MachinePlan, ...]
     seal: Seal | None
+    replaced: Replaced | None
+    waits: tuple[Wait, ...]
     cautions: tuple[str, ...]
     notices: tuple[Notice, ...]
 
