@@ -328,6 +328,7 @@ class Section(Model):
     tolerance: Positive  # a fraction of the rate (kind "percent") or a rate (kind "absolute"), same basis
     tolerance_kind: ToleranceKind = "percent"
     hand_spray: bool = False  # the whole section is sprayed by hand (irregular area)
+    distributor: Annotated[str, Field(max_length=60)] = ""  # by name; empty: left to any of the order's
 
     @model_validator(mode="after")
     def _stretch(self) -> Self:
@@ -346,6 +347,10 @@ class Section(Model):
                 )
                 raise broken("name-not-plain", message, field)
         return self
+
+    def is_for(self, machine: Machine) -> bool:
+        """Whether a distributor may spray it as ordered: it is given to that one, or left to any."""
+        return self.distributor.casefold() in ("", machine.name.casefold())
 
 
 class PayRule(Model):
@@ -531,6 +536,23 @@ class Order(Model):
         return self
 
     @model_validator(mode="after")
+    def _given_to_known(self) -> Self:
+        names = tuple(("machines", index, "name") for index in range(len(self.machines)))
+        known = {machine.name.casefold() for machine in self.machines}
+        for index, section in enumerate(self.sections):
+            if section.distributor and section.distributor.casefold() not in known:
+                message = f"no distributor of the order is called {section.distributor}"
+                raise broken("distributor-unknown", message, ("sections", index, "distributor"), beside=names)
+        for index, machine in enumerate(self.machines):
+            if not self.sections_of(machine):
+                given = tuple(("sections", each, "distributor") for each in range(len(self.sections)))
+                message = "every section is given to another distributor"
+                raise broken(
+                    "distributor-without-section", message, ("machines", index, "name"), beside=given
+                )
+        return self
+
+    @model_validator(mode="after")
     def _burner_lines(self) -> Self:
         for index, machine in enumerate(self.machines):
             if machine.burners:
@@ -554,6 +576,10 @@ class Order(Model):
                     *((*at, "tank", name) for name in shape),
                 ),
             )
+
+    def sections_of(self, machine: Machine) -> tuple[Section, ...]:
+        """The sections that a distributor may spray as ordered: those given to it, and those left to any."""
+        return tuple(section for section in self.sections if section.is_for(machine))
 
     def machine(self, name: str) -> Machine:
         """The distributor of that name; ``KeyError`` where the order has none."""
