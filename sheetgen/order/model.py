@@ -492,6 +492,21 @@ class Planning(Model):
     aggregate_truck: Positive | None = None  # aggregate: on one truck; none for no matching
     aggregate_cover: Positive | None = None  # aggregate_cover: area that one volume of aggregate covers
     seal_design: SealDesign | None = None
+    replaced_rate: Positive | None = (
+        None  # rate, undiluted at base temperature, of a cutback that is replaced
+    )
+    replaced_residue: Fraction | None = None  # of that cutback
+
+    @model_validator(mode="after")
+    def _replaced(self) -> Self:
+        for given, missing in (
+            ("replaced_rate", "replaced_residue"),
+            ("replaced_residue", "replaced_rate"),
+        ):
+            if getattr(self, given) is not None and getattr(self, missing) is None:
+                message = "a cutback that is replaced has a rate and a residue"
+                raise broken("replaced-half", message, missing, beside=(given,))
+        return self
 
 
 def _shown(place: tuple[str | int, ...]) -> str:

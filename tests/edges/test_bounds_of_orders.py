@@ -36,6 +36,7 @@ def whole(units="us"):
     """An order with something of everything that has a bound."""
     made = demo_order(units, "en").model_dump(mode="json")
     made["planning"]["seal_design"] = layout()["stand_ins"][units]["seal_design"]
+    made["planning"] |= {"replaced_rate": 0.3, "replaced_residue": 0.8}
     machine = made["machines"][0]
     inch = 1 if units == "us" else 25.4
     machine["tank"] |= {
