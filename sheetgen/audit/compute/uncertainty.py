@@ -19,11 +19,11 @@ from typing import Literal
 from sheetgen.audit.compute.book import Computation
 from sheetgen.audit.compute.days import DayRow
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Day, Shot
 from sheetgen.audit.entries.shared_readings import Place, reading_numbers
 from sheetgen.order.model import Order
+from sheetgen.order.pay_terms import pay_terms
 from sheetgen.plan.inputs import stick_uncertainty
 from sheetgen.shot_kinds import shot_kinds
 

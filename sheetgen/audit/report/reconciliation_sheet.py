@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.report.document import Document, Line, Result
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, reach_format
@@ -11,6 +10,7 @@ from sheetgen.audit.report.side_by_side import Block, draw_blocks
 from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.columns import reported
 from sheetgen.figures import number_text
+from sheetgen.order.pay_terms import pay_terms
 
 DAYS = Block("days", (), ("typed", "book", "own", "difference", "reach"))
 CHANGES = Block("changes", (), ("typed", "book", "own", "difference"))

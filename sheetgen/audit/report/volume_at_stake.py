@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any, NamedTuple
 
-from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.columns import columns
+from sheetgen.order.pay_terms import pay_terms
 from sheetgen.trade.rounding import round_half_away
 
 _BEYOND_ORDERED = {"rate-out-of-tolerance", "hand-spray-not-ordered", "hand-spray-above-rate"}

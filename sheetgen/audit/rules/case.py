@@ -11,7 +11,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.audit.compute.book import Computation
 from sheetgen.audit.compute.loads import LoadRow, came_in
-from sheetgen.audit.compute.pay import compute_sections, pay_terms
+from sheetgen.audit.compute.pay import compute_sections
 from sheetgen.audit.compute.shots import ShotRow, compute_shots, ordered_mix_rate
 from sheetgen.audit.compute.uncertainty import Uncertainty
 from sheetgen.audit.entries.logs import Load, Logs, Shot
@@ -20,6 +20,7 @@ from sheetgen.audit.model import Finding
 from sheetgen.errors import QuantityError
 from sheetgen.figures import date_of, number_text
 from sheetgen.order.model import Machine, Order, Section
+from sheetgen.order.pay_terms import pay_terms
 from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.inputs import inputs_of
 from sheetgen.plan.job import planned_sections
