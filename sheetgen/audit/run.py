@@ -41,7 +41,7 @@ def recheck_book(
     Args:
         path: the file; it is only read
         order: the office's own copy of the order; without it the carried one is taken
-        claim: a claimed payable quantity, in the order's unit of volume, or a claim sheet's quantities by book
+        claim: a claimed payable quantity, in the order's unit of pay, or a claim sheet's quantities by book
         public_key: the office's public key, hexadecimal, to prove origin
         issued_as: gives a book of an identity as it was issued, where a register knows it; asked for books whose
             templates this version of the program does not have
@@ -174,5 +174,5 @@ def _rows(computation: Computation) -> dict[str, Any]:
     """The recomputed rows of each log, by the names that a recheck has for them."""
     from sheetgen.audit.compute.book import as_dict
 
-    logs = ("shot", "load", "day", "section", "monitor", "change", "gauge")
+    logs = ("shot", "load", "day", "section", "monitor", "change", "gauge", "paid")
     return {f"{log}_rows": [as_dict(row) for row in getattr(computation, f"{log}_rows")] for log in logs}

@@ -61,3 +61,14 @@ def tons_of(volume: float, order: Order) -> float:
     """Give the tons (metric tons) of an undiluted volume at base temperature, by the order's specific gravity."""
     mass = mass_of(volume, order.material.specific_gravity, order.units)
     return mass / constants(order.units)["mass_per_ton"]
+
+
+def price_of_volume(order: Order) -> float | None:
+    """Give the money for one unit of volume, undiluted at base temperature; None where none follows from the price.
+
+    By tickets it is about that of the specific gravity; where area is paid, no volume has a price.
+    """
+    price, kind = order.pay.unit_price, paid_kind(order)
+    if price is None or kind == "area":
+        return None
+    return price * tons_of(1.0, order) if kind == "mass" else price

@@ -137,6 +137,11 @@ class PayTerms:
         dear = self.unit_price if self.overrun_price is None else self.overrun_price
         return self._money((quantity - beyond) * self.unit_price + beyond * dear)
 
+    def price_at(self, quantity: Number) -> float:
+        """Give the price of the last unit of a quantity; 0 without one."""
+        dear = self.overrun_price if self.beyond(quantity) else None
+        return (self.unit_price or 0.0) if dear is None else dear
+
     def amount_if_ended(self, quantity: Number) -> float | None:
         """Give the money for a quantity where the work ends with it; None without a price."""
         short, amount = self.short(quantity), self.amount(quantity)

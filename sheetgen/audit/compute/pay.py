@@ -160,8 +160,13 @@ def _paid(
 
 def quantity_paid(overall: Mapping[str, float | None], order: Order) -> float | None:
     """Give what is paid, in the unit of pay, from the totals of a book; None where it cannot be told."""
+    return overall.get(paid_key(order))
+
+
+def paid_key(order: Order) -> str:
+    """Give the key of the quantity paid among the totals of a book."""
     kind = paid_kind(order)
-    return overall.get("payable" if kind == "volume" else f"paid_{kind}")
+    return "payable" if kind == "volume" else f"paid_{kind}"
 
 
 def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow:
