@@ -60,6 +60,7 @@ def recheck_book(
     from sheetgen.audit.proof.filled_blanks import without_filled_blanks
     from sheetgen.audit.proof.realign import as_issued
     from sheetgen.audit.rules.check import check_all
+    from sheetgen.order.pay_terms import unit_kind
     from sheetgen.xlsx.read import read_book
 
     order_given, returned = order is not None, read_book(path)
@@ -75,7 +76,9 @@ def recheck_book(
     known = uncertainty(computation, order)
     book_values = {} if filled else _book_values(placed, issued, origin)
     identity = record.identity if record else ""
-    claimed = claimed_for(claim, str(path), identity, order.job.number, machine.name, order.units)
+    claimed = claimed_for(
+        claim, str(path), identity, order.job.number, machine.name, order.units, unit_kind(order)
+    )
     proof = _proof(returned, placed, issued, pairing, book_values, language) if origin.known else []
     rules = check_all(
         computation, entries, order, machine, book_values, claimed, known, returned.saved, language

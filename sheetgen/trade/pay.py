@@ -131,11 +131,16 @@ class PayTerms:
 
     def amount(self, quantity: Number) -> float | None:
         """Give the money for a quantity, without what an end of the work would change; None without a price."""
+        worth = self.difference(0.0, quantity)
+        return None if worth is None else self._money(worth)
+
+    def difference(self, less: Number, more: Number) -> float | None:
+        """Give the money that one quantity is worth more than another, not rounded; None without a price."""
         if self.unit_price is None:
             return None
-        beyond = self.beyond(quantity)
+        beyond = self.beyond(more) - self.beyond(less)
         dear = self.unit_price if self.overrun_price is None else self.overrun_price
-        return self._money((quantity - beyond) * self.unit_price + beyond * dear)
+        return (more - less - beyond) * self.unit_price + beyond * dear
 
     def price_at(self, quantity: Number) -> float:
         """Give the price of the last unit of a quantity; 0 without one."""

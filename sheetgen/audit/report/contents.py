@@ -184,10 +184,8 @@ def _worth(recheck: Recheck, paid: Result) -> dict[str, Money]:
 
 def _between(difference: float, quantity: float, figures: Figures, per_volume: float) -> Money:
     """A difference in the unit of pay, of a quantity from the recomputed one."""
-    own = quantity - difference
-    money = figures.amount_between(min(own, quantity), max(own, quantity))
-    signed = None if money is None else -money if difference < 0 else money
-    return Money(difference / (per_volume or 1.0), signed, difference)
+    money = figures.amount_between(quantity - difference, quantity)
+    return Money(difference / (per_volume or 1.0), money, difference)
 
 
 def _claim(recheck: Recheck) -> Claim | None:

@@ -11,7 +11,7 @@ from sheetgen.book.number_formats import number_format
 from sheetgen.figures import number_text
 from sheetgen.order.model import Order
 from sheetgen.order.pay_terms import pay_decimals, pay_terms, pay_unit, price_of_volume
-from sheetgen.trade.rounding import round_half_away, without_dust
+from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants, units
 from sheetgen.xlsx.returned import Value
 
@@ -62,11 +62,8 @@ class Figures:
 
     def amount_between(self, less: float, more: float) -> float | None:
         """The money that the payment of one quantity is more than that of another; None without a price."""
-        terms = pay_terms(self.order)
-        low, high = terms.amount(less), terms.amount(more)
-        if low is None or high is None or not isfinite(high - low):
-            return None
-        return round_half_away(without_dust(high - low), terms.money_decimals)
+        worth = pay_terms(self.order).difference(less, more)
+        return worth if worth is not None and isfinite(worth) else None
 
     def amount_behind(self, amount: float | None) -> str:
         """``", 233.75 USD"`` for an amount of money; empty for none."""

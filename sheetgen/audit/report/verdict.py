@@ -153,9 +153,10 @@ def _payable(recheck: Recheck, figures: Figures) -> list[str]:
 
 
 def _reach(reach: float, figures: Figures) -> str:
-    """An uncertainty in the unit of pay, a digit finer than the quantity."""
-    decimals = pay_decimals(figures.order) + 1
-    return f"{number_text(round_half_away(reach, decimals), figures.order.language, decimals)} {pay_unit(figures.order)}"
+    """An uncertainty in the unit of pay, to a tenth or as finely as the quantity."""
+    language, decimals = figures.order.language, max(1, pay_decimals(figures.order))
+    text = number_text(round_half_away(reach, decimals), language, decimals)
+    return f"{text} {pay_unit(figures.order)}"
 
 
 def _contract(recheck: Recheck, figures: Figures) -> list[str]:
