@@ -14,6 +14,7 @@ from sheetgen.plan.judging import Stick, counted, judge, standard
 from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, Run, SectionPlan
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
+from sheetgen.plan.price import price_of
 from sheetgen.plan.quantities_to_order import to_order
 from sheetgen.plan.seal import seal_of
 from sheetgen.plan.sections import plan_section
@@ -51,6 +52,7 @@ def plan(order: Order) -> Plan:
         sections=sections,
         machines=tuple(plan_machine(order, machine, inputs, sections, factor) for machine in order.machines),
         seal=seal,
+        price=price_of(order, sections),
         cautions=cautions_for(order),
         notices=notices_of_order(order, sections, inputs, seal),
     )

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from sheetgen.plan.model_fit import Judged, Judging, Pass, SectionPlan, Setting, Verdict
 from sheetgen.plan.model_machine import BarCard, Heating, MachineLimits, ToOrder
-from sheetgen.plan.model_ordered import Given, Guidance, Guide, Notice, Ordered, PublishedRate, Seal
+from sheetgen.plan.model_ordered import Given, Guidance, Guide, Notice, Ordered, Price, PublishedRate, Seal
 from sheetgen.plan.model_work import Day, PlannedLoad, PlannedShot, Run
 
 __all__ = [
@@ -31,6 +31,7 @@ __all__ = [
     "Plan",
     "PlannedLoad",
     "PlannedShot",
+    "Price",
     "PublishedRate",
     "Run",
     "Seal",
@@ -99,6 +100,7 @@ class Plan(NamedTuple):
         sections: what is ordered, one record for each section
         machines: one plan for each
         seal: a chip seal design, None where the order gives no inputs for it
+        price: what it comes to in the unit of pay and in money, None where the order pays by volume without a price
         cautions: keys of the usual cautions for this material
         notices: what to know, whichever machine
     """
@@ -115,6 +117,7 @@ class Plan(NamedTuple):
     sections: tuple[Ordered, ...]
     machines: tuple[MachinePlan, ...]
     seal: Seal | None
+    price: Price | None
     cautions: tuple[str, ...]
     notices: tuple[Notice, ...]
 

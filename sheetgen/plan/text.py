@@ -10,6 +10,7 @@ from sheetgen.plan.model import MachinePlan, Notice, Plan
 from sheetgen.plan.notice_text import notice_text
 from sheetgen.plan.text_job import compared, inputs, ordered, published, seal, small, small_tanks
 from sheetgen.plan.text_machine import bar, day, heating, judging, loads, ordering, settings, shots
+from sheetgen.plan.text_price import price
 from sheetgen.plan.text_table import Lines
 
 _WIDTH = 118
@@ -32,6 +33,8 @@ def plan_text(plan: Plan, lang: str) -> str:
     page.table("sections", ordered(plan, figures))
     page.table("published", published(plan, figures))
     page.notices(plan.notices)
+    for text in price(plan, figures):
+        page.line(text)
     page.table("compared", compared(plan, figures))
     for machine in plan.machines:
         _machine(page, machine, figures)
