@@ -229,7 +229,8 @@ class Calibration(Part):
 
 
 Needs = Annotated[
-    Literal["", "monitor"], Field(description="a yes or no of the distributor; it is there only with a yes")
+    Literal["", "monitor", "alone"],
+    Field(description="a yes or no of the distributor, or alone on its order; it is there only with a yes"),
 ]
 
 
@@ -335,6 +336,7 @@ class Rule(Part):
         default=[],
         description="entries without which it cannot be seen, as table.column; a test leaves each out",
     )
+    former: str = Field(default="", description="its name in earlier versions, where it had another")
     once: Literal["", "book", "column", "habit"] = Field(
         default="",
         description="entries that one finding is given for: all of a book, all of a column, or those of a column that"

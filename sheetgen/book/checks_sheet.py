@@ -61,7 +61,14 @@ def _groups(canvas: Canvas) -> list[dict[str, Any]]:
 
 
 def _fitted(canvas: Canvas, declared: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
-    return [each for each in declared if not each.get("needs") or getattr(canvas.machine, each["needs"])]
+    return [each for each in declared if _there(canvas, each.get("needs", ""))]
+
+
+def _there(canvas: Canvas, needs: str) -> bool:
+    """Whether a distributor has what a check needs: a part of its own, or nobody beside it on the order."""
+    if needs == "alone":
+        return len(canvas.order.machines) == 1
+    return not needs or bool(getattr(canvas.machine, needs))
 
 
 def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int) -> int:

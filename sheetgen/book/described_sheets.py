@@ -94,7 +94,7 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
         "paid": paid_facts(order),
-        "stick_spread": round(difference_spread(stick_uncertainty(order)), 6),
+        "stick_spread": round(difference_spread(stick_uncertainty(order, machine)), 6),
         "meter_spread": round(difference_spread(standard(order.reading.meter)), 6),
         "has_burners": int(machine.burners),
         "heat_max": heat_max(order),

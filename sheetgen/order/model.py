@@ -146,6 +146,7 @@ class Tank(Model):
     points: Annotated[tuple[TankPoint, ...], Field(max_length=500)] = ()  # of the certificate, deepest last
     certificate: Text = ""  # its number and date
     nominal: Positive | None = None  # volume: what its maker calls it, such as 600; only to be compared with
+    stick_offset: NotNegative | None = None  # depth: of the stick's hole from mid-length; else Planning's
 
     @model_validator(mode="after")
     def _complete(self) -> Self:
@@ -177,6 +178,19 @@ class Tank(Model):
                 raise broken(
                     "head-depth", "ellipsoidal heads need their depth", "head_depth", beside=("heads",)
                 )
+        return self
+
+    @model_validator(mode="after")
+    def _stick_in_shell(self) -> Self:
+        length, offset = self.length, self.stick_offset
+        if self.shape != "calibrated" and length is not None and offset is not None and offset > length / 2:
+            raise broken(
+                "stick-outside",
+                "the stick's hole is further from the middle than the end of the shell",
+                "stick_offset",
+                beside=("length",),
+                most=length / 2,
+            )
         return self
 
 

@@ -9,7 +9,7 @@ from sheetgen.order.tank import chart_of
 from sheetgen.plan.bar_card import bar_card
 from sheetgen.plan.fit import Distributor
 from sheetgen.plan.heating import heating_of
-from sheetgen.plan.inputs import Inputs, inputs_of
+from sheetgen.plan.inputs import Inputs, inputs_of, stick_uncertainty
 from sheetgen.plan.judging import Stick, counted, judge, standard
 from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, Run, SectionPlan
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
@@ -90,7 +90,8 @@ def plan_machine(
     capacity = chart.capacity
     full = _full(order, machine, inputs, capacity, factor)
     usable = _usable(order, machine, full)
-    stick = Stick(chart.steepest, machine.meter, _temperature_part(order, factor), usable)
+    read = stick_uncertainty(order, machine)
+    stick = Stick(chart.steepest, machine.meter, _temperature_part(order, factor), usable, read)
     distributor = Distributor(machine, order.units, usable)
     plans = [judge(order, stick, section, plan_section(distributor, section, inputs)) for section in sections]
     heating = heating_of(order, machine, inputs, full, chart, factor)

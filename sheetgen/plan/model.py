@@ -12,11 +12,12 @@ from typing import NamedTuple
 from sheetgen.plan.model_fit import Judged, Judging, Pass, SectionPlan, Setting, Verdict
 from sheetgen.plan.model_machine import BarCard, Heating, MachineLimits, ToOrder
 from sheetgen.plan.model_ordered import Given, Guidance, Guide, Notice, Ordered, Price, PublishedRate, Seal
-from sheetgen.plan.model_work import Day, PlannedLoad, PlannedShot, Run
+from sheetgen.plan.model_work import Day, EndsBy, PlannedLoad, PlannedShot, Run
 
 __all__ = [
     "BarCard",
     "Day",
+    "EndsBy",
     "Given",
     "Guidance",
     "Guide",

@@ -75,19 +75,19 @@ def _setting(section: SectionPlan, setting: Setting, planned: bool, figures: Fig
 
 
 def shots(machine: MachinePlan, figures: Figures) -> Lines:
-    """Every shot in order, with its times."""
+    """Every shot in order, with its times; what is filled before it stands with the loads."""
     heads = [
         head(figures, "shot"), head(figures, "load"), head(figures, "section"), head(figures, "lane"),
-        head(figures, "pass"), head(figures, "from"), head(figures, "to"), head(figures, "length", "distance"),
-        head(figures, "volume", "volume"), head(figures, "filled", "volume"), head(figures, "left", "volume"),
+        head(figures, "pass"), head(figures, "from"), head(figures, "to"), head(figures, "ends_by"),
+        head(figures, "length", "distance"), head(figures, "volume", "volume"), head(figures, "left", "volume"),
         head(figures, "begins"), head(figures, "finished"), head(figures, "told"),
     ]  # fmt: skip
     rows = [
         [
             str(shot.number), str(shot.load), shot.section, shot.lane, str(shot.pass_number),
             figures.station(shot.from_station), figures.station(shot.to_station),
+            figures.say[f"plan.ends_by.{shot.ends_by}"],
             figures.bare(shot.length, "distance"), figures.bare(shot.volume, "volume"),
-            figures.bare(shot.loaded, "volume") if shot.refill else "",
             figures.bare(shot.after, "volume"), figures.clock(shot.begin), figures.clock(shot.end),
             figures.say["plan.yes" if shot.told else "plan.no"],
         ]

@@ -90,6 +90,7 @@ def _shot(
         pass_number=cut.run.pass_number,
         from_station=cut.from_station,
         to_station=cut.to_station,
+        ends_by=cut.ends_by,
         length=length,
         volume=cut.volume,
         refill=cut.refill,

@@ -69,6 +69,8 @@ ONE_MISTAKE = [
     ("machines", "D:tank.width", None, "the tank's inside dimension"),
     ("machines", "D:tank.heads", "ellipsoidal", "the depth of an ellipsoidal head"),
     ("machines", "D:tank.shape", "by certificate", "at least two points of the certificate"),
+    ("machines", "D:tank.stick_offset", 37, "at most 36, half the length of the shell"),
+    ("machines", "D:tank.stick_offset", -1, "at least 0"),
     ("machines", "D:discharge", 71, "a discharge within the pump's own range"),
     ("machines", "D:speed_min", 1001, "a minimum not above the maximum"),
     ("machines", "D:bar_widths", "8; 8", "each bar width once"),
