@@ -373,7 +373,9 @@ class PayRule(Model):
     unit: PayUnit = "volume"
     unit_price: NotNegative | None = None  # money per unit of pay
     currency: Annotated[str, Field(max_length=8)] = "USD"
-    decimals: Annotated[int, Field(ge=0, le=3)] | None = None  # of the quantity paid, once, on the total
+    decimals: Annotated[int, Field(ge=0, le=3)] | None = (
+        None  # of a weight or an area paid, once, on the total
+    )
     money_decimals: Annotated[int, Field(ge=0, le=4)] = 2  # of an amount, half up
     estimate: Positive | None = None  # in the unit of pay
     overrun_limit: NotNegative | None = None

@@ -52,9 +52,10 @@ def pay_unit(order: Order) -> str:
 
 def pay_decimals(order: Order) -> int:
     """Give the places that the quantity paid is rounded to, once, on the total."""
-    if order.pay.decimals is not None:
-        return order.pay.decimals
-    return _MASS_DECIMALS if paid_kind(order) == "mass" else order.rounding.pay
+    kind, given = paid_kind(order), order.pay.decimals
+    if kind == "volume" or (given is None and kind == "area"):
+        return order.rounding.pay
+    return _MASS_DECIMALS if given is None else given
 
 
 def tons_of(volume: float, order: Order) -> float:
