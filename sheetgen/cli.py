@@ -230,13 +230,15 @@ def build(
 @app.command()
 def plan(
     order: Annotated[Path, typer.Argument()],
+    everything: Annotated[bool, typer.Option("--all")] = False,
     json: Annotated[bool, typer.Option("--json")] = False,
     pictures: Annotated[Path | None, typer.Option()] = None,
-) -> None:  # fmt: skip
-    """Say whether the distributor can do the job, and how: loads, speeds, limits, heating."""
+) -> None:
+    """Say whether the distributors can do the job, and how: the answer in ten lines, or all of it."""
     import sheetgen
+    from sheetgen.plan import answer_text, plan_json, plan_text
     from sheetgen.plan import plan as make_plan
-    from sheetgen.plan import plan_json, plan_text
+    from sheetgen.plan.workable import warnings_of
 
     read = sheetgen.read_order(order)
     speak(read.language)
@@ -246,7 +248,20 @@ def plan(
 
         for picture in draw_pictures(made, pictures):
             print(printable(str(picture), 4096), file=sys.stderr)
-    print(as_json(plan_json(made), indent=2) if json else plan_text(made, read.language))
+    if json:
+        print(as_json(plan_json(made), indent=2))
+    elif everything:
+        print(plan_text(made, read.language))
+    else:
+        print(answer_text(made, read.language, len(warnings_of(made, read.language))))
+
+
+@app.command()
+def compare(lang: Annotated[Language, typer.Option()] = "en") -> None:
+    """Say what distributors of common sizes can do."""
+    from sheetgen.compare.common_sizes_text import common_sizes_text
+
+    print(common_sizes_text(lang))
 
 
 @app.command()

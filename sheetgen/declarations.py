@@ -221,7 +221,11 @@ class Calibration(Part):
 
 
 Needs = Annotated[
-    Literal["", "monitor"], Field(description="a yes or no of the distributor; it is there only with a yes")
+    Literal["", "monitor", "alone", "sections_of_others"],
+    Field(
+        description="it is there only where the distributor has a monitor, is alone on its order, or the order gives"
+        " sections to others"
+    ),
 ]
 
 
@@ -305,6 +309,9 @@ class OrderField(Part):
     )
     suggest: str = Field(default="", description="a list offered without refusing anything else")
     width: float = 12
+    added: bool = Field(
+        default=False, description="older order workbooks lack its column and are blank there"
+    )
 
 
 class Plant(Part):
@@ -327,6 +334,7 @@ class Rule(Part):
         default=[],
         description="entries without which it cannot be seen, as table.column; a test leaves each out",
     )
+    former: str = Field(default="", description="its name in earlier versions, where it had another")
     once: Literal["", "book", "column", "habit"] = Field(
         default="",
         description="entries that one finding is given for: all of a book, all of a column, or those of a column that"

@@ -32,7 +32,7 @@ QUICK = (
     "tests/plan/test_published_examples.py",
     "tests/plan/test_guidance.py",
     "tests/plan/test_judging.py",
-    "tests/plan/test_small_machines.py",
+    "tests/compare/test_common_sizes.py",
     "tests/register/test_register.py",
     "tests/register/test_summary.py",
     "tests/batch/test_many.py",

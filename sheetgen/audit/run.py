@@ -72,7 +72,7 @@ def recheck_book(
     placed = as_issued(returned, issued, pairing)  # rows put in or taken out do not shift what is read
     entries = read_entries(placed, issued, order, machine, language)
     computation = compute(entries, order, machine)
-    known = uncertainty(computation, order)
+    known = uncertainty(computation, order, machine)
     book_values = {} if filled else _book_values(placed, issued, origin)
     identity = record.identity if record else ""
     claimed = claimed_for(claim, str(path), identity, order.job.number, machine.name, order.units)

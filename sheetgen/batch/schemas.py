@@ -19,7 +19,6 @@ from sheetgen.audit.report.document import Document, Part
 from sheetgen.batch.summary_document import SummaryDocument
 from sheetgen.plan.json_form import FORMAT, FORMAT_VERSION, published
 from sheetgen.plan.model import Plan
-from sheetgen.plan.small_machines import SmallMachine, SmallTank
 
 
 class PlanExtras(NamedTuple):
@@ -27,15 +26,11 @@ class PlanExtras(NamedTuple):
 
     Attributes:
         unit_of: printed unit of each kind of quantity; descriptions have the kind in brackets
-        small_distributors: which small distributors can tack a lane at published rates, in inch-pound units
-        small_tanks: how far one load of a small tank goes, in inch-pound units
         format: says which schema applies
         version: rises when a field changes its meaning, its name, or goes
     """
 
     unit_of: dict[str, str]
-    small_distributors: tuple[SmallMachine, ...]
-    small_tanks: tuple[SmallTank, ...]
     format: Literal[FORMAT]  # type: ignore[valid-type]
     version: Literal[FORMAT_VERSION]  # type: ignore[valid-type]
 

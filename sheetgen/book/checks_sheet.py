@@ -61,7 +61,16 @@ def _groups(canvas: Canvas) -> list[dict[str, Any]]:
 
 
 def _fitted(canvas: Canvas, declared: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
-    return [each for each in declared if not each.get("needs") or getattr(canvas.machine, each["needs"])]
+    return [each for each in declared if _there(canvas, each.get("needs", ""))]
+
+
+def _there(canvas: Canvas, needs: str) -> bool:
+    """Whether what a check needs is there: a part of the distributor, sections of others, or no other on the order."""
+    if needs == "alone":
+        return len(canvas.order.machines) == 1
+    if needs == "sections_of_others":
+        return needs in canvas.areas
+    return not needs or bool(getattr(canvas.machine, needs))
 
 
 def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int) -> int:

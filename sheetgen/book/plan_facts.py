@@ -126,6 +126,7 @@ class PlanFacts:
                 "to": shot.to_station,
                 "begin": _clock(shot.begin),
                 "end": _clock(shot.end),
+                "ends_by": self._say[f"plan.ends_by.{shot.ends_by}"],
                 "told": self._say["plan.yes" if shot.told else "plan.no"],
             }
             for shot in self.machine.shots

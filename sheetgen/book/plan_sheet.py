@@ -66,6 +66,7 @@ def _draw_top(canvas: Canvas, sheet: Sheet) -> int:
     notes = [
         (canvas.say.say("sheet.plan.note", base=base), "note"),
         (canvas.say["cautions.defer"], "caution_line"),
+        *canvas.given_to_others(),
     ]
     row = draw_title(canvas, sheet, canvas.say["sheet.plan.title"], notes, _LAST_COL)
     if canvas.order.job.invented:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.tank_slope import draw_slope
 from sheetgen.units import constants
 from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
-_GRID, _LIST_COL = 10, 14
+_GRID, _LAST_COL, _LIST_COL = 10, 11, 14
 # How many steps stand side by side: four quarters in an inch, ten times 5 mm in 50 mm.
 _ACROSS = {"us": 4, "si": 10}
 
@@ -42,7 +43,8 @@ def draw_tank(canvas: Canvas) -> Sheet:
     depths = chart_depths(canvas)
     _draw_list(canvas, sheet, depths)
     last_row = _draw_grid(canvas, sheet, depths[-1])
-    page(canvas, sheet, "portrait", fit_height=1, area=(0, 0, last_row, 11))
+    last_row = draw_slope(canvas, sheet, last_row + 2, _LAST_COL) - 1
+    page(canvas, sheet, "portrait", fit_height=1, area=(0, 0, last_row, _LAST_COL))
     return sheet
 
 

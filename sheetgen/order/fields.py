@@ -24,7 +24,7 @@ class Field:
         sheet: key of its sheet
         path: its place in the order, in one distributor or in one section, such as ``"tank.height"``
         kind: how an entry is read: text, number, integer, percent, tolerance, station, date, choice, yes-no,
-            numbers, words, codes
+            numbers, words, codes, distributor
         group: the heading it stands under, empty on the sheet of sections
         unit: a kind of quantity, empty where there is none
         unit_text: key of a text that stands in place of a unit
@@ -32,6 +32,7 @@ class Field:
         default: what stands in a blank order
         above, least, most: limits that the cell refuses to cross; ``most`` of a text is its length
         plausible: between which numbers an entry is believed without asking
+        added: older order workbooks lack its column and are blank there
     """
 
     sheet: str
@@ -49,6 +50,7 @@ class Field:
     plausible: tuple[float, float] | None = None
     suggest: str = ""
     width: float = 12
+    added: bool = False
 
     @property
     def name(self) -> str:

@@ -193,7 +193,7 @@ def _read_sections(filled: Filled) -> None:
     columns, first = grid.column_keys(), grid.row_keys().get(FIRST_LINE, 0)
     listed = fields("sections", filled.file.system)
     for each in listed:
-        if each.path not in columns:
+        if each.path not in columns and not each.added:
             _missing(filled, grid, each, ("sections", -1, each.path))
     present = [each for each in listed if each.path in columns]
     sections: list[dict[str, Any]] = []
@@ -208,8 +208,18 @@ def _read_sections(filled: Filled) -> None:
         for each in sorted(present, key=lambda item: item.path == "tolerance"):
             relative = sections[index].get("tolerance_kind") != "absolute"
             _take(filled, grid, row, columns[each.path], each, ("sections", index, each.path), relative)
+        _check_distributor(filled, ("sections", index, "distributor"))
     if not sections:
         _nothing(filled, grid, first, columns.get("id", 0), "sections", listed[0])
+
+
+def _check_distributor(filled: Filled, loc: Loc) -> None:
+    """Note a section that is given to a distributor which the order does not have."""
+    typed = filled.data["sections"][loc[1]].get("distributor", "")
+    names = [str(machine["name"]) for machine in filled.data["machines"] if machine.get("name")]
+    if typed and typed.casefold() not in (name.casefold() for name in names):
+        filled.faulty.add(loc)
+        filled.blame(filled.spots[loc], "distributor-unknown", names=", ".join(names))
 
 
 def _nothing(filled: Filled, grid: Grid, row: int, col: int, key: str, each: Field) -> None:

@@ -145,6 +145,7 @@ class Tank(Model):
     points: Annotated[tuple[TankPoint, ...], Field(max_length=500)] = ()  # of the certificate, deepest last
     certificate: Text = ""  # its number and date
     nominal: Positive | None = None  # volume: what its maker calls it, such as 600; only to be compared with
+    stick_offset: NotNegative | None = None  # depth: of the stick's hole from mid-length; else Planning's
 
     @model_validator(mode="after")
     def _complete(self) -> Self:
@@ -176,6 +177,19 @@ class Tank(Model):
                 raise broken(
                     "head-depth", "ellipsoidal heads need their depth", "head_depth", beside=("heads",)
                 )
+        return self
+
+    @model_validator(mode="after")
+    def _stick_in_shell(self) -> Self:
+        length, offset = self.length, self.stick_offset
+        if self.shape != "calibrated" and length is not None and offset is not None and offset > length / 2:
+            raise broken(
+                "stick-outside",
+                "the stick's hole is further from the middle than the end of the shell",
+                "stick_offset",
+                beside=("length",),
+                most=length / 2,
+            )
         return self
 
 
@@ -314,6 +328,7 @@ class Section(Model):
     tolerance: Positive  # a fraction of the rate (kind "percent") or a rate (kind "absolute"), same basis
     tolerance_kind: ToleranceKind = "percent"
     hand_spray: bool = False  # the whole section is sprayed by hand (irregular area)
+    distributor: Annotated[str, Field(max_length=60)] = ""  # by name; empty: left to any of the order's
 
     @model_validator(mode="after")
     def _stretch(self) -> Self:
@@ -332,6 +347,10 @@ class Section(Model):
                 )
                 raise broken("name-not-plain", message, field)
         return self
+
+    def is_for(self, machine: Machine) -> bool:
+        """Whether a distributor may spray it as ordered: it is given to that one, or left to any."""
+        return self.distributor.casefold() in ("", machine.name.casefold())
 
 
 class PayRule(Model):
@@ -502,6 +521,23 @@ class Order(Model):
         return self
 
     @model_validator(mode="after")
+    def _given_to_known(self) -> Self:
+        names = tuple(("machines", index, "name") for index in range(len(self.machines)))
+        known = {machine.name.casefold() for machine in self.machines}
+        for index, section in enumerate(self.sections):
+            if section.distributor and section.distributor.casefold() not in known:
+                message = f"no distributor of the order is called {section.distributor}"
+                raise broken("distributor-unknown", message, ("sections", index, "distributor"), beside=names)
+        for index, machine in enumerate(self.machines):
+            if not self.sections_of(machine):
+                given = tuple(("sections", each, "distributor") for each in range(len(self.sections)))
+                message = "every section is given to another distributor"
+                raise broken(
+                    "distributor-without-section", message, ("machines", index, "name"), beside=given
+                )
+        return self
+
+    @model_validator(mode="after")
     def _burner_lines(self) -> Self:
         for index, machine in enumerate(self.machines):
             if machine.burners:
@@ -525,6 +561,10 @@ class Order(Model):
                     *((*at, "tank", name) for name in shape),
                 ),
             )
+
+    def sections_of(self, machine: Machine) -> tuple[Section, ...]:
+        """The sections that a distributor may spray as ordered: those given to it, and those left to any."""
+        return tuple(section for section in self.sections if section.is_for(machine))
 
     def machine(self, name: str) -> Machine:
         """The distributor of that name; ``KeyError`` where the order has none."""

@@ -1,7 +1,8 @@
 """Planning: can each machine of an order do the job, and how. Pure computing on an order.
 
-``plan`` gives a :class:`~sheetgen.plan.model.Plan`; ``plan_text`` and ``plan_json`` say it. Pictures are drawn by
-:mod:`sheetgen.plan.pictures`, which needs the optional extra of that name.
+``plan`` gives a :class:`~sheetgen.plan.model.Plan`; ``answer_text`` says it in ten lines, ``plan_text`` and
+``plan_json`` say all of it. Pictures are drawn by :mod:`sheetgen.plan.pictures`, which needs the optional extra of that
+name.
 """
 
 from __future__ import annotations
@@ -14,8 +15,9 @@ from sheetgen.plan.model import Plan
 if TYPE_CHECKING:
     from sheetgen.plan.json_form import plan_json
     from sheetgen.plan.text import plan_text
+    from sheetgen.plan.text_answer import answer_text
 
-__all__ = ["Plan", "plan", "plan_json", "plan_text"]
+__all__ = ["Plan", "answer_text", "plan", "plan_json", "plan_text"]
 
 
 def __getattr__(name: str) -> Any:
@@ -28,4 +30,8 @@ def __getattr__(name: str) -> Any:
         from sheetgen.plan.text import plan_text
 
         return plan_text
+    if name == "answer_text":
+        from sheetgen.plan.text_answer import answer_text
+
+        return answer_text
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -7,7 +7,7 @@ from math import hypot, sqrt
 from typing import NamedTuple
 
 from sheetgen import templates
-from sheetgen.order.model import Order
+from sheetgen.order.model import Machine, Order
 from sheetgen.plan.model import Given
 from sheetgen.trade.heating import specific_heat_of_mix
 from sheetgen.trade.limits import limit
@@ -102,16 +102,31 @@ def inputs_of(order: Order) -> Inputs:
     )
 
 
-def stick_uncertainty(order: Order) -> float:
-    """The standard uncertainty of one reading of the stick, in [depth].
+def stick_uncertainty(order: Order, machine: Machine) -> float:
+    """The standard uncertainty of one reading of a distributor's stick, in [depth].
 
     Its resolution, how well two readings of a level agree, and the slope of the tank times the stick's distance from
     the middle: each a rectangular distribution, its half-width over √3 (JCGM 100:2008, 4.3.7).
     """
-    repeat, slope, offset = (
-        _given(order, key, "", {}).value or 0.0 for key in ("dip_repeat", "level_within", "stick_offset")
-    )
-    return hypot(order.reading.dip / 2, repeat, slope * offset) / sqrt(3)
+    repeat, slope = (_given(order, key, "", {}).value or 0.0 for key in ("dip_repeat", "level_within"))
+    return hypot(order.reading.dip / 2, repeat, slope * stick_offset(order, machine)) / sqrt(3)
+
+
+def stick_offset(order: Order, machine: Machine) -> float:
+    """How far along the tank the stick is from mid-length, in [depth]: the distributor's own, or Planning's."""
+    own = machine.tank.stick_offset
+    return own if own is not None else _given(order, "stick_offset", "", {}).value or 0.0
+
+
+def level_within(order: Order) -> float:
+    """The slope, a fraction, within which a tank stands level while it is read."""
+    return _given(order, "level_within", "", {}).value or 0.0
+
+
+def _stick_offset_of_all(order: Order, planned: float | None) -> float | None:
+    """What a plan shows for all distributors: the one that all of them have themselves, else Planning's."""
+    own = {machine.tank.stick_offset for machine in order.machines}
+    return own.pop() if len(own) == 1 and None not in own else planned
 
 
 def specific_heats(order: Order) -> tuple[float, float]:
@@ -142,6 +157,8 @@ def _rows(system: str, language: str) -> dict[tuple[str, str], tuple[float, str]
 
 def _given(order: Order, key: str, kind: str, fallback: dict[str, float]) -> Given:
     own: float | None = getattr(order.planning, key)
+    if key == "stick_offset":
+        own = _stick_offset_of_all(order, own)
     if own is not None:
         return Given(key, own, kind, "", ordered=True)
     if key in fallback:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from sheetgen.plan.model import Plan
-from sheetgen.plan.small_machines import small_machines, small_tanks
 from sheetgen.units import units
 
-FORMAT, FORMAT_VERSION = "sheetgen plan", 1
+FORMAT, FORMAT_VERSION = "sheetgen plan", 2
 # Fields whose name in the JSON is not that of the record, by record. "corrected" is a volume at 60 °F or 15 °C.
 _PUBLISHED = {
     "Plan": {"machines": "distributors"},
@@ -33,15 +32,13 @@ _PUBLISHED = {
 
 
 def plan_json(plan: Plan) -> dict[str, Any]:
-    """Give the plan with a table of its units; small distributors are in inch-pound units whatever the order's.
+    """Give the plan with a table of its units.
 
     ``templates_src/plan.schema.json`` says what each field is and of which kind of quantity; ``unit_of`` has the
     printed unit of each kind.
     """
     data: dict[str, Any] = as_data(plan)
     data["unit_of"] = {kind: unit.label(plan.language) for kind, unit in units(plan.units).items()}
-    data["small_distributors"] = as_data(small_machines())
-    data["small_tanks"] = as_data(small_tanks())
     return data | {"format": FORMAT, "version": FORMAT_VERSION}
 
 

@@ -16,7 +16,6 @@ from dataclasses import dataclass
 from math import hypot, sqrt
 
 from sheetgen.order.model import Order
-from sheetgen.plan.inputs import stick_uncertainty
 from sheetgen.plan.model import Judged, Judging, Ordered, PlannedShot, SectionPlan
 
 _COVERAGE = 2.0
@@ -32,12 +31,14 @@ class Stick:
         meter: there is one
         temperature_part: relative standard uncertainty of the factor by the thermometer's resolution
         usable: [volume] hot of a full tank that may be sprayed
+        uncertainty: [depth] standard uncertainty of one reading of the stick
     """
 
     slope: float
     meter: bool
     temperature_part: float
     usable: float
+    uncertainty: float
 
 
 def standard(resolution: float) -> float:
@@ -52,11 +53,11 @@ def difference_spread(uncertainty: float) -> float:
 
 def judge(order: Order, stick: Stick, section: Ordered, plan: SectionPlan) -> SectionPlan:
     """The section's plan with the lengths from which a shot can be judged; shots are counted later."""
-    if plan.verdict == "none":
+    if not plan.planned:
         return plan
     reading = order.reading
     narrowest = plan.sprayed[-1]
-    dip = sqrt(2) * stick.slope * stick_uncertainty(order) / narrowest.volume_per_length
+    dip = sqrt(2) * stick.slope * stick.uncertainty / narrowest.volume_per_length
     meter = sqrt(2) * standard(reading.meter) / narrowest.volume_per_length
     least = [_least_length(order, stick, section, plan, part) for part in (dip, meter)]
     return plan._replace(

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from sheetgen.plan.model_fit import Pass
+
+EndsBy = Literal["section", "tank", "aggregate"]
 
 
 class Run(NamedTuple):
@@ -43,6 +45,7 @@ class PlannedShot(NamedTuple):
         pass_number: of the passes of the lane, from 1
         from_station: [distance] where it begins
         to_station: [distance] where it ends
+        ends_by: what ends it there: the section, the tank, or the aggregate on the trucks
         length: [distance] from the one to the other
         volume: [volume] hot, sprayed
         refill: the tank is filled before it
@@ -66,6 +69,7 @@ class PlannedShot(NamedTuple):
     pass_number: int
     from_station: float
     to_station: float
+    ends_by: EndsBy
     length: float
     volume: float
     refill: bool

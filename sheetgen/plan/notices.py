@@ -77,7 +77,7 @@ def notices_of_machine(
     for section, plan in zip(sections, plans, strict=True):
         found += _of_fit(machine, plan, usable)
         found += _of_overlap(plan, inputs)
-        found += _of_stone(plan, inputs, usable)
+        found += _of_stone(plan, inputs, usable, shots)
         if plan.judged is not None and plan.verdict != "hand":
             found += _of_judging(section, plan)
     if shots is None:
@@ -192,19 +192,27 @@ def _overlap_key(setting: Setting, inputs: Inputs) -> str:
     return "overlap-wide" if round((setting.overlap or 0.0) - usual, _PLACES) > 0 else "overlap"
 
 
-def _of_stone(plan: SectionPlan, inputs: Inputs, usable: float) -> Iterator[Notice]:
-    """Whether the trucks of aggregate end a shot before the tank does, or are too large to be matched."""
+def _of_stone(
+    plan: SectionPlan, inputs: Inputs, usable: float, shots: Sequence[PlannedShot] | None
+) -> Iterator[Notice]:
+    """How many shots the trucks of aggregate end before the tank does, or that they are too large to be matched."""
     one = plan.sprayed[0]
     if plan.setting is None or not one.land:
         return
-    key = "stone-limits" if trucks_limit(one, usable, inputs.shot_step) else "stone-not-matched"
-    reach = usable / one.volume_per_length
-    values = (
+    values: tuple[tuple[str, float | str, str], ...] = (
         ("land", one.land, "distance"),
-        ("reach", reach, "distance"),
+        ("reach", usable / one.volume_per_length, "distance"),
         ("step", inputs.shot_step, "distance"),
     )
-    yield Notice(key, plan.id, values, "TxDOT Seal Coat Manual ch. 8")
+    source = "TxDOT Seal Coat Manual ch. 8"
+    if not trucks_limit(one, usable, inputs.shot_step):
+        yield Notice("stone-not-matched", plan.id, values, source)
+        return
+    of_section = [shot for shot in shots or () if shot.section == plan.id]
+    limited = sum(shot.ends_by == "aggregate" for shot in of_section)
+    if limited:
+        counts = (("limited", float(limited), ""), ("shots", float(len(of_section)), ""))
+        yield Notice("stone-limits", plan.id, (*values, *counts), source)
 
 
 def _of_judging(section: Ordered, plan: SectionPlan) -> Iterator[Notice]:

@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from sheetgen.plan.model import Ordered, Pass, Run, SectionPlan
+from sheetgen.plan.model import EndsBy, Ordered, Pass, Run, SectionPlan
 from sheetgen.trade.rounding import round_up
 
 _PLACES = 9  # of a count of steps before it is cut to whole ones
@@ -28,6 +28,7 @@ class Cut(NamedTuple):
     load: int
     from_station: float
     to_station: float
+    ends_by: EndsBy
     volume: float
     refill: bool
     usable: float
@@ -38,7 +39,7 @@ def runs_of(sections: Sequence[Ordered], plans: Sequence[SectionPlan]) -> tuple[
     """Every pass of every lane that the machine can spray, in the order's order."""
     runs: list[Run] = []
     for index, (section, plan) in enumerate(zip(sections, plans, strict=True)):
-        if plan.verdict == "none":
+        if not plan.planned:
             continue
         for lane in section.lanes:
             for one in plan.sprayed:
@@ -77,27 +78,36 @@ def cut_into_shots(
             on_board = left
             if refill:
                 on_board = min(usable, round_up(max(0.0, round(total - done, _REST_PLACES)), decimals))
-            end = _end(run, here, on_board, usable, step)
-            assert end is not None  # a section is planned only if a full tank reaches one step of it
+            ended = _end(run, here, on_board, usable, step)
+            assert ended is not None  # a section is planned only if a full tank reaches one step of it
+            end, ends_by = ended
             volume = abs(end - here) * run.of.volume_per_length
             loaded = on_board - left + (0.0 if cuts else reserve) if refill else 0.0
             load = (cuts[-1].load if cuts else 0) + refill
-            cuts.append(Cut(run, load, here, end, volume, refill, on_board, loaded))
+            cuts.append(Cut(run, load, here, end, ends_by, volume, refill, on_board, loaded))
             here, left, done = end, on_board - volume, done + volume
     return tuple(cuts)
 
 
-def _end(run: Run, here: float, on_board: float, usable: float, step: float) -> float | None:
-    """Where a shot from ``here`` ends with so much on board; None where it is not worth beginning."""
+def _end(run: Run, here: float, on_board: float, usable: float, step: float) -> tuple[float, EndsBy] | None:
+    """Where a shot from ``here`` ends with so much on board, and why there; None where it is not worth beginning."""
     rest = abs(run.to_station - here) * run.of.volume_per_length
     if round(on_board - rest, _VOLUME_PLACES) >= 0:
-        return run.to_station
+        return run.to_station, "section"
     reach = on_board / run.of.volume_per_length
+    end = by_tank = _last_step(run, here, reach, step)
     if trucks_limit(run.of, usable, step):
-        reach = math.floor(round(reach / run.of.land, _PLACES)) * run.of.land
+        end = _last_step(run, here, math.floor(round(reach / run.of.land, _PLACES)) * run.of.land, step)
+    if round(abs(end - here), _LENGTH_PLACES) == 0:
+        return None
+    return end, "tank" if end == by_tank else "aggregate"
+
+
+def _last_step(run: Run, here: float, reach: float, step: float) -> float:
+    """The last whole step of stations within so far from ``here``; ``here`` itself where there is none."""
     onward = 1 if run.to_station > run.from_station else -1
     end = onward * math.floor(round((onward * here + reach) / step, _PLACES)) * step
-    return end if round(onward * (end - here), _LENGTH_PLACES) > 0 else None
+    return end if round(onward * (end - here), _LENGTH_PLACES) > 0 else here
 
 
 def trucks_limit(one: Pass, usable: float, step: float) -> bool:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Ordered, Plan
-from sheetgen.plan.small_machines import SmallMachine, small_machines
-from sheetgen.plan.small_machines import small_tanks as tanks
 from sheetgen.plan.text_table import Lines, head
 
 
@@ -70,17 +68,17 @@ def published(plan: Plan, figures: Figures) -> Lines:
 def compared(plan: Plan, figures: Figures) -> Lines:
     """The machines side by side."""
     heads = ["", *(machine.name for machine in plan.machines)]
-    columns = [_machine(machine, plan, figures) for machine in plan.machines]
+    columns = [_machine(machine, figures) for machine in plan.machines]
     rows = [[figures.say[f"plan.row.{key}"], *(column[key] for column in columns)] for key in columns[0]]
     return Lines(heads, rows)
 
 
-def _machine(machine: MachinePlan, plan: Plan, figures: Figures) -> dict[str, str]:
+def _machine(machine: MachinePlan, figures: Figures) -> dict[str, str]:
     day = machine.day
     margins = [section.setting.margin for section in machine.sections if section.setting is not None]
-    able = sum(section.verdict != "none" for section in machine.sections)
+    own = [section for section in machine.sections if section.verdict != "given-to-other"]
     return {
-        "can": f"{able} / {len(plan.sections)}",
+        "can": f"{sum(section.planned for section in own)} / {len(own)}",
         "limit": f"{100 * min(margins):+.0f} %" if margins else "–",
         "full": figures.full(machine.full, "volume"),
         "usable": figures.full(machine.usable, "volume"),
@@ -112,72 +110,6 @@ def seal(plan: Plan, figures: Figures) -> Lines:
         for section, rate in plan.seal.ordered
     ]
     return Lines([], named)
-
-
-def small(language: str) -> Lines:
-    """Which small distributors can tack a lane, surface by surface: at the least and at the greatest rate."""
-    figures = Figures("us", language)
-    machines = small_machines()
-    surfaces = list(dict.fromkeys(machine.surface for machine in machines))
-    heads = [head(figures, "bar", "width"), head(figures, "spacing", "spacing"), head(figures, "pump", "flow"),
-             head(figures, "passes")]  # fmt: skip
-    for surface in surfaces:
-        low, high = (
-            machine.rate for machine in machines if machine.surface == surface and _first(machine, machines)
-        )
-        heads.append(f"{figures.say[f'words.surface.{surface}']}\n{low:g} / {high:g}")
-    rows: dict[tuple[float, float, float], list[str]] = {}
-    for machine in machines:
-        row = rows.setdefault((machine.bar, machine.spacing, machine.pump), [])
-        if not row:
-            row += [
-                f"{machine.bar:g}",
-                f"{machine.spacing:g}",
-                f"{machine.pump:g}",
-                str(machine.setting.passes),
-            ]
-        row.append(_answer(machine, figures))
-    return Lines(heads, [_paired(row) for row in rows.values()])
-
-
-def _first(machine: SmallMachine, machines: tuple[SmallMachine, ...]) -> bool:
-    first = machines[0]
-    return (machine.bar, machine.spacing, machine.pump) == (first.bar, first.spacing, first.pump)
-
-
-def _answer(machine: SmallMachine, figures: Figures) -> str:
-    word = figures.say[f"plan.answer.{machine.answer}"]
-    if machine.answer == "slower-pump":
-        return f"{figures.bare(machine.setting.discharge, 'flow', 0)} {figures.unit('flow')}"
-    return word
-
-
-def _paired(row: list[str]) -> list[str]:
-    """The answers of a surface's two rates in one cell."""
-    answers = row[4:]
-    pairs = zip(answers[::2], answers[1::2], strict=True)
-    return row[:4] + [low if low == high else f"{low} / {high}" for low, high in pairs]
-
-
-def small_tanks(language: str) -> Lines:
-    """How far a load of each tank goes, from the greatest to the least published rate."""
-    figures = Figures("us", language)
-    found = tanks()
-    surfaces = list(dict.fromkeys(tank.surface for tank in found))
-    heads = [head(figures, "tank", "volume")]
-    heads += [
-        f"{figures.say[f'words.surface.{surface}']}\n{figures.unit('distance')}" for surface in surfaces
-    ]
-    rows = []
-    for size in dict.fromkeys(tank.tank for tank in found):
-        row = [figures.bare(size, "volume", 0)]
-        for surface in surfaces:
-            lengths = sorted(tank.length for tank in found if (tank.tank, tank.surface) == (size, surface))
-            row.append(
-                " – ".join(figures.bare(length, "distance", 0) for length in (lengths[0], lengths[-1]))
-            )
-        rows.append(row)
-    return Lines(heads, rows)
 
 
 def inputs(plan: Plan, figures: Figures) -> Lines:

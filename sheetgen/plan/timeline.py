@@ -90,6 +90,7 @@ def _shot(
         pass_number=cut.run.pass_number,
         from_station=cut.from_station,
         to_station=cut.to_station,
+        ends_by=cut.ends_by,
         length=length,
         volume=cut.volume,
         refill=cut.refill,
@@ -146,7 +147,7 @@ def day_of(
     loads: int,
 ) -> Day:
     """The work as a whole; without times where its shots are too many to list."""
-    planned = [plan.verdict != "none" for plan in plans]
+    planned = [plan.planned for plan in plans]
     area = sum(section.area for section, does in zip(sections, planned, strict=True) if does)
     hot = sum(plan.sprayed_hot for plan, does in zip(plans, planned, strict=True) if does)
     if not shots:

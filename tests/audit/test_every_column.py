@@ -76,7 +76,7 @@ def _case(log):
     machine = ORDER.machines[0]
     entries = entries_of(log, ORDER, machine)
     computation = compute(entries, ORDER, machine)
-    return Case(computation, uncertainty(computation, ORDER), ORDER, machine)
+    return Case(computation, uncertainty(computation, ORDER, machine), ORDER, machine)
 
 
 def test_an_honest_book_differs_in_nothing(filled):

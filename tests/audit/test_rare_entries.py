@@ -160,7 +160,7 @@ def test_a_volume_that_agrees_with_the_mass_is_no_finding():
     log["loads", 0, "volume"] *= 1.2
     assert about_volume == set()
     assert {name for name in names_of(log, ORDER) if name.startswith("load-")} == {
-        "load-mass-and-volume-differ"
+        "load-weight-and-volume-differ"
     }
 
 
@@ -225,8 +225,8 @@ def test_a_day_without_its_dips_has_no_uncertainty_of_them():
     for column in ("start_dip", "start_temperature"):
         log.pop(("days", 0, column), None)
     less, _ = put_before_the_rules(log, ORDER)
-    known = uncertainty(whole, ORDER).totals.by_day[0]
-    assert 0 <= uncertainty(less, ORDER).totals.by_day.get(0, 0.0) < known
+    known = uncertainty(whole, ORDER, ORDER.machines[0]).totals.by_day[0]
+    assert 0 <= uncertainty(less, ORDER, ORDER.machines[0]).totals.by_day.get(0, 0.0) < known
 
 
 # Dates

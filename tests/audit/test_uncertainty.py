@@ -16,16 +16,28 @@ from sheetgen.audit.compute.book import compute
 from sheetgen.audit.compute.uncertainty import COVERAGE, factor_slope, judged, standard, uncertainty
 from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.entries.shared_readings import reading_numbers
+from sheetgen.order.demo import demo_order
 from tests.audit.orders import VARIANTS, day, findings_of, small
 
 # By default two readings of one level agree within 1/8 in (3 mm), and the tank is level within 0.5 % over the 24 in
 # (600 mm) from its middle to the stick: common practice, no source.
 STICK = {"us": (0.125, 0.005 * 24), "si": (3.0, 0.005 * 600)}
-NAMES = ["inch-pound", "metric", "asphalt", "certified tank", "paid by the meter", "diluted one to one"]
+# A tank whose stick hole is at its end: 0.5 % of 30 in.
+FAR = {**demo_order().machines[0].tank.model_dump(), "stick_offset": 30.0}
+ORDERS = VARIANTS | {"stick at the end": small("us", machines__tank=FAR)}
+NAMES = [
+    "stick at the end",
+    "inch-pound",
+    "metric",
+    "asphalt",
+    "certified tank",
+    "paid by the meter",
+    "diluted one to one",
+]
 
 
 def computed(name, seed=5):
-    order = VARIANTS[name]
+    order = ORDERS[name]
     entries = entries_of(day(order, seed), order, order.machines[0])
     return order, compute(entries, order, order.machines[0])
 
@@ -43,18 +55,20 @@ class Reference:
         self.order, self.computation, self.chart = order, computation, computation.chart
         self.numbers = reading_numbers(computation.logs)
         self.known = {}
+        self.half = hypot(order.reading.dip / 2, *STICK[order.units])
+        if (own := order.machines[0].tank.stick_offset) is not None:
+            self.half = hypot(order.reading.dip / 2, STICK[order.units][0], 0.005 * own)
 
     def reading(self, table, each, column):
         number = self.numbers[table, each.row, column]
         half = self.order.reading.meter / 2
         if not column.startswith("meter"):
-            half = hypot(self.order.reading.dip / 2, *STICK[self.order.units])
+            half = self.half
         return self.known.setdefault(number, ufloat(getattr(each, column), half / sqrt(3)))
 
     def volume(self, dip):
         """Linear about the reading, as between two lines of the chart."""
-        half = hypot(self.order.reading.dip / 2, *STICK[self.order.units])
-        low, high = max(dip.n - half, 0), min(dip.n + half, self.chart.height)
+        low, high = max(dip.n - self.half, 0), min(dip.n + self.half, self.chart.height)
         ends = np.interp([low, high], self.chart.depths, self.chart.volumes)
         return np.interp(dip.n, self.chart.depths, self.chart.volumes) + (dip - dip.n) * (
             ends[1] - ends[0]
@@ -87,7 +101,7 @@ class Reference:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_shots_rate_as_the_reference_has_it(name):
     order, computation = computed(name)
-    found = uncertainty(computation, order)
+    found = uncertainty(computation, order, order.machines[0])
     assert len(found.shots) > 5
     for shot, row, mine in zip(computation.logs.shots, computation.shot_rows, found.shots, strict=True):
         reference = Reference(order, computation)
@@ -103,7 +117,7 @@ def test_the_sum_of_shots_takes_a_shared_dip_once(name):
     order, computation = computed(name)
     reference = Reference(order, computation)
     total = sum(reference.base(shot) for shot in computation.logs.shots)
-    mine = uncertainty(computation, order).totals.overall
+    mine = uncertainty(computation, order, order.machines[0]).totals.overall
     assert mine["sprayed"] == pytest.approx(total.s, rel=2e-3)
     assert mine["undiluted"] == pytest.approx(order.material.dilution * total.s, rel=2e-3)
     apart = sqrt(sum(Reference(order, computation).base(shot).s ** 2 for shot in computation.logs.shots))
@@ -123,14 +137,16 @@ def test_what_stays_unexplained_as_the_reference_has_it(name):
     ):
         volume = reference.volume(reference.reading("days", day_, column))
         left += sign * volume * reference.factor(getattr(day_, temperature))
-    assert uncertainty(computation, order).totals.by_day[0] == pytest.approx(left.s, rel=2e-3)
+    assert uncertainty(computation, order, order.machines[0]).totals.by_day[0] == pytest.approx(
+        left.s, rel=2e-3
+    )
 
 
 @pytest.mark.parametrize("name", ["inch-pound", "metric"])
 def test_a_monte_carlo_of_true_readings_spreads_as_much(name):
     # JCGM 101:2008: propagate the distributions themselves. 40,000 draws give the spread to about 0.5 %.
     order, computation = computed(name)
-    found = uncertainty(computation, order)
+    found = uncertainty(computation, order, order.machines[0])
     numbers = reading_numbers(computation.logs)
     chance = np.random.default_rng(7)
     draws = 40_000

@@ -7,6 +7,7 @@ import json
 
 import openpyxl
 import pytest
+from pydantic import ValidationError
 
 from sheetgen.errors import OrderError
 from sheetgen.order.demo import demo_order
@@ -16,7 +17,20 @@ from sheetgen.order.write import lay_out_order, write_order
 from tests.order.order_grids import grids, mistakes, put, read
 
 DEMO = lay_out_order("us", "en", demo_order())
-COLUMNS = {"C": 2, "D": 3, "E": 4, "F": 5, "G": 6, "H": 7, "K": 10, "L": 11, "M": 12, "N": 13, "O": 14}
+COLUMNS = {
+    "C": 2,
+    "D": 3,
+    "E": 4,
+    "F": 5,
+    "G": 6,
+    "H": 7,
+    "K": 10,
+    "L": 11,
+    "M": 12,
+    "N": 13,
+    "O": 14,
+    "Q": 16,
+}
 KEYS = ("job", "material", "machines", "points", "sections", "planning")
 TABS = {DEMO.sheet(key).name: key for key in KEYS}
 
@@ -69,6 +83,8 @@ ONE_MISTAKE = [
     ("machines", "D:tank.width", None, "the tank's inside dimension"),
     ("machines", "D:tank.heads", "ellipsoidal", "the depth of an ellipsoidal head"),
     ("machines", "D:tank.shape", "by certificate", "at least two points of the certificate"),
+    ("machines", "D:tank.stick_offset", 37, "at most 36, half the length of the shell"),
+    ("machines", "D:tank.stick_offset", -1, "at least 0"),
     ("machines", "D:discharge", 71, "a discharge within the pump's own range"),
     ("machines", "D:speed_min", 1001, "a minimum not above the maximum"),
     ("machines", "D:bar_widths", "8; 8", "each bar width once"),
@@ -77,6 +93,7 @@ ONE_MISTAKE = [
     ("machines", "D:fill_limit", 120, "at most 100 %"),
     ("sections", "G8", 11200, "two different stations"),
     ("sections", "E8", "EB; WB; EB", "each lane once"),
+    ("sections", "Q8", "Truck 9", "a distributor of this order (Distributor A), or nothing"),
     ("sections", "E8", "a lane with a long name", "at most 12 characters"),
     ("sections", "C9", "S1", "a name that no other has"),
     ("sections", "L8", None, "an entry"),
@@ -343,3 +360,41 @@ def test_one_unclear_depth_of_a_carried_order_is_taken_for_nothing():
     (read_again,) = Order.from_canonical(json.dumps(data)).machines
     assert not read_again.burners
     assert read_again.flue_top is None
+
+
+def test_two_unknown_distributors_are_both_named_and_a_misspelt_distributor_is_not_blamed_on_its_sections():
+    wrong = with_entries(("sections", "Q8", "Truck 8"), ("sections", "Q9", "Truck 9"))
+    assert list(found_in(wrong)) == ["sections Q8", "sections Q9"]
+    long = with_entries(("machines", "D:name", "x" * 61), ("sections", "Q8", "x" * 61))
+    assert all(not at.startswith("sections") or "60" in said for at, said in found_in(long).items())
+
+
+def test_a_distributor_that_gets_no_section_is_named_at_its_column():
+    data = demo_order().model_dump(mode="json")
+    data["machines"].append(data["machines"][0] | {"name": "Truck B"})
+    for section in data["sections"]:
+        section["distributor"] = "Distributor A"
+    order = Order.model_construct(**dict(demo_order()))
+    machines = (order.machines[0], order.machines[0].model_copy(update={"name": "Truck B"}))
+    sections = tuple(each.model_copy(update={"distributor": "Distributor A"}) for each in order.sections)
+    book = lay_out_order("us", "en", order.model_copy(update={"machines": machines, "sections": sections}))
+    (mistake,) = mistakes(grids(book, "us", "en"))
+    assert mistake.cell == f"E{row_of('machines', 'name')}"
+    assert "at least one section" in mistake.expected
+    with pytest.raises(ValidationError, match="every section is given to another distributor"):
+        Order.model_validate(data)
+
+
+def test_an_order_workbook_from_before_sections_had_distributors_is_read_as_one_without_names():
+    file = grids(DEMO, "us", "en")
+    column = file.grids["sections"].column_keys()["distributor"]
+    for at in [at for at in file.grids["sections"].cells if at[1] == column]:
+        del file.grids["sections"].cells[at]
+    assert read(file) == demo_order()
+
+
+def test_the_drop_down_of_a_section_offers_the_distributors_by_name():
+    sheet = DEMO.sheet("sections")
+    (rule,) = [each for each in sheet.validations if each.first_col == COLUMNS["Q"]]
+    row = row_of("machines", "name")
+    assert (rule.kind, rule.formula1) == ("list", f"=Distributors!$D${row}:$I${row}")

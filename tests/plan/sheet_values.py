@@ -154,6 +154,8 @@ def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair
                 value = _half_up(value) / 1440
             if name == "told":
                 value = say["plan.yes" if value else "plan.no"]
+            if name == "ends_by":
+                value = say[f"plan.ends_by.{value}"]
             yield f"shot {shot.number} {column}", value, sheet.column("plan_shots", column)[row]
     for row, load in enumerate(machine.loads):
         for name, value in load._asdict().items():

@@ -150,6 +150,29 @@ def test_stone_trucks_end_a_shot_on_a_station_and_it_is_said():
     assert machine.shots[0].to_station == 260
     assert all(shot.to_station % 20 == pytest.approx(0) for shot in machine.shots)
     assert "stone-limits" in [notice.key for notice in machine.notices]
+    assert {shot.ends_by for shot in machine.shots} == {"aggregate", "section"}
+
+
+def test_trucks_that_reach_as_far_as_the_tank_limit_nothing_and_nothing_is_said():
+    # 6 m³ at 80 m²/m³ on 1.8 m: 266.67 m a truck; a tank of 400 m reaches one truck and half of the next: the trucks
+    # limit. One of 270 m reaches 260 m by its stations, and so does its one truck: the tank limits.
+    def shots(volume):
+        order = order_of(
+            {"width": 1.8, "rate": 1.5, "to_station": 2000, "work": "chip-seal"},
+            {"bar_widths": [1.8], "nozzle_spacing": 100, "discharge": 100, "burners": False, "speed_max": 400,
+             "tank": flat_tank(volume, 1500)},
+            {"spray_max": 300}, units="si", reading=METRIC,
+            planning={"aggregate_truck": 6, "aggregate_cover": 80},
+        )  # fmt: skip
+        machine = plan(order).machines[0]
+        return machine.shots, [notice.key for notice in machine.notices]
+
+    by_trucks, told = shots(400 * 1.8 * 1.5)
+    assert (by_trucks[0].to_station, by_trucks[0].ends_by) == (260, "aggregate")
+    assert "stone-limits" in told
+    by_tank, told = shots(270 * 1.8 * 1.5)
+    assert (by_tank[0].to_station, by_tank[0].ends_by) == (260, "tank")
+    assert "stone-limits" not in told
 
 
 def test_trucks_too_large_for_the_tank_are_not_matched_and_it_is_said():

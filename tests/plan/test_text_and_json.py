@@ -28,18 +28,12 @@ def test_every_part_of_a_plan_is_said_in_both_languages(units, lang):
     text = plan_text(made, lang)
     say = texts(lang, units)
     for part in ("sections", "published", "compared", "settings", "shots", "loads", "day", "to_order", "heating",
-                 "judging", "bar", "small", "small_tanks", "inputs", "cautions"):  # fmt: skip
+                 "judging", "bar", "inputs", "cautions"):  # fmt: skip
         assert say[f"plan.part.{part}"] in text, part
     assert say["book.invented"] in text
     assert " ".join(say["cautions.defer"].split()) in " ".join(text.split())
     for key in made.cautions:
         assert " ".join(say.own(f"caution.{key}", units).split()) in " ".join(text.split())
-
-
-@pytest.mark.parametrize(("work", "told"), [("tack", True), ("chip-seal", False), ("fog", False)])
-def test_what_small_distributors_can_tack_is_told_where_tack_is_ordered(work, told):
-    text = plan_text(plan(order_of({"work": work})), "en")
-    assert (texts("en")["plan.part.small"] in text) is told
 
 
 @pytest.mark.parametrize("lang", ["en", "es"])
@@ -117,7 +111,6 @@ def test_json_carries_every_number_of_the_plan():
     data = json.loads(json.dumps(plan_json(made)))
     assert _same(data, made)
     assert data["unit_of"]["rate"] == "gal/yd²"
-    assert len(data["small_distributors"]) == 96
 
 
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -161,5 +154,4 @@ def test_machines_stand_side_by_side():
 
 
 def test_every_table_of_planning_has_a_source_column():
-    for table in ("planning", "small_machines"):
-        assert all(row["source"] for row in templates.table(table))
+    assert all(row["source"] for row in templates.table("planning"))

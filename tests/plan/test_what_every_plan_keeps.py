@@ -168,3 +168,24 @@ def test_what_is_loaded_is_what_is_sprayed_and_left(order):
             assert loaded == pytest.approx(made.day.sprayed_hot + made.shots[-1].after, rel=1e-9)
             assert sum(shot.volume for shot in made.shots) == pytest.approx(made.day.sprayed_hot)
             assert len(made.loads) == made.shots[-1].load
+
+
+@usual
+@believable
+def test_every_shot_ends_on_a_station_that_exists_and_says_what_ends_it(order):
+    # What is left on board tells the tank from the trucks: with a whole step left, the tank was not the limit.
+    made = plan(order)
+    step = next(given.value for given in made.inputs if given.key == "shot_step")
+    for machine in made.machines:
+        runs = {run.number: run for run in machine.runs}
+        for shot in machine.shots:
+            run = runs[shot.run]
+            low, high = sorted((run.from_station, run.to_station))
+            assert low - DUST <= shot.to_station <= high + DUST
+            if shot.to_station == run.to_station:
+                assert shot.ends_by == "section"
+                continue
+            assert shot.to_station / step == pytest.approx(round(shot.to_station / step), abs=1e-6)
+            left = (shot.after - machine.reserve) / run.of.volume_per_length
+            assert shot.ends_by == ("aggregate" if left >= step - 1e-5 else "tank")
+            assert shot.ends_by == "tank" or run.of.land > 0

@@ -23,7 +23,7 @@ class SectionRow(NamedTuple):
 
     ``undiluted`` is what was sprayed and ``ordered`` what the rate ordered over the same areas; both without
     hand-sprayed shots where the rule exempts those, whose volume is then ``hand``. ``bare`` is the ordered area that no
-    shot of the book has.
+    shot of the book has, by the widths ordered last.
     """
 
     id: str
@@ -60,12 +60,12 @@ def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow
         total(shot.due for shot in limited),
         total(shot.counted for shot in shots if shot.row in exempt),
     )
-    area = total(shot.area for shot in shots)
+    laid = total(_laid(section, shot, order) for shot in shots)
     return SectionRow(
         section.id,
         sum(shot_kinds()[shot.what].sprayed for shot in shots),
-        area,
-        max(0.0, without_dust(_ordered_area(section, order) - area)),
+        total(shot.area for shot in shots),
+        max(0.0, without_dust(ordered_area(section, order) - laid)),
         paid.limited,
         paid.ordered,
         paid.cap,
@@ -75,7 +75,16 @@ def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow
     )
 
 
-def _ordered_area(section: Section, order: Order) -> float:
+def _laid(section: Section, shot: ShotRow, order: Order) -> float:
+    """Give the part of a section's ordered area that one shot has: of the width ordered last, and no more than it."""
+    if shot.area is None or shot.length is None:
+        return 0.0
+    wanted = section.width if shot.changed_width is None else shot.changed_width
+    return min(shot.area, area_of(shot.length, wanted, order.units)) * section.width / wanted
+
+
+def ordered_area(section: Section, order: Order) -> float:
+    """Give the area of a section, all lanes, rounded as the order rounds areas."""
     long = without_dust(abs(section.to_station - section.from_station))
     return round_half_away(
         area_of(long, section.width * len(section.lanes), order.units), order.rounding.area

@@ -23,7 +23,7 @@ from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Day, Shot
 from sheetgen.audit.entries.shared_readings import Place, reading_numbers
-from sheetgen.order.model import Order
+from sheetgen.order.model import Machine, Order
 from sheetgen.plan.inputs import stick_uncertainty
 from sheetgen.shot_kinds import shot_kinds
 
@@ -86,9 +86,9 @@ class Uncertainty:
         return next((each for each in self.shots if each.row == row), ShotUncertainty(row))
 
 
-def uncertainty(computation: Computation, order: Order) -> Uncertainty:
+def uncertainty(computation: Computation, order: Order, machine: Machine) -> Uncertainty:
     """Propagate the order's reading resolutions through every shot and total of a computation."""
-    budget = _Budget(computation, order)
+    budget = _Budget(computation, order, machine)
     shots = tuple(
         budget.shot(shot, row)
         for shot, row in zip(computation.logs.all_shots, computation.shot_rows, strict=True)
@@ -104,10 +104,10 @@ Sensitivities = dict[
 class _Budget:
     """The sensitivities of one computation's results to its readings."""
 
-    def __init__(self, computation: Computation, order: Order) -> None:
+    def __init__(self, computation: Computation, order: Order, machine: Machine) -> None:
         self.computation, self.order, self.terms = computation, order, pay_terms(order)
         self.numbers = reading_numbers(computation.logs)
-        self.dip = stick_uncertainty(order)
+        self.dip = stick_uncertainty(order, machine)
         self.meter = standard(order.reading.meter)
         self.temperature = standard(order.reading.temperature)
         self.station = standard(order.reading.station)

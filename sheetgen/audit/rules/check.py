@@ -83,7 +83,9 @@ def check_all(
         language: of the findings; the order's where it is empty
     """
     del entries
-    case = Case(computation, known or uncertainty(computation, order), order, machine, saved, language)
+    case = Case(
+        computation, known or uncertainty(computation, order, machine), order, machine, saved, language
+    )
     found = [finding for check in _RULES for finding in check(case)]
     findings = list(confirmed.acknowledged(case, found))
     findings += agreement.check(case, book_values or {})

@@ -2,6 +2,7 @@
 
 Asked is only what a crew has left behind. A job that is still going on has bare stretches too: where its crew is at
 work they are a note. A section counts as finished when nearly all of its area is sprayed, or nearly all of the job.
+The book's own live checks (``bare_end`` and ``narrow`` of the shot log) ask by the same rules.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from itertools import pairwise
 from math import fsum
 from typing import Any, NamedTuple
 
+from sheetgen.audit.compute.pay import ordered_area
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
@@ -52,22 +54,26 @@ class _Cover(NamedTuple):
 
 
 def check(case: Case) -> Iterator[Finding]:
-    """Every section that the bar sprays; with several distributors another one may have sprayed the rest."""
-    if len(case.order.machines) > 1 or not case.shots or not _all_placed(case):
+    """Every section that this distributor's bar alone sprays: of one left open another may have sprayed the rest."""
+    if not case.shots or not _all_placed(case):
         return
-    sections = [section for section in case.order.sections if not section.hand_spray]
-    bare = {
-        section.id: [p for lane in section.lanes for p in _pieces(case, section, lane)]
-        for section in sections
-    }
-    areas = {section.id: _area(section) for section in sections}
-    left = {name: fsum(piece.area for piece in pieces) for name, pieces in bare.items()}
+    sections = [
+        section for section in case.order.sections if not section.hand_spray and _its_alone(case, section)
+    ]
+    left = {row.id: row.bare for row in case.computation.section_rows}
+    areas = {section.id: ordered_area(section, case.order) for section in sections}
     most = 1 - plausibility()["finished_share"]
-    job_done = fsum(left.values()) <= most * fsum(areas.values())
+    job_done = fsum(left[name] for name in areas) <= most * fsum(areas.values())
     for section in sections:
         begun = _last_of(case, section) is not None
         done = (job_done and begun) or left[section.id] <= most * areas[section.id]
-        yield from _of_section(case, section, bare[section.id], done)
+        bare = [piece for lane in section.lanes for piece in _pieces(case, section, lane)]
+        yield from _of_section(case, section, bare, done)
+
+
+def _its_alone(case: Case, section: Section) -> bool:
+    """Whether nobody else is to spray a section: the order has one distributor, or gives the section to this one."""
+    return section.is_for(case.machine) and bool(section.distributor or len(case.order.machines) == 1)
 
 
 def _all_placed(case: Case) -> bool:
@@ -77,11 +83,6 @@ def _all_placed(case: Case) -> bool:
         and (section := case.sections.get(shot.section or "")) is not None and shot.lane in section.lanes
         for shot, row in case.shots if case.kinds[shot.row].area and not case.kinds[shot.row].hand_spray
     )  # fmt: skip
-
-
-def _area(section: Section) -> float:
-    """Length × width of all lanes."""
-    return abs(section.to_station - section.from_station) * section.width * len(section.lanes)
 
 
 def _covers(case: Case, section: Section, lane: str) -> list[_Cover]:
@@ -121,7 +122,7 @@ def _of_section(case: Case, section: Section, bare: Sequence[_Piece], done: bool
     for lane in section.lanes:
         mine = [piece for piece in bare if piece.lane == lane]
         strips = [piece for piece in mine if piece.over]
-        if strips and (done or _left_narrow(case, section, lane, strips)):
+        if strips and (done or _left_narrow(case, section, strips)):
             yield _strip(case, section, strips)
         else:
             rest += strips
@@ -137,15 +138,20 @@ def _of_section(case: Case, section: Section, bare: Sequence[_Piece], done: bool
         yield _not_finished(case, section, last, rest)
 
 
-def _left_narrow(case: Case, section: Section, lane: str, strips: Sequence[_Piece]) -> bool:
+def _left_narrow(case: Case, section: Section, strips: Sequence[_Piece]) -> bool:
     """Whether a lane was left too narrow: sprayed once, and to its ends or with work that went on elsewhere.
 
     Where the crew sprays a lane in passes side by side, another pass may be to come.
     """
-    covers = _covers(case, section, lane)
     length = abs(section.to_station - section.from_station)
     to_the_ends = fsum(piece.length for piece in strips) >= length - 2 * case.order.reading.station
-    return not _in_passes(case) and (to_the_ends or _went_on(case, covers[-1].shot))
+    return not _in_passes(case) and (to_the_ends or _went_on(case, _where_left(case, strips)))
+
+
+def _where_left(case: Case, strips: Sequence[_Piece]) -> Shot:
+    """Give the first shot beside a strip after which work went on elsewhere; the first of all where there is none."""
+    beside = [piece.over[0] for piece in strips]
+    return next((shot for shot in beside if _went_on(case, shot)), beside[0])
 
 
 def _in_passes(case: Case) -> bool:
@@ -200,7 +206,7 @@ def _strip(case: Case, section: Section, strips: Sequence[_Piece]) -> Finding:
     voice, first = case.voice, strips[0]
     area, length = fsum(piece.area for piece in strips), fsum(piece.length for piece in strips)
     return voice.shot(
-        "strip-not-sprayed", first.over[0], "width", stake=0.0, lane=first.lane, section=section.id,
+        "strip-not-sprayed", _where_left(case, strips), "width", stake=0.0, lane=first.lane, section=section.id,
         low=voice.station(first.low), high=voice.station(strips[-1].high), length=voice.plain(length, "distance"),
         width=voice.plain(area / length, "width"), wanted=voice.plain(section.width, "width"),
         shots=voice.numbers(sorted({shot.row for piece in strips for shot in piece.over})),
@@ -222,9 +228,10 @@ def _stretch(case: Case, section: Section, piece: _Piece) -> Finding:
 
 def _not_finished(case: Case, section: Section, last: Shot, rest: Sequence[_Piece]) -> Finding:
     area, voice = fsum(piece.area for piece in rest), case.voice
+    whole = abs(section.to_station - section.from_station) * section.width * len(section.lanes)
     return voice.shot(
         "section-not-finished", last, "to_station", section=section.id,
-        share=voice.percent(area / _area(section)), lanes=", ".join(dict.fromkeys(piece.lane for piece in rest)),
+        share=voice.percent(area / whole), lanes=", ".join(dict.fromkeys(piece.lane for piece in rest)),
         **_amounts(case, section, area),
     )  # fmt: skip
 

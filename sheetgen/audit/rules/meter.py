@@ -70,4 +70,4 @@ def _last_dip(case: Case) -> float:
 
 def _stick_reach(case: Case, dip: float) -> float:
     chart = case.computation.chart
-    return chart.slope(dip, case.order.reading.dip) * QUESTIONED * stick_uncertainty(case.order)
+    return chart.slope(dip, case.order.reading.dip) * QUESTIONED * stick_uncertainty(case.order, case.machine)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 from sheetgen import templates
-from sheetgen.plan.small_machines import SURFACES, published_span, small_machines, small_tanks
+from sheetgen.compare.common_sizes import SURFACES, published_span, small_machines, small_tanks
 
 
 def _one(bar, spacing, pump, surface, rate):

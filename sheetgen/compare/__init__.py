@@ -1,0 +1,1 @@
+"""Which distributor for which work: configurations over a list of jobs, and common sizes at published rates."""
