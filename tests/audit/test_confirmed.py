@@ -138,8 +138,8 @@ ODD_ROWS = [
 @pytest.mark.parametrize(("table", "odd", "names"), ODD_ROWS, ids=[each[0] for each in ODD_ROWS])
 def test_an_oddity_of_any_log_is_confirmed_in_its_row(table, odd, names):
     order = small("us", limits__air_min=40)
-    order = order.model_copy(update={"machines": tuple(machine.model_copy(update={"monitor": True})
-                                                  for machine in order.machines]})  # fmt: skip
+    machines = tuple(each.model_copy(update={"monitor": True}) for each in order.machines)
+    order = order.model_copy(update={"machines": machines})
     log = day(order) | {(table, 0, "date"): day(order)["days", 0, "date"]} | odd
     before, _ = shown(log, order)
     assert before[table, 0]
