@@ -307,6 +307,9 @@ class OrderField(Part):
     plausible: Any = Field(
         default=None, description="between which numbers an entry is believed without asking"
     )
+    until: bool = Field(
+        default=False, description="the last day on which a certificate or a calibration holds"
+    )
     suggest: str = Field(default="", description="a list offered without refusing anything else")
     width: float = 12
     added: bool = Field(
