@@ -36,7 +36,14 @@ def _rule(draft: Draft, field: Field, cell: str) -> tuple[str, str, str, str, st
     if field.kind == "distributor":
         return "list", "between", "={machine_names}", "", say["order.refuse.distributor"], True
     if field.suggest:
-        return "list", "between", f"={{{field.suggest}}}", "", say["order.refuse.suggest"], False
+        return (
+            "list",
+            "between",
+            f"={{{field.suggest}}}",
+            "",
+            say[f"order.refuse.suggest.{field.suggest}"],
+            False,
+        )
     if field.kind in ("choice", "yes-no"):
         listed = ",".join(offered(field.choice or "yes_no", say, draft.system))
         if len(listed) > _LONGEST_LIST:

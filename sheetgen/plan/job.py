@@ -14,6 +14,7 @@ from sheetgen.plan.judging import Stick, counted, judge, standard
 from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, Run, SectionPlan
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
+from sheetgen.plan.practice import replaced_of, waits_of
 from sheetgen.plan.quantities_to_order import to_order
 from sheetgen.plan.seal import seal_of
 from sheetgen.plan.sections import given_to_other, plan_section
@@ -38,7 +39,7 @@ def plan(order: Order) -> Plan:
     inputs = inputs_of(order)
     factor = factor_at(order, order.material.spray_planned)
     sections = ordered_sections(order, inputs, factor)
-    seal = seal_of(order, sections)
+    seal, replaced = seal_of(order, sections), replaced_of(order, sections)
     machines = tuple(plan_machine(order, machine, inputs, sections, factor) for machine in order.machines)
 
     def alone(machine: Machine, own: Collection[str]) -> MachinePlan:
@@ -58,8 +59,10 @@ def plan(order: Order) -> Plan:
         machines=machines,
         shared=share_out(order, machines, sections, inputs, factor, alone) if len(machines) > 1 else None,
         seal=seal,
+        replaced=replaced,
+        waits=waits_of(order),
         cautions=cautions_for(order),
-        notices=notices_of_order(order, sections, inputs, seal),
+        notices=notices_of_order(order, sections, inputs, seal, replaced),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan, Shared
-from sheetgen.plan.text_job import compared, inputs, ordered, published, seal
+from sheetgen.plan.text_job import compared, inputs, ordered, published, seal, waits
 from sheetgen.plan.text_machine import bar, day, heating, judging, loads, ordering, settings, shots
 from sheetgen.plan.text_page import TextPage
 from sheetgen.plan.text_shared import all_done, assigned, shares
@@ -26,6 +26,7 @@ def plan_text(plan: Plan, lang: str) -> str:
     page.line(figures.say["cautions.defer"])
     page.table("sections", ordered(plan, figures))
     page.table("published", published(plan, figures))
+    page.table("waits", waits(plan, figures))
     page.notices(plan.notices)
     page.table("compared", compared(plan, figures))
     if plan.shared is not None:

@@ -65,6 +65,21 @@ def published(plan: Plan, figures: Figures) -> Lines:
     return Lines(heads, rows)
 
 
+def waits(plan: Plan, figures: Figures) -> Lines:
+    """How long to wait, with who says so."""
+    heads = [head(figures, "section"), head(figures, "wait"), head(figures, "seen"), head(figures, "source")]
+    rows = [
+        [
+            ", ".join(wait.sections),
+            figures.say[f"plan.wait.{wait.key}"],
+            figures.say[f"plan.seen.{wait.seen}"],
+            wait.source,
+        ]
+        for wait in plan.waits
+    ]
+    return Lines(heads, rows)
+
+
 def compared(plan: Plan, figures: Figures) -> Lines:
     """The machines side by side."""
     heads = ["", *(machine.name for machine in plan.machines)]

@@ -13,7 +13,15 @@ from sheetgen.plan.model import MachinePlan, Notice, Plan
 from sheetgen.plan.notice_text import notice_text
 
 # Notices that tell of the plan and ask for nothing.
-_TELLING = {"overlap", "reserve-left", "arrival-not-given", "other-discharge", "stone-limits", "bar-lower"}
+_TELLING = {
+    "overlap",
+    "reserve-left",
+    "arrival-not-given",
+    "other-discharge",
+    "stone-limits",
+    "bar-lower",
+    "replaced",
+}
 
 
 def workable_plan(order: Order) -> Plan:
