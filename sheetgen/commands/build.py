@@ -27,7 +27,7 @@ def build_command(
         returned: books that the order replaces, which must then be one
     """
     if returned and (len(orders) > 1 or orders[0].is_dir()):
-        raise SheetgenError(templates.spoken_texts()["command.orders.one_with_from"])
+        raise SheetgenError(templates.spoken_texts().say("command.orders.one_with_from", option="--from"))
 
     def build(path: Path) -> None:
         order = read_order(path)
