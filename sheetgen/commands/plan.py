@@ -16,7 +16,9 @@ from sheetgen.plan.workable import warnings_of
 _PATH = 4096  # signs of a path that are shown
 
 
-def plan_command(orders: list[Path], everything: bool, json: bool, pictures: Path | None) -> int:
+def plan_command(
+    orders: list[Path], everything: bool, json: bool, pictures: Path | None, out: Path | None = None
+) -> int:
     """Print the plan of every order; the exit status. Of several orders the JSON is a list.
 
     Args:
@@ -24,6 +26,7 @@ def plan_command(orders: list[Path], everything: bool, json: bool, pictures: Pat
         everything: print the whole plan instead of the answer
         json: print JSON instead of text
         pictures: the folder to draw charts into; of several orders each has a folder in it, named after its file
+        out: the folder to write a workbook of each plan into
     """
     several = len(orders) > 1 or orders[0].is_dir()
     documents: list[dict[str, Any]] = []
@@ -37,6 +40,10 @@ def plan_command(orders: list[Path], everything: bool, json: bool, pictures: Pat
 
             for picture in draw_pictures(made, pictures / path.stem if several else pictures):
                 print(printable(str(picture), _PATH), file=sys.stderr)
+        if out is not None:
+            from sheetgen.plan_page.workbook import write_plan
+
+            print(printable(str(write_plan(order, made, out)), _PATH), file=sys.stderr)
         if json:
             documents.append(plan_json(made))
         elif everything:
