@@ -66,6 +66,7 @@ def _draw_top(canvas: Canvas, sheet: Sheet) -> int:
     notes = [
         (canvas.say.say("sheet.plan.note", base=base), "note"),
         (canvas.say["cautions.defer"], "caution_line"),
+        *canvas.given_to_others(),
     ]
     row = draw_title(canvas, sheet, canvas.say["sheet.plan.title"], notes, _LAST_COL)
     if canvas.order.job.invented:
@@ -85,6 +86,7 @@ def _draw_all(
         ("passes", "passes", facts.passes()),
         ("settings", "settings", facts.settings()),
         ("judging", "judging_and_guide", facts.judging()),
+        ("waits", "waits", facts.waits()),
     ]
     for key, heading, rows in parts:
         row = _draw_tables(canvas, sheet, spec, key, heading, rows, row, starts)
@@ -110,7 +112,7 @@ def _draw_tables(
     starts.append(row)
     canvas.put(sheet, row, 0, canvas.say[f"plan.part.{heading}"], "grid_title")
     place = draw_table(canvas, sheet, spec[key], facts, row + 1, texts="plan.column", head=41, look=_TABLE)
-    for index, _fact in enumerate(facts):
+    for index, _fact in enumerate(facts if key != "waits" else ()):
         sheet.row_heights[place.first_row + index] = 24 if key in ("sections", "settings", "judging") else 17
     return place.last_row + 2
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textwrap import wrap
 
-from sheetgen.plan.answer import answers
+from sheetgen.plan.answer import answers, together
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Plan
 
@@ -32,6 +32,10 @@ def answer_text(plan: Plan, lang: str, warnings: int = 0) -> str:
         for row in found.rows[1:]:
             if row[column]:
                 lines.append(f"  {row[0]:{deep}}{row[column]}")
+    shared = together(plan, figures)
+    if shared:
+        lines.append(say["answer.together"])
+        lines += [f"  {label}: {text}" for label, text in shared]
     if warnings:
         lines.append(say.say("answer.warnings", count=warnings))
     lines += [say["answer.defer"], say["answer.rest"]]

@@ -99,7 +99,16 @@ def test_a_database_of_before_is_read_with_the_choices_of_now(tmp_path):
         )
         for number, choice in enumerate(("open", "accepted", "to-correct", "not-paid")):
             place = f"Loads!D{number}" if number else "Loads"
-            row = ("B", "dip-rose-during-shot", place, "x", choice, "AB", "why", "2026-05-07T08:15:00+00:00")
+            row = (
+                "B",
+                "stick-reading-rose-during-shot",
+                place,
+                "x",
+                choice,
+                "AB",
+                "why",
+                "2026-05-07T08:15:00+00:00",
+            )
             database.execute(f"INSERT INTO decisions VALUES (NULL{', ?' * len(row)})", row)
     for _ in range(2):
         kept = Decisions(path).of_book("B")
@@ -141,7 +150,7 @@ def test_a_report_of_before_in_which_findings_had_other_names_is_read(office, fi
     workbook = openpyxl.load_workbook(report)
     cells = [cell for row in workbook["Decisions"].iter_rows() for cell in row]
     (named,) = [cell for cell in cells if cell.value == "ticket-repeated"]
-    named.value = "dip-outside-chart"
+    named.value = "stick-reading-outside-chart"
     workbook.save(report)
     (one,) = [each for each in read_decisions(report)[1] if each.said]
     assert (one.name, one.decision) == ("stick-reading-outside-chart", "struck")
