@@ -150,7 +150,7 @@ def test_a_report_of_before_in_which_findings_had_other_names_is_read(office, fi
     workbook = openpyxl.load_workbook(report)
     cells = [cell for row in workbook["Decisions"].iter_rows() for cell in row]
     (named,) = [cell for cell in cells if cell.value == "ticket-repeated"]
-    named.value = "stick-reading-outside-chart"
+    named.value = "dip-outside-chart"
     workbook.save(report)
     (one,) = [each for each in read_decisions(report)[1] if each.said]
     assert (one.name, one.decision) == ("stick-reading-outside-chart", "struck")
