@@ -9,7 +9,6 @@ from typing import NamedTuple
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Notice, Ordered, Plan, SectionPlan, ToOrder
 from sheetgen.plan.notice_text import notice_text
-from sheetgen.plan.text_table import Lines
 
 _NAMES = 12  # sections that a line names before it counts the others
 _REASONS = 2  # why sections cannot be sprayed, before the others are counted
@@ -35,16 +34,26 @@ def by_section(plan: Plan, machine: MachinePlan) -> list[SectionAnswer]:
     return [SectionAnswer(section, planned.get(section.id)) for section in plan.sections]
 
 
-def answers(plan: Plan, figures: Figures) -> Lines:
-    """A column for each distributor, under its name; a row for each part of the answer, blank where it has none."""
+class Answers(NamedTuple):
+    """The parts of the answer for every distributor.
+
+    Attributes:
+        heads: nothing, then the name of each distributor
+        keys: of the parts
+        rows: the name of each part, then what it is for each distributor; blank where one has none
+    """
+
+    heads: list[str]
+    keys: list[str]
+    rows: list[list[str]]
+
+
+def answers(plan: Plan, figures: Figures) -> Answers:
+    """The answer of a plan: a column for each distributor, a row for each part that any of them has."""
     columns = [dict(_parts(plan, machine, figures)) for machine in plan.machines]
-    say = figures.say
-    rows = [
-        [say[f"answer.row.{key}"], *(column.get(key, "") for column in columns)]
-        for key in _ROWS
-        if any(column.get(key) for column in columns)
-    ]
-    return Lines(["", *(machine.name for machine in plan.machines)], rows)
+    keys = [key for key in _ROWS if any(column.get(key) for column in columns)]
+    rows = [[figures.say[f"answer.row.{key}"], *(column.get(key, "") for column in columns)] for key in keys]
+    return Answers(["", *(machine.name for machine in plan.machines)], keys, rows)
 
 
 def _parts(plan: Plan, machine: MachinePlan, figures: Figures) -> Iterator[tuple[str, str]]:

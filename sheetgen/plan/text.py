@@ -22,7 +22,7 @@ def plan_text(plan: Plan, lang: str) -> str:
     page.line(figures.say.say("plan.title", job=plan.job, name=plan.job_name))
     if plan.invented:
         page.line(figures.say["book.invented"])
-    page.line(_material(plan, figures))
+    page.line(material_line(plan, figures))
     page.line(figures.say["cautions.defer"])
     page.table("sections", ordered(plan, figures))
     page.table("published", published(plan, figures))
@@ -41,7 +41,8 @@ def plan_text(plan: Plan, lang: str) -> str:
     return page.text()
 
 
-def _material(plan: Plan, figures: Figures) -> str:
+def material_line(plan: Plan, figures: Figures) -> str:
+    """The material in a sentence: grade, temperature, and the factor of its hot volume."""
     planned = plan.machines[0].heating.planned
     return figures.say.say(
         "plan.material",

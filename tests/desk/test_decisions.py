@@ -99,16 +99,7 @@ def test_a_database_of_before_is_read_with_the_choices_of_now(tmp_path):
         )
         for number, choice in enumerate(("open", "accepted", "to-correct", "not-paid")):
             place = f"Loads!D{number}" if number else "Loads"
-            row = (
-                "B",
-                "stick-reading-rose-during-shot",
-                place,
-                "x",
-                choice,
-                "AB",
-                "why",
-                "2026-05-07T08:15:00+00:00",
-            )
+            row = ("B", "dip-rose-during-shot", place, "x", choice, "AB", "why", "2026-05-07T08:15:00+00:00")
             database.execute(f"INSERT INTO decisions VALUES (NULL{', ?' * len(row)})", row)
     for _ in range(2):
         kept = Decisions(path).of_book("B")
