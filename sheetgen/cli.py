@@ -233,6 +233,7 @@ def plan(
     everything: Annotated[bool, typer.Option("--all")] = False,
     json: Annotated[bool, typer.Option("--json")] = False,
     pictures: Annotated[Path | None, typer.Option()] = None,
+    out: Annotated[Path | None, typer.Option()] = None,
 ) -> None:
     """Say whether the distributors can do the job, and how: the answer in ten lines, or all of it."""
     import sheetgen
@@ -248,6 +249,10 @@ def plan(
 
         for picture in draw_pictures(made, pictures):
             print(printable(str(picture), 4096), file=sys.stderr)
+    if out is not None:
+        from sheetgen.plan_page.workbook import write_plan
+
+        print(printable(str(write_plan(read, made, out)), 4096), file=sys.stderr)
     if json:
         print(as_json(plan_json(made), indent=2))
     elif everything:

@@ -40,6 +40,7 @@ class Column(NamedTuple):
         possible: minimum and maximum of a number: numbers, or ``"1.5 capacity"``
         former: its key in books of earlier versions; empty where it had the same
         ditto: whether "as above" can be entered
+        sign: whether its unit can be typed behind it
         carried: whether a blank in a used row means as in the row above
         label: whether a merged cell can hold it for all its rows
         needed: whether a row cannot be counted without it
@@ -65,6 +66,7 @@ class Column(NamedTuple):
     possible: tuple[Bound, ...] = ()
     former: str = ""
     ditto: bool = False
+    sign: bool = False
     carried: bool = False
     label: bool = False
     needed: bool = False
@@ -203,6 +205,7 @@ def _column(spec: Mapping[str, Any], table: str, key: str, name: str, outer: Map
         possible=tuple(read.get("possible", ())),
         former=read.get("former", ""),
         ditto=read.get("ditto", False),
+        sign=read.get("sign", False),
         carried=read.get("carried", False),
         label=read.get("label", False),
         needed=read.get("needed", False),

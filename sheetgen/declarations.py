@@ -49,6 +49,7 @@ class Read(Part):
     )
     former: str = Field(default="", description="its key in books of earlier versions, where it had another")
     ditto: bool = Field(default=False, description="'as above' can be entered")
+    sign: bool = Field(default=False, description="its unit can be typed behind it")
     carried: bool = Field(default=False, description="blank in a used row means as in the row above")
     label: bool = Field(default=False, description="a merged cell can hold it for all its rows")
     needed: bool = Field(default=False, description="a row cannot be counted without it")
@@ -220,8 +221,11 @@ class Calibration(Part):
 
 
 Needs = Annotated[
-    Literal["", "monitor", "alone"],
-    Field(description="a yes or no of the distributor, or alone on its order; it is there only with a yes"),
+    Literal["", "monitor", "alone", "sections_of_others"],
+    Field(
+        description="it is there only where the distributor has a monitor, is alone on its order, or the order gives"
+        " sections to others"
+    ),
 ]
 
 
@@ -257,9 +261,9 @@ class Check(Part):
 class Checks(Part):
     """The live checks of one log, in the order in which a row's first words are chosen."""
 
-    as_above: bool = Field(
-        default=False,
-        description="helpers say what each entry is taken for, where marks and blanks mean the row above",
+    as_above: list[Key] = Field(
+        default=[],
+        description="columns whose helpers say what each entry is taken for: a mark or a blank can mean the row above",
     )
 
     unclear: bool = Field(
@@ -303,8 +307,14 @@ class OrderField(Part):
     plausible: Any = Field(
         default=None, description="between which numbers an entry is believed without asking"
     )
+    until: bool = Field(
+        default=False, description="the last day on which a certificate or a calibration holds"
+    )
     suggest: str = Field(default="", description="a list offered without refusing anything else")
     width: float = 12
+    added: bool = Field(
+        default=False, description="older order workbooks lack its column and are blank there"
+    )
 
 
 class Plant(Part):
@@ -327,6 +337,7 @@ class Rule(Part):
         default=[],
         description="entries without which it cannot be seen, as table.column; a test leaves each out",
     )
+    former: str = Field(default="", description="its name in earlier versions, where it had another")
     once: Literal["", "book", "column", "habit"] = Field(
         default="",
         description="entries that one finding is given for: all of a book, all of a column, or those of a column that"

@@ -29,6 +29,10 @@ ENGLISH = (
     "Try",
     "found",
     "the ",
+    "<str>",
+    "<path>",
+    "<int",
+    "list[",
 )
 
 
@@ -60,16 +64,19 @@ def _commands(group, name=""):
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_command_and_option_has_its_words_and_no_word_is_left_over(language):
     words = toml(f"texts/{language}/help.toml")["help"]
-    shared, seen = set(), {"any", "word", "wrong"}
+    shared, seen = set(), {"any", "word", "wrong", "name", "kind"}
+    arguments = set()
     for name, command in _commands(GROUP):
         own = words[name or "program"]
         seen.add(name or "program")
         keys = {parameter.name for parameter in command.params}
         shared |= {key for key in keys if key not in own}
+        arguments |= {each.name for each in command.params if each.param_type_name == "argument"}
         assert set(own) - {"text", "line"} <= keys, name
         if name:
             assert len(own["line"]) <= 50, name
     assert set(words) == seen
+    assert set(words["name"]) == arguments
     assert shared | {"help"} == set(words["any"])
 
 
@@ -85,7 +92,7 @@ def test_help_is_in_the_language_of_the_system(said, command):
 WRONG = [
     (["nosuch"], "no command nosuch", "No existe la orden nosuch"),
     (["recheks"], "Perhaps recheck", "Quizá recheck"),
-    (["plan"], "ORDER is missing", "Falta ORDER"),
+    (["plan"], "ORDER is missing", "Falta PEDIDO"),
     (["plan", "a.xlsx", "b.xlsx", "c"], "More was typed", "Se escribió más"),
     (["plan", "a.xlsx", "--jsom"], "Perhaps --json", "Quizá --json"),
     (["build", "a.xlsx", "--out"], "--out needs a value", "--out necesita un valor"),

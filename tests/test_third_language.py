@@ -95,7 +95,7 @@ def test_a_blank_order_build_and_plan_work_in_it(checkout, demo):
     _run(checkout, "build", demo / "order.xlsx", "--out", "built")
     assert list((checkout / "built").glob("*.xlsx"))
     assert _run(checkout, "plan", demo / "order.xlsx")
-    assert MARK in _run(checkout, "explain", "dip-rose-during-shot", "--lang", "xx")
+    assert MARK in _run(checkout, "explain", "stick-reading-rose-during-shot", "--lang", "xx")
 
 
 def test_a_mistake_in_such_an_order_is_told_in_it(checkout, demo):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import textwrap
 
-from sheetgen.audit.findings import catalogue
+from sheetgen.audit.findings import catalogue, name_now
 from sheetgen.audit.model import Finding
 from sheetgen.errors import UnknownFindingError
 from sheetgen.output import printable
@@ -27,14 +27,16 @@ def explain(name: str, lang: str = "en") -> str:
     """A finding's title, severity, why it matters and what to do, as a few lines of text.
 
     Args:
-        name: of the finding, such as ``"dip-rose-during-shot"``; blanks and underscores count as hyphens
+        name: of the finding, such as ``"stick-reading-rose-during-shot"``; blanks and underscores count as
+            hyphens, and the names of earlier versions are known
         lang: "en" or "es"
 
     Raises:
         UnknownFindingError: there is no finding of that name; the message lists those near it.
     """
     say = texts(lang)
-    kind = catalogue().get("-".join(name.strip().lower().replace("_", " ").replace("-", " ").split()))
+    asked = "-".join(name.strip().lower().replace("_", " ").replace("-", " ").split())
+    kind = catalogue().get(name_now(asked))
     if kind is None:
         raise UnknownFindingError(_unknown(name, lang))
     severity = f"{say[f'report.severity.{kind.severity}']}. {say[f'report.severity_means.{kind.severity}']}"

@@ -66,6 +66,17 @@ def catalogue() -> dict[str, Kind]:
 
 
 @cache
+def _named_before() -> dict[str, str]:
+    declared = [templates.toml(f"findings/{file.name}") for file in (templates.root() / "findings").iterdir()]
+    return {facts["former"]: name for rules in declared for name, facts in rules.items() if "former" in facts}
+
+
+def name_now(name: str) -> str:
+    """Give the present name of a finding, of one that an earlier version called so; any other name as it is."""
+    return _named_before().get(name, name)
+
+
+@cache
 def live_checks() -> dict[str, tuple[tuple[str, str], ...]]:
     """The live checks (log, key) that stand for a finding, by its name."""
     found: dict[str, list[tuple[str, str]]] = {}

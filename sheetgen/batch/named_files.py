@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 # Workbooks of other kinds are returned books in the wrong format: they are named as such, not passed over.
 _WORKBOOKS = frozenset({".xlsx", ".xlsm", ".xltx", ".xltm", ".xls", ".xlsb", ".ods", ".fods", ".ots"})
-_LIKE_REPORTS = (".recheck.xlsx", ".recheck.copy.xlsx", ".recheck.copy.xlsm")
+_LIKE_REPORTS = (".recheck.xlsx", ".recheck.copy.xlsx", ".recheck.copy.xlsm", "_plan.xlsx", "_compared.xlsx")
 _SUMMARY = "summary.xlsx"
 _LONGEST = 200  # bytes of a report's name before its endings: systems hold 255
 

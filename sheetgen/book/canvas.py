@@ -10,9 +10,11 @@ from sheetgen import templates
 from sheetgen.book.number_formats import constant_format, number_format
 from sheetgen.book.validations import validation
 from sheetgen.errors import QuantityError
-from sheetgen.order.model import Machine, Order
-from sheetgen.plan.job import plan
+from sheetgen.order.model import Machine, Order, Section
+from sheetgen.plan.inputs import inputs_of
+from sheetgen.plan.job import plan, planned_sections
 from sheetgen.plan.model import Plan, SectionPlan
+from sheetgen.plan.ordered import factor_at, ordered_sections
 from sheetgen.xlsx.drawing import Drawing, Entries
 from sheetgen.xlsx.formulas import Area
 from sheetgen.xlsx.model import Book, Place, Sheet, Value
@@ -44,21 +46,51 @@ class Canvas(Drawing):
         self._inputs: list[tuple[Sheet, str, Mapping[str, Any], Place]] = []
 
     @cached_property
+    def own_sections(self) -> tuple[Section, ...]:
+        """The sections that this distributor may spray as ordered."""
+        return self.order.sections_of(self.machine)
+
+    @cached_property
     def plan(self) -> Plan:
-        """The plan of the order with this distributor.
+        """The plan of this distributor's own sections.
 
         Raises:
             QuantityError: a temperature outside the material's correction chart
         """
-        return plan(self.order.model_copy(update={"machines": (self.machine,)}))
+        own = {"machines": (self.machine,), "sections": self.own_sections}
+        return plan(self.order.model_copy(update=own))
 
     @cached_property
     def planned(self) -> dict[str, SectionPlan]:
-        """How this distributor sprays each section, by its id; nothing where the order has no plan."""
+        """How this distributor sprays each section, by its id; nothing where the order has no plan.
+
+        Sections that are given to another distributor are among them: a crew that takes one over needs its settings.
+        """
         try:
-            return {each.id: each for each in self.plan.machines[0].sections}
+            own = {each.id: each for each in self.plan.machines[0].sections}
+            others = len(own) < len(self.order.sections)
+            return planned_sections(self.order, self.machine) | own if others else own
         except QuantityError:
             return {}
+
+    @cached_property
+    def hot_rates(self) -> dict[str, float]:
+        """[rate] at the bar of each section at the planned temperature, by the section's id.
+
+        Raises:
+            QuantityError: a temperature outside the material's correction chart
+        """
+        sections = self.plan.sections
+        if len(sections) < len(self.order.sections):
+            factor = factor_at(self.order, self.order.material.spray_planned)
+            sections = ordered_sections(self.order, inputs_of(self.order), factor)
+        return {each.id: each.mix_hot for each in sections}
+
+    def given_to_others(self) -> list[tuple[str, str]]:
+        """A line that names the sections given to other distributors, with its style; nothing where none is."""
+        others = [each for each in self.order.sections if not each.is_for(self.machine)]
+        named = ", ".join(f"{each.id} ({each.distributor})" for each in others)
+        return [(self.say.say("book.given_to_others", sections=named), "caution_line")] if others else []
 
     def shown(self, kind: str) -> str:
         """The number format of a kind of number, by the order's units and rounding."""

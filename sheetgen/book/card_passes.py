@@ -37,7 +37,7 @@ def draw_passes(canvas: Canvas, sheet: Sheet, row: int) -> int:
     _draw_head(canvas, sheet, row)
     kinds, heights = _draw_plan(canvas, sheet, row)
     row += 2
-    for line in range(min(MOST_SECTIONS, len(canvas.order.sections))):
+    for line in range(min(MOST_SECTIONS, len(canvas.own_sections))):
         sheet.row_heights |= {row: heights[0], row + 1: heights[1]}
         _draw_section(canvas, sheet, row, line, kinds)
         row += 2 + kinds
@@ -128,23 +128,26 @@ def _ordered(canvas: Canvas, section: Section, planned: SectionPlan | None) -> s
         "tolerance": tolerance,
         "hot": _hot(canvas, section),
     }
+    told = [say.say("card.ordered", **facts)]
     if planned is None or planned.verdict in ("none", "hand"):
         key = "hand" if planned is not None and planned.verdict == "hand" else "none"
-        return f"{say[f'card.{key}']}  {say.say('card.ordered', **facts)}"
-    return say.say("card.ordered", **facts)
+        told.insert(0, say[f"card.{key}"])
+    if not section.is_for(canvas.machine):
+        told.insert(0, say.say("card.given_to_other", distributor=section.distributor))
+    return "  ".join(told)
 
 
 def _hot(canvas: Canvas, section: Section) -> str:
     if not canvas.planned:
         return "–"
-    (ordered,) = (each for each in canvas.plan.sections if each.id == section.id)
-    return f"{ordered.mix_hot:.{canvas.order.rounding.rate}f} {canvas.unit('rate')}"
+    hot = canvas.hot_rates[section.id]
+    return f"{hot:.{canvas.order.rounding.rate}f} {canvas.unit('rate')}"
 
 
 def _draw_section(canvas: Canvas, sheet: Sheet, row: int, line: int, kinds: int) -> None:
     """The section's name and place, what is ordered, and a row for each kind of pass."""
     key = f"card_section_{line + 1}"
-    chosen = canvas.entry("", 0, key) or canvas.order.sections[line].id
+    chosen = canvas.entry("", 0, key) or canvas.own_sections[line].id
     canvas.put(sheet, row, 0, chosen, "card_input", "@", locked=False)
     canvas.fields[key] = (sheet.key, row, 0)
     canvas.mark(key, sheet, row, 0)

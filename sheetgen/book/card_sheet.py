@@ -15,6 +15,7 @@ from sheetgen.book.number_formats import number_format
 from sheetgen.book.revision_sheet import revision_line
 from sheetgen.book.weather import weather_text
 from sheetgen.order.heating import fill_temperature, published_maxima
+from sheetgen.plan.practice import cover_minutes
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
@@ -204,13 +205,20 @@ def _draw_cautions(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) ->
         for line in templates.table("card_cautions")
         if line["classes"] == "all" or kind in line["classes"].split()
     ]
-    for key in [*keys, "defer"]:
-        text = canvas.say[f"card_caution.{key}"]
+    texts = [canvas.say[f"card_caution.{key}"] for key in (*keys, "defer")]
+    for text in (*_waits(canvas), *texts):
         canvas.put(sheet, row, 0, text, "card_caution")
         canvas.merge(sheet, row, 0, row, columns.unit)
         sheet.row_heights[row] = text_height(text, width * 1.08, 12) + 3
         row += 1
     return row
+
+
+def _waits(canvas: Canvas) -> list[str]:
+    """How long to wait after each work of the order, in a sentence."""
+    minutes = f"{cover_minutes(canvas.order.material.material_class):g}"
+    works = dict.fromkeys(section.work for section in canvas.order.sections)
+    return [canvas.say.say(f"card.wait.{work}", minutes=minutes) for work in works]
 
 
 def _draw_line(canvas: Canvas, sheet: Sheet, row: int, parts: list[tuple[int, int, str, str]]) -> None:

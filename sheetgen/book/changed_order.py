@@ -66,12 +66,25 @@ class _Comparison:
                 yield from self._of_field(field, name, old[name], item)
             if sheet == "machines" and old[name].tank.points != item.tank.points:
                 yield _changed(sheet, name, "tank.points", _points(old[name]), _points(item))
+            if sheet == "machines" and old[name].functions != item.functions:
+                yield _changed(sheet, name, "functions", *map(self._functions, (old[name], item)))
 
     def _of_field(self, field: Field, of: str, before: BaseModel, after: BaseModel) -> Iterator[Changed]:
         was, now = value_at(field.path, before), value_at(field.path, after)
         if was != now:
             shown = (self._shown(field, value, source) for value, source in ((was, before), (now, after)))
             yield _changed(field.sheet, of, field.path, *shown)
+
+    def _functions(self, machine: Machine) -> str:
+        """A function table in a few words."""
+        lines = []
+        for function in machine.functions:
+            valves = enumerate(function.valves, start=1)
+            said = (
+                f"{number} {self._say[f'order.words.valve.{valve}']}" for number, valve in valves if valve
+            )
+            lines.append(f"{function.name}: {', '.join(said)}")
+        return "; ".join(lines)
 
     def _whole(self, item: Section | Machine) -> str:
         """A section or distributor in a few words."""

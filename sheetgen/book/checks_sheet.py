@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from sheetgen import templates
@@ -11,7 +11,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.columns import Column, entry_columns
 from sheetgen.xlsx.address import column_letters
 from sheetgen.xlsx.blocks import draw_table
-from sheetgen.xlsx.formulas import address, literal, quoted
+from sheetgen.xlsx.formulas import address, expanded, literal, quoted
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
 
@@ -21,7 +21,7 @@ MOST_WORDS = 4
 _LIST_HEAD = 4
 _WORKINGS_COL = 5
 _DEPTH = re.compile(r"dip|stick")  # what the depth that an entry means is called after
-_WAYS = {"time": "clock", "temperature": "degrees"}  # the macro of each
+_WAYS = {"temperature": "degrees", "mass": "weight", "volume": "amount", "load": "load"}  # the macro of each
 _TEXTS = ("first", "all", "unclear")
 
 
@@ -65,9 +65,11 @@ def _fitted(canvas: Canvas, declared: Iterable[dict[str, Any]]) -> list[dict[str
 
 
 def _there(canvas: Canvas, needs: str) -> bool:
-    """Whether a distributor has what a check needs: a part of its own, or nobody beside it on the order."""
+    """Whether what a check needs is there: a part of the distributor, sections of others, or no other on the order."""
     if needs == "alone":
         return len(canvas.order.machines) == 1
+    if needs == "sections_of_others":
+        return needs in canvas.areas
     return not needs or bool(getattr(canvas.machine, needs))
 
 
@@ -75,7 +77,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     """The rows of one log: helpers, a 1 or 0 for each check, their count, a running count, and the words."""
     log = canvas.tables[group["log"]]
     rows = log.last_row - log.first_row + 1
-    helpers = [*_as_above(group), *_as_read(group), *_unclear(canvas, group), *group["helpers"]]
+    helpers = [*_as_above(canvas, group), *_as_read(group), *_unclear(canvas, group), *group["helpers"]]
     checks = group["checks"]
     flags = [f"is_{check['key']}" for check in checks]
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
@@ -104,29 +106,35 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     return place.columns["all"] + 1
 
 
-def _as_above(group: dict[str, Any]) -> list[dict[str, str]]:
+def _as_above(canvas: Canvas, group: dict[str, Any]) -> list[dict[str, str]]:
     """What each entry is taken for, in columns where marks, or blanks too, mean the row above."""
-    if not group.get("as_above"):
-        return []
+    columns = entry_columns(group["log"])
+    formulas = {key: f"=<<{_macro(columns[key])} {key}>>" for key in group.get("as_above", ())}
     return [
-        {"key": f"{column.key}_as", "formula": f"=<<{_macro(column)} {column.key}>>"}
-        for column in entry_columns(group["log"]).values()
-        if column.ditto
+        {"key": f"{key}_as", "formula": expanded(formula, canvas.macros).replace("$log", group["log"])}
+        for key, formula in formulas.items()
     ]
 
 
-def _as_read(group: dict[str, Any]) -> list[dict[str, str]]:
-    """What each time and temperature that can be typed in several ways is read as; of the shot log some are there."""
-    log, above = group["log"], {each["key"] for each in _as_above(group)}
-    return [
-        {"key": f"{key}_as", "formula": f"=<<{_WAYS[way]} [@{log}.{key}]>>"}
-        for key, column in entry_columns(log).items()
-        if (way := _way(column)) and f"{key}_as" not in above
-    ]
+def _as_read(group: dict[str, Any]) -> Iterator[dict[str, str]]:
+    """What each entry that can be typed in several ways is read as, unless what it is taken for is there."""
+    log, above = group["log"], group.get("as_above", ())
+    for key, column in entry_columns(log).items():
+        way, entry = _way(column), f"[@{log}.{key}]"
+        if way == "time":
+            yield {"key": f"{key}_said", "formula": f"=<<said {entry}>>"}
+            yield {
+                "key": f"{key}_as",
+                "formula": f'=IF([{key}_said]="",<<clock {entry}>>,<<spoken [{key}_said]>>)',
+            }
+        elif way and key not in above:
+            yield {"key": f"{key}_as", "formula": f"=<<{_WAYS[way]} {entry}>>"}
 
 
 def _way(column: Column) -> str:
     """In which ways beside a plain number an entry can be typed."""
+    if column.sign:
+        return "load" if column.unit == "volume" and column.possible[0] else column.unit
     return (
         column.reading if column.reading == "time" else "temperature" if column.unit == "temperature" else ""
     )
@@ -138,7 +146,7 @@ def _unclear(canvas: Canvas, group: dict[str, Any]) -> list[dict[str, str]]:
         return []
     log, found = group["log"], []
     for column in entry_columns(log).values():
-        if entry := _typed_and_read(column, bool(group.get("as_above"))):
+        if entry := _typed_and_read(column, column.key in group.get("as_above", ())):
             heading = literal(f" · {canvas.say[f'{log}.{column.key}']}")
             found.append(f'IF(AND({entry[0]}<>"",NOT(ISNUMBER({entry[1]}))),{heading},"")')
     return [{"key": "unclear", "formula": f'=IF([used]=0,"",{"&".join(found)})'}]
@@ -155,7 +163,7 @@ def _typed_and_read(column: Column, as_above: bool) -> tuple[str, str] | None:
         return typed, f"[{column.key}_as]"
     if column.reading not in ("number", "count", "date"):
         return None
-    taken = f"[{column.key}_as]" if as_above and column.ditto else typed
+    taken = f"[{column.key}_as]" if as_above else typed
     return taken, taken
 
 
@@ -169,7 +177,8 @@ def _heading(log: str, key: str, flag: bool) -> str:
     """The key of a column's heading: a check's words, the entry that it is taken for, or the helper's own."""
     if flag:
         return f"check.{log}.{key.removeprefix('is_')}"
-    return f"{log}.{key.removesuffix('_as')}" if key.endswith("_as") else f"checks.{key}"
+    entry = key.removesuffix("_as").removesuffix("_said")
+    return f"{log}.{entry}" if entry != key else f"checks.{key}"
 
 
 def _flag(check: dict[str, Any]) -> str:

@@ -96,7 +96,7 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     """Draw the ordered work, register the table "ordered" and name the lists that drop-downs use."""
     sheet, spec = canvas.sheet("ordered"), templates.toml("sheets/ordered.toml")
     sheet.column_widths |= {col: column["width"] for col, column in enumerate(spec["column"])}
-    note = [_note(canvas, "sheet.ordered.note"), *_unsprayed(canvas)]
+    note = [_note(canvas, "sheet.ordered.note"), *_unsprayed(canvas), *canvas.given_to_others()]
     head = draw_title(canvas, sheet, canvas.say["sheet.ordered.title"], note, 19) + 2
     facts = [section_facts(canvas, section) for section in canvas.order.sections]
     place = draw_table(canvas, sheet, spec, facts, head, head=52)
@@ -110,6 +110,10 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     _draw_list(canvas, sheet, row, col, "ditto_marks", ditto_marks())
     sections = [section.id for section in canvas.order.sections]
     words = [canvas.say[f"words.{key}"] for key in shot_kinds()]
+    others = [section.id for section in canvas.order.sections if not section.is_for(canvas.machine)]
+    if others:
+        col += 1
+        _draw_list(canvas, sheet, row, col, "sections_of_others", others)
     choices: dict[str, Sequence[Value]] = {"section": sections, "lane": lanes, "width": widths, "kind": words}
     for key, offered in choices.items():  # what drop-downs of the shot log offer: the mark for "as above" too
         col += 1
@@ -139,7 +143,8 @@ def _note(canvas: Canvas, key: str) -> tuple[str, str]:
 
 def _unsprayed(canvas: Canvas) -> list[tuple[str, str]]:
     """The sections that this distributor cannot spray, in a line of their own."""
-    names = [name for name, planned in canvas.planned.items() if planned.verdict == "none"]
+    own = {section.id for section in canvas.own_sections}
+    names = [name for name, planned in canvas.planned.items() if name in own and planned.verdict == "none"]
     text = canvas.say.say("card.unsprayed", sections=", ".join(names))
     return [(text, "caution_line")] if names else []
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from sheetgen.book.calibration_sheet import draw_calibration
 from sheetgen.book.canvas import Canvas
+from sheetgen.book.card_back_sheet import draw_card_back, has_back
 from sheetgen.book.card_sheet import draw_card
 from sheetgen.book.charts_sheet import draw_charts
 from sheetgen.book.checks_sheet import draw_checks
@@ -31,6 +32,7 @@ from sheetgen.xlsx.model import Book, Sheet
 _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("job", draw_job),
     ("card", draw_card),
+    ("card_back", draw_card_back),
     ("revision", draw_revision),
     ("day_lists", draw_day_lists),
     ("ordered", draw_ordered),
@@ -92,4 +94,6 @@ def lay_out(
 def _needed(key: str, order: Order, machine: Machine) -> bool:
     if key == "revision":
         return bool(order.changed)
+    if key == "card_back":
+        return has_back(order, machine)
     return key not in _NEEDS or bool(getattr(machine, _NEEDS[key]))

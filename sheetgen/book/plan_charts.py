@@ -37,8 +37,8 @@ def draw_plan_charts(
     """
     figures = Figures(made.units, canvas.order.language)
     starts.append(row)
-    sheet.charts.append(_strip(canvas, sheet, machine, figures, row))
-    row += _chart_rows(len(machine.runs))
+    sheet.charts.append(strip_chart(canvas, sheet, machine, figures, row))
+    row += chart_rows(len(machine.runs))
     widths = _widths(machine)
     for index, sections in enumerate(widths.values()):
         at = (row + (index // 2) * _CHART_ROWS, (index % 2) * 9)
@@ -48,7 +48,7 @@ def draw_plan_charts(
     return row + -(-len(widths) // 2) * _CHART_ROWS
 
 
-def _chart_rows(runs: int) -> int:
+def chart_rows(runs: int) -> int:
     """Rows of the sheet that the strip chart covers."""
     return int((150 + 26 * runs) / 20) + 2
 
@@ -56,7 +56,10 @@ def _chart_rows(runs: int) -> int:
 # ---------------------------------------------------------------- shots along the stations
 
 
-def _strip(canvas: Canvas, sheet: Sheet, machine: MachinePlan, figures: Figures, row: int) -> dict[str, Any]:
+def strip_chart(
+    canvas: Canvas, sheet: Sheet, machine: MachinePlan, figures: Figures, row: int
+) -> dict[str, Any]:
+    """The chart of the shots along the stations, at ``row``; the rows it is drawn from stand far to the right."""
     by_run: dict[int, list[PlannedShot]] = {}
     for shot in machine.shots:
         by_run.setdefault(shot.run, []).append(shot)

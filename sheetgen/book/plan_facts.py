@@ -116,6 +116,18 @@ class PlanFacts:
             )
         return rows
 
+    def waits(self) -> Facts:
+        """One row for each published time to wait."""
+        return [
+            {
+                "id": ", ".join(wait.sections),
+                "wait": self._say[f"plan.wait.{wait.key}"],
+                "seen": self._say[f"plan.seen.{wait.seen}"],
+                "source": wait.source,
+            }
+            for wait in self.made.waits
+        ]
+
     def shots(self) -> Facts:
         """One row for every shot."""
         return [

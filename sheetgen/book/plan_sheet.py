@@ -29,14 +29,16 @@ _FORMATS = {"aggregate_truck": "general", "aggregate_cover": "general", "allowan
 _WIDTH = 9.4
 
 
-def draw_plan(canvas: Canvas) -> Sheet:
+def draw_plan(canvas: Canvas, tab: str = "") -> Sheet:
     """Draw the sheet; registers its tables and marks the cells of its lists, all of which begin with "plan_".
 
-    An order whose temperatures no correction chart covers has no plan: the sheet then says why.
+    It is named as in a field book where no ``tab`` is given; its title then names the distributor. An order whose
+    temperatures no correction chart covers has no plan: the sheet then says why.
     """
-    sheet = canvas.sheet("plan")
+    sheet = canvas.add("plan", tab) if tab else canvas.sheet("plan")
     sheet.column_widths |= dict.fromkeys(range(_LAST_COL + 1), _WIDTH)
-    row = _draw_top(canvas, sheet)
+    name = f": {canvas.machine.name}" if tab else ""
+    row = _draw_top(canvas, sheet, canvas.say["sheet.plan.title"] + name)
     starts = [0]
     try:
         made = canvas.plan
@@ -61,13 +63,14 @@ def _no_plan(canvas: Canvas) -> str:
     )  # fmt: skip
 
 
-def _draw_top(canvas: Canvas, sheet: Sheet) -> int:
+def _draw_top(canvas: Canvas, sheet: Sheet, title: str) -> int:
     base = canvas.say[f"book.base_{canvas.order.units}"]
     notes = [
         (canvas.say.say("sheet.plan.note", base=base), "note"),
         (canvas.say["cautions.defer"], "caution_line"),
+        *canvas.given_to_others(),
     ]
-    row = draw_title(canvas, sheet, canvas.say["sheet.plan.title"], notes, _LAST_COL)
+    row = draw_title(canvas, sheet, title, notes, _LAST_COL)
     if canvas.order.job.invented:
         across(canvas, sheet, 0, _LAST_COL, canvas.say["book.invented_short"], "subtitle_right", 11)
     sheet.freeze = (row, 1)
@@ -85,6 +88,7 @@ def _draw_all(
         ("passes", "passes", facts.passes()),
         ("settings", "settings", facts.settings()),
         ("judging", "judging_and_guide", facts.judging()),
+        ("waits", "waits", facts.waits()),
     ]
     for key, heading, rows in parts:
         row = _draw_tables(canvas, sheet, spec, key, heading, rows, row, starts)
@@ -110,7 +114,7 @@ def _draw_tables(
     starts.append(row)
     canvas.put(sheet, row, 0, canvas.say[f"plan.part.{heading}"], "grid_title")
     place = draw_table(canvas, sheet, spec[key], facts, row + 1, texts="plan.column", head=41, look=_TABLE)
-    for index, _fact in enumerate(facts):
+    for index, _fact in enumerate(facts if key != "waits" else ()):
         sheet.row_heights[place.first_row + index] = 24 if key in ("sections", "settings", "judging") else 17
     return place.last_row + 2
 

@@ -223,7 +223,7 @@ def _draw_rates_obtained(canvas: Canvas, sheet: Sheet, widths: list[float], row:
 
 def _draw_choice(canvas: Canvas, sheet: Sheet, row: int) -> int:
     canvas.put(sheet, row, 0, canvas.say["rates.choose"], "label")
-    chosen = canvas.entry("", 0, "rates_section") or canvas.order.sections[0].id
+    chosen = canvas.entry("", 0, "rates_section") or canvas.own_sections[0].id
     canvas.put(sheet, row, 1, chosen, "input", "@", locked=False)
     canvas.name("rates_section", sheet, row, 1)
     canvas.put(sheet, row + 1, 0, canvas.say["rates.chosen_rate"], "label")

@@ -26,7 +26,8 @@ def refusal(canvas: Canvas, heading: str, column: Mapping[str, Any], prompt: str
         return text if rule.get("refuse", True) else f"{text} {prompt}"[:LONGEST]
     unit = column.get("unit", "")
     facts = {"heading": heading, "unit": f" {canvas.unit(unit)}" if unit not in ("", "station") else ""}
-    key = canvas.say.own_key(f"refusal.{_form(canvas, rule)}", canvas.order.units)
+    form = "signed_least" if column.get("read", {}).get("sign") else _form(canvas, rule)
+    key = canvas.say.own_key(f"refusal.{form}", canvas.order.units)
     return canvas.say.say(key, **facts, **_limits(canvas, rule))
 
 

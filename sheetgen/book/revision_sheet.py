@@ -13,6 +13,8 @@ from sheetgen.xlsx.blocks import USUAL_TABLE, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
+_WHOLE_SHEETS = {"tank.points": "points", "functions": "functions"}  # changes that are named by their sheet
+
 
 def draw_revision(canvas: Canvas) -> Sheet:
     """Draw the list of what changes, as it was found when the book was issued."""
@@ -51,8 +53,8 @@ def what_changed(changed: Changed, say: Texts, system: str) -> str:
 
 def _label(changed: Changed, say: Texts, system: str) -> str:
     """What the field is called; empty for a whole section or distributor, its path where none is known."""
-    if changed.field == "tank.points":
-        return say["order.sheet.points.tab"]
+    if changed.field in _WHOLE_SHEETS:
+        return say[f"order.sheet.{_WHOLE_SHEETS[changed.field]}.tab"]
     known = {each.path: each.label(say) for each in fields(changed.sheet, system)}
     known |= {key: say[f"order.field.job.{key}.label"] for key in ("units", "language")}
     return known.get(changed.field, changed.field)

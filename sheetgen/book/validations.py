@@ -15,6 +15,13 @@ if TYPE_CHECKING:
 
 _FIRST_DAY, _LAST_DAY = 36526, 73050  # 2000-01-01 to 2099-12-31
 _DIGITS = literal("0123456789")
+# Of the sign of a unit, its plural and its abbreviation.
+_LAST_LETTERS = {
+    ("us", "mass"): "BS.",
+    ("us", "volume"): "LS.",
+    ("si", "mass"): "GS.",
+    ("si", "volume"): "LTS.",
+}
 
 
 def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place) -> Validation:
@@ -44,6 +51,11 @@ def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place
             return Validation(**common, kind="custom", formula1=_clock(address(place.first_row, col)))
         case "date" | "decimal" | "whole" if column["read"].get("ditto"):
             formula = _or_above(rule, address(place.first_row, col), column.get("unit", ""))
+            return Validation(**common, kind="custom", formula1=formula)
+        case "decimal" if column["read"].get("sign"):
+            cell = address(place.first_row, col)
+            text = _with_sign(cell, canvas.order.units, column["unit"])
+            formula = f"=IF(ISNUMBER({cell}),{_between(rule, cell)},{text})"
             return Validation(**common, kind="custom", formula1=formula)
         case "date":
             return Validation(**common, kind="date", formula1=f"={_FIRST_DAY}", formula2=f"={_LAST_DAY}")
@@ -76,13 +88,16 @@ def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place
 
 
 def _clock(cell: str) -> str:
-    """A time of day, hours and minutes without their colon, or with a point where that is no quarter of an hour."""
+    """A time of day, hours and minutes without their colon, or with a point where that is no quarter of an hour.
+
+    Or a text that begins with a digit, and holds the sign of hours or ends in a half of the day.
+    """
     shown = f"IF({cell}<=24,ROUND({cell}*100,0),{cell})"
     pointed = f"AND({cell}<24,MOD(ROUND({cell}*100,0),25)>0)"
-    bare = f"AND({cell}>=1,{cell}<=2400,MOD({shown},100)<60,OR(INT({cell})={cell},{pointed}))"
-    return (
-        f"=IF(ISNUMBER({cell}),OR(AND({cell}>=0,{cell}<1),{bare}),ISNUMBER({cell}))"  # programs rewrite FALSE
-    )
+    number = f"IF({cell}<1,{cell}>=0,AND({cell}<=2400,MOD({shown},100)<60,OR(INT({cell})={cell},{pointed})))"
+    ending = f"ISNUMBER(FIND(RIGHT({cell},1),{literal('apmAPMhHsS.')}))"
+    hours = f"ISNUMBER(FIND({literal('h')},{cell}))"  # 255 signs at most: no room for capitals
+    return f"=IF(ISNUMBER({cell}),{number},AND(ISNUMBER(-LEFT({cell},1)),OR({hours},{ending})))"
 
 
 def _inches(cell: str) -> str:
@@ -108,6 +123,12 @@ def _between(rule: Mapping[str, Any], cell: str) -> str:
     if rule["kind"] == "whole":
         tests.append(f"INT({cell})={cell}")
     return f"AND({','.join(tests)})"
+
+
+def _with_sign(cell: str, system: str, unit: str) -> str:
+    """A text that begins with a digit and ends in the last letter of a unit's sign, a plural s or a point."""
+    ending = f"ISNUMBER(FIND(UPPER(RIGHT({cell},1)),{literal(_LAST_LETTERS[system, unit])}))"
+    return f"AND({ending},ISNUMBER(FIND(LEFT({cell},1),{_DIGITS})))"
 
 
 def _with_degrees(cell: str) -> str:

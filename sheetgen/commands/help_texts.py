@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
+from functools import partial
 from typing import Any
 
 from sheetgen.output import printable
@@ -16,6 +17,7 @@ from sheetgen.templates import spoken, toml
 
 _SECTIONS = ("arguments", "options", "commands")
 _BEHIND = re.compile(r"\[(default: )?(.*?)(?:; )?(required)?\]$")  # a description
+_KIND = re.compile(r"<([^<>]+)>$|\b([A-Z]+(?: RANGE)?)$")  # of a value, as the library's versions write it
 _NOT_ONE_OF = re.compile(r"'(.*)' is not one of (.*)\.")
 _EXTRA = re.compile(r"extra argument\S* \((.*)\)")
 
@@ -39,6 +41,8 @@ def _put(command: Any, name: str, words: dict[str, dict[str, str]]) -> None:
     for parameter in command.params:
         key = str(parameter.name)
         parameter.help = own.get(key) or words["any"][key]
+        if parameter.param_type_name == "argument":
+            parameter.metavar = words["name"][key]
     below = getattr(command, "commands", {})
     if below:
         command.subcommand_metavar = word["command_mark"]
@@ -59,10 +63,19 @@ def _worded_context(context: Any, words: dict[str, dict[str, str]]) -> Any:
             return super().section(word[key] if key in _SECTIONS else name)
 
         def write_dl(self, rows: Sequence[tuple[str, str]], *more: Any, **options: Any) -> None:
-            told = [(first, _behind(first, second, words)) for first, second in rows]
+            told = [
+                (_KIND.sub(partial(_kind, words["kind"]), first), _behind(first, second, words))
+                for first, second in rows
+            ]
             super().write_dl(told, *more, **options)
 
     return type("Worded", (context,), {"formatter_class": Pages})
+
+
+def _kind(kinds: dict[str, str], found: re.Match[str]) -> str:
+    """The kind of a value in the reader's words; a choice of words as it is."""
+    word = kinds.get((found[1] or found[2]).lower())
+    return f"<{word}>" if word else found[0]
 
 
 def _behind(name: str, text: str, words: dict[str, dict[str, str]]) -> str:
@@ -126,7 +139,7 @@ def _parameter(error: Any) -> str:
     parameter = getattr(error, "param", None)
     if parameter is None:
         return ""
-    return str(parameter.opts[0] if parameter.opts[0].startswith("-") else parameter.name.upper())
+    return str(parameter.opts[0] if parameter.opts[0].startswith("-") else parameter.metavar.upper())
 
 
 def _near(name: str, names: Iterable[str]) -> str:

@@ -118,6 +118,7 @@ def _left_over(by_kind: dict[Kind, list[Path]]) -> Iterable[Path]:
 
 def _order(path: Path, out: Path, key: Path | None, register: str | None) -> tuple[int, list[Path]]:
     from sheetgen.office.orders import work_on_order
+    from sheetgen.plan.text_answer import answer_lines
 
     work = work_on_order(path, out, key, register)
     say = templates.texts(work.language)
@@ -130,18 +131,21 @@ def _order(path: Path, out: Path, key: Path | None, register: str | None) -> tup
             print(say.say("office.marked.written", path=printable(str(work.marked), _PATH)), file=sys.stderr)
         return UNUSABLE, [work.marked] if work.marked else []
     print(say.say("office.planned", path=shown))
-    for row in work.answer:
-        print(f"  {printable(': '.join(part for part in (row[0], '; '.join(row[1:])) if part), _PATH)}")
+    for line in answer_lines(work.answer[0], work.answer[1:]):
+        print(f"  {printable(line, _PATH)}")
     for warning in work.warnings:
         print(f"  ! {printable(warning, _PATH)}")
+    if work.page is not None:
+        print(say.say("office.page_written", path=printable(str(work.page), _PATH)))
     for picture in work.pictures:
         print(say.say("office.pictured", path=printable(str(picture.path), _PATH)))
+    pages = [] if work.page is None else [work.page]
     if work.error:
         print(printable_lines(work.error), file=sys.stderr)
-        return UNUSABLE, []
+        return UNUSABLE, pages
     for book in work.books:
         print(printable(str(book), _PATH))
-    return CLEAN, list(work.books)
+    return CLEAN, [*pages, *work.books]
 
 
 def _books(

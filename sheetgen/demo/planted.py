@@ -18,7 +18,7 @@ DEMONSTRATION = (
     "width-wider-than-bar",
     "shots-overlap-in-lane",
     "end-before-start",
-    "dip-rose-during-shot",
+    "stick-reading-rose-during-shot",
 )
 
 

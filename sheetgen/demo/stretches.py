@@ -33,13 +33,14 @@ class Stretch:
 def stretches(order: Order, machine: Machine, sections: Sequence[str] | None = None) -> Iterator[Stretch]:
     """The passes of a distributor, as planned: over its share of the sections, or the sections named.
 
-    Where the order names several distributors, each takes every so-manieth section.
+    Its share are the sections that the order gives to it, and of those left open every so-manieth.
     """
     names = [each.name for each in order.machines]
     place = names.index(machine.name)
     planned = planned_sections(order, machine)
     for index, section in enumerate(order.sections):
-        if section.id in sections if sections is not None else index % len(names) == place:
+        share = section.is_for(machine) if section.distributor else index % len(names) == place
+        if section.id in sections if sections is not None else share:
             yield from _section(section, planned[section.id])
 
 

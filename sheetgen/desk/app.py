@@ -282,7 +282,7 @@ def made(request: Request) -> Response:
 def _made(delivery: Delivery) -> set[str]:
     names = {delivery.summary}
     for order in delivery.orders:
-        names |= {order.marked, *order.books, *(picture.file for picture in order.pictures)}
+        names |= {order.marked, order.page, *order.books, *(picture.file for picture in order.pictures)}
     for book in delivery.books:
         names |= {book.report, book.copy_with_notes}
     return names - {""}

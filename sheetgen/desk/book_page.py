@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from sheetgen.audit.decisions import ACCEPTED, CORRECTED, DECISIONS, holds, match
+from sheetgen.audit.findings import name_now
 from sheetgen.audit.model import Decision
 from sheetgen.office.decisions import Decisions
 
@@ -61,6 +62,8 @@ def decided(document: Path, decisions: Decisions, form: dict[str, str]) -> Decis
 
 def _read(document: Path) -> dict[str, Any]:
     report: dict[str, Any] = json.loads(document.read_text(encoding="utf-8"))
+    for finding in report["findings"]:  # of a report that an earlier version made
+        finding["name"] = name_now(finding["name"])
     return report
 
 

@@ -60,6 +60,7 @@ class OrderFacts(BaseModel):
     answer: list[list[str]] = []
     warnings: list[str] = []
     plan: str = ""
+    page: str = ""
     pictures: list[PictureFacts] = []
     books: list[str] = []
     error: str = ""

@@ -46,7 +46,7 @@ def results_of(delivery: Delivery, say: Texts) -> dict[str, Result]:
         name: Result([], {why: delivery.trouble or say["desk.other.nothing"]}) for name in delivery.received
     }
     for order in delivery.orders:
-        files = [order.marked, *order.books, *(picture.file for picture in order.pictures)]
+        files = [order.marked, order.page, *order.books, *(picture.file for picture in order.pictures)]
         said = {f"{say['desk.order.plan']}.txt": order.plan, why: order.error}
         said |= {why: "\n".join(_mistakes(order.mistakes, say))} if order.mistakes else {}
         found[order.file] = _result(files, said)

@@ -10,7 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from sheetgen.audit.findings import catalogue
+from sheetgen.audit.findings import catalogue, name_now
 from sheetgen.figures import number_text
 from sheetgen.templates import LANGUAGES, texts, unit_label
 
@@ -46,7 +46,8 @@ def _number(language: str, value: float | None, decimals: int = 0) -> str:
 
 
 def _finding_text(name: str, part: str, language: str) -> str:
-    return catalogue()[name].text(part, language) if name in catalogue() else name
+    kind = catalogue().get(name_now(name))
+    return kind.text(part, language) if kind else name
 
 
 def _own_name(language: str) -> str:

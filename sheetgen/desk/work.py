@@ -229,6 +229,7 @@ def _order_facts(name: str, work: OrderWork, folder: Path) -> OrderFacts:
         answer=[list(row) for row in work.answer],
         warnings=list(work.warnings),
         plan=work.plan,
+        page=inside(work.page) if work.page else "",
         pictures=[PictureFacts(file=inside(each.path), words=each.words) for each in work.pictures],
         books=[inside(book) for book in work.books],
         error=work.error,

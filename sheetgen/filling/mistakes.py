@@ -15,7 +15,7 @@ class Mistakes:
     def __init__(self, path: str, say: Texts) -> None:
         self.path, self.say = path, say
         self.found: list[Mistake] = []
-        self._columns: set[tuple[str, str]] = set()
+        self._told: set[tuple[str, str, str]] = set()
 
     def add(self, why: str, where: str, expected: str = "", remedy: str = "", **facts: object) -> None:
         """Note a mistake; ``why`` is a key below ``fill.mistake``, whose wording can be replaced in part."""
@@ -31,11 +31,12 @@ class Mistakes:
             )
         )
 
-    def add_heading(self, why: str, log: str, heading: str, where: str, keys: str) -> None:
-        """Note a mistake in a heading, once for all lines below it."""
-        if (log, heading) not in self._columns:
-            self._columns.add((log, heading))
-            self.add(why, where, heading=heading, keys=keys)
+    def add_once(self, why: str, of: str, where: str, **facts: str) -> None:
+        """Note a mistake that all lines of a table share, such as one in its heading, at the first of them."""
+        at = (why, of, str(facts))
+        if at not in self._told:
+            self._told.add(at)
+            self.add(why, where, **facts)
 
     def stop(self) -> None:
         """Raise :class:`EntriesError` where there are any."""

@@ -80,7 +80,9 @@ def _log(line: Line, named: Given | None, targets: Targets, mistakes: Mistakes) 
     if named is not None:
         log = log_named(str(named.value), targets.logs)
         if not log:
-            mistakes.add("log-unknown", named.where, log=named.value, logs=", ".join(targets.logs))
+            mistakes.add_once(
+                "log-unknown", line.log, named.where, log=str(named.value), logs=", ".join(targets.logs)
+            )
         return log
     log = log_named(line.log, targets.logs)
     if log:
@@ -88,7 +90,7 @@ def _log(line: Line, named: Given | None, targets: Targets, mistakes: Mistakes) 
     fitting = logs_of(line.headings, targets.logs)
     if len(fitting) != 1:
         why = "log-unclear" if fitting else "log-unknown"
-        mistakes.add(why, line.where, log=line.log, logs=", ".join(fitting or targets.logs))
+        mistakes.add_once(why, line.log, line.where, log=line.log, logs=", ".join(fitting or targets.logs))
     return fitting[0] if len(fitting) == 1 else ""
 
 
@@ -97,7 +99,8 @@ def _column(log: str, given: Given, targets: Targets, mistakes: Mistakes) -> str
     if len(found) == 1:
         return found[0]
     why = "heading-unclear" if found else "heading-unknown"
-    mistakes.add_heading(why, log, given.heading, given.where, ", ".join(found or near(log, given.heading)))
+    keys = ", ".join(found or near(log, given.heading))
+    mistakes.add_once(why, log, given.where, heading=given.heading, keys=keys)
     return ""
 
 

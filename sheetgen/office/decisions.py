@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from sheetgen import templates
+from sheetgen.audit.findings import name_now
 from sheetgen.audit.model import Decision
 from sheetgen.errors import SheetgenError
 
@@ -30,8 +31,9 @@ _CHANGED = """
     ALTER TABLE decisions ADD COLUMN value REAL;
     ALTER TABLE decisions ADD COLUMN date TEXT NOT NULL DEFAULT '';
     UPDATE decisions SET date = substr(made, 1, 10), choice = CASE choice WHEN 'open' THEN ''
-        WHEN 'to-correct' THEN 'corrected' WHEN 'not-paid' THEN 'struck' ELSE choice END;
-    PRAGMA user_version = 1;"""
+        WHEN 'to-correct' THEN 'corrected' WHEN 'not-paid' THEN 'struck' ELSE choice END"""
+_RENAMED = "UPDATE decisions SET finding = ? WHERE finding = ?"
+_VERSION = 2
 _FINDING = "book = :book AND finding = :finding AND place = :place AND found = :found"
 _KNOWN = f"""SELECT 1 FROM decisions
     WHERE {_FINDING} AND (choice, value, by, date, reason) IS (:choice, :value, :by, :date, :reason)"""
@@ -100,9 +102,7 @@ class Decisions:
                 database.row_factory = sqlite3.Row
                 database.execute("BEGIN IMMEDIATE")
                 database.execute(_TABLE)
-                if database.execute("PRAGMA user_version").fetchone()[0] < 1:
-                    for change in filter(str.strip, _CHANGED.split(";")):
-                        database.execute(change)
+                _bring_up_to_date(database)
                 yield database
                 database.execute("COMMIT")
         except sqlite3.Error as error:
@@ -127,6 +127,17 @@ def decisions_beside(register: str | None, folder: Path) -> Decisions:
         place = Path(register)
         return Decisions(place.with_name(f"{place.stem}.decisions.db"))
     return Decisions(folder / "decisions.db")
+
+
+def _bring_up_to_date(database: sqlite3.Connection) -> None:
+    (version,) = database.execute("PRAGMA user_version").fetchone()
+    if version < 1:
+        for change in _CHANGED.split(";"):
+            database.execute(change)
+    if version < _VERSION:  # findings have other names since
+        named = [name for (name,) in database.execute("SELECT DISTINCT finding FROM decisions")]
+        database.executemany(_RENAMED, [(name_now(name), name) for name in named if name_now(name) != name])
+        database.execute(f"PRAGMA user_version = {_VERSION}")
 
 
 def _row(book: str, each: Decision) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from sheetgen.errors import Mistake, OrderError, SheetgenError
+from sheetgen.errors import Mistake, OrderError, ReportInTheWay, SheetgenError
 from sheetgen.templates import texts
 
 if TYPE_CHECKING:
@@ -53,6 +53,7 @@ class OrderWork:
         answer: the plan's answer for each distributor: a heading, then lines of names and values
         warnings: what a revision changes, and what the plan warns of
         plan: the whole plan as text
+        page: the plan as a workbook, its answer on the first page; None where another file is in its way
         pictures: of the shots along the road, one for each distributor
         books: the field books
         error: why no book was built though the order has no mistake; empty where they were built
@@ -65,6 +66,7 @@ class OrderWork:
     answer: tuple[tuple[str, ...], ...] = ()
     warnings: tuple[str, ...] = ()
     plan: str = ""
+    page: Path | None = None
     pictures: tuple[Picture, ...] = ()
     books: tuple[Path, ...] = ()
     error: str = field(default="")
@@ -138,6 +140,7 @@ def work_on_order(
     """
     from sheetgen.order.read import read_order
     from sheetgen.plan.workable import warnings_of, workable_plan
+    from sheetgen.plan_page.workbook import write_plan
 
     try:
         order = read_order(path)
@@ -146,7 +149,12 @@ def work_on_order(
         return _mistaken(path, out_dir, error)
     books: list[Path] = []
     told: list[str] = []
-    trouble = ""
+    trouble = in_the_way = ""
+    page: Path | None = None
+    try:
+        page = write_plan(order, made, out_dir / "plan")
+    except ReportInTheWay as error:  # a plan that somebody changed keeps no book from being built
+        in_the_way = str(error)
     try:
         _, books, told = issue(order, out_dir, key, register)
     except SheetgenError as error:
@@ -155,8 +163,9 @@ def work_on_order(
         order.language,
         (order.job.number, order.job.name),
         answer=_answer(made, order.language),
-        warnings=(*told, *warnings_of(made, order.language)),
+        warnings=(*told, *filter(None, [in_the_way]), *warnings_of(made, order.language)),
         plan=_plan_text(made, order.language),
+        page=page,
         pictures=_pictures(made, order.language, out_dir / "plan") if pictures else (),
         books=tuple(books),
         error=trouble,
@@ -171,10 +180,10 @@ def _mistaken(path: Path, out_dir: Path, error: OrderError) -> OrderWork:
 
 
 def _answer(made: Plan, language: str) -> tuple[tuple[str, ...], ...]:
+    from sheetgen.plan.answer import answers
     from sheetgen.plan.figures import Figures
-    from sheetgen.plan.text_job import compared
 
-    lines = compared(made, Figures(made.units, language))
+    lines = answers(made, Figures(made.units, language))
     return (tuple(lines.heads), *(tuple(row) for row in lines.rows))
 
 

@@ -101,7 +101,8 @@ def sentences(draft: Draft, key: str) -> str:
 def warning_count(draft: Draft, key: str) -> str:
     """A formula that counts the conditions of a form's checks that hold."""
     counts = [f"IF(IFERROR({condition},FALSE),1,0)" for condition in layout()[key]["check"].values()]
-    return "+".join([*counts, f'IF({unusual(draft, key, "{", "}")}="",0,1)'])
+    listed = (f'IF({of(draft, key, "{", "}")}="",0,1)' for of in (unusual, run_out))
+    return "+".join([*counts, *listed])
 
 
 def unusual(draft: Draft, sheet: str, before: str, after: str) -> str:
@@ -138,6 +139,17 @@ def misread(draft: Draft, sheet: str, before: str, after: str) -> str:
         elif field.kind in AS_NUMBERS:
             tests["as_text"].append((field, f"ISTEXT({cell})"))
     return "&".join(_labelled(draft, key, found) for key, found in tests.items() if found)
+
+
+def run_out(draft: Draft, sheet: str, before: str, after: str) -> str:
+    """The labels of certificates and calibrations that end before the day of the order, under one sentence.
+
+    ``before`` and ``after`` stand around a field's name in formulas.
+    """
+    dated = [field for field in fields(sheet, draft.system) if field.until]
+    cells = ((field, f"{before}{field.name}{after}") for field in dated)
+    tests = [(field, f"AND(ISNUMBER({cell}),N({cell})<N({{job_date}}))") for field, cell in cells]
+    return _labelled(draft, "run_out", tests)
 
 
 def _labelled(draft: Draft, key: str, tests: list[tuple[Field, str]]) -> str:

@@ -20,7 +20,14 @@ from sheetgen.units import SYSTEMS
 from sheetgen.xlsx.model import Value
 
 _BREAKS = re.compile(r"[ ]*[\t\n\r\v\f\x85\u2028\u2029]+[ ]*")  # of a cell with several lines: one line here
-_FORMATS = {"text": "@", "words": "@", "codes": "@", "date": "yyyy\\-mm\\-dd", "integer": "0"}
+_FORMATS = {
+    "text": "@",
+    "words": "@",
+    "codes": "@",
+    "distributor": "@",
+    "date": "yyyy\\-mm\\-dd",
+    "integer": "0",
+}
 _STATIONS = {"us": "0\\+00.###", "si": "0\\+000.###"}
 _WHOLE_STATIONS = {"us": "0\\+00", "si": "0\\+000"}
 
@@ -100,7 +107,7 @@ def read_entry(field: Field, typed: Typed, system: str, say: Texts, relative: bo
         raise MisreadError("error_value")
     known = Known(system, say.language)
     match field.kind:
-        case "text":
+        case "text" | "distributor":
             return _text(typed.value)
         case "words" | "codes":
             return listed(_text(typed.value))

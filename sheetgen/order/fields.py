@@ -13,7 +13,8 @@ from sheetgen.units import units
 
 # The sheets that carry entries, each with a list of fields; "points" has its own layout.
 FORMS = ("job", "material", "planning")
-SHEETS = ("job", "material", "machines", "points", "sections", "planning")
+SHEETS = ("job", "material", "machines", "points", "functions", "sections", "planning")
+ADDED_SHEETS = ("functions",)  # missing from older order workbooks
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class Field:
         sheet: key of its sheet
         path: its place in the order, in one distributor or in one section, such as ``"tank.height"``
         kind: how an entry is read: text, number, integer, percent, tolerance, station, date, choice, yes-no,
-            numbers, words, codes
+            numbers, words, codes, distributor
         group: the heading it stands under, empty on the sheet of sections
         unit: a kind of quantity, empty where there is none
         unit_text: key of a text that stands in place of a unit
@@ -32,6 +33,8 @@ class Field:
         default: what stands in a blank order
         above, least, most: limits that the cell refuses to cross; ``most`` of a text is its length
         plausible: between which numbers an entry is believed without asking
+        until: the last day on which a certificate or a calibration holds
+        added: older order workbooks lack its line or column and are blank there
     """
 
     sheet: str
@@ -47,8 +50,10 @@ class Field:
     least: float | None = None
     most: float | None = None
     plausible: tuple[float, float] | None = None
+    until: bool = False
     suggest: str = ""
     width: float = 12
+    added: bool = False
 
     @property
     def name(self) -> str:
@@ -62,6 +67,12 @@ class Field:
     def note(self, say: Texts, system: str) -> str:
         """What it means and how to type it, in the words of a unit system."""
         return say.own(f"order.field.{self.sheet}.{self.path}.note", system)
+
+
+# The columns of the function tables; the last one is repeated for each numbered valve.
+FUNCTION_MACHINE = Field("functions", "machine", "text", required=True, most=60, suggest="machine_names")
+FUNCTION_NAME = Field("functions", "name", "text", required=True, most=60)
+FUNCTION_VALVE = Field("functions", "valve", "choice", choice="valve")
 
 
 def unit_label(facts: Field | Mapping[str, Any], system: str, say: Texts) -> str:

@@ -9,10 +9,20 @@ from typing import Any
 
 from sheetgen.errors import Mistake
 from sheetgen.order.entries import MisreadError, Typed, read_entry
-from sheetgen.order.fields import FORMS, Field, fields, unit_label
+from sheetgen.order.fields import (
+    FORMS,
+    FUNCTION_MACHINE,
+    FUNCTION_NAME,
+    FUNCTION_VALVE,
+    Field,
+    fields,
+    unit_label,
+)
+from sheetgen.order.model import MOST_VALVES
 from sheetgen.order.order_file import Grid, OrderFile
-from sheetgen.order.places import FIRST_LINE, VALUE_KEY, machine_key, point_key
+from sheetgen.order.places import FIRST_LINE, VALUE_KEY, machine_key, point_key, valve_key
 from sheetgen.output import printable
+from sheetgen.reading.words import plain
 from sheetgen.xlsx.formulas import address
 
 Loc = tuple[str | int, ...]
@@ -76,6 +86,7 @@ def read_filled(file: OrderFile) -> Filled:
     for key in FORMS:
         _read_form(filled, file.grids[key], key)
     _read_machines(filled)
+    _read_functions(filled)
     _read_sections(filled)
     return filled
 
@@ -85,13 +96,16 @@ def _read_form(filled: Filled, grid: Grid, key: str) -> None:
     column = grid.column_keys().get(VALUE_KEY)
     for each in fields(key, filled.file.system):
         loc: Loc = tuple(each.path.split("."))
-        if column is None or each.path not in rows:
-            _missing(filled, grid, each, loc)
-        else:
+        if column is not None and each.path in rows:
             _take(filled, grid, rows[each.path], column, each, loc)
+        elif not each.added:
+            _missing(filled, grid, each, loc)
 
 
 def _missing(filled: Filled, grid: Grid, each: Field, loc: Loc) -> None:
+    """Note that a line or column was deleted; one that an older order never had is blank."""
+    if each.added:
+        return
     filled.faulty.add(loc)
     filled.blame(Spot(grid, -1, -1, filled.file.say["order.found.row"], each), "row_missing")
 
@@ -130,7 +144,7 @@ def _read_machines(filled: Filled) -> None:
     rows, columns = grid.row_keys(), grid.column_keys()
     listed = fields("machines", filled.file.system)
     for each in listed:
-        if each.path not in rows:
+        if each.path not in rows and not each.added:
             _missing(filled, grid, each, ("machines", -1, each.path))
     present = [each for each in listed if each.path in rows]
     machines: list[dict[str, Any]] = []
@@ -188,6 +202,59 @@ def _points_shown(grid: Grid, lines: list[tuple[int, int, int]]) -> str:
     return "; ".join(pairs) + (" …" if len(lines) > len(pairs) else "")
 
 
+def _read_functions(filled: Filled) -> None:
+    """The function tables: each row goes to the distributor that it names."""
+    grid = filled.file.grids.get("functions")
+    if grid is None:  # of an order that was made before there was such a sheet
+        return
+    columns, first = grid.column_keys(), grid.row_keys().get(FIRST_LINE, 0)
+    machine, name, *valves = (
+        columns.get(key, -1)
+        for key in (FUNCTION_MACHINE.path, FUNCTION_NAME.path, *map(valve_key, range(1, MOST_VALVES + 1)))
+    )
+    for row in sorted({row for row, _col in grid.cells if row >= first}):
+        if all(grid.at(row, col).blank for col in (machine, name, *valves)):
+            continue
+        index = _machine_named(filled, grid, row, machine)
+        if index is not None:
+            _take_function(filled, grid, row, (name, *valves), index)
+
+
+def _machine_named(filled: Filled, grid: Grid, row: int, col: int) -> int | None:
+    """The number of the distributor that a row of functions names; noted as a mistake where there is none."""
+    typed = grid.at(row, col)
+    spot = Spot(grid, row, col, shown(typed, filled.file), FUNCTION_MACHINE)
+    if typed.blank:
+        filled.blame(spot, "blank")
+        return None
+    machines = filled.data["machines"]
+    named = plain(str(typed.value))
+    found = [index for index, each in enumerate(machines) if plain(str(each.get("name", ""))) == named]
+    if not found:
+        filled.blame(spot, "no_such_distributor")
+        return None
+    return found[0]
+
+
+def _take_function(filled: Filled, grid: Grid, row: int, columns: tuple[int, ...], index: int) -> None:
+    functions = filled.data["machines"][index].setdefault("functions", [])
+    base: Loc = ("machines", index, "functions")
+    place: Loc = (*base, len(functions))
+    name, *valves = columns
+    filled.spots.setdefault(
+        base, Spot(grid, row, name, shown(grid.at(row, name), filled.file), FUNCTION_NAME)
+    )
+    while valves and grid.at(row, valves[-1]).blank:
+        valves.pop()
+    functions.append({"valves": [""] * len(valves)})
+    _take(filled, grid, row, name, FUNCTION_NAME, (*place, "name"))
+    filled.spots[*place, "valves"] = Spot(
+        grid, row, columns[1], filled.file.say["order.found.blank"], FUNCTION_VALVE
+    )
+    for number, col in enumerate(valves):
+        _take(filled, grid, row, col, FUNCTION_VALVE, (*place, "valves", number))
+
+
 def _read_sections(filled: Filled) -> None:
     grid = filled.file.grids["sections"]
     columns, first = grid.column_keys(), grid.row_keys().get(FIRST_LINE, 0)
@@ -208,8 +275,18 @@ def _read_sections(filled: Filled) -> None:
         for each in sorted(present, key=lambda item: item.path == "tolerance"):
             relative = sections[index].get("tolerance_kind") != "absolute"
             _take(filled, grid, row, columns[each.path], each, ("sections", index, each.path), relative)
+        _check_distributor(filled, ("sections", index, "distributor"))
     if not sections:
         _nothing(filled, grid, first, columns.get("id", 0), "sections", listed[0])
+
+
+def _check_distributor(filled: Filled, loc: Loc) -> None:
+    """Note a section that is given to a distributor which the order does not have."""
+    typed = filled.data["sections"][loc[1]].get("distributor", "")
+    names = [str(machine["name"]) for machine in filled.data["machines"] if machine.get("name")]
+    if typed and typed.casefold() not in (name.casefold() for name in names):
+        filled.faulty.add(loc)
+        filled.blame(filled.spots[loc], "distributor-unknown", names=", ".join(names))
 
 
 def _nothing(filled: Filled, grid: Grid, row: int, col: int, key: str, each: Field) -> None:

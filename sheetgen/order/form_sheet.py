@@ -13,6 +13,7 @@ from sheetgen.order.draft import (
     heading,
     mark_looks,
     not_listed,
+    run_out,
     sentences,
     unusual,
 )
@@ -145,18 +146,9 @@ def _value(draft: Draft, field: Field, order: Order | None) -> Any:
 
 def look_line(draft: Draft, sheet: Sheet, row: int, key: str, last_col: int, height: float) -> int:
     """Everything that a sheet's checks have to say, in one cell."""
-    draw_line(
-        draft,
-        sheet,
-        row,
-        Part(
-            LABEL,
-            last_col,
-            None,
-            "order_look",
-            formula=f"=TRIM({sentences(draft, key)}&{unusual(draft, key, '{', '}')})",
-        ),
-    )
+    listed = "&".join(of(draft, key, "{", "}") for of in (unusual, run_out))
+    said = f"=TRIM({sentences(draft, key)}&{listed})"
+    draw_line(draft, sheet, row, Part(LABEL, last_col, None, "order_look", formula=said))
     sheet.row_heights[row] = height
     mark_looks(sheet, row, LABEL)
     return row + 1

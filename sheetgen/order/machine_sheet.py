@@ -1,10 +1,15 @@
-"""The sheets of the distributors: one column each, and the certificates of calibrated tanks."""
+"""The sheets of the distributors: one column each, and the certificates of calibrated tanks.
+
+The entries of a distributor stand in one block without a locked row in it, so that a column can be copied from an
+earlier order or from the yard and pasted at once.
+"""
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import Any
 
-from sheetgen.order.draft import Draft, heading, mark_looks, misread, sentences, unusual
+from sheetgen.order.draft import Draft, heading, mark_looks, misread, run_out, sentences, unusual
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label, value_at
 from sheetgen.order.form_sheet import status
@@ -16,7 +21,7 @@ from sheetgen.xlsx.formulas import address, expanded
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 
-LABEL, UNIT, FIRST = range(1, 4)
+GROUP, LABEL, UNIT, FIRST = range(1, 5)
 HEAD_ROW = KEY_ROW + 1
 POINTS_HEAD = KEY_ROW + 1
 POINTS_FIRST = POINTS_HEAD + 2
@@ -33,27 +38,34 @@ def draw_machines(draft: Draft, order: Order | None) -> Sheet:
     sheet = draft.sheet("machines")
     count = machine_columns(order)
     note_col = FIRST + count
-    sheet.column_widths |= {KEY_COLUMN: 0, LABEL: 33, UNIT: 9, note_col: _NOTE_WIDTH}
+    sheet.column_widths |= {KEY_COLUMN: 0, GROUP: 14, LABEL: 33, UNIT: 9, note_col: _NOTE_WIDTH}
     sheet.column_widths |= {FIRST + number: 15 for number in range(count)}
     draft.head(sheet, note_col)
     _draw_heads(draft, sheet, count, note_col)
-    row, group = _draw_first_look(draft, sheet, HEAD_ROW + 1, count), ""
-    first = row
-    for field in fields("machines", draft.system):
-        if field.group != group:
-            group = field.group
-            row = heading(draft, sheet, row, group, note_col)
+    first = row = _draw_first_look(draft, sheet, HEAD_ROW + 1, count)
+    listed = fields("machines", draft.system)
+    for row, field in enumerate(listed, start=first):
         _draw_line(draft, sheet, row, field, count, order)
-        row += 1
-    row = _draw_results(draft, sheet, row, count, (first, row - 1))
+    draft.name("machine_names", sheet, first, FIRST, cols=count)
+    _draw_groups(draft, sheet, first, listed)
+    row = _draw_results(draft, sheet, row + 1, count, (first, row))
     blanks = "SUM({machine_blanks})"
     status(draft, sheet, blanks, note_col, warnings='COUNTIF({machine_looks},"?*")')
     sheet.freeze = (HEAD_ROW + 2, FIRST)
-    page(draft, sheet, "landscape", fit_height=1)
+    page(draft, sheet, "portrait", fit_height=1)
     return sheet
 
 
+def _draw_groups(draft: Draft, sheet: Sheet, first: int, listed: tuple[Field, ...]) -> None:
+    """The heading of each group beside its lines: a row of its own would part the block of a distributor."""
+    for group, lines in groupby(enumerate(listed, start=first), key=lambda line: line[1].group):
+        rows = [row for row, _field in lines]
+        draft.put(sheet, rows[0], GROUP, draft.say[f"order.group.{group}"], "order_group_side")
+        draft.merge(sheet, rows[0], GROUP, rows[-1], GROUP)
+
+
 def _draw_heads(draft: Draft, sheet: Sheet, count: int, note_col: int) -> None:
+    draft.put(sheet, HEAD_ROW, GROUP, draft.say["order.column.group"], "order_head")
     draft.put(sheet, HEAD_ROW, LABEL, None, "order_head")
     draft.put(sheet, HEAD_ROW, UNIT, draft.say["order.column.unit"], "order_head")
     for number in range(count):
@@ -75,6 +87,8 @@ def _draw_line(draft: Draft, sheet: Sheet, row: int, field: Field, count: int, o
         look = "@" if field.kind == "text" else shown(field, draft.system, value)
         parts.append(Part(col, col, entry(field, value, draft.say), "input", look, locked=False))
         draft.name(f"m{number + 1}_{field.name}", sheet, row, col)
+    if field.path == "name":
+        draft.name("machine_names", sheet, row, FIRST, cols=count)
     note = Part(FIRST + count, FIRST + count, field.note(draft.say, draft.system), "order_note")
     draw_line(draft, sheet, row, *parts, note, least=18)
     sheet.validations.append(validation(draft, field, row, FIRST, row, FIRST + count - 1))
@@ -91,7 +105,7 @@ def _value(order: Order | None, number: int, field: Field) -> Any:
 
 
 def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[int, int]) -> int:
-    row = heading(draft, sheet, row, "live", FIRST + count)
+    row = heading(draft, sheet, row, "live", FIRST + count, GROUP)
     _draw_blanks(draft, sheet, row, count, rows)
     row += 1
     for result in layout()["machines"]["live"]:
@@ -108,27 +122,28 @@ def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[
         if result["key"] == "widest":
             draft.name("live_widest", sheet, row, FIRST, cols=count)
         row += 1
-    _draw_misread(draft, sheet, row, count)
-    return _draw_looks(draft, sheet, row + 1, count)
+    for key, of in (("misread", misread), ("run_out", run_out)):
+        _draw_own_look(draft, sheet, row, count, key, of(draft, "machines", "{m#_", "}"))
+        row += 1
+    return _draw_looks(draft, sheet, row, count)
 
 
-def _draw_misread(draft: Draft, sheet: Sheet, row: int, count: int) -> None:
-    """What was typed so that formulas cannot read it, in a row of its own: one formula more would be too long."""
-    draft.put(sheet, row, LABEL, draft.say["order.live.misread"], "label")
+def _draw_own_look(draft: Draft, sheet: Sheet, row: int, count: int, key: str, said: str) -> None:
+    """Some of what is to be looked at, in a row of its own: one formula for all of it would be too long."""
+    draft.put(sheet, row, LABEL, draft.say[f"order.live.{key}"], "label")
     for number in range(1, count + 1):
-        formula = f"={misread(draft, 'machines', '{m#_', '}')}".replace("#", str(number))
-        draft.calc(sheet, row, UNIT + number, formula, "order_live")
-        draft.name(f"m{number}_misread", sheet, row, UNIT + number)
+        draft.calc(sheet, row, UNIT + number, f"={said}".replace("#", str(number)), "order_live")
+        draft.name(f"m{number}_{key}", sheet, row, UNIT + number)
 
 
 def _draw_looks(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
     """One line for each distributor with everything that its checks have to say."""
-    row = heading(draft, sheet, row, "look", FIRST + count)
+    row = heading(draft, sheet, row, "look", FIRST + count, GROUP)
     for number in range(1, count + 1):
         head = draft.say.say("order.column.distributor", number=number)
         name = f'=IF({{m{number}_name}}="","{head}",{{m{number}_name}}&"")'
         look = f"=TRIM({sentences(draft, 'machines')}&{unusual(draft, 'machines', '{m#_', '}')}"
-        look += "&{m#_misread})"
+        look += '&{m#_misread}&" "&{m#_run_out})'
         look = look.replace("#", str(number))
         label = Part(LABEL, LABEL, None, "label", formula=name)
         draw_line(
@@ -145,9 +160,9 @@ def _draw_first_look(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
     part = 'IF({m#_look}="","",IF({m#_name}="","#",{m#_name})&": "&{m#_look}&"  ")'
     parts = "&".join(part.replace("#", str(number)) for number in range(1, count + 1))
     draw_line(
-        draft, sheet, row, Part(LABEL, FIRST + count, None, "order_look", formula=f"=TRIM({parts})"), least=44
+        draft, sheet, row, Part(GROUP, FIRST + count, None, "order_look", formula=f"=TRIM({parts})"), least=44
     )
-    mark_looks(sheet, row, LABEL)
+    mark_looks(sheet, row, GROUP)
     return row + 1
 
 

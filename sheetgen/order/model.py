@@ -47,6 +47,8 @@ ToleranceKind = Literal["percent", "absolute"]
 Surface = Literal["new-asphalt", "existing-asphalt", "milled-asphalt", "concrete", "granular-base", "other"]
 Work = Literal["tack", "prime", "fog", "chip-seal"]
 DipNotation = Literal["decimal", "fraction", "sixteenths"]
+Valve = Literal["", "open", "closed"]  # empty: the maker's manual says nothing of it
+MOST_VALVES, MOST_FUNCTIONS = 20, 30  # of one distributor
 
 
 # A book's code as every page of it prints it.
@@ -144,6 +146,7 @@ class Tank(Model):
     head_depth: NotNegative = 0.0  # depth: of each of the two heads
     points: Annotated[tuple[TankPoint, ...], Field(max_length=500)] = ()  # of the certificate, deepest last
     certificate: Text = ""  # its number and date
+    certificate_until: dt.date | None = None  # the last day on which it holds
     nominal: Positive | None = None  # volume: what its maker calls it, such as 600; only to be compared with
     stick_offset: NotNegative | None = None  # depth: of the stick's hole from mid-length; else Planning's
 
@@ -193,6 +196,19 @@ class Tank(Model):
         return self
 
 
+class Function(Model):
+    """One line of a distributor's function table, as its maker's manual has it."""
+
+    name: Name
+    valves: Annotated[tuple[Valve, ...], Field(max_length=MOST_VALVES)]  # of valve 1, 2, …
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Self:
+        if not any(self.valves):
+            raise broken("no-valve", "a function says of a valve that it is open or closed", "valves")
+        return self
+
+
 class Machine(Model):
     """One distributor: tank, pump, spray bar and the limits it works within."""
 
@@ -213,13 +229,18 @@ class Machine(Model):
     payload: Positive | None = (
         None  # mass that may be carried beyond the empty distributor, by a scale ticket
     )
+    calibration: Text = ""  # of the discharge: its number and date
+    calibration_until: dt.date | None = None  # the last day on which it holds
     meter: bool = False  # has a volume meter on the bar
+    meter_until: dt.date | None = None  # the last day on which its calibration holds
     monitor: bool = False  # has an electronic control that counts volume and distance itself
+    monitor_until: dt.date | None = None  # the last day on which its calibration holds
     burners: bool  # has burners, lit or not on this job
     flue_top: NotNegative | None = None  # depth: top of the flues that are used, above the tank's bottom
     cover_over_flues: Positive | None = None  # depth over that top before a burner is lit; None for the least
     burner_power: NotNegative = 0.0  # power: of all burners together, 0 where it is not known
     burner_efficiency: Fraction = 0.6
+    functions: Annotated[tuple[Function, ...], Field(max_length=MOST_FUNCTIONS)] = ()
 
     @model_validator(mode="after")
     def _ranges(self) -> Self:
@@ -240,6 +261,14 @@ class Machine(Model):
             )
         if len(set(self.bar_widths)) != len(self.bar_widths):
             raise broken("bar-width-twice", "a bar width is given twice", "bar_widths")
+        return self
+
+    @model_validator(mode="after")
+    def _functions_once(self) -> Self:
+        names = [function.name.casefold() for function in self.functions]
+        for index, name in enumerate(names):
+            if name in names[:index]:
+                raise broken("function-twice", "a function is given twice", ("functions", index, "name"))
         return self
 
     @model_validator(mode="after")
@@ -269,6 +298,8 @@ class Material(Model):
     specific_gravity: Annotated[float, Field(ge=0.7, le=1.3)]  # at 60/60 °F (15 °C), undiluted
     residue: Fraction  # part of the undiluted material that stays on the road; 1 for asphalt
     dilution: Fraction = 1.0  # emulsion / (emulsion + water)
+    certificate: Text = ""  # of the material: its number and date
+    certificate_until: dt.date | None = None  # the last day on which it holds
     spray_min: float  # temperature
     spray_max: float  # temperature
     spray_source: Annotated[str, Field(min_length=1, max_length=200)]  # agency or document of the range
@@ -328,6 +359,7 @@ class Section(Model):
     tolerance: Positive  # a fraction of the rate (kind "percent") or a rate (kind "absolute"), same basis
     tolerance_kind: ToleranceKind = "percent"
     hand_spray: bool = False  # the whole section is sprayed by hand (irregular area)
+    distributor: Annotated[str, Field(max_length=60)] = ""  # by name; empty: left to any of the order's
 
     @model_validator(mode="after")
     def _stretch(self) -> Self:
@@ -346,6 +378,10 @@ class Section(Model):
                 )
                 raise broken("name-not-plain", message, field)
         return self
+
+    def is_for(self, machine: Machine) -> bool:
+        """Whether a distributor may spray it as ordered: it is given to that one, or left to any."""
+        return self.distributor.casefold() in ("", machine.name.casefold())
 
 
 class PayRule(Model):
@@ -456,6 +492,21 @@ class Planning(Model):
     aggregate_truck: Positive | None = None  # aggregate: on one truck; none for no matching
     aggregate_cover: Positive | None = None  # aggregate_cover: area that one volume of aggregate covers
     seal_design: SealDesign | None = None
+    replaced_rate: Positive | None = (
+        None  # rate, undiluted at base temperature, of a cutback that is replaced
+    )
+    replaced_residue: Fraction | None = None  # of that cutback
+
+    @model_validator(mode="after")
+    def _replaced(self) -> Self:
+        for given, missing in (
+            ("replaced_rate", "replaced_residue"),
+            ("replaced_residue", "replaced_rate"),
+        ):
+            if getattr(self, given) is not None and getattr(self, missing) is None:
+                message = "a cutback that is replaced has a rate and a residue"
+                raise broken("replaced-half", message, missing, beside=(given,))
+        return self
 
 
 def _shown(place: tuple[str | int, ...]) -> str:
@@ -516,6 +567,23 @@ class Order(Model):
         return self
 
     @model_validator(mode="after")
+    def _given_to_known(self) -> Self:
+        names = tuple(("machines", index, "name") for index in range(len(self.machines)))
+        known = {machine.name.casefold() for machine in self.machines}
+        for index, section in enumerate(self.sections):
+            if section.distributor and section.distributor.casefold() not in known:
+                message = f"no distributor of the order is called {section.distributor}"
+                raise broken("distributor-unknown", message, ("sections", index, "distributor"), beside=names)
+        for index, machine in enumerate(self.machines):
+            if not self.sections_of(machine):
+                given = tuple(("sections", each, "distributor") for each in range(len(self.sections)))
+                message = "every section is given to another distributor"
+                raise broken(
+                    "distributor-without-section", message, ("machines", index, "name"), beside=given
+                )
+        return self
+
+    @model_validator(mode="after")
     def _burner_lines(self) -> Self:
         for index, machine in enumerate(self.machines):
             if machine.burners:
@@ -539,6 +607,10 @@ class Order(Model):
                     *((*at, "tank", name) for name in shape),
                 ),
             )
+
+    def sections_of(self, machine: Machine) -> tuple[Section, ...]:
+        """The sections that a distributor may spray as ordered: those given to it, and those left to any."""
+        return tuple(section for section in self.sections if section.is_for(machine))
 
     def machine(self, name: str) -> Machine:
         """The distributor of that name; ``KeyError`` where the order has none."""

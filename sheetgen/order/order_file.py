@@ -8,7 +8,7 @@ from typing import Any, NoReturn
 from sheetgen import templates
 from sheetgen.errors import Mistake, OrderError, UnusableBook
 from sheetgen.order.entries import Typed
-from sheetgen.order.fields import SHEETS, layout
+from sheetgen.order.fields import ADDED_SHEETS, SHEETS, layout
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE
 from sheetgen.output import printable
 from sheetgen.templates import LANGUAGES, Texts
@@ -152,7 +152,7 @@ def _known(parts: list[str]) -> bool:
 def _missing_sheets(found: dict[str, Any], say: Texts) -> list[Mistake]:
     missing = []
     for key in SHEETS:
-        if key not in found:
+        if key not in found and key not in ADDED_SHEETS:
             tab = say[f"order.sheet.{key}.tab"]
             expected = say.say("order.mistake.sheet_missing.expected", tab=tab)
             remedy = say["order.mistake.sheet_missing.remedy"]

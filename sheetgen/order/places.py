@@ -20,6 +20,11 @@ def machine_key(number: int) -> str:
     return f"distributor {number}"
 
 
+def valve_key(number: int) -> str:
+    """The key above the column of a numbered valve, from 1."""
+    return f"valve {number}"
+
+
 def point_key(number: int, kind: str) -> str:
     """The key above a column of the certificates: kind is "depth" or "volume"."""
     return f"{kind} {number}"

@@ -116,7 +116,7 @@ def _note_names(filled: Filled, names: tuple[str, ...], stand_ins: _StandIns) ->
 
 def _whole(loc: Loc) -> Loc:
     """A place without what is inside a cell's list or a certificate: such things are replaced together."""
-    for name in ("points", "lanes", "bar_widths", "replaces"):
+    for name in ("points", "functions", "lanes", "bar_widths", "replaces"):
         if name in loc:
             return loc[: loc.index(name) + 1]
     return loc

@@ -33,8 +33,17 @@ def validation(draft: Draft, field: Field, row: int, col: int, last_row: int, la
 def _rule(draft: Draft, field: Field, cell: str) -> tuple[str, str, str, str, str, bool]:
     """Kind, operator, the two formulas, what to say, and whether to refuse."""
     say = draft.say
+    if field.kind == "distributor":
+        return "list", "between", "={machine_names}", "", say["order.refuse.distributor"], True
     if field.suggest:
-        return "list", "between", f"={{{field.suggest}}}", "", say["order.refuse.suggest"], False
+        return (
+            "list",
+            "between",
+            f"={{{field.suggest}}}",
+            "",
+            say[f"order.refuse.suggest.{field.suggest}"],
+            False,
+        )
     if field.kind in ("choice", "yes-no"):
         listed = ",".join(offered(field.choice or "yes_no", say, draft.system))
         if len(listed) > _LONGEST_LIST:

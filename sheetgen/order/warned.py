@@ -56,7 +56,8 @@ def warnings_of(order: Order) -> tuple[OrderWarning, ...]:
     items += [("sections", each.id, each, _SECTIONS) for each in order.sections]
     found: list[OrderWarning] = []
     for sheet, item, entry, checks in items:
-        found += _unusual(order, say, sheet, item, order if sheet == "material" else entry)
+        source = order if sheet == "material" else entry
+        found += [*_unusual(order, say, sheet, item, source), *_run_out(order, say, sheet, item, source)]
         for key, holds in checks.items():
             if holds(entry, order):
                 text = say.own(f"order.check.{sheet}.{key}", order.units)
@@ -78,6 +79,15 @@ def _unusual(order: Order, say: Texts, sheet: str, item: str, source: Any) -> It
     if labels:
         text = say["order.warning.unusual"] + "; ".join(labels) + "."
         yield OrderWarning(sheet, item, "unusual", text)
+
+
+def _run_out(order: Order, say: Texts, sheet: str, item: str, source: Any) -> Iterator[OrderWarning]:
+    """Certificates and calibrations that end before the day of the order, under one sentence."""
+    dates = ((each, value_at(each.path, source)) for each in fields(sheet, order.units) if each.until)
+    labels = [field.label(say) for field, date in dates if date is not None and date < order.job.date]
+    if labels:
+        text = say["order.warning.run_out"] + "; ".join(labels) + "."
+        yield OrderWarning(sheet, item, "run_out", text)
 
 
 def _grade(order: Order) -> Grade | None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from sheetgen.errors import SheetgenError
 from sheetgen.order.draft import Draft
 from sheetgen.order.form_sheet import draw_form
+from sheetgen.order.function_sheet import draw_functions
 from sheetgen.order.guide_sheet import draw_guide
 from sheetgen.order.machine_sheet import draw_machines, draw_points
 from sheetgen.order.material_sheet import draw_material
@@ -76,6 +77,7 @@ def lay_out_order(units: str, lang: str, order: Order | None = None, paper: str 
     draw_material(draft, order)
     draw_machines(draft, order)
     draw_points(draft, order)
+    draw_functions(draft, order.machines if order else ())
     draw_sections(draft, order)
     draw_form(draft, "planning", order)
     draw_preview(draft, order)

@@ -7,9 +7,8 @@ from itertools import islice
 from typing import NamedTuple
 
 from sheetgen.plan.figures import Figures
-from sheetgen.plan.model import MachinePlan, Notice, Ordered, Plan, SectionPlan
+from sheetgen.plan.model import MachinePlan, Notice, Ordered, Plan, SectionPlan, ToOrder
 from sheetgen.plan.notice_text import notice_text
-from sheetgen.plan.text_table import Lines
 
 _NAMES = 12  # sections that a line names before it counts the others
 _REASONS = 2  # why sections cannot be sprayed, before the others are counted
@@ -31,20 +30,30 @@ class SectionAnswer(NamedTuple):
 
 def by_section(plan: Plan, machine: MachinePlan) -> list[SectionAnswer]:
     """Every section of the order with what a distributor makes of it, in the order's order."""
-    planned = {each.id: each for each in machine.sections}
+    planned = {each.id: each for each in machine.sections if each.verdict != "given-to-other"}
     return [SectionAnswer(section, planned.get(section.id)) for section in plan.sections]
 
 
-def answers(plan: Plan, figures: Figures) -> Lines:
-    """A column for each distributor, under its name; a row for each part of the answer, blank where it has none."""
+class Answers(NamedTuple):
+    """The parts of the answer for every distributor.
+
+    Attributes:
+        heads: nothing, then the name of each distributor
+        keys: of the parts
+        rows: the name of each part, then what it is for each distributor; blank where one has none
+    """
+
+    heads: list[str]
+    keys: list[str]
+    rows: list[list[str]]
+
+
+def answers(plan: Plan, figures: Figures) -> Answers:
+    """The answer of a plan: a column for each distributor, a row for each part that any of them has."""
     columns = [dict(_parts(plan, machine, figures)) for machine in plan.machines]
-    say = figures.say
-    rows = [
-        [say[f"answer.row.{key}"], *(column.get(key, "") for column in columns)]
-        for key in _ROWS
-        if any(column.get(key) for column in columns)
-    ]
-    return Lines(["", *(machine.name for machine in plan.machines)], rows)
+    keys = [key for key in _ROWS if any(column.get(key) for column in columns)]
+    rows = [[figures.say[f"answer.row.{key}"], *(column.get(key, "") for column in columns)] for key in keys]
+    return Answers(["", *(machine.name for machine in plan.machines)], keys, rows)
 
 
 def _parts(plan: Plan, machine: MachinePlan, figures: Figures) -> Iterator[tuple[str, str]]:
@@ -63,7 +72,7 @@ def _parts(plan: Plan, machine: MachinePlan, figures: Figures) -> Iterator[tuple
     yield "loads", _loads(machine, figures)
     yield "speeds", speeds(machine.sections, figures) or say["plan.none"]
     yield "clock", _clock(machine, figures)
-    yield "to_order", _to_order(machine, figures)
+    yield "to_order", _to_order(machine.to_order, figures)
 
 
 def _result(own: int, unable: int, figures: Figures) -> str:
@@ -115,11 +124,34 @@ def _clock(machine: MachinePlan, figures: Figures) -> str:
     return figures.say.say("answer.clock", begin=begin, end=figures.clock(day.end), hours=hours)
 
 
-def _to_order(machine: MachinePlan, figures: Figures) -> str:
-    ordered, units = machine.to_order, figures
+def together(plan: Plan, figures: Figures) -> list[list[str]]:
+    """Who sprays what of a job that several distributors share, and one quantity to order; nothing for one."""
+    shared, say = plan.shared, figures.say
+    if shared is None:
+        return []
+    rows = [
+        [
+            share.distributor,
+            say.say("answer.share", sections=_names(share.sections, figures), end=_ends(share.end, figures)),
+        ]
+        for share in shared.shares
+        if share.sections
+    ]
+    no_one = [each.section for each in shared.assigned if not each.distributor]
+    if no_one:
+        rows.append([say["plan.shared.no_one"], _names(no_one, figures)])
+    rows.append([say["answer.row.all_done"], _ends(shared.end, figures)])
+    return [*rows, [say["answer.row.to_order"], _to_order(shared.to_order, figures)]]
+
+
+def _ends(end: float | None, figures: Figures) -> str:
+    return figures.say["plan.none"] if end is None else figures.clock(end)
+
+
+def _to_order(ordered: ToOrder, figures: Figures) -> str:
     facts = {
-        "tons": units.full(ordered.tons, "large_mass"),
-        "undiluted": units.full(ordered.undiluted_whole, "volume", 0),
-        "water": units.full(ordered.water_whole, "volume", 0),
+        "tons": figures.full(ordered.tons, "large_mass"),
+        "undiluted": figures.full(ordered.undiluted_whole, "volume", 0),
+        "water": figures.full(ordered.water_whole, "volume", 0),
     }
     return figures.say.say("answer.to_order_diluted" if ordered.water_whole else "answer.to_order", **facts)

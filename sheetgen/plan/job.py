@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.tank import chart_of
@@ -14,9 +14,11 @@ from sheetgen.plan.judging import Stick, counted, judge, standard
 from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, PlannedShot, Run, SectionPlan
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
+from sheetgen.plan.practice import replaced_of, waits_of
 from sheetgen.plan.quantities_to_order import to_order
 from sheetgen.plan.seal import seal_of
-from sheetgen.plan.sections import plan_section
+from sheetgen.plan.sections import given_to_other, plan_section
+from sheetgen.plan.shared_work import share_out
 from sheetgen.plan.shots import cut_into_shots, runs_of
 from sheetgen.plan.timeline import day_of, loads_of, timed
 from sheetgen.trade.correction import correction_chart, correction_kind
@@ -37,7 +39,12 @@ def plan(order: Order) -> Plan:
     inputs = inputs_of(order)
     factor = factor_at(order, order.material.spray_planned)
     sections = ordered_sections(order, inputs, factor)
-    seal = seal_of(order, sections)
+    seal, replaced = seal_of(order, sections), replaced_of(order, sections)
+    machines = tuple(plan_machine(order, machine, inputs, sections, factor) for machine in order.machines)
+
+    def alone(machine: Machine, own: Collection[str]) -> MachinePlan:
+        return plan_machine(order, machine, inputs, sections, factor, own)
+
     return Plan(
         job=order.job.number,
         job_name=order.job.name,
@@ -49,15 +56,18 @@ def plan(order: Order) -> Plan:
         planned_factor=factor,
         inputs=inputs.listed,
         sections=sections,
-        machines=tuple(plan_machine(order, machine, inputs, sections, factor) for machine in order.machines),
+        machines=machines,
+        shared=share_out(order, machines, sections, inputs, factor, alone) if len(machines) > 1 else None,
         seal=seal,
+        replaced=replaced,
+        waits=waits_of(order),
         cautions=cautions_for(order),
-        notices=notices_of_order(order, sections, inputs, seal),
+        notices=notices_of_order(order, sections, inputs, seal, replaced),
     )
 
 
 def planned_sections(order: Order, machine: Machine) -> dict[str, SectionPlan]:
-    """How one machine sprays each section, by the section's id, without loads and times.
+    """How one machine sprays each section, whoever it is given to, by the section's id, without loads and times.
 
     Raises:
         QuantityError: a temperature outside the material's correction chart
@@ -81,9 +91,19 @@ def _usable(order: Order, machine: Machine, full: float) -> float:
 
 
 def plan_machine(
-    order: Order, machine: Machine, inputs: Inputs, sections: Sequence[Ordered], factor: float
+    order: Order,
+    machine: Machine,
+    inputs: Inputs,
+    sections: Sequence[Ordered],
+    factor: float,
+    own: Collection[str] | None = None,
 ) -> MachinePlan:
-    """The plan with one machine, as if it did the whole job."""
+    """The plan with one machine, as if it did all of its ``own`` sections alone.
+
+    ``own`` are ids; None for every section that is given to it or left to any.
+    """
+    if own is None:
+        own = {section.id for section in order.sections_of(machine)}
     chart = chart_of(machine, order)
     capacity = chart.capacity
     full = _full(order, machine, inputs, capacity, factor)
@@ -91,7 +111,12 @@ def plan_machine(
     read = stick_uncertainty(order, machine)
     stick = Stick(chart.steepest, machine.meter, _temperature_part(order, factor), usable, read)
     distributor = Distributor(machine, order.units, usable)
-    plans = [judge(order, stick, section, plan_section(distributor, section, inputs)) for section in sections]
+    plans = [
+        judge(order, stick, section, plan_section(distributor, section, inputs))
+        if section.id in own
+        else given_to_other(section)
+        for section in sections
+    ]
     heating = heating_of(order, machine, inputs, full, chart, factor)
     runs = runs_of(sections, plans)
     cuts = cut_into_shots(

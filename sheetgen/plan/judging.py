@@ -53,7 +53,7 @@ def difference_spread(uncertainty: float) -> float:
 
 def judge(order: Order, stick: Stick, section: Ordered, plan: SectionPlan) -> SectionPlan:
     """The section's plan with the lengths from which a shot can be judged; shots are counted later."""
-    if plan.verdict == "none":
+    if not plan.planned:
         return plan
     reading = order.reading
     narrowest = plan.sprayed[-1]

@@ -11,10 +11,22 @@ from typing import NamedTuple
 
 from sheetgen.plan.model_fit import Judged, Judging, Pass, SectionPlan, Setting, Verdict
 from sheetgen.plan.model_machine import BarCard, Heating, MachineLimits, ToOrder
-from sheetgen.plan.model_ordered import Given, Guidance, Guide, Notice, Ordered, PublishedRate, Seal
+from sheetgen.plan.model_ordered import (
+    Given,
+    Guidance,
+    Guide,
+    Notice,
+    Ordered,
+    PublishedRate,
+    Replaced,
+    Seal,
+    Wait,
+)
+from sheetgen.plan.model_shared import Assigned, Share, Shared
 from sheetgen.plan.model_work import Day, EndsBy, PlannedLoad, PlannedShot, Run
 
 __all__ = [
+    "Assigned",
     "BarCard",
     "Day",
     "EndsBy",
@@ -33,12 +45,16 @@ __all__ = [
     "PlannedLoad",
     "PlannedShot",
     "PublishedRate",
+    "Replaced",
     "Run",
     "Seal",
     "SectionPlan",
     "Setting",
+    "Share",
+    "Shared",
     "ToOrder",
     "Verdict",
+    "Wait",
 ]
 
 
@@ -98,8 +114,11 @@ class Plan(NamedTuple):
         planned_factor: volume at 60 °F (15 °C) per hot volume
         inputs: what the plan rests on beside the order
         sections: what is ordered, one record for each section
-        machines: one plan for each
+        machines: one plan for each, as if it did alone every section that is given to it or left to any
+        shared: who sprays what, and what to order for the job; None for one distributor
         seal: a chip seal design, None where the order gives no inputs for it
+        replaced: the rate that leaves the residue of a cutback that is replaced; None where none is
+        waits: what is published of times to wait, for the works of the order
         cautions: keys of the usual cautions for this material
         notices: what to know, whichever machine
     """
@@ -115,7 +134,10 @@ class Plan(NamedTuple):
     inputs: tuple[Given, ...]
     sections: tuple[Ordered, ...]
     machines: tuple[MachinePlan, ...]
+    shared: Shared | None
     seal: Seal | None
+    replaced: Replaced | None
+    waits: tuple[Wait, ...]
     cautions: tuple[str, ...]
     notices: tuple[Notice, ...]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-Verdict = Literal["as-calibrated", "other-discharge", "none", "hand"]
+Verdict = Literal["as-calibrated", "other-discharge", "none", "hand", "given-to-other"]
 Judging = Literal["every-shot", "longer-shot", "meter", "pads", "hand"]
 
 
@@ -150,7 +150,7 @@ class SectionPlan(NamedTuple):
         id: of the section
         settings: every bar width of the machine; empty for a section sprayed by hand
         chosen: index of the setting that is planned, None for none
-        verdict: whether the machine can do it, and how
+        verdict: whether the machine can do it, and how; given-to-other where the order gives the section to another one
         sprayed: every pass of one lane, the widest first; one of the ordered width by hand or where it cannot be
             sprayed
         sprayed_area: [area] of all passes, overlaps included
@@ -168,6 +168,11 @@ class SectionPlan(NamedTuple):
     sprayed_hot: float
     sprayed_base: float
     judged: Judged | None
+
+    @property
+    def planned(self) -> bool:
+        """Whether the machine sprays it."""
+        return self.verdict not in ("none", "given-to-other")
 
     @property
     def setting(self) -> Setting | None:

@@ -137,6 +137,42 @@ class Seal(NamedTuple):
     ordered: tuple[tuple[str, float], ...]
 
 
+class Replaced(NamedTuple):
+    """The rate of the order's material that leaves as much residue as a cutback that it replaces.
+
+    Attributes:
+        rate: [rate] of the cutback, at 60 °F (15 °C)
+        residue: of the cutback, a fraction
+        residual: [rate] that both leave
+        undiluted: [rate] of the order's material, at 60 °F (15 °C)
+        bar: [rate] of it as sprayed, at 60 °F (15 °C)
+        ordered: id and undiluted [rate] of every section
+    """
+
+    rate: float
+    residue: float
+    residual: float
+    undiluted: float
+    bar: float
+    ordered: tuple[tuple[str, float], ...]
+
+
+class Wait(NamedTuple):
+    """What is published of a time to wait: break, cover, next layer or traffic.
+
+    Attributes:
+        sections: ids of the sections it holds for
+        key: name of the wait, as its text is named
+        seen: how far it was checked against the document
+        source: who says so
+    """
+
+    sections: tuple[str, ...]
+    key: str
+    seen: str
+    source: str
+
+
 class Notice(NamedTuple):
     """Something a person should know.
 

@@ -15,11 +15,13 @@ from sheetgen.plan.model import (
     Notice,
     Ordered,
     PlannedShot,
+    Replaced,
     Seal,
     SectionPlan,
     Setting,
     ToOrder,
 )
+from sheetgen.plan.practice import notices_of_replaced
 from sheetgen.plan.shots import trucks_limit
 from sheetgen.templates import texts
 from sheetgen.trade.limits import limit
@@ -39,7 +41,11 @@ def cautions_for(order: Order) -> tuple[str, ...]:
 
 
 def notices_of_order(
-    order: Order, sections: Sequence[Ordered], inputs: Inputs, seal: Seal | None
+    order: Order,
+    sections: Sequence[Ordered],
+    inputs: Inputs,
+    seal: Seal | None,
+    replaced: Replaced | None,
 ) -> tuple[Notice, ...]:
     """What to know whichever machine sprays."""
     say = texts(order.language, order.units)
@@ -54,6 +60,8 @@ def notices_of_order(
         found.append(Notice("no-aggregate"))
     if seal is not None:
         found += _of_seal(seal)
+    if replaced is not None:
+        found += notices_of_replaced(replaced, sections)
     found += _of_temperatures(order)
     if order.planning.arrival_temperature is None:
         found.append(Notice("arrival-not-given"))

@@ -39,6 +39,12 @@ def plan_section(distributor: Distributor, section: Ordered, inputs: Inputs) -> 
     )
 
 
+def given_to_other(section: Ordered) -> SectionPlan:
+    """The plan of a section that the order gives to another distributor: nothing of it is sprayed or ordered."""
+    nothing = Pass(1, 0, section.covered_width, None, None, None, None)
+    return SectionPlan(section.id, (), None, "given-to-other", (nothing,), 0.0, 0.0, 0.0, None)
+
+
 def _measured(
     distributor: Distributor, section: Ordered, inputs: Inputs, one: Pass, verdict: Verdict
 ) -> Pass:

@@ -39,7 +39,7 @@ def runs_of(sections: Sequence[Ordered], plans: Sequence[SectionPlan]) -> tuple[
     """Every pass of every lane that the machine can spray, in the order's order."""
     runs: list[Run] = []
     for index, (section, plan) in enumerate(zip(sections, plans, strict=True)):
-        if plan.verdict == "none":
+        if not plan.planned:
             continue
         for lane in section.lanes:
             for one in plan.sprayed:

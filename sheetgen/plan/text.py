@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from sheetgen.plan.figures import Figures
-from sheetgen.plan.model import MachinePlan, Plan
-from sheetgen.plan.text_job import compared, inputs, ordered, published, seal
+from sheetgen.plan.model import MachinePlan, Plan, Shared
+from sheetgen.plan.text_job import compared, inputs, ordered, published, seal, waits
 from sheetgen.plan.text_machine import bar, day, heating, judging, loads, ordering, settings, shots
 from sheetgen.plan.text_page import TextPage
+from sheetgen.plan.text_shared import all_done, assigned, shares
 
 
 def plan_text(plan: Plan, lang: str) -> str:
@@ -21,12 +22,15 @@ def plan_text(plan: Plan, lang: str) -> str:
     page.line(figures.say.say("plan.title", job=plan.job, name=plan.job_name))
     if plan.invented:
         page.line(figures.say["book.invented"])
-    page.line(_material(plan, figures))
+    page.line(material_line(plan, figures))
     page.line(figures.say["cautions.defer"])
     page.table("sections", ordered(plan, figures))
     page.table("published", published(plan, figures))
+    page.table("waits", waits(plan, figures))
     page.notices(plan.notices)
     page.table("compared", compared(plan, figures))
+    if plan.shared is not None:
+        _shared(page, plan.shared, figures)
     for machine in plan.machines:
         _machine(page, machine, figures)
     page.table("seal", seal(plan, figures))
@@ -37,7 +41,8 @@ def plan_text(plan: Plan, lang: str) -> str:
     return page.text()
 
 
-def _material(plan: Plan, figures: Figures) -> str:
+def material_line(plan: Plan, figures: Figures) -> str:
+    """The material in a sentence: grade, temperature, and the factor of its hot volume."""
     planned = plan.machines[0].heating.planned
     return figures.say.say(
         "plan.material",
@@ -50,6 +55,15 @@ def _material(plan: Plan, figures: Figures) -> str:
     )
 
 
+def _shared(page: TextPage, shared: Shared, figures: Figures) -> None:
+    """Who sprays what, by which rule, and one quantity to order."""
+    page.table("assigned", assigned(shared, figures))
+    page.line(figures.say["plan.shared.rule"])
+    page.table("shares", shares(shared, figures))
+    page.line(all_done(shared, figures))
+    page.table("job_to_order", ordering(shared.to_order, figures))
+
+
 def _machine(page: TextPage, machine: MachinePlan, figures: Figures) -> None:
     page.title(figures.say.say("plan.machine", name=machine.name))
     page.notices(machine.notices)
@@ -57,7 +71,7 @@ def _machine(page: TextPage, machine: MachinePlan, figures: Figures) -> None:
     page.table("shots", shots(machine, figures))
     page.table("loads", loads(machine, figures))
     page.table("day", day(machine, figures))
-    page.table("to_order", ordering(machine, figures))
+    page.table("to_order", ordering(machine.to_order, figures))
     page.table("heating", heating(machine, figures))
     page.table("judging", judging(machine, figures))
     page.table("bar", bar(machine, figures))

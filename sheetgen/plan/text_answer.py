@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from textwrap import wrap
 
-from sheetgen.plan.answer import answers
+from sheetgen.plan.answer import answers, together
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Plan
 
@@ -26,16 +27,31 @@ def answer_text(plan: Plan, lang: str, warnings: int = 0) -> str:
         lines.append(say["book.invented"])
     if len(plan.machines) > 1:
         lines.append(say["answer.alone"])
-    deep = 2 + max(len(row[0]) for row in found.rows[1:])
-    for column, machine in enumerate(plan.machines, start=1):
-        lines.append(f"{machine.name}: {found.rows[0][column]}")
-        for row in found.rows[1:]:
-            if row[column]:
-                lines.append(f"  {row[0]:{deep}}{row[column]}")
+    lines += answer_lines(found.heads, found.rows)
+    shared = together(plan, figures)
+    if shared:
+        lines.append(say["answer.together"])
+        lines += [f"  {label}: {text}" for label, text in shared]
     if warnings:
         lines.append(say.say("answer.warnings", count=warnings))
     lines += [say["answer.defer"], say["answer.rest"]]
-    return "\n".join(part for line in lines for part in wrap(
-        line, _WIDTH, subsequent_indent=" " * (deep + 2) if line[:1] == " " else "  ",
-        drop_whitespace=True, break_long_words=False, break_on_hyphens=False, replace_whitespace=False,
-    ))  # fmt: skip
+    return "\n".join(part for line in lines for part in wrap(line, _WIDTH, subsequent_indent="  "))
+
+
+def answer_lines(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    """The parts of the answer below the name of each distributor, none longer than a line of a terminal.
+
+    Args:
+        heads: nothing, then the names
+        rows: the name of a part and what it is for each; the first is whether the distributor can do the work
+    """
+    first, *others = rows
+    deep = 4 + max((len(row[0]) for row in others), default=0)
+    lines = []
+    for column, name in enumerate(heads[1:], start=1):
+        lines.append(f"{name}: {first[column]}")
+        for row in others:
+            if row[column]:
+                parts = wrap(row[column], _WIDTH - deep)
+                lines += [f"  {row[0]:{deep - 2}}{parts[0]}", *(" " * deep + part for part in parts[1:])]
+    return lines

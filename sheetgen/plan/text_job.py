@@ -65,20 +65,35 @@ def published(plan: Plan, figures: Figures) -> Lines:
     return Lines(heads, rows)
 
 
+def waits(plan: Plan, figures: Figures) -> Lines:
+    """How long to wait, with who says so."""
+    heads = [head(figures, "section"), head(figures, "wait"), head(figures, "seen"), head(figures, "source")]
+    rows = [
+        [
+            ", ".join(wait.sections),
+            figures.say[f"plan.wait.{wait.key}"],
+            figures.say[f"plan.seen.{wait.seen}"],
+            wait.source,
+        ]
+        for wait in plan.waits
+    ]
+    return Lines(heads, rows)
+
+
 def compared(plan: Plan, figures: Figures) -> Lines:
     """The machines side by side."""
     heads = ["", *(machine.name for machine in plan.machines)]
-    columns = [_machine(machine, plan, figures) for machine in plan.machines]
+    columns = [_machine(machine, figures) for machine in plan.machines]
     rows = [[figures.say[f"plan.row.{key}"], *(column[key] for column in columns)] for key in columns[0]]
     return Lines(heads, rows)
 
 
-def _machine(machine: MachinePlan, plan: Plan, figures: Figures) -> dict[str, str]:
+def _machine(machine: MachinePlan, figures: Figures) -> dict[str, str]:
     day = machine.day
     margins = [section.setting.margin for section in machine.sections if section.setting is not None]
-    able = sum(section.verdict != "none" for section in machine.sections)
+    own = [section for section in machine.sections if section.verdict != "given-to-other"]
     return {
-        "can": f"{able} / {len(plan.sections)}",
+        "can": f"{sum(section.planned for section in own)} / {len(own)}",
         "limit": f"{100 * min(margins):+.0f} %" if margins else "–",
         "full": figures.full(machine.full, "volume"),
         "usable": figures.full(machine.usable, "volume"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetgen.plan.figures import Figures, nozzles_of, speeds_of
-from sheetgen.plan.model import MachinePlan, SectionPlan, Setting
+from sheetgen.plan.model import MachinePlan, SectionPlan, Setting, ToOrder
 from sheetgen.plan.text_table import Lines, head
 
 _ORDER_KINDS = {"mass": "mass", "tons": "large_mass"}
@@ -49,7 +49,7 @@ def settings(machine: MachinePlan, figures: Figures) -> Lines:
     for section in machine.sections:
         for index, setting in enumerate(section.settings):
             rows.append(_setting(section, setting, index == section.chosen, figures))
-        if not section.settings:
+        if section.verdict == "hand":
             rows.append([section.id, "", *[figures.say["plan.by_hand"]], *[""] * (len(heads) - 3)])
     return Lines(heads, rows)
 
@@ -130,10 +130,10 @@ def day(machine: MachinePlan, figures: Figures) -> Lines:
     return Lines([], [[figures.say[f"plan.row.{key}"], value] for key, value in rows])
 
 
-def ordering(machine: MachinePlan, figures: Figures) -> Lines:
+def ordering(ordered: ToOrder, figures: Figures) -> Lines:
     """What to order."""
     rows = []
-    for key, value in machine.to_order._asdict().items():
+    for key, value in ordered._asdict().items():
         kind = _ORDER_KINDS.get(key, "large_mass" if key == "tons_whole" else "volume")
         shown = figures.full(value, kind, 0 if key.endswith("_whole") else None)
         rows.append([figures.say[f"plan.to_order_row.{key}"], shown])

@@ -147,7 +147,7 @@ def day_of(
     loads: int,
 ) -> Day:
     """The work as a whole; without times where its shots are too many to list."""
-    planned = [plan.verdict != "none" for plan in plans]
+    planned = [plan.planned for plan in plans]
     area = sum(section.area for section, does in zip(sections, planned, strict=True) if does)
     hot = sum(plan.sprayed_hot for plan, does in zip(plans, planned, strict=True) if does)
     if not shots:

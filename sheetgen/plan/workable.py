@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from sheetgen import templates
 from sheetgen.errors import Mistake, OrderError, QuantityError
 from sheetgen.order.model import Order
@@ -11,7 +13,15 @@ from sheetgen.plan.model import MachinePlan, Notice, Plan
 from sheetgen.plan.notice_text import notice_text
 
 # Notices that tell of the plan and ask for nothing.
-_TELLING = {"overlap", "reserve-left", "arrival-not-given", "other-discharge", "stone-limits", "bar-lower"}
+_TELLING = {
+    "overlap",
+    "reserve-left",
+    "arrival-not-given",
+    "other-discharge",
+    "stone-limits",
+    "bar-lower",
+    "replaced",
+}
 
 
 def workable_plan(order: Order) -> Plan:
@@ -32,12 +42,24 @@ def workable_plan(order: Order) -> Plan:
         if machine.usable <= 0:
             facts = {"name": machine.name, "usable": figures.full(machine.usable, "volume")}
             mistakes.append(_mistake(order, "machines", "nothing-usable", **facts))
-        elif all(section.verdict == "none" for section in machine.sections):
+        elif not any(section.planned for section in machine.sections):
             why = " ".join(notice_text(each, figures) for each in _of_fit(machine)[:1])
             mistakes.append(_mistake(order, "machines", "no-section", name=machine.name, why=why))
+        else:
+            mistakes += _given_in_vain(order, machine, figures)
     if mistakes:
         raise OrderError(order.job.number, mistakes, say.language)
     return made
+
+
+def _given_in_vain(order: Order, machine: MachinePlan, figures: Figures) -> Iterator[Mistake]:
+    """Each section that the order gives to this distributor by name, and that it cannot spray."""
+    for section, planned in zip(order.sections, machine.sections, strict=True):
+        if section.distributor and planned.verdict == "none":
+            why = " ".join(
+                notice_text(each, figures) for each in _of_fit(machine) if each.section == section.id
+            )
+            yield _mistake(order, "sections", "given-in-vain", section=section.id, name=machine.name, why=why)
 
 
 def _mistake(order: Order, sheet: str, key: str, **facts: str) -> Mistake:

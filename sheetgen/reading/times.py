@@ -15,7 +15,7 @@ _CLOCK = re.compile(
 )
 _DUST = 1e-6  # of a hundredth: what a binary fraction is off
 _DATED = re.compile(r"\d{4}-\d{2}-\d{2}[t ]+(?=\d{1,2}:\d{2})")  # ISO 8601, as instruments write it
-_MILITARY = re.compile(r"(?P<hour>\d{1,2})(?P<minute>\d{2}) ?" + _HALF + r" ?(?:h|hrs?|hs)?\.?\Z")
+_MILITARY = re.compile(r"(?P<hour>\d{1,2}) ?(?P<minute>\d{2}) ?" + _HALF + r" ?(?:h|hrs?|hs)?\.?\Z")
 
 
 def time_of_day(value: Value) -> Outcome:

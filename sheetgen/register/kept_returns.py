@@ -17,7 +17,7 @@ class KeptReturn(NamedTuple):
 
     Attributes:
         number: among the returns of its book, from 1; the earlier ones are superseded
-        verdict: the most serious severity among its findings
+        conclusion: the most serious severity among its findings
         counts: number of findings by severity
         overall: recomputed totals in the units of its order
         canonical: the order; None where the register does not have it
@@ -33,7 +33,7 @@ class KeptReturn(NamedTuple):
     job: str
     language: str
     units: str
-    verdict: str
+    conclusion: str
     counts: dict[str, int]
     overall: dict[str, float | None]
     canonical: str | None
@@ -61,5 +61,5 @@ def _kept(row: sa.Row[tuple[object, ...]]) -> KeptReturn:
     plain = {name: held[name] for name in KeptReturn._fields if name in held}
     counts = {severity(name): count for name, count in totals["counts"].items()}
     return KeptReturn(
-        **plain | {"verdict": severity(row.verdict), "counts": counts, "overall": totals["overall"]}
+        **plain | {"conclusion": severity(row.conclusion), "counts": counts, "overall": totals["overall"]}
     )

@@ -30,7 +30,7 @@ class ReturnedLine(NamedTuple):
     machine: str
     path: str
     number: int
-    verdict: str
+    conclusion: str
     payable: float | None
     units: str
     rechecked: str
@@ -56,7 +56,7 @@ def returned_lines(connection: sa.Connection) -> list[ReturnedLine]:
     rows = connection.execute(query.order_by(books.rechecked.desc(), books.id.desc()))
     return [
         ReturnedLine(
-            row.identity, row.job, row.machine, row.path, row.number, severity(row.verdict),
+            row.identity, row.job, row.machine, row.path, row.number, severity(row.conclusion),
             json.loads(row.totals)["overall"].get("payable"), row.units, row.rechecked,
         )
         for row in rows

@@ -25,7 +25,7 @@ from sheetgen.register.tables import (
 )
 
 _HEAD = (
-    "identity", "path", "program", "template", "origin", "verdict", "public_key", "machine", "serial",
+    "identity", "path", "program", "template", "origin", "conclusion", "public_key", "machine", "serial",
     "contractor", "job", "order", "language", "units", "price", "currency", "station_reading", "entries",
 )  # fmt: skip
 
@@ -131,7 +131,7 @@ class Keeping:
                 "rechecked": now(),
                 "program": summary.program,
                 "origin": summary.origin,
-                "verdict": summary.verdict,
+                "conclusion": summary.conclusion,
                 "totals": totals_text(summary),
             }
         )

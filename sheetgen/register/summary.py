@@ -101,7 +101,7 @@ class Summary:
         path, sha256: the returned file
         identity: of the field book, empty where its record cannot be read
         program: version of this program that made the recheck
-        template, origin, verdict, public_key: as in :class:`sheetgen.audit.model.Recheck`
+        template, origin, conclusion, public_key: as in :class:`sheetgen.audit.model.Recheck`
         machine, serial, contractor: whose distributor it is
         order: SHA-256 of the order's canonical text
         canonical: that text; empty where it is not known
@@ -119,7 +119,7 @@ class Summary:
     program: str = ""
     template: str = ""
     origin: str = ""
-    verdict: str = "clean"
+    conclusion: str = "clean"
     public_key: str = ""
     machine: str = ""
     serial: str = ""
@@ -162,7 +162,7 @@ def summarize(recheck: Recheck, path: str | None = None) -> Summary:
         program=VERSION,
         template=clean(recheck.template),
         origin=recheck.origin,
-        verdict=recheck.conclusion,
+        conclusion=recheck.conclusion,
         public_key=clean(recheck.public_key),
         machine=clean(machine.name),  # an order that a forged book carries can hold any sign
         serial=clean(machine.serial),

@@ -31,7 +31,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-SCHEMA_VERSION = 2
+SCHEMA_VERSION = 3
 
 metadata = MetaData()
 
@@ -80,7 +80,7 @@ returned_books = Table(
     Column("program", String(64), nullable=False),
     Column("template", String(256), nullable=False),
     Column("origin", String(32), nullable=False),
-    Column("verdict", String(16), nullable=False),
+    Column("conclusion", String(16), nullable=False),
     Column("public_key", String(256), nullable=False),
     Column("machine", String(256), nullable=False),
     Column("serial", String(256), nullable=False),
@@ -116,7 +116,7 @@ returned_rechecks = Table(
     Column("rechecked", String(32), nullable=False),
     Column("program", String(64), nullable=False),
     Column("origin", String(32), nullable=False),
-    Column("verdict", String(16), nullable=False),
+    Column("conclusion", String(16), nullable=False),
     Column("totals", Text, nullable=False),
 )
 

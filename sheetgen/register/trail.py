@@ -52,7 +52,7 @@ class RecheckMade:
     rechecked: str
     program: str
     origin: str
-    verdict: str
+    conclusion: str
     totals: dict[str, Any]
 
 
@@ -76,7 +76,7 @@ class ReturnedBook:
     supersedes: int | None
     superseded_by: int | None
     origin: str
-    verdict: str
+    conclusion: str
     overall: dict[str, float | None]
     rechecks: tuple[RecheckMade, ...]
     changes: tuple[Change, ...]
@@ -161,11 +161,11 @@ def _returned(
         supersedes=numbers.get(row.supersedes),
         superseded_by=numbers.get(row.superseded_by),
         origin=row.origin,
-        verdict=severity(row.verdict),
+        conclusion=severity(row.conclusion),
         overall=json.loads(row.totals)["overall"],
         rechecks=tuple(
             RecheckMade(
-                each.rechecked, each.program, each.origin, severity(each.verdict), json.loads(each.totals)
+                each.rechecked, each.program, each.origin, severity(each.conclusion), json.loads(each.totals)
             )
             for each in made
         ),
@@ -173,6 +173,6 @@ def _returned(
     )
 
 
-def severity(verdict: str) -> str:
+def severity(conclusion: str) -> str:
     """The severity, whichever version of the program recorded it."""
-    return _EARLIER.get(verdict, verdict)
+    return _EARLIER.get(conclusion, conclusion)

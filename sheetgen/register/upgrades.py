@@ -7,7 +7,14 @@ from collections.abc import Callable
 import sqlalchemy as sa
 
 from sheetgen.register.summary import order_digest
-from sheetgen.register.tables import SCHEMA_VERSION, issued_books, known_orders, register_of_books
+from sheetgen.register.tables import (
+    SCHEMA_VERSION,
+    issued_books,
+    known_orders,
+    register_of_books,
+    returned_books,
+    returned_rechecks,
+)
 
 
 def upgrade(connection: sa.Connection, version: int) -> None:
@@ -26,4 +33,10 @@ def _keep_orders(connection: sa.Connection) -> None:
         connection.execute(known_orders.insert(), orders)
 
 
-_STEPS: dict[int, Callable[[sa.Connection], None]] = {1: _keep_orders}
+def _call_conclusions_so(connection: sa.Connection) -> None:
+    """Version 3 gives the conclusion of a recheck the name that reports give it; the column's values stay."""
+    for table in (returned_books, returned_rechecks):
+        connection.execute(sa.text(f"ALTER TABLE {table.name} RENAME COLUMN verdict TO conclusion"))
+
+
+_STEPS: dict[int, Callable[[sa.Connection], None]] = {1: _keep_orders, 2: _call_conclusions_so}

@@ -79,7 +79,7 @@ def _in_question(
 _KINDS = {
     "ticket": ("ticket-in-two-books", "ticket-perhaps-in-two-books"),
     "stretch": ("stretch-in-two-books", "stretch-perhaps-in-two-books"),
-    "machine": ("machine-in-two-places", "machine-perhaps-in-two-places"),
+    "machine": ("distributor-in-two-places", "distributor-perhaps-in-two-places"),
 }
 
 

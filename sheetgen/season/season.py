@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 DIMENSIONS = ("distributor", "operator", "supplier", "material")
 _FRAMES: dict[str, tuple[str, ...]] = {
-    "books": ("distributor", "material", "file", "identity", "job", "number", "first", "last", "verdict", "error",
+    "books": ("distributor", "material", "file", "identity", "job", "number", "first", "last", "conclusion", "error",
               "query", "note", "payable", "known", "invented"),
     "shots": ("book", *DIMENSIONS, "date", "base", "area", "due", "deviation", "out"),
     "days": ("book", "distributor", "operator", "material", "suppliers", "date", "loaded", "unexplained"),
@@ -163,7 +163,7 @@ class _Rows:
         payable = kept.overall.get("payable")
         return {
             "file": kept.path.replace("\\", "/").rsplit("/", 1)[-1], "identity": kept.identity, "job": kept.job,
-            "number": kept.number, "first": first, "last": last, "verdict": kept.verdict,
+            "number": kept.number, "first": first, "last": last, "conclusion": kept.conclusion,
             **{severity: kept.counts.get(severity, 0) for severity in ("error", "query", "note")},
             "payable": None if payable is None else payable * self._volume[kept.units],
             "known": book.known, "invented": book.invented,

@@ -165,7 +165,7 @@ class _Drawing:
             _Column("mean", 11, shape=_SIGNED), _Column("reach", 9, shape=_PERCENT),
             _Column("interval_low", 9, shape=_SIGNED), _Column("interval_high", 9, shape=_SIGNED),
             _Column("spread", 11, shape=_PERCENT), _Column("difference", 11, shape="+#,##0.0;-#,##0.0;0.0"),
-            _Column("verdict", 21, "cell_bold"),
+            _Column("conclusion", 21, "cell_bold"),
         ]  # fmt: skip
         page = self.table("biases", columns, self.say["season.note.biases"])
         self.fill(page, columns, list(self._differences()))
@@ -290,11 +290,11 @@ class _Drawing:
             _Column("query", 9), _Column("payable", 12),
         ]  # fmt: skip
         page = self.table("books", columns, self.say["season.note.books"])
-        keys = ["first", "last", "number", "verdict", "error", "query", "payable"]
+        keys = ["first", "last", "number", "conclusion", "error", "query", "payable"]
         lines = [
             [
                 *(printable(str(row[key]), 200) for key in ("file", "identity", "job", "distributor", "material")),
-                *(self._conclusion(row[key]) if key == "verdict" else row[key] for key in keys),
+                *(self._conclusion(row[key]) if key == "conclusion" else row[key] for key in keys),
             ]
             for _, row in self.season.books.sort_values(["first", "file"], kind="stable").iterrows()
         ]  # fmt: skip
@@ -302,10 +302,10 @@ class _Drawing:
         if lines:
             page.sheet.filtered = (3, 0, last, page.last)
 
-    def _conclusion(self, verdict: str) -> str:
+    def _conclusion(self, severity: str) -> str:
         from sheetgen.audit.findings import severity_words
 
-        return severity_words(verdict, self.say)
+        return severity_words(severity, self.say)
 
     def calibrations(self) -> None:
         columns = [
@@ -420,7 +420,7 @@ def figures_of(season: Season) -> Iterator[tuple[str, float | int | None, str]]:
     yield "superseded", season.superseded, ""
     yield "outside", season.outside, ""
     yield "undetailed", int((~books["known"].astype(bool)).sum()), ""
-    yield "error", int((books["verdict"] == "error").sum()), ""
+    yield "error", int((books["conclusion"] == "error").sum()), ""
     yield "query", int((books["query"] > 0).sum()), ""
     yield "shots", len(shots), ""
     yield "sprayed", float(shots["base"].sum()), "volume"

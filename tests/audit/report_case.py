@@ -117,7 +117,8 @@ def _made_up(issued: Book) -> list[Finding]:
         finding("locking-dropped-by-program", found="protection", expected="as issued"),
         finding("formula-changed", sheet=shots.sheet, cell=at, found="=1+1", expected="=ROUND(R6*S6,1)", row=0),
         finding("sheet-added", sheet="The foreman's notes", cell="B2", found="The foreman's notes", expected="none"),
-        finding("dip-rose-during-shot", sheet=shots.sheet, cell=a1(shots.first_row + 2, shots.columns["dip_after"]),
+        finding("stick-reading-rose-during-shot", sheet=shots.sheet,
+                cell=a1(shots.first_row + 2, shots.columns["dip_after"]),
                 found="12 in before, 13 in after", expected="less after", matters="counts as minus 80 gal", row=2),
         finding("unknown-template-version", sheet=issued.sheet("record").name, cell="B3", found="9", expected="1"),
     ]  # fmt: skip

@@ -28,7 +28,7 @@ from tests.book.test_live_checks import CHECKS, flags, rechecked
 from tests.selection import sampled
 
 GROUP = {"change-cannot-be-applied", "change-without-authority", "change-outside-range"}
-RATES = {"rate-out-of-tolerance", "residual-rate-sprayed-as-mix", "undiluted-rate-sprayed-as-mix"}
+RATES = {"rate-out-of-tolerance", "residual-rate-sprayed-as-bar-rate", "undiluted-rate-sprayed-as-bar-rate"}
 
 
 def with_rate(order, section, rate):

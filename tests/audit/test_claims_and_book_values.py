@@ -124,8 +124,8 @@ def test_results_left_out_of_the_file_are_one_note():
         (ORDER, "base", lambda row: row.net, "hot-volume-as-corrected"),
         # Column B at 320 °F: 1.0241406 - 4.064175e-4·320 + 6.789755e-8·320² = 0.90104 (D4311, computed).
         (small("us", **ASPHALT), "factor", lambda row: 0.9010, "factor-of-other-column"),
-        (ORDER, "mix_rate", lambda row: row.residual_rate, "residual-rate-as-mix-rate"),
-        (ORDER, "residual_rate", lambda row: row.mix_rate, "mix-rate-as-residual-rate"),
+        (ORDER, "mix_rate", lambda row: row.residual_rate, "residual-rate-as-bar-rate"),
+        (ORDER, "residual_rate", lambda row: row.mix_rate, "bar-rate-as-residual-rate"),
     ],
 )
 def test_a_pasted_result_is_known_by_what_it_is(order, column, value, name):

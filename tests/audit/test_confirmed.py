@@ -88,7 +88,9 @@ def test_a_day_whose_only_oddity_is_confirmed_is_ready_to_send(units):
     assert all(one.acknowledged for one in queried)
 
 
-@pytest.mark.parametrize("name", ["dip-rose-during-shot", "width-wider-than-bar", "shots-overlap-in-lane"])
+@pytest.mark.parametrize(
+    "name", ["stick-reading-rose-during-shot", "width-wider-than-bar", "shots-overlap-in-lane"]
+)
 def test_no_error_is_acknowledged_nor_leaves_the_open_items(name):
     order = ORDERS["us"]
     log, _ = planted(day(order), order, order.machines[0], [name])
@@ -130,7 +132,7 @@ def test_what_the_book_goes_on_asking_is_not_shown_as_acknowledged():
     assert after["shots", row] == {"is_load_not_listed"}
     assert [one.acknowledged for one in of_names(findings_of(log, order), "load-not-listed")] == [""]
     assert not confirmable("load-not-listed", "shots")
-    assert confirmable("dip-and-meter-differ", "shots")  # no live check stands for it: the remark is shown
+    assert confirmable("stick-and-meter-differ", "shots")  # no live check stands for it: the remark is shown
 
 
 @pytest.mark.parametrize("table", ["shots", "loads"])

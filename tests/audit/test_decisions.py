@@ -82,7 +82,7 @@ def case():
     whole = report_case()
     at = next(one for one in whole.entries if (one.table, one.row, one.column) == ("shots", 1, "dip_after"))
     one = finding(
-        "level-fell-between-dips", sheet=at.sheet, cell=at.cell, row=1, stake=20.0, shots=(1,), found="20"
+        "level-fell-between-readings", sheet=at.sheet, cell=at.cell, row=1, stake=20.0, shots=(1,), found="20"
     )
     return changed(whole, findings=[one, finding("sheet-added", sheet="x", cell="B2", found="x")])
 
@@ -119,7 +119,7 @@ def test_what_is_decided_moves_the_money(case, word, value, undisputed, question
 def test_what_is_struck_on_one_finding_is_not_in_question_by_another(case):
     one = case.findings[0]
     other = finding(
-        "dip-and-meter-differ", sheet=one.sheet, cell=one.cell, stake=50.0, shots=(1,), found="50"
+        "stick-and-meter-differ", sheet=one.sheet, cell=one.cell, stake=50.0, shots=(1,), found="50"
     )
     said = contents(changed(case, findings=[one, other], decisions=(decision(case, "struck"),)))
     assert (said.payable.struck.volume, said.payable.in_question.volume) == (20, 30)
@@ -215,13 +215,13 @@ def test_the_report_is_written_again_with_its_decisions_and_what_was_saved_is_ke
     path, out = book(tmp_path / "b.xlsx", **fell), tmp_path / "out"
     report = write_report(recheck_book(path), out)[0]
     before = volumes(data(out, "b"))
-    decide(report, "level-fell-between-dips", decision="struck", initials="AB", remark="spilt")
+    decide(report, "level-fell-between-readings", decision="struck", initials="AB", remark="spilt")
     saved = report.read_bytes()
     for _ in range(2):  # the second time from a report that took them over
         write_report(recheck_book(path), out)
         said = data(out, "b")
-        assert line(said, "level-fell-between-dips")["decision"] == "struck"
-        assert line(said, "level-fell-between-dips")["remark"] == "spilt"
+        assert line(said, "level-fell-between-readings")["decision"] == "struck"
+        assert line(said, "level-fell-between-readings")["remark"] == "spilt"
         payable, undisputed, question, struck = volumes(said)
         assert (payable, undisputed, question + struck) == (before[0], before[1], before[2])
         assert struck > question  # what is left is the rate of that shot, which another finding asks about
@@ -233,7 +233,7 @@ def test_the_report_is_written_again_with_its_decisions_and_what_was_saved_is_ke
 def test_a_changed_report_on_another_book_is_left_alone(tmp_path, fell):
     first, out = book(tmp_path / "b.xlsx", **fell), tmp_path / "out"
     report = write_report(recheck_book(first), out)[0]
-    decide(report, "level-fell-between-dips", decision="struck")
+    decide(report, "level-fell-between-readings", decision="struck")
     saved = report.read_bytes()
     other = small(size={"shots": 21, "loads": 4, "days": 1}, job__number="OTHER-2")
     (tmp_path / "other").mkdir()
@@ -246,17 +246,17 @@ def test_a_changed_report_on_another_book_is_left_alone(tmp_path, fell):
 def test_the_next_return_of_a_book_takes_the_decisions_over(tmp_path, fell, capsys):
     path, out = book(tmp_path / "monday.xlsx", **fell), tmp_path / "out"
     recheck_command([str(path)], **OPTIONS, out=str(out))
-    decide(out / "monday.recheck.xlsx", "level-fell-between-dips", decision="accepted", initials="AB")
+    decide(out / "monday.recheck.xlsx", "level-fell-between-readings", decision="accepted", initials="AB")
     later = book(tmp_path / "friday.xlsx", **fell, shots_0_remarks="looked at")
     capsys.readouterr()
     recheck_command([str(later)], **OPTIONS, out=str(out))
     said, printed = data(out, "friday"), capsys.readouterr().out
-    assert line(said, "level-fell-between-dips")["decision"] == "accepted"
-    assert "level-fell-between-dips" not in {each["name"] for each in said["payable"]["reasons"]}
+    assert line(said, "level-fell-between-readings")["decision"] == "accepted"
+    assert "level-fell-between-readings" not in {each["name"] for each in said["payable"]["reasons"]}
     assert f"findings decided 1, open {said['conclusion']['open']}" in printed
     elsewhere = tmp_path / "elsewhere"
     recheck_command([str(later)], **OPTIONS, out=str(elsewhere), decisions=out / "monday.recheck.xlsx")
-    assert line(data(elsewhere, "friday"), "level-fell-between-dips")["initials"] == "AB"
+    assert line(data(elsewhere, "friday"), "level-fell-between-readings")["initials"] == "AB"
 
 
 def test_a_run_again_over_a_folder_makes_the_decided_report_anew_and_sums_up_what_is_struck(tmp_path, fell):
@@ -265,7 +265,7 @@ def test_a_run_again_over_a_folder_makes_the_decided_report_anew_and_sums_up_wha
     book(returned / "a.xlsx", **fell)
     book(returned / "b.xlsx", small(size={"shots": 21, "loads": 4, "days": 1}, job__number="OTHER-2"))
     recheck_command([str(returned)], **OPTIONS, out=str(out))
-    decide(out / "a.recheck.xlsx", "level-fell-between-dips", decision="struck")
+    decide(out / "a.recheck.xlsx", "level-fell-between-readings", decision="struck")
     recheck_command([str(returned)], **OPTIONS, out=str(out))
     summary = json.loads((out / "summary.json").read_text(encoding="utf-8"))
     struck = data(out, "a")["payable"]["struck"]["volume"]
@@ -287,7 +287,7 @@ def test_an_earlier_report_that_is_none_is_an_error_in_words(tmp_path, fell):
 def test_decisions_stay_through_a_copy_of_the_report_in_another_folder(tmp_path, fell):
     path, out = book(tmp_path / "b.xlsx", **fell), tmp_path / "out"
     report = write_report(recheck_book(path), out)[0]
-    decide(report, "level-fell-between-dips", decision="struck")
+    decide(report, "level-fell-between-readings", decision="struck")
     elsewhere = tmp_path / "archive"
     elsewhere.mkdir()
     shutil.copy(report, elsewhere / "renamed.recheck.xlsx")

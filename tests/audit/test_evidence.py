@@ -46,7 +46,7 @@ def test_a_meter_that_is_questioned_at_its_shot_is_not_questioned_again():
     job = JOBS["tack by night, by the meter"]
     log = case("meter off").apply(honest(job, 1), job, 100.0)
     names = found(log, job)
-    assert "dip-and-meter-differ" in names
+    assert "stick-and-meter-differ" in names
     assert "meter-and-tank-differ-in-all" not in names
 
 

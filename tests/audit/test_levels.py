@@ -14,8 +14,8 @@ from tests.simulated.days import honest
 from tests.simulated.jobs import JOBS
 
 LEVELS = {
-    "level-rose-between-dips", "level-fell-between-dips", "level-rose-overnight", "level-fell-overnight",
-    "load-and-dips-differ", "levels-lean-one-way", "levels-in-runs",
+    "level-rose-between-readings", "level-fell-between-readings", "level-rose-overnight", "level-fell-overnight",
+    "load-and-stick-readings-differ", "levels-lean-one-way", "levels-in-runs",
 }  # fmt: skip
 
 
@@ -81,7 +81,7 @@ def test_material_taken_between_two_shots_is_found_where_no_load_is_named():
     log = without_load_numbers(day(order))
     log["shots", 1, "dip_before"] -= 4
     log["shots", 1, "dip_after"] -= 4
-    assert ("level-fell-between-dips", "dip_before 2") in levels(log, order)
+    assert ("level-fell-between-readings", "dip_before 2") in levels(log, order)
 
 
 @pytest.mark.parametrize("read_first", [True, False])
@@ -125,7 +125,7 @@ def test_stick_readings_that_are_blank_are_told_by_their_neighbours():
     del log["shots", row, "dip_before"], log["shots", row, "dip_after"]
     assert levels(log, order) == []
     log["shots", row, "meter_after"] += 40
-    assert ("level-rose-between-dips", f"dip_before {row + 2}") in levels(log, order)
+    assert ("level-rose-between-readings", f"dip_before {row + 2}") in levels(log, order)
 
 
 def test_a_reading_one_mark_short_after_every_shot_is_found_as_a_lean():

@@ -205,9 +205,9 @@ def test_a_corrected_volume_is_compared_without_a_factor():
     assert "load-volume-already-corrected" in {one.name for one in put_before_the_rules(both, order)[1]}
     said = both | {("loads", 0, "volume_at"): word(order, "at_base")}
     names = {one.name for one in put_before_the_rules(said, order)[1]}
-    assert not names & {"load-volume-already-corrected", "load-mass-and-volume-differ"}
+    assert not names & {"load-volume-already-corrected", "load-weight-and-volume-differ"}
     more = said | {("loads", 0, "volume"): 1.03 * base}
-    assert "load-mass-and-volume-differ" in {one.name for one in put_before_the_rules(more, order)[1]}
+    assert "load-weight-and-volume-differ" in {one.name for one in put_before_the_rules(more, order)[1]}
 
 
 def beyond_ticket(log, order):
@@ -256,7 +256,7 @@ WRONG = {
         "load-quantity-missing", "quantity", {1}),
     "off the chart": (
         lambda log, order: in_parts(log, order) | {("loads", 0, "stick_after"): 9e3},
-        "dip-outside-chart", "chart", {0}),
+        "stick-reading-outside-chart", "chart", {0}),
 }  # fmt: skip
 
 

@@ -73,7 +73,7 @@ def test_dips_all_on_the_whole_inch():
         key: float(round(value)) if key[2] in ("dip_before", "dip_after") else value
         for key, value in day(order, 6, days=10).items()
     }
-    found = patterns(log, order)["dips-prefer-a-mark"]
+    found = patterns(log, order)["stick-readings-prefer-a-mark"]
     assert "degrees of freedom" in found.matters
 
 

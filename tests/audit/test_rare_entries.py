@@ -160,7 +160,7 @@ def test_a_volume_that_agrees_with_the_mass_is_no_finding():
     log["loads", 0, "volume"] *= 1.2
     assert about_volume == set()
     assert {name for name in names_of(log, ORDER) if name.startswith("load-")} == {
-        "load-mass-and-volume-differ"
+        "load-weight-and-volume-differ"
     }
 
 

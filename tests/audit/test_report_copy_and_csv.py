@@ -115,7 +115,7 @@ def test_what_the_crew_noted_stays(tmp_path):
     copy = write_report(rechecked, tmp_path / "out", copy=True)[2]
     notes = _notes(copy)
     assert notes["Shots", "M8"].startswith("gauge read twice")
-    assert "(dip-rose-during-shot)" in notes["Shots", "M8"]
+    assert "(stick-reading-rose-during-shot)" in notes["Shots", "M8"]
     assert notes["Shots", "B20"] == "rain"
     assert schema_errors(copy) == schema_errors(returned)  # a program that saves has faults of its own
 

@@ -150,7 +150,7 @@ def test_a_changed_formula_stands_before_the_results_and_totals_that_follow_from
 def test_doubts_with_one_possible_reading_stand_behind_the_other_doubts(case):
     names = ["date-read-by-context", "station-read-by-range"]  # queries; a number read by its range is a note
     read = [finding(name, sheet="Shots", cell="G12", row=0, found="1", expected="2") for name in names]
-    other = ["dip-and-meter-differ", "nothing-sprayed"]
+    other = ["stick-and-meter-differ", "nothing-sprayed"]
     lot = [*read, *(finding(name, found="1", expected="2") for name in other)]
     found = contents(changed(case, findings=lot)).findings
     assert [one.name for one in found if one.severity == "query"] == [*other, *names]
@@ -254,7 +254,7 @@ def test_what_was_compared_with_the_office_s_own_order_is_said(case):
         ([], "clean"),
         (["results-not-in-file"], "note"),
         (["results-not-in-file", "nothing-sprayed"], "query"),
-        (["nothing-sprayed", "dip-rose-during-shot"], "error"),
+        (["nothing-sprayed", "stick-reading-rose-during-shot"], "error"),
     ],
 )
 def test_the_conclusion_is_that_of_the_most_serious_finding(case, names, severity):

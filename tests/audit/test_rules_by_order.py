@@ -34,7 +34,9 @@ def test_a_residual_rate_sprayed_as_mix_is_known_by_the_ratio_of_the_residue():
     ordered = small("us")  # residual rates, residue 60 %
     sprayed = changed(ordered, sections__basis="as-diluted")  # the same numbers put straight through the bar
     findings = [
-        each for each in findings_of(day(sprayed), ordered) if each.name == "residual-rate-sprayed-as-mix"
+        each
+        for each in findings_of(day(sprayed), ordered)
+        if each.name == "residual-rate-sprayed-as-bar-rate"
     ]
     assert len(findings) > 5
     ratios = [float(each.found.split("; ")[1].split()[0]) for each in findings]
@@ -45,14 +47,14 @@ def test_a_residual_rate_sprayed_as_mix_is_known_by_the_ratio_of_the_residue():
 def test_an_undiluted_rate_sprayed_as_diluted_mix_is_known_too():
     ordered = small("us", material__dilution=0.5, sections__basis="undiluted", sections__rate=0.08)
     sprayed = changed(ordered, sections__basis="as-diluted")
-    assert "undiluted-rate-sprayed-as-mix" in names_of(day(sprayed), ordered)
+    assert "undiluted-rate-sprayed-as-bar-rate" in names_of(day(sprayed), ordered)
 
 
 def test_a_rate_that_is_only_low_is_not_called_residual():
     ordered = small("us")
     sprayed = changed(ordered, sections__rate=0.04)  # 0.067 of mix where 0.083 was due
     assert "rate-out-of-tolerance" in names_of(day(sprayed), ordered)
-    assert "residual-rate-sprayed-as-mix" not in names_of(day(sprayed), ordered)
+    assert "residual-rate-sprayed-as-bar-rate" not in names_of(day(sprayed), ordered)
 
 
 @pytest.mark.parametrize(
@@ -74,7 +76,7 @@ def test_a_tickets_volume_that_is_corrected_already():
         log["loads", 1, "net_mass"] / 8.328 / log["loads", 1, "specific_gravity"], 1
     )
     assert places(log, order, "load-volume-already-corrected") == [("volume 2", "note")]
-    assert places(log, order, "load-mass-and-volume-differ") == []
+    assert places(log, order, "load-weight-and-volume-differ") == []
 
 
 def test_a_flow_that_the_nozzles_do_not_spray_well():
@@ -188,7 +190,7 @@ def test_a_meter_more_than_one_percent_off_is_questioned(metered, flagged):
     log["shots", row, "dip_before"] = chart.depth_for(400.0)
     log["shots", row, "dip_after"] = chart.depth_for(400.0 - computed_hot)
     log["shots", row, "meter_before"], log["shots", row, "meter_after"] = 500.0, 500.0 + metered
-    assert bool(places(log, order, "dip-and-meter-differ")) == flagged
+    assert bool(places(log, order, "stick-and-meter-differ")) == flagged
 
 
 def test_control_totals_of_a_paper_page():

@@ -195,7 +195,7 @@ def _case(threshold):
     at = [one for one in case.entries if one.table == "shots" and one.column == "dip_after"][:3]
     lot = [
         finding(
-            "level-fell-between-dips",
+            "level-fell-between-readings",
             sheet=one.sheet,
             cell=one.cell,
             row=one.row,

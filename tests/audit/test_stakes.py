@@ -76,13 +76,13 @@ def test_a_level_that_fell_puts_the_fall_in_question_without_its_water(order):
     log = day(order)
     dip = next(log["shots", row, "dip_before"] for row in (3,))
     recheck = checked(order, shots_3_dip_before=dip - 2)
-    (fell,) = [one for one in recheck.findings if one.name == "level-fell-between-dips"]
+    (fell,) = [one for one in recheck.findings if one.name == "level-fell-between-readings"]
     lost = recheck.shot_rows[2]["after"] - recheck.shot_rows[3]["before"]
     factor = recheck.shot_rows[3]["factor"]
     expected = lost * factor * order.material.dilution
     assert Stakes.of(recheck).at_stake(fell) == pytest.approx(expected, rel=0.02)
     assert set(fell.shots) == {2, 3}
-    assert question(recheck, "level-fell-between-dips") == pytest.approx(expected, rel=0.02, abs=1)
+    assert question(recheck, "level-fell-between-readings") == pytest.approx(expected, rel=0.02, abs=1)
 
 
 def test_a_width_that_no_limit_of_pay_depends_on_puts_nothing_in_question():

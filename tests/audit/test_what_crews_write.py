@@ -156,7 +156,7 @@ def test_material_that_left_the_tank_in_a_void_row_is_missed():
     row = bar_shots(log)[2]
     log |= {("shots", row, "kind"): word(ORDER, "void"), ("shots", row, "remarks"): "did not count"}
     _shown, found = answers(log)
-    assert {"unexplained-beyond-limit", "level-fell-between-dips"} & without_notes(found)
+    assert {"unexplained-beyond-limit", "level-fell-between-readings"} & without_notes(found)
 
 
 @pytest.mark.parametrize("units", ORDERS)

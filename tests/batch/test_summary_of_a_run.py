@@ -196,7 +196,7 @@ def test_material_that_two_findings_across_books_ask_about_is_in_question_once(l
     [part] = [shot for shot in lines[1].shots if shot.row == 0]
     twice = [
         clash("stretch-in-two-books", row=0, stake=part.paid, shots=(0,)),
-        clash("machine-in-two-places", row=0, shots=(0,)),
+        clash("distributor-in-two-places", row=0, shots=(0,)),
     ]
     document = summary_of(lines[:2], [], twice)
     assert document.books[1].in_question == pytest.approx(part.paid, abs=0.51)

@@ -99,7 +99,7 @@ def test_a_database_of_before_is_read_with_the_choices_of_now(tmp_path):
         )
         for number, choice in enumerate(("open", "accepted", "to-correct", "not-paid")):
             place = f"Loads!D{number}" if number else "Loads"
-            row = ("B", "a", place, "x", choice, "AB", "why", "2026-05-07T08:15:00+00:00")
+            row = ("B", "dip-rose-during-shot", place, "x", choice, "AB", "why", "2026-05-07T08:15:00+00:00")
             database.execute(f"INSERT INTO decisions VALUES (NULL{', ?' * len(row)})", row)
     for _ in range(2):
         kept = Decisions(path).of_book("B")
@@ -107,6 +107,7 @@ def test_a_database_of_before_is_read_with_the_choices_of_now(tmp_path):
             "": "", "D1": "accepted", "D2": "corrected", "D3": "struck",
         }  # fmt: skip
         assert {each.date for each in kept.values()} == {"2026-05-07"}
+        assert {each.name for each in kept.values()} == {"stick-reading-rose-during-shot"}
         assert list(kept) == [1, 2, 3, 4]
 
 
@@ -132,6 +133,20 @@ def test_what_was_decided_until_then_stays_as_it_was(tmp_path):
     assert [each.decision for each in store.now().get("B", ())] == ["accepted"]
     assert repr(then) != repr(store.now())  # by which a run knows that its reports are to be made again
     assert then.get("C", (ONE,)) == (ONE,)
+
+
+def test_a_report_of_before_in_which_findings_had_other_names_is_read(office, files, tmp_path):
+    report = write_report(recheck_book(files / "spoilt.xlsx"), tmp_path)[0]
+    decide_in_report(report, "ticket-repeated", decision="struck", initials="AB")
+    workbook = openpyxl.load_workbook(report)
+    cells = [cell for row in workbook["Decisions"].iter_rows() for cell in row]
+    (named,) = [cell for cell in cells if cell.value == "ticket-repeated"]
+    named.value = "dip-outside-chart"
+    workbook.save(report)
+    (one,) = [each for each in read_decisions(report)[1] if each.said]
+    assert (one.name, one.decision) == ("stick-reading-outside-chart", "struck")
+    browser, page = handed_in(office, report)
+    assert "A stick reading outside the tank chart" in browser.get(page).text
 
 
 def test_a_report_of_before_in_which_the_word_was_another_is_read(files, tmp_path):

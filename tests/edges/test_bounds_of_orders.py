@@ -36,6 +36,7 @@ def whole(units="us"):
     """An order with something of everything that has a bound."""
     made = demo_order(units, "en").model_dump(mode="json")
     made["planning"]["seal_design"] = layout()["stand_ins"][units]["seal_design"]
+    made["planning"] |= {"replaced_rate": 0.3, "replaced_residue": 0.8}
     machine = made["machines"][0]
     inch = 1 if units == "us" else 25.4
     machine["tank"] |= {
@@ -141,7 +142,7 @@ def test_a_slip_of_the_finger_is_named_at_its_cell(tmp_path, sheet, path, typed,
     at = (
         tab.cell(int(_first_line(tab)), keys[path].column)
         if sheet == "sections"
-        else tab.cell(keys[path].row, 4 if sheet == "machines" else 3)
+        else tab.cell(keys[path].row, 5 if sheet == "machines" else 3)
     )
     at.value = typed
     workbook.save(file)

@@ -269,6 +269,20 @@ def test_headings_that_fit_several_logs_ask_for_the_log(blank, tmp_path):
     assert "shots" in found.found
 
 
+def test_a_table_that_fits_no_log_is_said_once_however_many_lines_it_has(blank, tmp_path):
+    table = tmp_path / "weather.csv"
+    table.write_text("wind,sun\n1,2\n3,4\n5,6\n")
+    named = tmp_path / "named.csv"
+    named.write_text("log,date\nrain,1\nrain,2\nsnow,3\n")
+    with pytest.raises(sheetgen.EntriesError) as caught:
+        sheetgen.fill(blank["en"][0], [table, named], tmp_path / "out.xlsx")
+    assert [(each.sheet, each.found.partition(",")[0]) for each in caught.value.mistakes] == [
+        ("weather.csv, line 2", "weather"),
+        ("named.csv, line 2, log", "rain"),
+        ("named.csv, line 4, log", "snow"),
+    ]
+
+
 def test_entries_that_differ_stay_unless_replacing_is_asked_for(blank, tmp_path):
     _, order, log = blank["en"]
     there = write_filled(order, order.machines[0], log, tmp_path / "there.xlsx")

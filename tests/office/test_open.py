@@ -96,7 +96,7 @@ def test_one_order_alone_is_built_beside_itself(files, tmp_path):
     shutil.copy(files / "order.xlsx", tmp_path / "my order.xlsx")
     done = run("my order.xlsx", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
-    assert "Sections it can spray: 4 / 4" in done.stdout
+    assert "Distributor A: YES, 4 of 4 sections" in done.stdout
     assert (tmp_path / "books" / "DEMO-0001_Distributor-A.xlsx").is_file()
     assert run("order.xlsx", "--help", cwd=tmp_path).returncode == 0
 

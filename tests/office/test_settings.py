@@ -80,9 +80,9 @@ def test_every_command_takes_what_the_office_has_set(file, tmp_path, monkeypatch
     assert "sin definir" not in shown.stdout
     order = run("order", "order.xlsx", cwd=tmp_path)
     assert "pedido" in order.stdout
-    explained = run("explain", "dip-rose-during-shot", cwd=tmp_path)
+    explained = run("explain", "stick-reading-rose-during-shot", cwd=tmp_path)
     assert "Por qué" in explained.stdout
-    assert "Why" in run("explain", "dip-rose-during-shot", "--lang", "en", cwd=tmp_path).stdout
+    assert "Why" in run("explain", "stick-reading-rose-during-shot", "--lang", "en", cwd=tmp_path).stdout
 
 
 def test_a_build_signs_with_the_office_key_and_refuses_another_one(file, files, tmp_path):

@@ -7,6 +7,7 @@ import json
 
 import openpyxl
 import pytest
+from pydantic import ValidationError
 
 from sheetgen.errors import OrderError
 from sheetgen.order.demo import demo_order
@@ -16,7 +17,20 @@ from sheetgen.order.write import lay_out_order, write_order
 from tests.order.order_grids import grids, mistakes, put, read
 
 DEMO = lay_out_order("us", "en", demo_order())
-COLUMNS = {"C": 2, "D": 3, "E": 4, "F": 5, "G": 6, "H": 7, "K": 10, "L": 11, "M": 12, "N": 13, "O": 14}
+COLUMNS = {
+    "C": 2,
+    "D": 3,
+    "E": 4,
+    "F": 5,
+    "G": 6,
+    "H": 7,
+    "K": 10,
+    "L": 11,
+    "M": 12,
+    "N": 13,
+    "O": 14,
+    "Q": 16,
+}
 KEYS = ("job", "material", "machines", "points", "sections", "planning")
 TABS = {DEMO.sheet(key).name: key for key in KEYS}
 
@@ -66,19 +80,20 @@ ONE_MISTAKE = [
     ("material", "C:material.spray_planned", 161, "a temperature within the range given with it"),
     ("material", "C:material.spray_min", 200, "a minimum temperature below the maximum"),
     ("material", "C:material.material_class", "cutback", None),
-    ("machines", "D:tank.width", None, "the tank's inside dimension"),
-    ("machines", "D:tank.heads", "ellipsoidal", "the depth of an ellipsoidal head"),
-    ("machines", "D:tank.shape", "by certificate", "at least two points of the certificate"),
-    ("machines", "D:tank.stick_offset", 37, "at most 36, half the length of the shell"),
-    ("machines", "D:tank.stick_offset", -1, "at least 0"),
-    ("machines", "D:discharge", 71, "a discharge within the pump's own range"),
-    ("machines", "D:speed_min", 1001, "a minimum not above the maximum"),
-    ("machines", "D:bar_widths", "8; 8", "each bar width once"),
-    ("machines", "D:bar_widths", "1;2;3;4;5;6;7;8;9;10;11", "at most 10 entries"),
-    ("machines", "D:bar_widths", "8; -2", "more than 0"),
-    ("machines", "D:fill_limit", 120, "at most 100 %"),
+    ("machines", "E:tank.width", None, "the tank's inside dimension"),
+    ("machines", "E:tank.heads", "ellipsoidal", "the depth of an ellipsoidal head"),
+    ("machines", "E:tank.shape", "by certificate", "at least two points of the certificate"),
+    ("machines", "E:tank.stick_offset", 37, "at most 36, half the length of the shell"),
+    ("machines", "E:tank.stick_offset", -1, "at least 0"),
+    ("machines", "E:discharge", 71, "a discharge within the pump's own range"),
+    ("machines", "E:speed_min", 1001, "a minimum not above the maximum"),
+    ("machines", "E:bar_widths", "8; 8", "each bar width once"),
+    ("machines", "E:bar_widths", "1;2;3;4;5;6;7;8;9;10;11", "at most 10 entries"),
+    ("machines", "E:bar_widths", "8; -2", "more than 0"),
+    ("machines", "E:fill_limit", 120, "at most 100 %"),
     ("sections", "G8", 11200, "two different stations"),
     ("sections", "E8", "EB; WB; EB", "each lane once"),
+    ("sections", "Q8", "Truck 9", "a distributor of this order (Distributor A), or nothing"),
     ("sections", "E8", "a lane with a long name", "at most 12 characters"),
     ("sections", "C9", "S1", "a name that no other has"),
     ("sections", "L8", None, "an entry"),
@@ -94,7 +109,7 @@ def test_one_mistake_is_found_in_its_own_cell_and_nowhere_else(sheet, where, val
     if expected is None:  # nothing is wrong with an undiluted cutback
         assert found == {}
         return
-    at = {"machines D:tank.shape": "points D7", "machines D:tank.heads": "machines D:tank.head_depth"}
+    at = {"machines E:tank.shape": "points D7", "machines E:tank.heads": "machines E:tank.head_depth"}
     key, _space, cell = at.get(f"{sheet} {where}", f"{sheet} {where}").partition(" ")
     if cell == "D7":
         cell = "C7"  # the first line of the certificate
@@ -115,11 +130,11 @@ def test_all_mistakes_come_out_at_once_also_those_between_fields():
             ("job", "C:job.date", "3/4/2026"),
             ("material", "C:material.material_class", "tar"),
             ("material", "C:material.spray_planned", 200),
-            ("machines", "D:speed_min", 5000),
-            ("machines", "D:discharge", 90),
-            ("machines", "D:bar_widths", "8; 8"),
-            ("machines", "D:tank.width", None),
-            ("machines", "D:reserve", dt.time(1, 1)),
+            ("machines", "E:speed_min", 5000),
+            ("machines", "E:discharge", 90),
+            ("machines", "E:bar_widths", "8; 8"),
+            ("machines", "E:tank.width", None),
+            ("machines", "E:reserve", dt.time(1, 1)),
             ("sections", "F8", "118+5"),
             ("sections", "C9", "S1"),
             ("sections", "G9", 13800),
@@ -134,11 +149,11 @@ def test_all_mistakes_come_out_at_once_also_those_between_fields():
             ("job", "C:job.date"),
             ("material", "C:material.material_class"),
             ("material", "C:material.spray_planned"),
-            ("machines", "D:tank.width"),
-            ("machines", "D:reserve"),
-            ("machines", "D:bar_widths"),
-            ("machines", "D:discharge"),
-            ("machines", "D:speed_min"),
+            ("machines", "E:tank.width"),
+            ("machines", "E:reserve"),
+            ("machines", "E:bar_widths"),
+            ("machines", "E:discharge"),
+            ("machines", "E:speed_min"),
             ("sections", "F8"),
             ("sections", "C9"),
             ("sections", "G9"),
@@ -157,17 +172,17 @@ def test_nothing_is_said_of_a_rule_whose_other_side_is_missing():
 
 
 def test_a_second_distributor_begun_must_be_finished():
-    found = found_in(with_entries(("machines", "E:name", "Distributor B")))
-    assert {key[:10] for key in found} == {"machines E"}
+    found = found_in(with_entries(("machines", "F:name", "Distributor B")))
+    assert {key[:10] for key in found} == {"machines F"}
     assert len(found) == 12
     assert set(found.values()) == {"an entry"}
 
 
 def test_distributors_need_not_stand_in_the_first_columns():
     file = grids(DEMO, "us", "en")
-    for at in [at for at in file.grids["machines"].cells if at[1] == 3 and at[0] > 4]:
+    for at in [at for at in file.grids["machines"].cells if at[1] == 4 and at[0] > 4]:
         cells = file.grids["machines"].cells
-        cells[at[0], 6] = cells.pop(at)
+        cells[at[0], 7] = cells.pop(at)
     assert read(file) == demo_order()
 
 
@@ -209,7 +224,7 @@ CERTIFICATE = [(0, 0), (10, 90), (20, 240), (30, 420), (42, 600)]
 
 
 def calibrated(points):
-    file = with_entries(("machines", "D:tank.shape", "by certificate"))
+    file = with_entries(("machines", "E:tank.shape", "by certificate"))
     for line, (depth, volume) in enumerate(points):
         put(file, "points", (6 + line, 2), depth)
         put(file, "points", (6 + line, 3), volume)
@@ -241,7 +256,7 @@ def test_an_order_for_nothing_by_nobody():
     blank = grids(lay_out_order("us", "en"), "us", "en")
     expected = found_in(blank)
     assert (
-        expected[f"machines D{row_of('machines', 'name')}"]
+        expected[f"machines E{row_of('machines', 'name')}"]
         == 'at least one entry on the sheet "Distributors"'
     )
     assert expected["sections C8"] == 'at least one entry on the sheet "Sections"'
@@ -318,10 +333,10 @@ BURNERS = [
 
 @pytest.mark.parametrize(("changes", "expected", "blamed"), BURNERS)
 def test_flues_that_cannot_be_are_refused_at_their_cell(changes, expected, blamed):
-    entries = [("machines", f"D:{path}", value) for path, value in changes.items()]
+    entries = [("machines", f"E:{path}", value) for path, value in changes.items()]
     found = found_in(with_entries(*entries))
-    assert list(found) == [f"machines D{row_of('machines', blamed)}"]
-    assert expected in found[f"machines D{row_of('machines', blamed)}"]
+    assert list(found) == [f"machines E{row_of('machines', blamed)}"]
+    assert expected in found[f"machines E{row_of('machines', blamed)}"]
 
 
 def test_an_order_of_before_with_one_depth_for_the_flues_is_not_read(tmp_path):
@@ -345,3 +360,41 @@ def test_one_unclear_depth_of_a_carried_order_is_taken_for_nothing():
     (read_again,) = Order.from_canonical(json.dumps(data)).machines
     assert not read_again.burners
     assert read_again.flue_top is None
+
+
+def test_two_unknown_distributors_are_both_named_and_a_misspelt_distributor_is_not_blamed_on_its_sections():
+    wrong = with_entries(("sections", "Q8", "Truck 8"), ("sections", "Q9", "Truck 9"))
+    assert list(found_in(wrong)) == ["sections Q8", "sections Q9"]
+    long = with_entries(("machines", "D:name", "x" * 61), ("sections", "Q8", "x" * 61))
+    assert all(not at.startswith("sections") or "60" in said for at, said in found_in(long).items())
+
+
+def test_a_distributor_that_gets_no_section_is_named_at_its_column():
+    data = demo_order().model_dump(mode="json")
+    data["machines"].append(data["machines"][0] | {"name": "Truck B"})
+    for section in data["sections"]:
+        section["distributor"] = "Distributor A"
+    order = Order.model_construct(**dict(demo_order()))
+    machines = (order.machines[0], order.machines[0].model_copy(update={"name": "Truck B"}))
+    sections = tuple(each.model_copy(update={"distributor": "Distributor A"}) for each in order.sections)
+    book = lay_out_order("us", "en", order.model_copy(update={"machines": machines, "sections": sections}))
+    (mistake,) = mistakes(grids(book, "us", "en"))
+    assert mistake.cell == f"E{row_of('machines', 'name')}"
+    assert "at least one section" in mistake.expected
+    with pytest.raises(ValidationError, match="every section is given to another distributor"):
+        Order.model_validate(data)
+
+
+def test_an_order_workbook_from_before_sections_had_distributors_is_read_as_one_without_names():
+    file = grids(DEMO, "us", "en")
+    column = file.grids["sections"].column_keys()["distributor"]
+    for at in [at for at in file.grids["sections"].cells if at[1] == column]:
+        del file.grids["sections"].cells[at]
+    assert read(file) == demo_order()
+
+
+def test_the_drop_down_of_a_section_offers_the_distributors_by_name():
+    sheet = DEMO.sheet("sections")
+    (rule,) = [each for each in sheet.validations if each.first_col == COLUMNS["Q"]]
+    row = row_of("machines", "name")
+    assert (rule.kind, rule.formula1) == ("list", f"=Distributors!$D${row}:$I${row}")

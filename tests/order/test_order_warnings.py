@@ -106,8 +106,8 @@ def test_several_lanes_in_one_word_are_said():
     ],
 )  # fmt: skip
 def test_an_error_of_a_certificate_is_reported_at_its_line(points, cell, expected):
-    entries = [("machines", "D:tank.shape", "by certificate")]
-    entries += [("machines", f"D:{path}", None) for path in ("tank.height", "tank.width", "tank.length")]
+    entries = [("machines", "E:tank.shape", "by certificate")]
+    entries += [("machines", f"E:{path}", None) for path in ("tank.height", "tank.width", "tank.length")]
     for line, (depth, volume) in enumerate(points):
         entries += [("points", f"C{7 + line}", depth), ("points", f"D{7 + line}", volume)]
     assert found_in(with_entries(*entries)) == {f"points {cell}": expected}

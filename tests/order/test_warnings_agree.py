@@ -59,11 +59,13 @@ PLANNED = {
     "none_fits": {"sections": {"width": 0.5}},
     "emulsion_hot": {"material": {"spray_planned": 187, "spray_max": 190, "heat_max": None}},
 }
-# Sentences of what is refused, before a plan is made: by the model or because no correction chart covers it.
+# Sentences of what is refused: by the model, because no correction chart covers it, or because the distributor that a
+# section is given to cannot spray it.
 REFUSED = {
     "diluted", "range_reversed", "planned_outside", "no_factor", "no_column", "above_maximum",
     "points_fall", "dimensions", "head_depth", "reserve_large", "flue_top", "flues", "burner_line_high",
     "burners_not_said", "pump_reversed", "discharge_outside", "nozzle_reversed", "speed_reversed", "no_length",
+    "distributor_unknown", "distributor_unfit",
 }  # fmt: skip
 
 
@@ -263,3 +265,22 @@ def test_the_preview_counts_what_its_totals_hide():
         at for at, cell in book.sheet("preview").cells.items() if cell.value == say["order.total.left_out"]
     )
     assert values["preview", row, col + 2] == 1
+
+
+@pytest.mark.parametrize(("width", "name"), [(0.5, "Distributor A"), (12, "Distributor A"), (0.5, "")])
+def test_a_section_given_to_a_distributor_that_cannot_spray_it_is_said_and_refused(width, name):
+    order = _order({"sections": {"width": width, "distributor": name}})
+    unfit = bool(name) and width < 1
+    assert (_sentence(order, "sections", "distributor_unfit") in _shown(order, "sections")) is unfit
+    if unfit:
+        with pytest.raises(OrderError, match="S1 is given to Distributor A"):
+            workable_plan(order)
+    else:
+        workable_plan(order)
+
+
+def test_a_section_given_to_a_name_that_no_distributor_has_is_said_in_its_row():
+    order = _order({})
+    sections = (order.sections[0].model_copy(update={"distributor": "Truck 9"}), *order.sections[1:])
+    order = order.model_copy(update={"sections": sections})
+    assert _sentence(order, "sections", "distributor_unknown") in _shown(order, "sections")

@@ -62,7 +62,8 @@ def test_every_notice_that_can_be_given_has_a_text(lang):
 
     import sheetgen.plan.notices as module
 
-    source = Path(module.__file__).read_text(encoding="utf-8")
+    folder = Path(module.__file__).parent
+    source = "".join((folder / f"{name}.py").read_text(encoding="utf-8") for name in ("notices", "practice"))
     keys = set(re.findall(r'Notice\(\s*"([a-z-]+)"', source)) | {
         "overlap",
         "overlap-wide",

@@ -81,7 +81,7 @@ def same(place, name, count, say):
         for index in range(count):
             register.record_issue(order, order.machines[0])
             say(register.record_return(a_return("same", "B")).kind)
-            varying = {"verdict": f"{name}{index}", "tickets": (ticket("1"), ticket("2", 1))}
+            varying = {"conclusion": f"{name}{index}", "tickets": (ticket("1"), ticket("2", 1))}
             register.record_return(summary("varying", identity="C", **varying))
 
 

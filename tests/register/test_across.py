@@ -195,7 +195,7 @@ def one_machine(ours, theirs, **facts):
 
 def test_a_distributor_cannot_spray_at_two_places_at_one_time():
     assert one_machine([spell("9:30", "9:40")], [spell("9:35", "9:45", 4)]) == [
-        ("machine-in-two-places", "C10", "b")
+        ("distributor-in-two-places", "C10", "b")
     ]
 
 
@@ -218,19 +218,19 @@ def test_times_that_overlap_by_more_than_a_watch_shows_clash(begins, ends, clash
 
 def test_the_same_minute_in_two_books_is_no_matter_of_reading_a_watch():
     assert one_machine([spell("9:30", "9:31")], [spell("9:30", "9:31")]) == [
-        ("machine-in-two-places", "C6", "b")
+        ("distributor-in-two-places", "C6", "b")
     ]
 
 
 @pytest.mark.parametrize(
     ("facts", "second", "name"),
     [
-        ({}, {}, "machine-in-two-places"),
-        ({}, {"serial": "sn-77"}, "machine-in-two-places"),
+        ({}, {}, "distributor-in-two-places"),
+        ({}, {"serial": "sn-77"}, "distributor-in-two-places"),
         ({}, {"serial": "SN 78"}, None),
-        ({"serial": "", "contractor": "Nobody Ltd"}, {}, "machine-in-two-places"),
-        ({"serial": ""}, {}, "machine-in-two-places"),  # one job, one name
-        ({"serial": ""}, {"job": "INV-2"}, "machine-perhaps-in-two-places"),
+        ({"serial": "", "contractor": "Nobody Ltd"}, {}, "distributor-in-two-places"),
+        ({"serial": ""}, {}, "distributor-in-two-places"),  # one job, one name
+        ({"serial": ""}, {"job": "INV-2"}, "distributor-perhaps-in-two-places"),
         ({"serial": ""}, {"machine": "D-2"}, None),
     ],
 )
@@ -295,7 +295,7 @@ def test_a_superseded_return_clashes_with_nothing():
         "b", serial=first.serial, tickets=first.tickets, stretches=first.stretches, spells=first.spells
     )
     assert [name for name, *_ in told(first, other)] == [
-        "ticket-in-two-books", "machine-in-two-places", "stretch-in-two-books"
+        "ticket-in-two-books", "distributor-in-two-places", "stretch-in-two-books"
     ]  # fmt: skip
     assert [name for name, *_ in told(first, second, other)] == ["return-changes-earlier"]
 
@@ -391,7 +391,7 @@ def test_in_five_thousand_returns_exactly_the_planted_clashes_are_found():
         else:
             again = replace(other.spells[3], row=30, cell="C36", began=other.spells[3].began + 0.001)
             books[number] = replace(book, spells=(*book.spells, again), serial=other.serial)
-            planted.append(("machine-in-two-places", "C36", name))
+            planted.append(("distributor-in-two-places", "C36", name))
             books[number] = replace(books[number], spells=(again,))
     chance.shuffle(books)
     assert sorted(told(*books)) == sorted(planted)

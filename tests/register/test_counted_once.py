@@ -56,7 +56,7 @@ def told(*returns) -> list[tuple[str, str]]:
 
 def test_without_a_revision_the_shots_clash():
     names = {name for name, _ in told(a_return("A", ONE, TWO), a_return("B", ONE, TWO))}
-    assert names == {"stretch-in-two-books", "machine-in-two-places"}
+    assert names == {"stretch-in-two-books", "distributor-in-two-places"}
 
 
 def test_shots_taken_over_count_in_the_later_book_and_clash_with_nothing():

@@ -35,7 +35,7 @@ def statements():
                 [
                     summary(f"{name}1", identity=name, entries=entries(G12=1.0), **facts),
                     summary(f"{name}2", identity=name, entries=entries(G12=2.0), **facts),
-                    summary(f"{name}2", identity=name, path="elsewhere", verdict="query", **facts),
+                    summary(f"{name}2", identity=name, path="elsewhere", conclusion="query", **facts),
                 ]
             )
             register.history(name)

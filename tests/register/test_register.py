@@ -109,11 +109,11 @@ def test_the_trail_of_a_book_holds_every_return(register):
     for number, dip in enumerate((38.25, 37.25, 36.25), start=1):
         name = {"identity": book.identity, "entries": entries(G12=dip)}
         register.record_return(
-            summary(f"return {number}", **name, verdict="query" if number == 1 else "clean")
+            summary(f"return {number}", **name, conclusion="query" if number == 1 else "clean")
         )
     history = register.history(book.identity)
     assert history.issued == (book,)
-    trail = [(each.number, each.supersedes, each.superseded_by, each.verdict) for each in history.returns]
+    trail = [(each.number, each.supersedes, each.superseded_by, each.conclusion) for each in history.returns]
     assert trail == [(1, None, 2, "query"), (2, 1, 3, "clean"), (3, 2, None, "clean")]
     assert [[(c.before, c.after) for c in each.changes] for each in history.returns] == [
         [], [("38.25", "37.25")], [("37.25", "36.25")],
@@ -132,12 +132,12 @@ def test_an_old_return_that_comes_again_is_known_and_stays_superseded(register):
 def test_a_newer_program_replaces_its_result_and_leaves_a_trail(register):
     began = register_database.now()
     register.record_return(summary("one", identity="A", tickets=(ticket("100"), ticket("101", 1))))
-    figures = {"verdict": "error", "overall": {"payable": 90.0}, "counts": {"error": 1}}
+    figures = {"conclusion": "error", "overall": {"payable": 90.0}, "counts": {"error": 1}}
     newer = summary("one", identity="A", program="0.2.0", tickets=(ticket("100"),), **figures)
     assert register.record_return(newer).kind == "same-again"
     (kept,) = register.history("A").returns
-    assert kept.verdict == "error"
-    assert [(each.program, each.verdict) for each in kept.rechecks] == [
+    assert kept.conclusion == "error"
+    assert [(each.program, each.conclusion) for each in kept.rechecks] == [
         ("0.1.0", "clean"),
         ("0.2.0", "error"),
     ]

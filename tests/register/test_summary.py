@@ -144,7 +144,7 @@ def test_counts_totals_and_identity_are_those_of_the_recheck(order, log):
     result = rechecked(order, log, findings=found)
     kept = summarize(result)
     assert kept.counts == {"query": 2, "error": 1}
-    assert kept.verdict == "error"
+    assert kept.conclusion == "error"
     assert kept.overall["payable"] == result.totals.overall["payable"] > 0
     assert kept.sections == result.totals.by_section
     job = order.job
@@ -266,7 +266,7 @@ def test_a_log_copied_into_a_second_book_is_found_row_by_row(order, log):
     assert sorted(found) == sorted(
         [("ticket-in-two-books", each.row) for each in one.tickets]
         + [("stretch-in-two-books", each.row) for each in one.stretches]
-        + [("machine-in-two-places", each.row) for each in one.spells]
+        + [("distributor-in-two-places", each.row) for each in one.spells]
     )
 
 

@@ -136,7 +136,7 @@ def test_a_spell_without_a_station_is_told_by_job_and_road(register):
         register.record_return(
             summary(name, serial="SN 7", job=f"INV-{name}", spells=(spell("9:30", "9:40", station=None),))
         )
-    text = found(register, "machine-in-two-places").finding.found
+    text = found(register, "distributor-in-two-places").finding.found
     assert "INV-two County Road 7" in text
     assert "None" not in text
 
@@ -170,7 +170,7 @@ def test_a_day_is_told_as_a_date(register):
 def test_the_last_hour_of_a_day_is_told_by_its_hour(register):
     for name in ("one", "two"):
         register.record_return(summary(name, serial="SN 7", job=name, spells=(spell("22:50", "23:05"),)))
-    text = found(register, "machine-in-two-places").finding.found
+    text = found(register, "distributor-in-two-places").finding.found
     assert "22:50" in text
     assert "23:05" in text
 

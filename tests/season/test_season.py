@@ -383,7 +383,7 @@ def kept(book, number=1, log=None, **facts):
     given = {
         "identity": f"book {book.number}", "path": f"returns/{book.number}.xlsx", "number": number,
         "machine": machine.name, "serial": machine.serial, "contractor": "", "job": order.job.number, "language": "en",
-        "units": order.units, "verdict": "clean", "counts": {}, "overall": {"payable": 100.0},
+        "units": order.units, "conclusion": "clean", "counts": {}, "overall": {"payable": 100.0},
         "canonical": order.canonical(), "entries": pack(entries),
     }  # fmt: skip
     return KeptReturn(**given | facts)

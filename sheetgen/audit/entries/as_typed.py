@@ -32,7 +32,26 @@ _PLAIN = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?\s*")
 _GROUPED = re.compile(r"\s*[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?\s*")
 _DIGITS = re.compile(r"\d+(?:\.\d*)?|\.\d+")
 _INCHES = re.compile(r"(\d+(?:\.\d+)?) (\d+)/(\d+)")
-_COLON = re.compile(r"\d{1,2}:\d{2}")
+_SPOKEN = re.compile(r"\d{1,2}:\d{2}[AP]?|\d{3,4}:?|\d{1,2}:|\d{1,4}[AP]")
+# How the formulas rewrite a time and a quantity, one after the other (macros "said", "pounds" and "gallons").
+_TIME_SIGNS = (
+    (" ", ""),
+    (".M", "M"),
+    ("M.", "M"),
+    ("S.", "S"),
+    ("H.", "H"),
+    ("AM", "A"),
+    ("PM", "P"),
+    ("HRS", "H"),
+    ("HS", "H"),
+)
+_SIGNS = {
+    ("us", "mass"): (("LBS", "LB"), ("LB.", "LB"), ("LB", "")),
+    ("si", "mass"): (("KGS", "KG"), ("KG.", "KG"), ("KG", "")),
+    ("us", "volume"): (("GALS", "GAL"), ("GAL.", "GAL"), ("GAL", "")),
+    ("si", "volume"): (("LTS", "L"), ("LT", "L"), ("L.", "L"), ("L", "")),
+}
+_THOUSAND = 3  # digits
 _FRACTION = re.compile(r"\s*(\d+) (\d+)/(\d+)\s*")
 _SIXTEENTHS = 16
 _REST_OF_STATION, _REST_OF_DIP = 10, 5  # characters that the book's formulas take after "+" and "/"
@@ -90,27 +109,30 @@ def views(entries: Iterable[Entry], order: Order) -> list[list[Entry]]:
 
 
 def _all_taken(entries: list[Entry], view: _View, order: Order) -> list[Entry]:
-    """Every entry as formulas take it; in the shot log a mark, and some blanks, as the row above that is not void."""
-    above: dict[str, Value] = {}
+    """Every entry as formulas take it; a mark, and some blanks of the shot log, as the row above that is not void."""
+    above: dict[tuple[str, str], Value] = {}
     passed = _passed(entries, view, order)
     taken = []
     for entry in entries:
         column = entry_columns(entry.table).get(entry.column)
         one = _taken(entry, view, order)
-        if entry.table == "shots" and column is not None and column.ditto and column.computed:
+        if entry.table in ("shots", "loads") and column is not None and column.ditto and column.computed:
+            where = entry.table, entry.column
             if _from_above(entry, column):
-                one = replace(entry, value=above.get(entry.column), trouble=entry.trouble)
-            if entry.row not in passed or column.key == "kind":
-                above[entry.column] = one.value
+                one = replace(entry, value=above.get(where), trouble=entry.trouble)
+            if (entry.table, entry.row) not in passed or column.key == "kind":
+                above[where] = one.value
         taken.append(one)
     return taken
 
 
-def _passed(entries: list[Entry], view: _View, order: Order) -> set[int]:
-    """Rows of the shot log that are above no other row: void, or with a remark alone."""
-    shots = [entry for entry in entries if entry.table == "shots" and entry.raw is not None]
-    void = {each.row for each in shots if each.column == "kind" and _kind(each, view, order) == "void"}
-    return void | {each.row for each in shots} - {each.row for each in shots if each.column not in ASIDE}
+def _passed(entries: list[Entry], view: _View, order: Order) -> set[tuple[str, int]]:
+    """Rows that are above no other row: void, or with a remark alone."""
+    filled = [entry for entry in entries if entry.raw is not None]
+    kinds = [each for each in filled if each.column == "kind" and each.table in ("shots", "loads")]
+    void = {(each.table, each.row) for each in kinds if _kind(each, view, order) == "void"}
+    said = {(each.table, each.row) for each in filled if each.column not in ASIDE}
+    return void | {(each.table, each.row) for each in filled} - said
 
 
 def _from_above(entry: Entry, column: Column) -> bool:
@@ -138,7 +160,7 @@ def _taken(entry: Entry, view: _View, order: Order) -> Entry:
         return entry
     if entry.raw is None or entry.raw == "":  # blank, whatever it was merged into
         return replace(entry, value=None, trouble="")
-    reading = "degrees" if column.unit == "temperature" else column.reading
+    reading = "quantity" if column.sign else "degrees" if column.unit == "temperature" else column.reading
     value = _READINGS.get(reading, _as_read)(entry, view, order)
     unusable = value is None and entry.column not in ("kind", "volume_at", "returned")
     return replace(entry, value=value, trouble="unreadable-entry" if unusable else "")
@@ -199,12 +221,32 @@ def _degrees(entry: Entry, view: _View, order: Order) -> Value:
     return _digits(entry.raw.upper().replace(sign, "").replace("°", "").strip())
 
 
+def _quantity(entry: Entry, view: _View, order: Order) -> Value:
+    """A number, or digits with the sign of the unit; three of them behind a mark can be thousands."""
+    if not isinstance(entry.raw, str):
+        return _number(entry, view, order)
+    column = entry_columns(entry.table)[entry.column]
+    text = _rewritten(entry.raw, ((" ", ""), *_SIGNS[order.units, column.unit], (",", ".")))
+    if "." not in text or len(text) - text.index(".") - 1 != _THOUSAND:
+        return _digits(text)
+    return _digits(text.replace(".", "")) if "," in entry.raw and column.possible[0] else None
+
+
 def _time(entry: Entry, view: _View, order: Order) -> Value:
-    """A time, or what the reader makes of digits without a colon and of a text with one; no time of a date."""
+    """A time, or what the reader makes of digits without a colon and of a text that is a time; no time of a date."""
     if not isinstance(entry.raw, str):
         value = _number(entry, view, order)
         return None if isinstance(value, float) and value >= EARLIEST_SERIAL else entry.value
-    return entry.value if _COLON.fullmatch(entry.raw) else None
+    said = _rewritten(entry.raw, (*_TIME_SIGNS, ("H", "" if ":" in entry.raw else ":")))
+    return entry.value if _SPOKEN.fullmatch(said) else None
+
+
+def _rewritten(text: str, changes: Iterable[tuple[str, str]]) -> str:
+    """A text in capitals with one piece after the other replaced."""
+    text = text.upper()
+    for old, new in changes:
+        text = text.replace(old, new)
+    return text
 
 
 def _section(entry: Entry, _: _View, order: Order) -> Value:
@@ -235,6 +277,7 @@ _READINGS: dict[str, Callable[[Entry, _View, Order], Value]] = {
     "count": _number,
     "time": _time,
     "degrees": _degrees,
+    "quantity": _quantity,
     "date": _date,
     "station": _station,
     "dip": _dip,

@@ -11,7 +11,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.audit.decisions import DECISIONS, merged
-from sheetgen.audit.findings import catalogue, severity_words
+from sheetgen.audit.findings import catalogue, name_now, severity_words
 from sheetgen.audit.model import Decision, Recheck
 from sheetgen.audit.report.document import DecisionLine, Document
 from sheetgen.audit.report.figures import Figures
@@ -214,7 +214,7 @@ def _rows(sheet: ReturnedSheet) -> Iterator[Decision]:
             continue
         value = typed[1]
         yield Decision(
-            name=name,
+            name=name_now(name),
             **{key: _text(_value(sheet, row, _AT[key])) for key in ("sheet", "cell", "found")},
             decision=_code(_text(typed[0])),
             value=float(value) if is_number(value) and value >= 0 else None,

@@ -237,9 +237,9 @@ def _mistake(case: Case, row: ShotRow, column: str, theirs: float) -> str:
             ):
                 return "factor-of-other-column"
     if column == "mix_rate" and same(theirs, row.residual_rate):
-        return "residual-rate-as-mix-rate"
+        return "residual-rate-as-bar-rate"
     if column == "residual_rate" and same(theirs, row.mix_rate):
-        return "mix-rate-as-residual-rate"
+        return "bar-rate-as-residual-rate"
     return ""
 
 

@@ -92,6 +92,11 @@ def _place(case: Case, shot: Shot) -> Iterator[Finding]:
         yield voice.shot("shot-without-length", shot, "to_station", station=voice.station(shot.from_station))
     if section is None:
         return
+    if not section.is_for(case.machine) and case.kinds[shot.row].sprayed:
+        yield voice.shot(
+            "section-of-other-distributor", shot, "section", section=section.id, given=section.distributor,
+            distributor=case.machine.name, stake=0.0,
+        )  # fmt: skip
     if shot.lane is not None and shot.lane not in section.lanes and _known_lane(case, shot.lane):
         yield voice.shot(
             "lane-not-of-section", shot, "lane",

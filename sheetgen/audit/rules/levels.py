@@ -23,7 +23,7 @@ from sheetgen.audit.rules.chance import chance_of_runs, chance_of_signs
 from sheetgen.audit.rules.times import moments
 from sheetgen.plan.inputs import stick_uncertainty
 
-_BETWEEN = ("level-rose-between-dips", "level-fell-between-dips")
+_BETWEEN = ("level-rose-between-readings", "level-fell-between-readings")
 _OVERNIGHT = ("level-rose-overnight", "level-fell-overnight")
 _PLACES = 6  # of a volume: dust of the arithmetic moves no load
 _ROUNDED = 15 / 1440  # of a day: times are often written to the quarter of an hour
@@ -369,7 +369,7 @@ def _beside(case: Case, gap: Gap) -> tuple[int, ...]:
 
 def _name(gap: Gap, change: float) -> str:
     if gap.came:
-        return "load-and-dips-differ"
+        return "load-and-stick-readings-differ"
     rose, fell = _OVERNIGHT if gap.night else _BETWEEN
     return rose if change > 0 else fell
 

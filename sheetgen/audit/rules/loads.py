@@ -176,7 +176,7 @@ def _mass_and_volume(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
         voice = case.voice
         uncorrected = abs(load.volume / row.by_ticket - 1) <= plausibility()["load_agreement"] / 2
         yield voice.at(
-            "load-volume-already-corrected" if uncorrected else "load-mass-and-volume-differ",
+            "load-volume-already-corrected" if uncorrected else "load-weight-and-volume-differ",
             "loads", load.row, "volume",
             mass=voice.amount(load.net_mass, "mass"), volume=voice.volume(load.volume),
             by_mass=voice.volume(row.by_ticket), by_volume=voice.volume(by_volume),

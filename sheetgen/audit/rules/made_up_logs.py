@@ -159,7 +159,7 @@ def _last_digits(case: Case) -> Iterator[Finding]:
         mark, count = found.most_common(1)[0]
         voice = case.voice
         yield voice.shot(
-            "dips-prefer-a-mark", next(iter(readings.values()))[0], "dip_before", count=len(readings),
+            "stick-readings-prefer-a-mark", next(iter(readings.values()))[0], "dip_before", count=len(readings),
             mark=f"{mark * case.order.reading.dip:g}", times=count, expected=f"{len(readings) / marks:.1f}",
             statistic=f"{statistic:.1f}", freedom=marks - 1, chance=_chance(chance),
             unit=voice.unit("depth"), cycle=f"{marks * case.order.reading.dip:g}", stake=0.0,

@@ -110,9 +110,9 @@ def _likeness(case: Case, section: Section, row: ShotRow) -> str:
     # Half the tolerance: near enough to be no chance, wide enough for a bar that holds its rate.
     as_written = abs(mix / _written(case, section, row) - 1) <= 0.5 * allowed
     if as_written and section.basis == "residual":
-        return "residual-rate-sprayed-as-mix"
+        return "residual-rate-sprayed-as-bar-rate"
     if as_written and section.basis == "undiluted":
-        return "undiluted-rate-sprayed-as-mix"
+        return "undiluted-rate-sprayed-as-bar-rate"
     return "rate-out-of-tolerance"
 
 

@@ -82,7 +82,7 @@ def _outside_chart(case: Case) -> Iterator[Finding]:
         dip = getattr(each, key)
         if dip is not None and not 0 <= dip <= height:
             yield case.voice.at(
-                "dip-outside-chart", table, each.row, key,
+                "stick-reading-outside-chart", table, each.row, key,
                 dip=case.voice.plain(dip, "depth"), height=case.voice.plain(height, "depth"),
             )  # fmt: skip
 
@@ -142,7 +142,7 @@ def _direction(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
     if row.before is not None and row.after is not None and shot.dip_before is not None:
         if row.after > row.before:
             yield voice.shot(
-                "dip-rose-during-shot", shot, "dip_after",
+                "stick-reading-rose-during-shot", shot, "dip_after",
                 before=voice.plain(shot.dip_before, "depth"), after=voice.plain(shot.dip_after or 0, "depth"),
                 start=voice.volume(row.before), end=voice.volume(row.after),
                 rise=voice.volume(row.after - row.before),
@@ -199,7 +199,7 @@ def _dip_and_meter(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
     if abs(dipped - metered) > allowed:
         voice = case.voice
         yield voice.shot(
-            "dip-and-meter-differ", shot, "meter_after",
+            "stick-and-meter-differ", shot, "meter_after",
             dipped=voice.volume(dipped), metered=voice.volume(metered),
             difference=voice.volume(abs(dipped - metered)), allowed=voice.volume(allowed),
             before=f"{row.before:g}", after=f"{row.after:g}", stake=case.undiluted(dipped - metered, row),

@@ -73,25 +73,27 @@ def _end_dip(spot: Spot, inches: float) -> Changes:
     return spot.put(spot.number() + inches * spot.choose(1, 25))
 
 
-_RATES = frozenset({"rate-out-of-tolerance", "residual-rate-sprayed-as-mix", "rate-cannot-be-told"})
+_RATES = frozenset({"rate-out-of-tolerance", "residual-rate-sprayed-as-bar-rate", "rate-cannot-be-told"})
 _WARMTH = frozenset({"temperature-rose-without-heating", "unexplained-beyond-limit"})
-_LEVELS = frozenset({"unexplained-beyond-limit", "level-fell-between-dips", "level-rose-between-dips"})
+_LEVELS = frozenset(
+    {"unexplained-beyond-limit", "level-fell-between-readings", "level-rose-between-readings"}
+)
 
 BOOK_PLANTS = (
     Plant("ticket-repeated", "loads", "ticket", second, lambda at: at.put(at.value(back=1))),
-    Plant("load-mass-and-volume-differ", "loads", "volume", second, lambda at: _part_of_tank(at, 0.5)),
+    Plant("load-weight-and-volume-differ", "loads", "volume", second, lambda at: _part_of_tank(at, 0.5)),
     Plant(
         "diluted-against-order",
         "loads",
         "water",
         second,
         lambda at: _part_of_tank(at, 0.1),
-        UNCOUNTED | _RATES | {"load-and-dips-differ"},
+        UNCOUNTED | _RATES | {"load-and-stick-readings-differ"},
     ),
     Plant("load-used-before-it-came", "shots", "load", first_of_second_load, _came_late),
     Plant("load-taken-during-shot", "loads", "time", second, _while_spraying),
     Plant(
-        "load-and-dips-differ",
+        "load-and-stick-readings-differ",
         "shots",
         "dip_before",
         first_of_second_load,
@@ -104,7 +106,7 @@ BOOK_PLANTS = (
         "load",
         first_of_second_load,
         lambda at: _lighter(at, 0.01),
-        UNCOUNTED | {"load-and-dips-differ"},
+        UNCOUNTED | {"load-and-stick-readings-differ"},
     ),
     Plant("tank-above-fill-limit", "shots", "dip_before", first_of_second_load, _filled_up, VOLUME),
     Plant("tank-below-reserve", "shots", "dip_after", last_bar, _run_dry, VOLUME),
@@ -149,6 +151,6 @@ BOOK_PLANTS = (
         lambda at: at.put((at.order.limits.air_min or 0.0) - 5),
     ),
     Plant("unexplained-beyond-limit", "days", "end_dip", first, lambda at: _end_dip(at, -3), _LEVELS),
-    Plant("level-fell-between-dips", "days", "end_dip", first, lambda at: _end_dip(at, -3), _LEVELS),
-    Plant("level-rose-between-dips", "days", "end_dip", first, lambda at: _end_dip(at, 3), _LEVELS),
+    Plant("level-fell-between-readings", "days", "end_dip", first, lambda at: _end_dip(at, -3), _LEVELS),
+    Plant("level-rose-between-readings", "days", "end_dip", first, lambda at: _end_dip(at, 3), _LEVELS),
 )

@@ -166,13 +166,13 @@ def declared_plant(name: str, facts: Mapping[str, Any]) -> Plant:
 
 VOLUME = frozenset(
     {
-        "dip-and-meter-differ",
+        "stick-and-meter-differ",
         "rate-out-of-tolerance",
-        "residual-rate-sprayed-as-mix",
+        "residual-rate-sprayed-as-bar-rate",
         "rate-cannot-be-told",
-        "level-rose-between-dips",
-        "level-fell-between-dips",
-        "load-and-dips-differ",
+        "level-rose-between-readings",
+        "level-fell-between-readings",
+        "load-and-stick-readings-differ",
         "load-used-beyond-its-volume",
         "unexplained-beyond-limit",
         "discharge-outside-pump-range",
@@ -185,7 +185,7 @@ BARE = frozenset({"gap-in-lane", "stretch-not-sprayed", "strip-not-sprayed", "se
 AREA = BARE | frozenset(
     {
         "rate-out-of-tolerance",
-        "residual-rate-sprayed-as-mix",
+        "residual-rate-sprayed-as-bar-rate",
         "rate-cannot-be-told",
         "sprayed-beyond-pay-limit",
         "speed-outside-truck-range",

@@ -70,9 +70,9 @@ def _out_of_the_tank(spot: Spot) -> Changes:
 
 
 SHOT_PLANTS = (
-    Plant("dip-outside-chart", "shots", "dip_before", following, _out_of_the_tank),
+    Plant("stick-reading-outside-chart", "shots", "dip_before", following, _out_of_the_tank),
     Plant(
-        "dip-rose-during-shot",
+        "stick-reading-rose-during-shot",
         "shots",
         "dip_after",
         following,
@@ -91,7 +91,7 @@ SHOT_PLANTS = (
     ),
     Plant("waste-above-volume", "shots", "waste", following, lambda at: at.put(0.9 * _capacity(at)), VOLUME),
     Plant(
-        "dip-and-meter-differ",
+        "stick-and-meter-differ",
         "shots",
         "meter_after",
         following,
@@ -164,7 +164,7 @@ SHOT_PLANTS = (
         "date",
         following,
         lambda at: at.put(at.number() - 365),
-        UNCOUNTED | {"day-not-logged", "load-used-before-it-came", "level-fell-between-dips"},
+        UNCOUNTED | {"day-not-logged", "load-used-before-it-came", "level-fell-between-readings"},
     ),
     Plant(
         "day-not-logged",

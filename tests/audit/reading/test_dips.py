@@ -19,7 +19,7 @@ def test_sixteen_and_eight_sixteenths_is_sixteen_and_a_half():
 @pytest.mark.parametrize("order", [DECIMAL, FRACTION])
 def test_the_same_notation_is_never_two_where_the_order_does_not_use_it(order):
     entry = read(order, "dip_before", "16/8")
-    assert (entry.value, entry.trouble) == (None, "ambiguous-dip")
+    assert (entry.value, entry.trouble) == (None, "ambiguous-stick-reading")
     assert "16.5" in entry.how
 
 
@@ -50,9 +50,13 @@ def test_a_depth_that_can_mean_one_thing_only(order, typed, inches):
     ("order", "value", "trouble"),
     [
         (SIXTEENTHS, 3.5, ""),  # 3/8 in would be far below the reserve
-        (small("us", reading__dip_notation="sixteenths", machines__reserve=0), 3.5, "dip-could-be-either"),
-        (FRACTION, 0.375, "dip-could-be-either"),
-        (DECIMAL, None, "ambiguous-dip"),
+        (
+            small("us", reading__dip_notation="sixteenths", machines__reserve=0),
+            3.5,
+            "stick-reading-could-be-either",
+        ),
+        (FRACTION, 0.375, "stick-reading-could-be-either"),
+        (DECIMAL, None, "ambiguous-stick-reading"),
     ],
 )
 def test_what_could_be_a_fraction_or_sixteenths_is_read_as_the_order_says_and_questioned(
@@ -64,7 +68,7 @@ def test_what_could_be_a_fraction_or_sixteenths_is_read_as_the_order_says_and_qu
 
 def test_a_point_between_inches_and_sixteenths_is_questioned():
     entry = read(SIXTEENTHS, "dip_before", 16.8)  # no mark of the stick; 16 8/16 with a point is
-    assert (entry.value, entry.trouble) == (16.8, "dip-could-be-either")
+    assert (entry.value, entry.trouble) == (16.8, "stick-reading-could-be-either")
     assert read(SIXTEENTHS, "dip_before", 16.06).trouble == ""  # 16 1/16 to two decimals
     assert read(SIXTEENTHS, "dip_before", 16.17).trouble == ""  # there are no 17 sixteenths
 
