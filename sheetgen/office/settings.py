@@ -131,7 +131,7 @@ def defaults(settings: Settings, spoken: str = "") -> dict[str, dict[str, Any]]:
         "order": words,
         "demo": {"lang": words["lang"]},
         "explain": {"lang": words["lang"]},
-        "compare": {"lang": words["lang"]},
+        "compare": {"lang": settings.language},
         "build": issue,
         "recheck": returns | {"lang": settings.language},
         "open": issue | returns | {"out": settings.out},
