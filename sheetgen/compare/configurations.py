@@ -15,7 +15,8 @@ class Configuration(NamedTuple):
     """One distributor to be compared.
 
     Attributes:
-        name: as ordered, with the job where several orders give one name to different distributors
+        name: as ordered, with the job where several orders give one name to different distributors, and with a number
+            where these have one job's number
         machine: its data, in the units of the comparison
     """
 
@@ -31,9 +32,13 @@ def ordered_configurations(orders: Sequence[Order]) -> list[Configuration]:
             if all(machine != other for other, _job in found):
                 found.append((machine, order.job.number))
     names = [machine.name for machine, _job in found]
-    return [
-        Configuration(machine.name if names.count(machine.name) == 1 else f"{machine.name} ({job})", machine)
+    told = [
+        machine.name if names.count(machine.name) == 1 else f"{machine.name} ({job})"
         for machine, job in found
+    ]
+    return [
+        Configuration(name if told.count(name) == 1 else f"{name} {number}", machine)
+        for number, (name, (machine, _job)) in enumerate(zip(told, found, strict=True), start=1)
     ]
 
 

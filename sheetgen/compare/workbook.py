@@ -82,7 +82,9 @@ def _fill(page: Page, row: int, values: Sequence[str | float | None], shapes: Se
 
 
 def _front(book: ReportBook, found: Sequence[Compared], figures: Figures, invented: bool) -> None:
-    page = _page(book, "front", _FRONT, COLUMNS, figures, invented)
+    page, say = _page(book, "front", _FRONT, COLUMNS, figures, invented), figures.say
+    jobs = ", ".join(job.job for job in found[0].jobs)
+    page.across(3, say.say("compare.title", count=len(found), jobs=jobs), "sentence")
     row = _HEAD_ROW
     for row, each in enumerate(found, start=_HEAD_ROW + 1):
         values: list[str | float | None] = [
@@ -90,7 +92,7 @@ def _front(book: ReportBook, found: Sequence[Compared], figures: Figures, invent
             each.left, each.load_mass, cannot(each, figures),
         ]  # fmt: skip
         _fill(page, row, values, ["", "", "0", "0.0", "#,##0", "#,##0", "#,##0", ""])
-    page.across(row + 2, figures.say["compare.counted"], "sentence")
+    page.across(row + 2, say["compare.counted"], "sentence")
     few = len(found) <= 40  # more lines would be too small on one page
     page.finish(row + 2, None if few else (_HEAD_ROW, _HEAD_ROW), one_page=few)
 
