@@ -34,7 +34,7 @@ class Field:
         above, least, most: limits that the cell refuses to cross; ``most`` of a text is its length
         plausible: between which numbers an entry is believed without asking
         until: the last day on which a certificate or a calibration holds
-        added: older order workbooks lack its column and are blank there
+        added: older order workbooks lack its line or column and are blank there
     """
 
     sheet: str

@@ -96,10 +96,10 @@ def _read_form(filled: Filled, grid: Grid, key: str) -> None:
     column = grid.column_keys().get(VALUE_KEY)
     for each in fields(key, filled.file.system):
         loc: Loc = tuple(each.path.split("."))
-        if column is None or each.path not in rows:
-            _missing(filled, grid, each, loc)
-        else:
+        if column is not None and each.path in rows:
             _take(filled, grid, rows[each.path], column, each, loc)
+        elif not each.added:
+            _missing(filled, grid, each, loc)
 
 
 def _missing(filled: Filled, grid: Grid, each: Field, loc: Loc) -> None:
@@ -144,7 +144,7 @@ def _read_machines(filled: Filled) -> None:
     rows, columns = grid.row_keys(), grid.column_keys()
     listed = fields("machines", filled.file.system)
     for each in listed:
-        if each.path not in rows:
+        if each.path not in rows and not each.added:
             _missing(filled, grid, each, ("machines", -1, each.path))
     present = [each for each in listed if each.path in rows]
     machines: list[dict[str, Any]] = []

@@ -491,6 +491,11 @@ class Planning(Model):
     specific_heat: Positive | None = None  # specific_heat of the mix
     aggregate_truck: Positive | None = None  # aggregate: on one truck; none for no matching
     aggregate_cover: Positive | None = None  # aggregate_cover: area that one volume of aggregate covers
+    spreader_speed: Positive | None = None  # speed of the stone spreader; none for no cover time
+    spreader_lag: NotNegative | None = None  # duration from the begin of spraying to the begin of spreading
+    truck_change: NotNegative | None = (
+        None  # duration in which the spreader stops for the next truck of stone
+    )
     seal_design: SealDesign | None = None
     replaced_rate: Positive | None = (
         None  # rate, undiluted at base temperature, of a cutback that is replaced

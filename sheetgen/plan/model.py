@@ -23,7 +23,7 @@ from sheetgen.plan.model_ordered import (
     Wait,
 )
 from sheetgen.plan.model_shared import Assigned, Share, Shared
-from sheetgen.plan.model_work import Day, EndsBy, PlannedLoad, PlannedShot, Run
+from sheetgen.plan.model_work import Day, EndsBy, PlannedLoad, PlannedShot, Run, Stone
 
 __all__ = [
     "Assigned",
@@ -52,6 +52,7 @@ __all__ = [
     "Setting",
     "Share",
     "Shared",
+    "Stone",
     "ToOrder",
     "Verdict",
     "Wait",
@@ -78,6 +79,7 @@ class MachinePlan(NamedTuple):
         to_order: what to order
         heating: warming one full load
         bar: setting up the spray bar
+        stone: of every chip seal section that it sprays
         notices: what a person should know of the job with this machine
     """
 
@@ -97,6 +99,7 @@ class MachinePlan(NamedTuple):
     to_order: ToOrder
     heating: Heating
     bar: BarCard
+    stone: tuple[Stone, ...]
     notices: tuple[Notice, ...]
 
 

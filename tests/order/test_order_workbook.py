@@ -15,7 +15,8 @@ from sheetgen import templates
 from sheetgen.order import entries, model, rules
 from sheetgen.order.demo import demo_order
 from sheetgen.order.fields import FORMS, fields, layout, words
-from sheetgen.order.write import lay_out_order
+from sheetgen.order.read import read_order
+from sheetgen.order.write import lay_out_order, write_order
 from sheetgen.reading.words import plain
 from sheetgen.templates import LANGUAGES, texts
 from sheetgen.units import SYSTEMS
@@ -291,3 +292,22 @@ def test_the_file_is_protected_without_a_password_and_hides_nothing_but_its_keys
 
 def test_the_file_follows_the_open_xml_schema(demo_file):
     assert schema_errors(demo_file) == []
+
+
+@pytest.mark.parametrize("units", SYSTEMS)
+def test_an_order_workbook_of_an_earlier_version_is_read_as_it_was(units, tmp_path):
+    """Lines and columns that came later are missing from it: there it is blank."""
+    order = demo_order(units)
+    before = write_order(tmp_path / "before.xlsx", order=order)
+    added = {field.path for sheet in SHEETS for field in fields(sheet, units) if field.added}
+    assert added
+    book = openpyxl.load_workbook(before)
+    keys = [
+        cell for sheet in book for row in sheet.iter_rows() for cell in row
+        if cell.value in added and (sheet.row_dimensions[cell.row].hidden or cell.column == 1)
+    ]  # fmt: skip
+    assert len(keys) >= len(added)
+    for key in keys:
+        key.value = None
+    book.save(tmp_path / "earlier.xlsx")
+    assert read_order(tmp_path / "earlier.xlsx") == read_order(before)
