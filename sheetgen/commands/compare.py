@@ -6,9 +6,8 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from sheetgen.errors import SheetgenError
 from sheetgen.output import printable
-from sheetgen.templates import speak, spoken, spoken_texts
+from sheetgen.templates import speak, spoken
 
 
 def compare_command(named: Sequence[Path], sizes: bool, out: Path | None, language: str) -> str:
@@ -25,12 +24,13 @@ def compare_command(named: Sequence[Path], sizes: bool, out: Path | None, langua
 
         return common_sizes_text(language or spoken()).rstrip("\n")
     from sheetgen.api import read_order
+    from sheetgen.commands.several_orders import orders_in
     from sheetgen.compare.configurations import common_configurations, ordered_configurations
     from sheetgen.compare.over_jobs import compare, refuse_mixed_units
     from sheetgen.compare.text import compared_text
     from sheetgen.compare.workbook import write_compared
 
-    orders = [read_order(path) for path in _orders_in(named)]
+    orders = [read_order(path) for path in orders_in(named).orders]
     speak(language or orders[0].language)
     refuse_mixed_units(orders)
     said, system = spoken(), orders[0].units
@@ -43,18 +43,3 @@ def compare_command(named: Sequence[Path], sizes: bool, out: Path | None, langua
         for path in write_compared(found, system, said, orders[0].paper, out, invented):
             print(printable(str(path), 4096), file=sys.stderr)
     return compared_text(found, system, said, invented)
-
-
-def _orders_in(named: Sequence[Path]) -> list[Path]:
-    """The files named, and the orders in the folders named."""
-    from sheetgen.office.kinds import Kind, files_in, kind_of
-
-    found: list[Path] = []
-    for path in named:
-        inside = (
-            [file for file in files_in([path]) if kind_of(file) == Kind.ORDER] if path.is_dir() else [path]
-        )
-        if not inside:
-            raise SheetgenError(spoken_texts().say("compare.no_order", path=path))
-        found += [file for file in inside if file not in found]
-    return found

@@ -14,7 +14,7 @@ from sheetgen.compare.configurations import common_configurations, ordered_confi
 from sheetgen.compare.over_jobs import compare, refuse_mixed_units
 from sheetgen.compare.text import compared_text
 from sheetgen.compare.workbook import write_compared
-from sheetgen.errors import ReportInTheWay, SheetgenError
+from sheetgen.errors import OrderError, ReportInTheWay, SheetgenError
 from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
 from sheetgen.plan import plan
@@ -149,7 +149,7 @@ def test_the_command_takes_orders_and_folders_and_says_where_it_wrote(tmp_path):
         "compared/distributors_compared.csv",
     ]
     (tmp_path / "empty").mkdir()
-    with pytest.raises(SheetgenError, match="found no order in this folder"):
+    with pytest.raises(OrderError, match="folder"):
         compare_command([tmp_path / "empty"], sizes=False, out=None, language="en")
 
 
