@@ -15,6 +15,7 @@ from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, Plann
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
 from sheetgen.plan.practice import replaced_of, waits_of
+from sheetgen.plan.price import price_of
 from sheetgen.plan.quantities_to_order import to_order
 from sheetgen.plan.seal import seal_of
 from sheetgen.plan.sections import given_to_other, plan_section
@@ -60,6 +61,7 @@ def plan(order: Order) -> Plan:
         machines=machines,
         shared=share_out(order, machines, sections, inputs, factor, alone) if len(machines) > 1 else None,
         seal=seal,
+        price=price_of(order, sections),
         replaced=replaced,
         waits=waits_of(order),
         cautions=cautions_for(order),

@@ -17,6 +17,7 @@ from sheetgen.plan.model_ordered import (
     Guide,
     Notice,
     Ordered,
+    Price,
     PublishedRate,
     Replaced,
     Seal,
@@ -44,6 +45,7 @@ __all__ = [
     "Plan",
     "PlannedLoad",
     "PlannedShot",
+    "Price",
     "PublishedRate",
     "Replaced",
     "Run",
@@ -120,6 +122,7 @@ class Plan(NamedTuple):
         machines: one plan for each, as if it did alone every section that is given to it or left to any
         shared: who sprays what, and what to order for the job; None for one distributor
         seal: a chip seal design, None where the order gives no inputs for it
+        price: what it comes to in the unit of pay and in money, None where the order pays by volume without a price
         replaced: the rate that leaves the residue of a cutback that is replaced; None where none is
         waits: what is published of times to wait, for the works of the order
         cautions: keys of the usual cautions for this material
@@ -139,6 +142,7 @@ class Plan(NamedTuple):
     machines: tuple[MachinePlan, ...]
     shared: Shared | None
     seal: Seal | None
+    price: Price | None
     replaced: Replaced | None
     waits: tuple[Wait, ...]
     cautions: tuple[str, ...]

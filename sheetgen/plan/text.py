@@ -7,6 +7,7 @@ from sheetgen.plan.model import MachinePlan, Plan, Shared
 from sheetgen.plan.text_job import compared, inputs, ordered, published, seal, waits
 from sheetgen.plan.text_machine import bar, day, heating, judging, loads, ordering, settings, shots, stone
 from sheetgen.plan.text_page import TextPage
+from sheetgen.plan.text_price import price
 from sheetgen.plan.text_shared import all_done, assigned, shares
 
 
@@ -28,6 +29,8 @@ def plan_text(plan: Plan, lang: str) -> str:
     page.table("published", published(plan, figures))
     page.table("waits", waits(plan, figures))
     page.notices(plan.notices)
+    for text in price(plan, figures):
+        page.line(text)
     page.table("compared", compared(plan, figures))
     if plan.shared is not None:
         _shared(page, plan.shared, figures)
