@@ -87,8 +87,6 @@ def _draw_line(draft: Draft, sheet: Sheet, row: int, field: Field, count: int, o
         look = "@" if field.kind == "text" else shown(field, draft.system, value)
         parts.append(Part(col, col, entry(field, value, draft.say), "input", look, locked=False))
         draft.name(f"m{number + 1}_{field.name}", sheet, row, col)
-    if field.path == "name":
-        draft.name("machine_names", sheet, row, FIRST, cols=count)
     note = Part(FIRST + count, FIRST + count, field.note(draft.say, draft.system), "order_note")
     draw_line(draft, sheet, row, *parts, note, least=18)
     sheet.validations.append(validation(draft, field, row, FIRST, row, FIRST + count - 1))

@@ -80,6 +80,8 @@ ONE_MISTAKE = [
     ("material", "C:material.spray_planned", 161, "a temperature within the range given with it"),
     ("material", "C:material.spray_min", 200, "a minimum temperature below the maximum"),
     ("material", "C:material.material_class", "cutback", None),
+    ("material", "C:material.grade", "CSS-1h; MC-30", "one material"),
+    ("material", "C:material.grade", "CSS-1h and MC-30", "one material"),
     ("machines", "E:tank.width", None, "the tank's inside dimension"),
     ("machines", "E:tank.heads", "ellipsoidal", "the depth of an ellipsoidal head"),
     ("machines", "E:tank.shape", "by certificate", "at least two points of the certificate"),
@@ -365,7 +367,7 @@ def test_one_unclear_depth_of_a_carried_order_is_taken_for_nothing():
 def test_two_unknown_distributors_are_both_named_and_a_misspelt_distributor_is_not_blamed_on_its_sections():
     wrong = with_entries(("sections", "Q8", "Truck 8"), ("sections", "Q9", "Truck 9"))
     assert list(found_in(wrong)) == ["sections Q8", "sections Q9"]
-    long = with_entries(("machines", "D:name", "x" * 61), ("sections", "Q8", "x" * 61))
+    long = with_entries(("machines", "E:name", "x" * 61), ("sections", "Q8", "x" * 61))
     assert all(not at.startswith("sections") or "60" in said for at, said in found_in(long).items())
 
 
@@ -379,7 +381,7 @@ def test_a_distributor_that_gets_no_section_is_named_at_its_column():
     sections = tuple(each.model_copy(update={"distributor": "Distributor A"}) for each in order.sections)
     book = lay_out_order("us", "en", order.model_copy(update={"machines": machines, "sections": sections}))
     (mistake,) = mistakes(grids(book, "us", "en"))
-    assert mistake.cell == f"E{row_of('machines', 'name')}"
+    assert mistake.cell == f"F{row_of('machines', 'name')}"
     assert "at least one section" in mistake.expected
     with pytest.raises(ValidationError, match="every section is given to another distributor"):
         Order.model_validate(data)
@@ -397,4 +399,4 @@ def test_the_drop_down_of_a_section_offers_the_distributors_by_name():
     sheet = DEMO.sheet("sections")
     (rule,) = [each for each in sheet.validations if each.first_col == COLUMNS["Q"]]
     row = row_of("machines", "name")
-    assert (rule.kind, rule.formula1) == ("list", f"=Distributors!$D${row}:$I${row}")
+    assert (rule.kind, rule.formula1) == ("list", f"=Distributors!$E${row}:$J${row}")
