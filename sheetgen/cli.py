@@ -177,15 +177,43 @@ def demo(
 @app.command()
 def order(
     path: Annotated[Path, typer.Argument()] = Path("order.xlsx"),
+    units: Annotated[Literal["us", "si"] | None, typer.Option()] = None,
+    lang: Annotated[Language, typer.Option()] = "en",
+    paper: Annotated[Literal["letter", "a4"], typer.Option()] = "letter",
+    yard: Annotated[str, typer.Option()] = "",
+) -> None:
+    """Write a blank order workbook, with drop-downs and notes in it."""
+    if yard:
+        from sheetgen.commands.yard import order_from_yard
+
+        order_from_yard(path, Path(yard), units, lang, paper)
+    else:
+        from sheetgen.order.write import write_order
+
+        write_order(path, units=units or "us", lang=lang, paper=paper, replace=False)
+    print(printable(_said("order_written", lang, path=path), 4096))
+
+
+@app.command()
+def yard(
+    path: Annotated[Path, typer.Argument()] = Path("yard.xlsx"),
     units: Annotated[Literal["us", "si"], typer.Option()] = "us",
     lang: Annotated[Language, typer.Option()] = "en",
     paper: Annotated[Literal["letter", "a4"], typer.Option()] = "letter",
+    on: Annotated[str | None, typer.Option()] = None,
 ) -> None:
-    """Write a blank order workbook, with drop-downs and notes in it."""
-    from sheetgen.order.write import write_order
+    """Write a blank yard workbook of distributors and materials, or check one that is there."""
+    import datetime as dt
 
-    write_order(path, units=units, lang=lang, paper=paper, replace=False)
-    print(printable(_said("order_written", lang, path=path), 4096))
+    from sheetgen.commands.yard import yard_command
+
+    try:
+        day = dt.date.fromisoformat(on) if on else dt.date.today()
+    except ValueError as error:
+        raise SheetgenError(_said("yard_day", found=printable(on or ""))) from error
+    status, said = yard_command(path, units, lang, paper, day)
+    print(said)
+    raise typer.Exit(status)
 
 
 @app.command()
@@ -223,11 +251,16 @@ def plan(
 
 
 @app.command()
-def compare(lang: Annotated[Language, typer.Option()] = "en") -> None:
-    """Say what distributors of common sizes can do."""
-    from sheetgen.compare.common_sizes_text import common_sizes_text
+def compare(
+    orders: Annotated[list[Path] | None, typer.Argument()] = None,
+    sizes: Annotated[bool, typer.Option("--sizes")] = False,
+    out: Annotated[Path | None, typer.Option()] = None,
+    lang: Annotated[Language | None, typer.Option()] = None,
+) -> None:
+    """Compare distributors over the jobs of several orders: what each can spray, loads, hours, rest, weight."""
+    from sheetgen.commands.compare import compare_command
 
-    print(common_sizes_text(lang))
+    print(compare_command(orders or [], sizes, out, lang or ""))
 
 
 @app.command()
@@ -348,6 +381,7 @@ def settings_shown(
     register: Annotated[str | None, typer.Option()] = None,
     language: Annotated[str | None, typer.Option()] = None,
     paper: Annotated[str | None, typer.Option()] = None,
+    yard: Annotated[str | None, typer.Option()] = None,
     out: Annotated[str | None, typer.Option()] = None,
     public_key: Annotated[str | None, typer.Option()] = None,
 ) -> None:
@@ -355,7 +389,7 @@ def settings_shown(
     from sheetgen.commands.settings import settings_command
 
     changes = {"key": key, "register": register, "language": language, "paper": paper, "out": out}
-    print(settings_command({**changes, "public_key": public_key}))
+    print(settings_command({**changes, "yard": yard, "public_key": public_key}))
 
 
 @app.command()

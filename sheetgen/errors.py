@@ -77,6 +77,8 @@ class OrderError(SheetgenError):
         language: of the order, where it can be known, else the reader's; what is said around the mistakes is in it
     """
 
+    _told = "order.told."  # beginning of the keys of what is said before the mistakes
+
     def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "") -> None:
         from sheetgen.templates import spoken, texts
 
@@ -84,7 +86,7 @@ class OrderError(SheetgenError):
         self.mistakes = tuple(mistakes)
         self.language = language = language or spoken()
         count = len(self.mistakes)
-        head = f"order.told.{'one' if count == 1 else 'several'}"
+        head = f"{self._told}{'one' if count == 1 else 'several'}"
         lines = [f"  {printable(mistake.told(language), _PATH)}" for mistake in self.mistakes]
         super().__init__(
             "\n".join([texts(language).say(head, path=printable(path, _PATH), count=count), *lines])

@@ -22,7 +22,7 @@ from sheetgen.whole_file import write_whole
 VARIABLE = "SHEETGEN_SETTINGS"
 PAPERS = ("letter", "a4")
 _PUBLIC_KEY = re.compile(r"[0-9a-f]{64}")
-_PLACES = ("key", "out")  # paths; a register may also be the address of a database
+_PLACES = ("key", "out", "yard")  # paths; a register may also be the address of a database
 
 
 class Settings(NamedTuple):
@@ -34,6 +34,7 @@ class Settings(NamedTuple):
         register: a file, or the address of a database
         language: as its folder of texts is named
         paper: "letter" or "a4"
+        yard: the yard workbook that new orders take distributors and materials from
         out: the folder into which books, reports and the desk's files go
     """
 
@@ -42,6 +43,7 @@ class Settings(NamedTuple):
     register: str = ""
     language: str = ""
     paper: str = ""
+    yard: str = ""
     out: str = ""
 
     def folder(self, name: str) -> str:
@@ -128,10 +130,11 @@ def defaults(settings: Settings, spoken: str = "") -> dict[str, dict[str, Any]]:
     }
     words = {"lang": spoken or settings.language, "paper": settings.paper}
     found = {
-        "order": words,
+        "order": words | {"yard": settings.yard},
+        "yard": words,
         "demo": {"lang": words["lang"]},
         "explain": {"lang": words["lang"]},
-        "compare": {"lang": words["lang"]},
+        "compare": {"lang": settings.language},
         "build": issue,
         "recheck": returns | {"lang": settings.language},
         "open": issue | returns | {"out": settings.out},

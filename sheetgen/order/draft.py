@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sheetgen.order.fields import Field, fields, layout, offered
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW
+from sheetgen.order.yard import Yard
 from sheetgen.xlsx.blocks import Part, across, draw_title
 from sheetgen.xlsx.drawing import Drawing
 from sheetgen.xlsx.formulas import address
@@ -30,8 +31,11 @@ class Draft(Drawing):
 
     Attributes:
         language: that it is made in
+        yard: what an order takes distributors and materials from; None for an order that is typed
         job_number: for the footer; empty in a blank order
     """
+
+    yard: Yard | None = None
 
     def __init__(
         self, system: str, language: str, paper: str, job_number: str = "", invented: bool = False
@@ -42,10 +46,15 @@ class Draft(Drawing):
         line = f"\n{self.say['book.invented_short']}" if invented else ""
         self.footer = self.say.say("order.footer", number=job_number.replace("&", "&&"), line=line)
 
+    @property
+    def marker(self) -> str:
+        """By which a reader knows the workbook and its version."""
+        return str(layout()["marker"])
+
     def sheet(self, key: str) -> Sheet:
         """A new sheet with the marker by which a reader knows it; column A is hidden."""
         sheet = self.add(key, self.say[f"order.sheet.{key}.tab"])
-        self.put(sheet, 0, 0, f"{layout()['marker']}|{key}|{self.system}|{self.language}", "order_key")
+        self.put(sheet, 0, 0, f"{self.marker}|{key}|{self.system}|{self.language}", "order_key")
         return sheet
 
     def shown(self, kind: str) -> str:
@@ -137,7 +146,7 @@ def misread(draft: Draft, sheet: str, before: str, after: str) -> str:
         if field.kind in CHOICES:
             tests["not_listed"].append((field, not_listed(field, cell, draft)))
         elif field.kind in AS_NUMBERS:
-            tests["as_text"].append((field, f"ISTEXT({cell})"))
+            tests["as_text"].append((field, f'AND(ISTEXT({cell}),{cell}<>"")'))
     return "&".join(_labelled(draft, key, found) for key, found in tests.items() if found)
 
 

@@ -69,6 +69,8 @@ class Field:
         return say.own(f"order.field.{self.sheet}.{self.path}.note", system)
 
 
+# By what name an order picks a material of the yard.
+MATERIAL_NAME = Field("material", "name", "text", required=True, most=60)
 # The columns of the function tables; the last one is repeated for each numbered valve.
 FUNCTION_MACHINE = Field("functions", "machine", "text", required=True, most=60, suggest="machine_names")
 FUNCTION_NAME = Field("functions", "name", "text", required=True, most=60)

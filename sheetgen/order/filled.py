@@ -14,13 +14,25 @@ from sheetgen.order.fields import (
     FUNCTION_MACHINE,
     FUNCTION_NAME,
     FUNCTION_VALVE,
+    MATERIAL_NAME,
     Field,
     fields,
     unit_label,
 )
+from sheetgen.order.from_yard import At, picked, point_source, source, takes
 from sheetgen.order.model import MOST_VALVES
 from sheetgen.order.order_file import Grid, OrderFile
-from sheetgen.order.places import FIRST_LINE, VALUE_KEY, machine_key, point_key, valve_key
+from sheetgen.order.places import (
+    FIRST_LINE,
+    PICKED_MATERIAL,
+    VALUE_KEY,
+    YARD_MACHINES,
+    YARD_MATERIALS,
+    machine_key,
+    point_key,
+    section_name,
+    valve_key,
+)
 from sheetgen.output import printable
 from sheetgen.reading.words import plain
 from sheetgen.xlsx.formulas import address
@@ -85,24 +97,49 @@ def read_filled(file: OrderFile) -> Filled:
     filled.data = {"units": file.system, "language": file.language}
     for key in FORMS:
         _read_form(filled, file.grids[key], key)
-    _read_machines(filled)
-    _read_functions(filled)
+    read_machines(filled)
     _read_sections(filled)
     return filled
+
+
+def read_machines(filled: Filled) -> None:
+    """The distributors alone, with their certificates and function tables: those of a yard."""
+    _read_machines(filled)
+    _read_functions(filled)
 
 
 def _read_form(filled: Filled, grid: Grid, key: str) -> None:
     rows = grid.row_keys()
     column = grid.column_keys().get(VALUE_KEY)
+    yard = None
+    if key == "material" and PICKED_MATERIAL in rows and column is not None:
+        yard = picked(filled.file, YARD_MATERIALS, grid.at(rows[PICKED_MATERIAL], column))
+        taken = [rows[each.path] for each in fields(key, filled.file.system) if each.path in rows]
+        if yard is None and _all_taken(filled, grid, taken, column):
+            _not_picked(filled, (grid, rows[PICKED_MATERIAL], column), MATERIAL_NAME, ("material",))
+            return
     for each in fields(key, filled.file.system):
         loc: Loc = tuple(each.path.split("."))
-        if column is not None and each.path in rows:
-            _take(filled, grid, rows[each.path], column, each, loc)
-        elif not each.added:
-            _missing(filled, grid, each, loc)
+        if column is None or each.path not in rows:
+            missing(filled, grid, each, loc)
+        else:
+            at = source(filled.file, (grid, rows[each.path], column), YARD_MATERIALS, each.path, yard)
+            take(filled, *at, each, loc)
 
 
-def _missing(filled: Filled, grid: Grid, each: Field, loc: Loc) -> None:
+def _all_taken(filled: Filled, grid: Grid, rows: list[int], col: int) -> bool:
+    """Whether nobody has typed anything over the cells that take their value from the yard."""
+    return all(takes(filled.file, (grid, row, col)) for row in rows)
+
+
+def _not_picked(filled: Filled, at: At, each: Field, loc: Loc) -> None:
+    """Note, once for the whole column, that the yard has no distributor or material of the name typed."""
+    typed = at[0].at(at[1], at[2])
+    filled.faulty.add(loc)
+    filled.blame(Spot(*at, shown(typed, filled.file), each), "blank" if typed.blank else "not_in_yard")
+
+
+def missing(filled: Filled, grid: Grid, each: Field, loc: Loc) -> None:
     """Note that a line or column was deleted; one that an older order never had is blank."""
     if each.added:
         return
@@ -110,14 +147,14 @@ def _missing(filled: Filled, grid: Grid, each: Field, loc: Loc) -> None:
     filled.blame(Spot(grid, -1, -1, filled.file.say["order.found.row"], each), "row_missing")
 
 
-def _take(
+def take(
     filled: Filled, grid: Grid, row: int, col: int, each: Field, loc: Loc, relative: bool = True
 ) -> None:
     """Read one cell into the data, or note what is wrong with it."""
     typed = grid.at(row, col)
     spot = filled.spots[loc] = Spot(grid, row, col, shown(typed, filled.file), each)
     if typed.blank:
-        if (row, col) in grid.formulas:
+        if (row, col) in grid.formulas and not takes(filled.file, (grid, row, col)):
             filled.faulty.add(loc)
             filled.blame(spot, "no_result")
         elif each.required:
@@ -144,61 +181,72 @@ def _read_machines(filled: Filled) -> None:
     rows, columns = grid.row_keys(), grid.column_keys()
     listed = fields("machines", filled.file.system)
     for each in listed:
-        if each.path not in rows and not each.added:
-            _missing(filled, grid, each, ("machines", -1, each.path))
+        if each.path not in rows:
+            missing(filled, grid, each, ("machines", -1, each.path))
     present = [each for each in listed if each.path in rows]
     machines: list[dict[str, Any]] = []
     filled.data["machines"] = machines
     for number in range(1, len(columns) + 1):
         col = columns.get(machine_key(number))
-        lines = _certificate(filled.file.grids["points"], number)
+        yard = None
+        if col is not None and "name" in rows:
+            yard = picked(filled.file, YARD_MACHINES, grid.at(rows["name"], col))
+        lines = _certificate(filled.file, number, yard)
         if col is None or (not lines and all(grid.at(rows[each.path], col).blank for each in present)):
             continue
         index = len(machines)
         machines.append({})
+        taken = [rows[each.path] for each in present if each.path != "name"]
+        if yard is None and _all_taken(filled, grid, taken, col):
+            _not_picked(filled, (grid, rows["name"], col), listed[0], ("machines", index))
+            continue
         for each in present:
-            _take(filled, grid, rows[each.path], col, each, ("machines", index, *each.path.split(".")))
+            at = source(filled.file, (grid, rows[each.path], col), YARD_MACHINES, each.path, yard)
+            take(filled, *at, each, ("machines", index, *each.path.split(".")))
         _take_points(filled, lines, index, number)
     if not machines:
         _nothing(filled, grid, rows.get("name", 0), columns.get(machine_key(1), 0), "machines", listed[0])
 
 
-def _certificate(grid: Grid, number: int) -> list[tuple[int, int, int]]:
-    """The lines of a distributor's certificate: (row, column of depth, column of volume)."""
+def _certificate(file: OrderFile, number: int, yard: int | None) -> list[dict[str, At]]:
+    """The lines of a distributor's certificate: where depth and volume of each stand."""
+    grid = file.grids["points"]
     columns, first = grid.column_keys(), grid.row_keys().get(FIRST_LINE, 0)
-    depth, volume = columns.get(point_key(number, "depth")), columns.get(point_key(number, "volume"))
-    if depth is None or volume is None:
+    own = {kind: columns.get(point_key(number, kind), -1) for kind in ("depth", "volume")}
+    if -1 in own.values():
         return []
-    rows = sorted({row for row, col in grid.cells if col in (depth, volume) and row >= first})
-    return [
-        (row, depth, volume) for row in rows if not (grid.at(row, depth).blank and grid.at(row, volume).blank)
+    rows = {row for row, col in (*grid.cells, *grid.formulas) if col in own.values() and row >= first}
+    lines = [
+        {kind: point_source(file, (grid, row, col), row - first, kind, yard) for kind, col in own.items()}
+        for row in sorted(rows)
     ]
+    return [line for line in lines if not all(at[0].at(*at[1:]).blank for at in line.values())]
 
 
-def _take_points(filled: Filled, lines: list[tuple[int, int, int]], index: int, number: int) -> None:
-    grid = filled.file.grids["points"]
+def _take_points(filled: Filled, lines: list[dict[str, At]], index: int, number: int) -> None:
     base: Loc = ("machines", index, "tank", "points")
     if not lines:
+        grid = filled.file.grids["points"]
         first, col = grid.row_keys().get(FIRST_LINE, 0), grid.column_keys().get(point_key(number, "depth"), 0)
         filled.spots[base] = Spot(grid, first, col, filled.file.say["order.found.blank"])
         return
-    filled.spots[base] = Spot(grid, lines[0][0], lines[0][1], _points_shown(grid, lines))
+    filled.spots[base] = Spot(*lines[0]["depth"], _points_shown(lines))
     filled.data["machines"][index].setdefault("tank", {})["points"] = [{} for _line in lines]
-    for line, (row, depth, volume) in enumerate(lines):
-        for kind, col in (("depth", depth), ("volume", volume)):
+    for line, places in enumerate(lines):
+        for kind, at in places.items():
             each = Field("points", kind, "number", required=True, unit=kind)
             loc = (*base, line, kind)
-            _take(filled, grid, row, col, each, loc)
+            take(filled, *at, each, loc)
             if loc in filled.faulty:
                 filled.faulty.add(base)
 
 
-def _points_shown(grid: Grid, lines: list[tuple[int, int, int]]) -> str:
-    def plain(row: int, col: int) -> str:
-        value = grid.at(row, col).value
+def _points_shown(lines: list[dict[str, At]]) -> str:
+    def plain_value(at: At) -> str:
+        value = at[0].at(*at[1:]).value
         return f"{value:.10g}" if isinstance(value, float) else printable(str(value), 20)
 
-    pairs = [f"{plain(row, depth)}/{plain(row, volume)}" for row, depth, volume in lines[:4]]
+    pairs = [f"{plain_value(line['depth'])}/{plain_value(line['volume'])}" for line in lines[:4]]
     return "; ".join(pairs) + (" …" if len(lines) > len(pairs) else "")
 
 
@@ -231,7 +279,10 @@ def _machine_named(filled: Filled, grid: Grid, row: int, col: int) -> int | None
     named = plain(str(typed.value))
     found = [index for index, each in enumerate(machines) if plain(str(each.get("name", ""))) == named]
     if not found:
-        filled.blame(spot, "no_such_distributor")
+        if (
+            picked(filled.file, YARD_MACHINES, typed) is None
+        ):  # one of the yard may have no part in this order
+            filled.blame(spot, "no_such_distributor")
         return None
     return found[0]
 
@@ -247,12 +298,12 @@ def _take_function(filled: Filled, grid: Grid, row: int, columns: tuple[int, ...
     while valves and grid.at(row, valves[-1]).blank:
         valves.pop()
     functions.append({"valves": [""] * len(valves)})
-    _take(filled, grid, row, name, FUNCTION_NAME, (*place, "name"))
+    take(filled, grid, row, name, FUNCTION_NAME, (*place, "name"))
     filled.spots[*place, "valves"] = Spot(
         grid, row, columns[1], filled.file.say["order.found.blank"], FUNCTION_VALVE
     )
     for number, col in enumerate(valves):
-        _take(filled, grid, row, col, FUNCTION_VALVE, (*place, "valves", number))
+        take(filled, grid, row, col, FUNCTION_VALVE, (*place, "valves", number))
 
 
 def _read_sections(filled: Filled) -> None:
@@ -261,7 +312,7 @@ def _read_sections(filled: Filled) -> None:
     listed = fields("sections", filled.file.system)
     for each in listed:
         if each.path not in columns:
-            _missing(filled, grid, each, ("sections", -1, each.path))
+            missing(filled, grid, each, ("sections", -1, each.path))
     present = [each for each in listed if each.path in columns]
     sections: list[dict[str, Any]] = []
     filled.data["sections"] = sections
@@ -274,7 +325,9 @@ def _read_sections(filled: Filled) -> None:
         # The kind of a tolerance says how its number is read, so it is read first.
         for each in sorted(present, key=lambda item: item.path == "tolerance"):
             relative = sections[index].get("tolerance_kind") != "absolute"
-            _take(filled, grid, row, columns[each.path], each, ("sections", index, each.path), relative)
+            take(filled, grid, row, columns[each.path], each, ("sections", index, each.path), relative)
+        if ("sections", index, "id") not in filled.faulty:
+            sections[index].setdefault("id", section_name(row - first))
         _check_distributor(filled, ("sections", index, "distributor"))
     if not sections:
         _nothing(filled, grid, first, columns.get("id", 0), "sections", listed[0])

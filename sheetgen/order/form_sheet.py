@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -18,9 +19,17 @@ from sheetgen.order.draft import (
     unusual,
 )
 from sheetgen.order.entries import default_entry, entry, shown
-from sheetgen.order.fields import Field, fields, layout, unit_label, value_at
+from sheetgen.order.fields import MATERIAL_NAME, Field, fields, layout, unit_label, value_at
 from sheetgen.order.model import Order
-from sheetgen.order.places import KEY_COLUMN, KEY_ROW, STATUS_ROW, VALUE_KEY
+from sheetgen.order.places import (
+    KEY_COLUMN,
+    KEY_ROW,
+    PICKED_MATERIAL,
+    STATUS_ROW,
+    VALUE_KEY,
+    YARD_MATERIALS,
+)
+from sheetgen.order.taken import column_number, take
 from sheetgen.order.validations import validation
 from sheetgen.xlsx.blocks import Part, draw_line
 from sheetgen.xlsx.model import Sheet
@@ -43,6 +52,8 @@ def draw_form(draft: Draft, key: str, order: Order | None) -> tuple[Sheet, int]:
         row = look_line(draft, sheet, row, key, NOTE, 40)
     if key == "job":
         row = _draw_fixed(draft, sheet, row)
+    if key == "material" and draft.yard:
+        row = _draw_pick(draft, sheet, row, order)
     first, group = row, ""
     for field in fields(key, draft.system):
         if field.group != group:
@@ -105,6 +116,22 @@ def _draw_field(draft: Draft, sheet: Sheet, row: int, field: Field, order: Order
     draw_line(draft, sheet, row, *parts, least=18)
     draft.name(field.name, sheet, row, VALUE)
     sheet.validations.append(validation(draft, field, row, VALUE, row, VALUE))
+    if field.sheet == "material" and draft.yard and order is None and field.path != PICKED_MATERIAL:
+        take(sheet, draft, row, VALUE, "material", field, "{material_column}")
+
+
+def _draw_pick(draft: Draft, sheet: Sheet, row: int, order: Order | None) -> int:
+    """The cell in which a material of the yard is picked, and the number of its column there."""
+    field = replace(
+        MATERIAL_NAME, path=PICKED_MATERIAL, suggest=f"{YARD_MATERIALS}_name", required=order is None
+    )
+    row = heading(draft, sheet, row, "yard", NOTE)
+    _draw_field(draft, sheet, row, field, None)
+    draft.put(sheet, row + 1, LABEL, draft.say["order.live.yard_column"], "label")
+    picked = column_number(draft, "material", f"{{{field.name}}}")
+    draft.calc(sheet, row + 1, VALUE, picked, "order_live", "0;;")
+    draft.name("material_column", sheet, row + 1, VALUE)
+    return row + 3
 
 
 def _mark(draft: Draft, field: Field) -> list[Part]:

@@ -8,7 +8,7 @@ from sheetgen.order.fields import fields
 from sheetgen.order.places import KEY_ROW
 from sheetgen.xlsx.blocks import Part, across, draw_line
 from sheetgen.xlsx.model import Sheet
-from sheetgen.xlsx.page import block_page
+from sheetgen.xlsx.page import block_page, page
 
 _TERM, _TEXT = 1, 2
 
@@ -27,6 +27,18 @@ def draw_guide(draft: Draft) -> Sheet:
     row = _draw_cautions(draft, sheet, row)
     sheet.freeze = (2, 0)
     block_page(draft, sheet, "portrait", _TEXT, row - 1, starts)
+    return sheet
+
+
+def draw_yard_guide(draft: Draft) -> Sheet:
+    """Draw the first sheet of a yard workbook."""
+    sheet = draft.sheet("yard_guide")
+    sheet.column_widths |= {0: 0, _TERM: 24, _TEXT: 88}
+    draft.head(sheet, _TEXT)
+    row = _draw_part(draft, sheet, KEY_ROW + 1, "yard")
+    row = _draw_part(draft, sheet, row, "typing")
+    _draw_cautions(draft, sheet, row)
+    page(draft, sheet, "portrait", fit_height=1)
     return sheet
 
 

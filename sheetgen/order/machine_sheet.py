@@ -6,15 +6,18 @@ earlier order or from the yard and pasted at once.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
 from typing import Any
 
 from sheetgen.order.draft import Draft, heading, mark_looks, misread, run_out, sentences, unusual
 from sheetgen.order.entries import entry, shown
-from sheetgen.order.fields import Field, fields, layout, unit_label, value_at
+from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import status
-from sheetgen.order.model import Machine, Order
+from sheetgen.order.model import Machine
 from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, machine_key, point_key
+from sheetgen.order.taken import column_number, column_value, longest, take, take_point
 from sheetgen.order.validations import validation
 from sheetgen.xlsx.blocks import Part, draw_line
 from sheetgen.xlsx.formulas import address, expanded
@@ -28,15 +31,18 @@ POINTS_FIRST = POINTS_HEAD + 2
 _NOTE_WIDTH = 54
 
 
-def machine_columns(order: Order | None) -> int:
+def machine_columns(machines: Sequence[Machine]) -> int:
     """How many distributors there is room for."""
-    return max(int(layout()["distributors"]), len(order.machines) if order else 0)
+    return max(int(layout()["distributors"]), len(machines))
 
 
-def draw_machines(draft: Draft, order: Order | None) -> Sheet:
-    """Draw the sheet of distributors; the cells of the n-th are named ``m<n>_…``."""
+def draw_machines(draft: Draft, machines: Sequence[Machine]) -> Sheet:
+    """Draw the sheet of distributors; the cells of the n-th are named ``m<n>_…``.
+
+    With a yard, a column takes its values from there once its name is picked.
+    """
     sheet = draft.sheet("machines")
-    count = machine_columns(order)
+    count = machine_columns(machines)
     note_col = FIRST + count
     sheet.column_widths |= {KEY_COLUMN: 0, GROUP: 14, LABEL: 33, UNIT: 9, note_col: _NOTE_WIDTH}
     sheet.column_widths |= {FIRST + number: 15 for number in range(count)}
@@ -45,8 +51,7 @@ def draw_machines(draft: Draft, order: Order | None) -> Sheet:
     first = row = _draw_first_look(draft, sheet, HEAD_ROW + 1, count)
     listed = fields("machines", draft.system)
     for row, field in enumerate(listed, start=first):
-        _draw_line(draft, sheet, row, field, count, order)
-    draft.name("machine_names", sheet, first, FIRST, cols=count)
+        _draw_line(draft, sheet, row, field, count, machines)
     _draw_groups(draft, sheet, first, listed)
     row = _draw_results(draft, sheet, row + 1, count, (first, row))
     blanks = "SUM({machine_blanks})"
@@ -75,7 +80,9 @@ def _draw_heads(draft: Draft, sheet: Sheet, count: int, note_col: int) -> None:
     draft.put(sheet, HEAD_ROW, note_col, draft.say["order.column.note"], "order_head")
 
 
-def _draw_line(draft: Draft, sheet: Sheet, row: int, field: Field, count: int, order: Order | None) -> None:
+def _draw_line(
+    draft: Draft, sheet: Sheet, row: int, field: Field, count: int, machines: Sequence[Machine]
+) -> None:
     label = field.label(draft.say) + (" *" if field.required else "")
     parts = [
         Part(KEY_COLUMN, KEY_COLUMN, field.path, "order_key"),
@@ -83,7 +90,7 @@ def _draw_line(draft: Draft, sheet: Sheet, row: int, field: Field, count: int, o
         Part(UNIT, UNIT, unit_label(field, draft.system, draft.say) or None, "unit"),
     ]
     for number in range(count):
-        value, col = _value(order, number, field), FIRST + number
+        value, col = column_value(field, machines[number]) if number < len(machines) else None, FIRST + number
         look = "@" if field.kind == "text" else shown(field, draft.system, value)
         parts.append(Part(col, col, entry(field, value, draft.say), "input", look, locked=False))
         draft.name(f"m{number + 1}_{field.name}", sheet, row, col)
@@ -91,23 +98,31 @@ def _draw_line(draft: Draft, sheet: Sheet, row: int, field: Field, count: int, o
         draft.name("machine_names", sheet, row, FIRST, cols=count)
     note = Part(FIRST + count, FIRST + count, field.note(draft.say, draft.system), "order_note")
     draw_line(draft, sheet, row, *parts, note, least=18)
+    if draft.yard and field.path == "name":
+        field = replace(field, suggest="yard_machines_name")
+    elif draft.yard:
+        for number in range(len(machines), count):
+            take(sheet, draft, row, FIRST + number, "machines", field, f"{{m{number + 1}_column}}")
     sheet.validations.append(validation(draft, field, row, FIRST, row, FIRST + count - 1))
-
-
-def _value(order: Order | None, number: int, field: Field) -> Any:
-    if order is None or number >= len(order.machines):
-        return None
-    machine: Machine = order.machines[number]
-    value = value_at(field.path, machine)
-    if field.path == "tank.head_depth" and machine.tank.heads == "flat" and value == 0:
-        return None  # a zero would only raise the question what it means
-    return value
 
 
 def _draw_results(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[int, int]) -> int:
     row = heading(draft, sheet, row, "live", FIRST + count, GROUP)
     _draw_blanks(draft, sheet, row, count, rows)
     row += 1
+    if draft.yard:
+        draft.put(sheet, row, LABEL, draft.say["order.live.yard_column"], "label")
+        for number in range(1, count + 1):
+            draft.calc(
+                sheet,
+                row,
+                UNIT + number,
+                column_number(draft, "machines", f"{{m{number}_name}}"),
+                "order_live",
+                "0;;",
+            )
+            draft.name(f"m{number}_column", sheet, row, UNIT + number)
+        row += 1
     for result in layout()["machines"]["live"]:
         unit = unit_label(result, draft.system, draft.say) or None
         parts = [
@@ -175,17 +190,16 @@ def _draw_blanks(draft: Draft, sheet: Sheet, row: int, count: int, rows: tuple[i
         blanks = "+".join(f'({{m{number + 1}_{field.name}}}="")' for field in required)
         template = f"={blanks}"
         if number:
-            begun = f"COUNTA({address(rows[0], col)}:{address(rows[1], col)})"
+            begun = f'SUMPRODUCT(--({address(rows[0], col)}:{address(rows[1], col)}<>""))'
             template = f'=IF({begun}=0,"",{blanks})'
         draft.calc(sheet, row, col, template, "order_live", "0;;0")
     draft.name("machine_blanks", sheet, row, FIRST, cols=count)
 
 
-def draw_points(draft: Draft, order: Order | None) -> Sheet:
+def draw_points(draft: Draft, machines: Sequence[Machine], count: int) -> Sheet:
     """Draw the certificates: a pair of columns for each distributor, each with its key."""
     sheet = draft.sheet("points")
-    count = machine_columns(order)
-    tanks = [machine.tank.points for machine in order.machines] if order else []
+    tanks = [machine.tank.points for machine in machines]
     rows = max([int(layout()["tank_rows"]), *(len(points) for points in tanks)])
     last_col = 1 + 2 * count
     sheet.column_widths |= {0: 0, 1: 5} | {2 + col: 12 for col in range(2 * count)}
@@ -220,6 +234,11 @@ def _draw_certificate(
         for line in range(rows):
             value = getattr(points[line], kind) if line < len(points) else None
             draft.put(sheet, first + line, col + offset, value, "input", locked=False)
+        if draft.yard and not points:
+            for line in range(max(longest(draft.yard.machines))):
+                take_point(
+                    sheet, draft, first + line, col + offset, line, offset, f"{{m{number + 1}_column}}"
+                )
         field = Field("points", kind, "number", unit=kind, least=0)
         sheet.validations.append(
             validation(draft, field, first, col + offset, first + rows - 1, col + offset)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any, NoReturn
+from typing import Any, NamedTuple, NoReturn
 
 from sheetgen import templates
 from sheetgen.errors import Mistake, OrderError, UnusableBook
@@ -22,13 +22,31 @@ _MOST_ROWS, _MOST_COLUMNS = 5_000, 100  # far beyond any order
 _FIELD_BOOK = "field book record"
 
 
+class Kind(NamedTuple):
+    """A kind of workbook that the office fills in.
+
+    Attributes:
+        marker: the key in ``order.toml`` of what its sheets are marked with
+        sheets: that it must have
+        otherwise: what is said of a workbook of another kind, a key below ``order.mistake``
+    """
+
+    marker: str
+    sheets: tuple[str, ...]
+    otherwise: str
+
+
+ORDER = Kind("marker", tuple(key for key in SHEETS if key not in ADDED_SHEETS), "not_an_order")
+YARD = Kind("yard_marker", ("machines", "points", "functions", "materials"), "not_a_yard")
+
+
 @dataclass(slots=True)
 class Grid:
     """One sheet of an order: what stands in its cells, by row and column from 0."""
 
     name: str
     cells: dict[tuple[int, int], Typed] = field(default_factory=dict)
-    formulas: set[tuple[int, int]] = field(default_factory=set)
+    formulas: dict[tuple[int, int], str] = field(default_factory=dict)
 
     def at(self, row: int, col: int) -> Typed:
         """What stands in a cell; blank where nothing does."""
@@ -74,14 +92,33 @@ def open_order(path: str) -> OrderFile:
     except UnusableBook as error:
         say = templates.spoken_texts()
         raise OrderError(path, [_whole_file(say, "unusable", found=error.found)]) from error
-    marked = _marked(path, book)
+    return _file(path, book, ORDER)
+
+
+def open_yard(path: str) -> OrderFile:
+    """The sheets of a yard workbook; :class:`OrderError` for everything that is not one."""
+    try:
+        book = read_book(path)
+    except UnusableBook as error:
+        say = templates.spoken_texts()
+        raise OrderError(path, [_whole_file(say, "not_a_yard", found=error.found)]) from error
+    return _file(path, book, YARD)
+
+
+def _file(path: str, book: ReturnedBook, kind: Kind) -> OrderFile:
+    marked = _marked(path, book, kind)
     grids = {key: _grid(sheet, book.date_1904) for key, sheet in marked["sheets"].items()}
     return OrderFile(path, marked["system"], marked["language"], grids)
 
 
 def is_order(book: ReturnedBook) -> bool:
     """Whether a sheet of a workbook is marked as one of an order, of whatever version."""
-    return any(_is_marked_as_order(_mark(sheet)) for sheet in book.sheets)
+    return any(_is_marked_as(ORDER, _mark(sheet)) for sheet in book.sheets)
+
+
+def is_yard(book: ReturnedBook) -> bool:
+    """Whether a sheet of a workbook is marked as one of a yard, of whatever version."""
+    return any(_is_marked_as(YARD, _mark(sheet)) for sheet in book.sheets)
 
 
 def is_field_book(book: ReturnedBook) -> bool:
@@ -93,8 +130,8 @@ def _mark(sheet: ReturnedSheet) -> str:
     return str(sheet.cells[0, 0].value or "") if (0, 0) in sheet.cells else ""
 
 
-def _is_marked_as_order(mark: str) -> bool:
-    return mark.startswith(layout()["marker"].rsplit(" ", 1)[0])
+def _is_marked_as(kind: Kind, mark: str) -> bool:
+    return mark.startswith(layout()[kind.marker].rsplit(" ", 1)[0])
 
 
 def _grid(sheet: ReturnedSheet, date_1904: bool) -> Grid:
@@ -105,7 +142,7 @@ def _grid(sheet: ReturnedSheet, date_1904: bool) -> Grid:
         if cell.value is not None and cell.value != "":
             grid.cells[row, col] = _typed(cell, date_1904)
         if cell.formula is not None:
-            grid.formulas.add((row, col))
+            grid.formulas[row, col] = cell.formula
     return grid
 
 
@@ -114,7 +151,7 @@ def _typed(cell: ReturnedCell, date_1904: bool) -> Typed:
     return Typed(shown_value(cell, date_1904), "%" in cell.number_format)
 
 
-def _marked(path: str, book: ReturnedBook) -> dict[str, Any]:
+def _marked(path: str, book: ReturnedBook, wanted: Kind) -> dict[str, Any]:
     """The sheets of an order by key, with the system and language that their markers give."""
     found: dict[str, Any] = {}
     kinds: list[tuple[str, str]] = []
@@ -122,11 +159,11 @@ def _marked(path: str, book: ReturnedBook) -> dict[str, Any]:
     for sheet in book.sheets:
         mark = _mark(sheet)
         if mark.startswith(_FIELD_BOOK):
-            _refuse(path, "field_book")
+            _refuse(path, "field_book" if wanted is ORDER else wanted.otherwise)
         parts = mark.split("|")
-        if not _is_marked_as_order(mark):
+        if not _is_marked_as(wanted, mark):
             continue
-        if parts[0] != layout()["marker"] or len(parts) != 4 or not _known(parts):
+        if parts[0] != layout()[wanted.marker] or len(parts) != 4 or not _known(parts):
             raise OrderError(path, [_on_sheet(templates.spoken_texts(), "other_version", sheet.name, mark)])
         key, kind = parts[1], (parts[2], parts[3])
         say = templates.texts(kinds[0][1] if kinds else kind[1])
@@ -138,8 +175,8 @@ def _marked(path: str, book: ReturnedBook) -> dict[str, Any]:
         else:
             found[key] = sheet
     if not kinds:
-        _refuse(path, "not_an_order")
-    mistakes += _missing_sheets(found, templates.texts(kinds[0][1]))
+        _refuse(path, wanted.otherwise)
+    mistakes += _missing_sheets(found, templates.texts(kinds[0][1]), wanted)
     if mistakes:
         raise OrderError(path, mistakes, kinds[0][1])
     return {"sheets": found, "system": kinds[0][0], "language": kinds[0][1]}
@@ -149,10 +186,10 @@ def _known(parts: list[str]) -> bool:
     return parts[2] in SYSTEMS and parts[3] in LANGUAGES
 
 
-def _missing_sheets(found: dict[str, Any], say: Texts) -> list[Mistake]:
+def _missing_sheets(found: dict[str, Any], say: Texts, wanted: Kind) -> list[Mistake]:
     missing = []
-    for key in SHEETS:
-        if key not in found and key not in ADDED_SHEETS:
+    for key in wanted.sheets:
+        if key not in found:
             tab = say[f"order.sheet.{key}.tab"]
             expected = say.say("order.mistake.sheet_missing.expected", tab=tab)
             remedy = say["order.mistake.sheet_missing.remedy"]

@@ -10,6 +10,10 @@ KEY_COLUMN = 0  # hidden: the field of each line; KEY_LINE and FIRST_LINE beside
 KEY_ROW = 3  # hidden: the distributor or field of each column
 STATUS_ROW = 2
 
+# The copy of a yard inside an order, and the line of the sheet of the material in which one is picked.
+YARD_MACHINES, YARD_POINTS, YARD_MATERIALS = "yard_machines", "yard_points", "yard_materials"
+PICKED_MATERIAL = "yard.material"
+
 VALUE_KEY = "value"  # above the column of a form that holds the entries
 KEY_LINE = "keys"
 FIRST_LINE = "first line"
@@ -18,6 +22,16 @@ FIRST_LINE = "first line"
 def machine_key(number: int) -> str:
     """The key above the column of the n-th distributor, from 1."""
     return f"distributor {number}"
+
+
+def section_name(line: int) -> str:
+    """The name of a section in the n-th row, from 0, where none is typed."""
+    return f"S{line + 1}"
+
+
+def material_key(number: int) -> str:
+    """The key above the column of the n-th material of a yard, from 1."""
+    return f"material {number}"
 
 
 def valve_key(number: int) -> str:

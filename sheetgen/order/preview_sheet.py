@@ -9,7 +9,7 @@ from sheetgen.order.draft import Draft, heading
 from sheetgen.order.fields import layout, unit_label
 from sheetgen.order.machine_sheet import machine_columns
 from sheetgen.order.model import Order
-from sheetgen.order.places import KEY_ROW
+from sheetgen.order.places import KEY_ROW, section_name
 from sheetgen.trade.limits import limit
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
@@ -21,7 +21,7 @@ _MACHINE_RESULTS = ("usable", "minutes", "widest", "nozzle_flow")
 def draw_preview(draft: Draft, order: Order | None) -> Sheet:
     """Draw the sheet and register the table "preview", one row for each row of the sections."""
     sheet = draft.sheet("preview")
-    count = machine_columns(order)
+    count = machine_columns(order.machines if order else ())
     parts = layout()["preview"]["section"]
     last_col = FIRST + count * len(parts)
     draft.head(sheet, last_col)
@@ -96,11 +96,12 @@ def _draw_speeds(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int
     draft.tables["preview"] = Place(sheet.name, row + 1, first, first + rows - 1, columns, frozenset())
     _draw_heads(draft, sheet, row, count, last_col)
     for index in range(rows):
-        for key in ("id", "road"):
+        named = f'IF([@sections.road]="","","{section_name(index)}")'
+        for key, blank in (("id", named), ("road", '""')):
+            template = f'=IF([@sections.{key}]="",{blank},[@sections.{key}]&"")'
             draft.calc(
-                sheet, first + index, columns[key], f'=[@sections.{key}]&""', "order_cell_text",
-                table="preview", index=index,
-            )  # fmt: skip
+                sheet, first + index, columns[key], template, "order_cell_text", table="preview", index=index
+            )
         for number in range(1, count + 1):
             for part in workings:
                 template = planned(part["formula"]).replace("#", str(number))

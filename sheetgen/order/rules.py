@@ -99,12 +99,12 @@ def _limit(spot: Spot, value: float) -> str:
 
 def _note_names(filled: Filled, names: tuple[str, ...], stand_ins: _StandIns) -> list[Loc]:
     """Each place where a name stands that was used before."""
-    key, *twice = names
+    key, *twice = (name.casefold() for name in names)
     field = "id" if key == "sections" else "name"
     seen: set[str] = set()
     repeated: list[Loc] = []
     for index, item in enumerate(stand_ins.data[key]):
-        name = item[field]
+        name = str(item[field]).strip().casefold()  # as the model compares them
         loc: Loc = (key, index, field)
         if name in twice and name in seen:
             if not stand_ins.covers(loc):

@@ -10,18 +10,20 @@ from sheetgen.order.draft import Draft
 from sheetgen.order.form_sheet import draw_form
 from sheetgen.order.function_sheet import draw_functions
 from sheetgen.order.guide_sheet import draw_guide
-from sheetgen.order.machine_sheet import draw_machines, draw_points
+from sheetgen.order.machine_sheet import draw_machines, draw_points, machine_columns
 from sheetgen.order.material_sheet import draw_material
 from sheetgen.order.model import Order
 from sheetgen.order.preview_sheet import draw_preview
 from sheetgen.order.reference_sheet import draw_reference
 from sheetgen.order.section_sheet import draw_sections
+from sheetgen.order.yard import Yard
+from sheetgen.order.yard_sheets import draw_copy
 from sheetgen.templates import texts
 from sheetgen.whole_file import write_new
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.write import book_bytes, write_book
 
-_PAPER = {"us": "letter", "si": "a4"}
+PAPER = {"us": "letter", "si": "a4"}
 
 
 def write_order(
@@ -31,6 +33,7 @@ def write_order(
     order: Order | None = None,
     paper: str | None = None,
     replace: bool = True,
+    yard: Yard | None = None,
 ) -> Path:
     """Write an order workbook for the office to fill in, or to change.
 
@@ -41,6 +44,7 @@ def write_order(
         order: what the workbook is filled with; None for a blank one
         paper: "letter" or "a4"; the usual one of the unit system where not given
         replace: whether a file of that name is replaced
+        yard: what a blank order takes distributors and materials from, in its own unit system
 
     Returns:
         the path of the workbook
@@ -56,7 +60,7 @@ def write_order(
     say = texts(order.language if order is not None else lang)
     if path.suffix.lower() != ".xlsx":
         raise SheetgenError(say.say("files.not_a_workbook_name", path=path))
-    book = lay_out_order(units, lang, order, paper)
+    book = lay_out_order(units, lang, order, paper, yard)
     if replace:
         return write_book(book, path)
     try:
@@ -66,20 +70,26 @@ def write_order(
     return path
 
 
-def lay_out_order(units: str, lang: str, order: Order | None = None, paper: str | None = None) -> Book:
+def lay_out_order(
+    units: str, lang: str, order: Order | None = None, paper: str | None = None, yard: Yard | None = None
+) -> Book:
     """The order workbook as plain data; see :func:`write_order`."""
     if order is not None:
         units, lang, paper = order.units, order.language, order.paper
     job = (order.job.number, order.job.invented) if order else ("", False)
-    draft = Draft(units, lang, paper or _PAPER[units], *job)
+    draft = Draft(units, lang, paper or PAPER[units], *job)
+    draft.yard = yard
+    machines = order.machines if order else ()
     draw_guide(draft)
     draw_form(draft, "job", order)
     draw_material(draft, order)
-    draw_machines(draft, order)
-    draw_points(draft, order)
-    draw_functions(draft, order.machines if order else ())
+    draw_machines(draft, machines)
+    draw_points(draft, machines, machine_columns(machines))
+    draw_functions(draft, (*machines, *(yard.machines if yard else ())))
     draw_sections(draft, order)
     draw_form(draft, "planning", order)
     draw_preview(draft, order)
     draw_reference(draft)
+    if yard:
+        draw_copy(draft, yard)
     return draft.book()

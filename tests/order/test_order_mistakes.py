@@ -274,8 +274,8 @@ def test_the_message_names_file_cell_finding_and_remedy_in_the_orders_language(l
         read_order(path)
     said = str(caught.value)
     head, line = {
-        "en": ("1 thing to correct in this order", 'found "mucho"; expected a number (gal/yd²). '),
-        "es": ("1 cosa por corregir en este pedido", '"mucho"; se esperaba un número (gal/yd²). '),
+        "en": ("1 entry to correct in this order", 'found "mucho"; expected a number (gal/yd²). '),
+        "es": ("1 dato por corregir en este pedido", '"mucho"; se esperaba un número (gal/yd²). '),
     }[lang]
     for part in (f"{path}: {head}", f"{sheet.title}!K8: {line}"):
         assert part in said
@@ -365,7 +365,7 @@ def test_one_unclear_depth_of_a_carried_order_is_taken_for_nothing():
 def test_two_unknown_distributors_are_both_named_and_a_misspelt_distributor_is_not_blamed_on_its_sections():
     wrong = with_entries(("sections", "Q8", "Truck 8"), ("sections", "Q9", "Truck 9"))
     assert list(found_in(wrong)) == ["sections Q8", "sections Q9"]
-    long = with_entries(("machines", "D:name", "x" * 61), ("sections", "Q8", "x" * 61))
+    long = with_entries(("machines", "E:name", "x" * 61), ("sections", "Q8", "x" * 61))
     assert all(not at.startswith("sections") or "60" in said for at, said in found_in(long).items())
 
 
@@ -379,7 +379,7 @@ def test_a_distributor_that_gets_no_section_is_named_at_its_column():
     sections = tuple(each.model_copy(update={"distributor": "Distributor A"}) for each in order.sections)
     book = lay_out_order("us", "en", order.model_copy(update={"machines": machines, "sections": sections}))
     (mistake,) = mistakes(grids(book, "us", "en"))
-    assert mistake.cell == f"E{row_of('machines', 'name')}"
+    assert mistake.cell == f"F{row_of('machines', 'name')}"
     assert "at least one section" in mistake.expected
     with pytest.raises(ValidationError, match="every section is given to another distributor"):
         Order.model_validate(data)
@@ -397,4 +397,4 @@ def test_the_drop_down_of_a_section_offers_the_distributors_by_name():
     sheet = DEMO.sheet("sections")
     (rule,) = [each for each in sheet.validations if each.first_col == COLUMNS["Q"]]
     row = row_of("machines", "name")
-    assert (rule.kind, rule.formula1) == ("list", f"=Distributors!$D${row}:$I${row}")
+    assert (rule.kind, rule.formula1) == ("list", f"=Distributors!$E${row}:$J${row}")
