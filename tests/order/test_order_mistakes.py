@@ -80,6 +80,8 @@ ONE_MISTAKE = [
     ("material", "C:material.spray_planned", 161, "a temperature within the range given with it"),
     ("material", "C:material.spray_min", 200, "a minimum temperature below the maximum"),
     ("material", "C:material.material_class", "cutback", None),
+    ("material", "C:material.grade", "CSS-1h; MC-30", "one material"),
+    ("material", "C:material.grade", "CSS-1h and MC-30", "one material"),
     ("machines", "E:tank.width", None, "the tank's inside dimension"),
     ("machines", "E:tank.heads", "ellipsoidal", "the depth of an ellipsoidal head"),
     ("machines", "E:tank.shape", "by certificate", "at least two points of the certificate"),
@@ -274,8 +276,8 @@ def test_the_message_names_file_cell_finding_and_remedy_in_the_orders_language(l
         read_order(path)
     said = str(caught.value)
     head, line = {
-        "en": ("1 thing to correct in this order", 'found "mucho"; expected a number (gal/yd²). '),
-        "es": ("1 cosa por corregir en este pedido", '"mucho"; se esperaba un número (gal/yd²). '),
+        "en": ("1 entry to correct in this order", 'found "mucho"; expected a number (gal/yd²). '),
+        "es": ("1 dato por corregir en este pedido", '"mucho"; se esperaba un número (gal/yd²). '),
     }[lang]
     for part in (f"{path}: {head}", f"{sheet.title}!K8: {line}"):
         assert part in said
