@@ -165,7 +165,7 @@ class _Drawing:
             _Column("mean", 11, shape=_SIGNED), _Column("reach", 9, shape=_PERCENT),
             _Column("interval_low", 9, shape=_SIGNED), _Column("interval_high", 9, shape=_SIGNED),
             _Column("spread", 11, shape=_PERCENT), _Column("difference", 11, shape="+#,##0.0;-#,##0.0;0.0"),
-            _Column("conclusion", 21, "cell_bold"),
+            _Column("verdict", 21, "cell_bold"),
         ]  # fmt: skip
         page = self.table("biases", columns, self.say["season.note.biases"])
         self.fill(page, columns, list(self._differences()))
