@@ -109,7 +109,7 @@ def recheck(
     Args:
         path: the returned .xlsx file
         order: the office's own copy of the order; without it the order that the book carries is taken
-        claim: a claimed payable quantity in the order's unit of volume, to be compared
+        claim: a claimed payable quantity in the order's unit of pay, to be compared
         decisions: an earlier report, or a folder of them, whose decisions on the book's findings are taken over
         language: of findings and report; where it is empty that of the office's own order, else the book's
 

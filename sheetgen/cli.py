@@ -12,12 +12,11 @@ import typer
 
 from sheetgen.commands.help_texts import put_words, told
 from sheetgen.errors import SheetgenError
-from sheetgen.output import as_json, prepare, printable, printable_lines
+from sheetgen.output import prepare, printable, printable_lines
 from sheetgen.templates import Language, speak, spoken, spoken_texts, system_language, texts
 
 if TYPE_CHECKING:
     from sheetgen.office.settings import Settings
-    from sheetgen.order.model import Order
 
 # Exit status: nothing to act on, findings, an input that could not be used.
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
@@ -217,20 +216,9 @@ def yard(
     raise typer.Exit(status)
 
 
-def _say_warnings(order: Order) -> None:
-    """What the plan warns of, in the order's language."""
-    from sheetgen.plan.workable import warnings_of, workable_plan
-
-    lines = warnings_of(workable_plan(order), order.language)
-    if lines:
-        print(texts(order.language).say("plan.warnings", count=len(lines)), file=sys.stderr)
-        for line in lines:
-            print(f"  {printable(line, 4096)}", file=sys.stderr)
-
-
 @app.command()
 def build(
-    order: Annotated[Path, typer.Argument()],
+    orders: Annotated[list[Path], typer.Argument()],
     out: Annotated[Path, typer.Option()] = Path("books"),
     key: Annotated[Path | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
@@ -238,55 +226,28 @@ def build(
     returned: Annotated[list[Path] | None, typer.Option("--from")] = None,
 ) -> None:
     """Write one field book for each distributor named in an order."""
-    import sheetgen
-    from sheetgen.office.orders import issue
+    from sheetgen.commands.build import build_command
     from sheetgen.office.settings import read_settings, refuse_other_key
 
     refuse_other_key(read_settings(), key)
-    read = sheetgen.read_order(order)
-    speak(read.language)
-    issued = issue(read.in_language(lang or ""), out, key, register, returned or ())
+    status = build_command(orders, out, key, register, lang or "", returned or [])
     if key is not None:
         _say_if_open(key)
-    for book in issued.books:
-        print(printable(str(book), 4096))
-    for line in issued.told:
-        print(printable(line, 4096), file=sys.stderr)
-    _say_warnings(read)
+    raise typer.Exit(status)
 
 
 @app.command()
 def plan(
-    order: Annotated[Path, typer.Argument()],
+    orders: Annotated[list[Path], typer.Argument()],
     everything: Annotated[bool, typer.Option("--all")] = False,
     json: Annotated[bool, typer.Option("--json")] = False,
     pictures: Annotated[Path | None, typer.Option()] = None,
     out: Annotated[Path | None, typer.Option()] = None,
 ) -> None:
     """Say whether the distributors can do the job, and how: the answer in ten lines, or all of it."""
-    import sheetgen
-    from sheetgen.plan import answer_text, plan_json, plan_text
-    from sheetgen.plan import plan as make_plan
-    from sheetgen.plan.workable import warnings_of
+    from sheetgen.commands.plan import plan_command
 
-    read = sheetgen.read_order(order)
-    speak(read.language)
-    made = make_plan(read)
-    if pictures is not None:
-        from sheetgen.plan.pictures import draw_pictures
-
-        for picture in draw_pictures(made, pictures):
-            print(printable(str(picture), 4096), file=sys.stderr)
-    if out is not None:
-        from sheetgen.plan_page.workbook import write_plan
-
-        print(printable(str(write_plan(read, made, out)), 4096), file=sys.stderr)
-    if json:
-        print(as_json(plan_json(made), indent=2))
-    elif everything:
-        print(plan_text(made, read.language))
-    else:
-        print(answer_text(made, read.language, len(warnings_of(made, read.language))))
+    raise typer.Exit(plan_command(orders, everything, json, pictures, out))
 
 
 @app.command()

@@ -108,6 +108,9 @@ class Item(Part):
     constant: str = Field(default="", description="a number of tables/constants.csv")
     limit: str = Field(default="", description="a limit of tables/uniformity.csv")
     formula: Formula = ""
+    instead: dict[str, Formula] = Field(
+        default={}, description="in its place where the order's pay rule has what each is named by"
+    )
     read: Read | None = Field(default=None, description="how an entry is read")
     validation: Validation | None = Field(default=None, description="what an entry cell accepts")
     recomputed: bool = Field(default=False, description="the recheck calculates it again and compares it")
@@ -145,6 +148,9 @@ class Cell(Item):
 
     side: Literal["", "left", "right"] = ""
     wide: bool = Field(default=False, description="merged over the unit's cell")
+    needs: list[str] = Field(
+        default=[], description="of the totals: what the order's pay rule must have for it to be there"
+    )
 
 
 class Result(Item):
@@ -195,6 +201,7 @@ class Group(Part):
     key: str
     side: Literal["left", "right"]
     needs: str = Field(default="", description="of the plan: what must be there")
+    given: bool = Field(default=False, description="of the order: only fields with a value are there")
     fields: list[Cell]
 
 
@@ -210,6 +217,8 @@ class Totals(Part):
 
     overall: Cells
     sections: Table
+    mass: Table
+    area: Table
     days: Table
 
 

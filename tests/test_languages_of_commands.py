@@ -92,8 +92,8 @@ def test_help_is_in_the_language_of_the_system(said, command):
 WRONG = [
     (["nosuch"], "no command nosuch", "No existe la orden nosuch"),
     (["recheks"], "Perhaps recheck", "Quizá recheck"),
-    (["plan"], "ORDER is missing", "Falta PEDIDO"),
-    (["plan", "a.xlsx", "b.xlsx", "c"], "More was typed", "Se escribió más"),
+    (["plan"], "ORDERS is missing", "Falta PEDIDOS"),
+    (["explain", "a", "b"], "More was typed", "Se escribió más"),
     (["plan", "a.xlsx", "--jsom"], "Perhaps --json", "Quizá --json"),
     (["build", "a.xlsx", "--out"], "--out needs a value", "--out necesita un valor"),
     (

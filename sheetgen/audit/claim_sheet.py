@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import product
 from pathlib import Path, PureWindowsPath
 
 from sheetgen import templates
@@ -25,6 +26,7 @@ MAX_LINES = 20_000
 _FIRST_ROWS = 20  # in which the headings are looked for
 _GREATEST = 1e9
 _LONGEST = 60
+_PAID = ("volume", "large_mass", "area")  # kinds of quantities that a contract can pay
 Row = dict[int, Value]
 
 
@@ -113,11 +115,23 @@ def claimed_for(
     job: str = "",
     distributor: str = "",
     system: str = "us",
+    kind: str = "volume",
 ) -> float | None:
-    """Give what is claimed for one book, in its unit of volume; None where nothing is."""
+    """Give what is claimed for one book, in its unit of pay of a kind of ``tables/units.csv``; None where nothing is.
+
+    Raises:
+        UnusableBook: the claim is in a unit of something else than what is paid.
+    """
     if isinstance(claim, Mapping):
         claim = next((claim[key] for key in keys_of(path, identity, job, distributor) if key in claim), None)
-    return claim.in_unit(units(system)["volume"].name) if isinstance(claim, Claimed) else claim
+    if not isinstance(claim, Claimed):
+        return claim
+    own = units(system)[kind]
+    try:
+        return claim.in_unit(own.name)
+    except ValueError as error:
+        typed, paid = f"{claim:.10g} {claim.unit}", own.label(templates.spoken())
+        raise unusable(path, "claim-unit", "claim-quantity", quantity=typed, unit=paid) from error
 
 
 def _headings(rows: list[tuple[int, Row]], sheet: _Sheet) -> tuple[int, tuple[int, int]]:
@@ -156,15 +170,15 @@ def _text(value: Value) -> str:
 
 
 def _number(value: Value, grouping_points: bool) -> Claimed | None:
-    """Read a quantity, with or without a unit of volume; None for anything else, and beyond all bounds.
+    """Read a quantity, with or without a unit that can be paid; None for anything else, and beyond all bounds.
 
     Three digits behind a mark are thousands: no payable quantity has three decimals.
     """
-    for system in SYSTEMS:
+    for kind, system in product(_PAID, SYSTEMS):
         known = Known(system, "en", grouping_points=grouping_points)
-        read = number(value, Expected("volume", (0.0, _GREATEST), step=1.0), known)
+        read = number(value, Expected(kind, (0.0, _GREATEST), step=1.0), known)
         if read.mistake != "other_unit":
-            return _claimed(read, plain_number(value), units(system)["volume"].name)
+            return _claimed(read, plain_number(value), units(system)[kind].name)
     return None
 
 

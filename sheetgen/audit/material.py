@@ -8,6 +8,7 @@ from typing import NamedTuple
 from sheetgen import templates
 from sheetgen.errors import SheetgenError
 from sheetgen.order.model import Order
+from sheetgen.order.pay_terms import price_of_volume
 from sheetgen.output import printable
 
 _GREATEST = 1e12
@@ -31,7 +32,7 @@ class Material(NamedTuple):
 
     def volume(self, payable: float, order: Order) -> float:
         """The threshold for a payable volume, in the order's unit of volume."""
-        price = order.pay.unit_price
+        price = price_of_volume(order)
         return self.of(payable * price) / price if price else self.of(payable)
 
 

@@ -125,12 +125,13 @@ class Recheck:
         order, machine: what the book was compared with
         shot_rows, load_rows, day_rows, section_rows, monitor_rows, gauge_rows, change_rows: recomputed rows by the
             keys of the book's own columns
+        paid_rows: the sections in the unit of pay, where that is not a volume
         book_values: the book's own results, see :mod:`sheetgen.audit.entries.book_values`
         sha256, program: of the returned file: its digest, and what it says wrote it last
         template: the version of the templates that the book names
         public_key: the key that the book names, office_key: the one that was to count; hexadecimal, empty for none
         order_given: whether it was compared with the office's own copy of the order
-        claim: a claimed payable quantity in the order's unit of volume, None where none was given
+        claim: a claimed payable quantity in the order's unit of pay, None where none was given
         uncertainty: of shots and totals, see :mod:`sheetgen.audit.compute.uncertainty`; None where not worked out
         saved: when the file says it was last saved, ISO 8601 in UTC; empty where it says nothing
         decisions: what was decided on findings of the same book, from earlier reports
@@ -154,6 +155,7 @@ class Recheck:
     monitor_rows: list[dict[str, Any]] = field(default_factory=list)
     gauge_rows: list[dict[str, Any]] = field(default_factory=list)
     change_rows: list[dict[str, Any]] = field(default_factory=list)
+    paid_rows: list[dict[str, Any]] = field(default_factory=list)
     sha256: str = ""
     program: str = ""
     template: str = ""

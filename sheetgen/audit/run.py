@@ -41,7 +41,7 @@ def recheck_book(
     Args:
         path: the file; it is only read
         order: the office's own copy of the order; without it the carried one is taken
-        claim: a claimed payable quantity, in the order's unit of volume, or a claim sheet's quantities by book
+        claim: a claimed payable quantity, in the order's unit of pay, or a claim sheet's quantities by book
         public_key: the office's public key, hexadecimal, to prove origin
         issued_as: gives a book of an identity as it was issued, where a register knows it; asked for books whose
             templates this version of the program does not have
@@ -60,6 +60,7 @@ def recheck_book(
     from sheetgen.audit.proof.filled_blanks import without_filled_blanks
     from sheetgen.audit.proof.realign import as_issued
     from sheetgen.audit.rules.check import check_all
+    from sheetgen.order.pay_terms import unit_kind
     from sheetgen.xlsx.read import read_book
 
     order_given, returned = order is not None, read_book(path)
@@ -75,7 +76,9 @@ def recheck_book(
     known = uncertainty(computation, order, machine)
     book_values = {} if filled else _book_values(placed, issued, origin)
     identity = record.identity if record else ""
-    claimed = claimed_for(claim, str(path), identity, order.job.number, machine.name, order.units)
+    claimed = claimed_for(
+        claim, str(path), identity, order.job.number, machine.name, order.units, unit_kind(order)
+    )
     proof = _proof(returned, placed, issued, pairing, book_values, language) if origin.known else []
     rules = check_all(
         computation, entries, order, machine, book_values, claimed, known, returned.saved, language
@@ -174,5 +177,5 @@ def _rows(computation: Computation) -> dict[str, Any]:
     """The recomputed rows of each log, by the names that a recheck has for them."""
     from sheetgen.audit.compute.book import as_dict
 
-    logs = ("shot", "load", "day", "section", "monitor", "change", "gauge")
+    logs = ("shot", "load", "day", "section", "monitor", "change", "gauge", "paid")
     return {f"{log}_rows": [as_dict(row) for row in getattr(computation, f"{log}_rows")] for log in logs}

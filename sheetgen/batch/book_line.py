@@ -8,6 +8,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from sheetgen.audit.compute.pay import paid_key, quantity_paid
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.contents import by_weight
 from sheetgen.audit.report.document import Counts, NameOfFinding, Part, SeverityOfFinding, SheetOfFinding
@@ -17,11 +18,13 @@ from sheetgen.audit.report.returned_file import as_text
 from sheetgen.audit.report.verdict import below_material, conclusion_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.figures import date_of
+from sheetgen.order.model import Order
+from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_unit
 from sheetgen.xlsx.returned import is_number
 
 
 class ShotPart(Part):
-    """What is paid for one shot, and what of that findings ask about, in the book's unit of volume."""
+    """What is paid for one shot, and what of that findings ask about, in the book's unit of pay."""
 
     row: int = Field(ge=0, description="of the shot log; in a summary as printed, from 1")
     cell: str = Field(description="its first entry, with the sheet")
@@ -47,6 +50,17 @@ class ListedFinding(Part):
     )
 
 
+class Contract(Part):
+    """What the order says of the contract's quantity, in the unit of pay, and of money beyond it or short of it."""
+
+    estimate: float = Field(description="quantity that the contract estimates")
+    overrun_limit: float | None = Field(description="part over it that the unit price holds for")
+    overrun_price: float | None = Field(description="beyond that; null for the unit price")
+    underrun_limit: float | None = Field(description="part below it that the unit price holds for")
+    underrun_share: float | None = Field(description="part of the unit price paid on a shortfall")
+    underrun_price: float | None = Field(description="of all that was done, with a shortfall")
+
+
 class BookLine(Part):
     """What a summary says of one returned book."""
 
@@ -67,7 +81,7 @@ class BookLine(Part):
     claim: float | None = Field(description="what is claimed for it; null where nothing is")
     difference: float | None = Field(description="claimed, or the book's own figure, less recomputed")
     money: float | None = Field(description="what the difference is worth; null where there is no unit price")
-    unit: str = Field(description="of volume, as printed")
+    unit: str = Field(description="of what is paid, as printed: of volume, weight or area")
     currency: str = Field(description="empty where the order names none")
     undisputed: float | None = Field(
         description="of what is payable as recomputed, what no finding asks about"
@@ -76,7 +90,19 @@ class BookLine(Part):
     struck: float | None = Field(description="of what is payable as recomputed, what is not, as was decided")
     open: int = Field(description="errors and queries that are not decided")
     decided: int = Field(description="errors and queries that are decided")
-    unit_price: float | None = Field(description="of a unit of volume; null where the order gives none")
+    unit_price: float | None = Field(description="of a unit of pay; null where the order gives none")
+    per_volume: float = Field(
+        default=1.0,
+        description="what is paid for one unit of undiluted volume, in the unit of pay; 1 where volume is",
+    )
+    amount: float | None = Field(
+        default=None, description="money for what is payable as recomputed; null where there is no unit price"
+    )
+    money_decimals: int = Field(default=2, description="of an amount of money")
+    contract: Contract | None = Field(
+        default=None,
+        description="the contract's quantity for all books of the job; null where the order gives none",
+    )
     invented: bool = Field(description="whether the job is a demonstration and does not exist")
     decimals: int = Field(description="of a payable quantity, by the order's rounding")
     days: list[str] = Field(
@@ -94,8 +120,8 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
     """What the summary keeps of one book; ``report`` is its workbook as seen from the summary's folder."""
     figures, payable, stakes = Figures(recheck.told), payable_facts(recheck), Stakes.of(recheck)
     conclusion = conclusion_facts(recheck, payable)
-    own = recheck.totals.overall.get("payable")
-    place = recheck.book_values.get(("overall", 0, "payable"))
+    own = quantity_paid(recheck.totals.overall, recheck.order)
+    place = recheck.book_values.get(("overall", 0, paid_key(recheck.order)))
     shown = place.value if place is not None else None
     book = float(shown) if is_number(shown) else None
     asked = book if recheck.claim is None else recheck.claim
@@ -115,17 +141,21 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         book=book,
         claim=recheck.claim,
         difference=difference,
-        money=None if difference is None else figures.worth(difference),
-        unit=figures.unit("volume"),
+        money=None if own is None or asked is None else figures.amount_between(own, asked),
+        unit=pay_unit(recheck.told),
         currency=recheck.order.pay.currency,
-        undisputed=None if payable is None else payable.undisputed.volume,
-        in_question=None if payable is None else payable.in_question.volume,
-        struck=None if payable is None else payable.struck.volume,
+        undisputed=None if payable is None else payable.undisputed.quantity,
+        in_question=None if payable is None else payable.in_question.quantity,
+        struck=None if payable is None else payable.struck.quantity,
         open=conclusion.open,
         decided=conclusion.decided,
         unit_price=recheck.order.pay.unit_price,
+        per_volume=stakes.per_volume,
+        amount=None if payable is None else payable.recomputed.money,
+        money_decimals=recheck.order.pay.money_decimals,
+        contract=_contract(recheck.order),
         invented=recheck.order.job.invented,
-        decimals=recheck.order.rounding.pay,
+        decimals=pay_decimals(recheck.order),
         days=_days(recheck),
         shots=_shots(recheck, stakes),
         findings=[
@@ -136,7 +166,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
                 sheet=one.sheet,
                 cell=one.cell,
                 found=one.found,
-                at_stake=stake,
+                at_stake=None if stake is None else stake * stakes.per_volume,
                 below_material=below_material(recheck, one, stake),
             )
             for number, (one, stake) in enumerate(by_weight(recheck, stakes), start=1)
@@ -144,6 +174,12 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         language=recheck.told.language,
         paper=recheck.order.paper,
     )
+
+
+def _contract(order: Order) -> Contract | None:
+    if order.pay.estimate is None:
+        return None
+    return Contract(**{key: getattr(order.pay, key) for key in Contract.model_fields})
 
 
 def _days(recheck: Recheck) -> list[str]:
@@ -158,6 +194,10 @@ def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
     for one in recheck.entries:
         if one.table == "shots":
             places.setdefault(one.row, f"{one.sheet} {one.cell}")
+    parts = stakes.paid
+    if paid_kind(recheck.order) != "volume":
+        taken, asked = stakes.quantity_of(taken), stakes.quantity_of(asked)
+        parts = stakes.quantities
     return [
         ShotPart(
             row=row,
@@ -166,6 +206,6 @@ def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
             struck=taken[row],
             in_question=max(0.0, asked[row] - taken[row]),
         )
-        for row, paid in stakes.paid.items()
+        for row, paid in parts.items()
         if paid > 0
     ]

@@ -22,11 +22,12 @@ from sheetgen.audit.report.document import (
 )
 from sheetgen.audit.report.returned_file import as_text, told_apart
 from sheetgen.audit.report.volume_at_stake import Held, covered
-from sheetgen.batch.book_line import BookLine, ListedFinding, ShotPart
+from sheetgen.batch.book_line import BookLine, Contract, ListedFinding, ShotPart
 from sheetgen.batch.copies_by_day import days_apart
 from sheetgen.batch.sample_plan import SamplePlan, SampleTerms, plan_sample
 from sheetgen.errors import UnusableBook
-from sheetgen.trade.rounding import round_half_away
+from sheetgen.trade.pay import PayTerms
+from sheetgen.trade.rounding import round_half_away, without_dust
 from sheetgen.version import VERSION
 
 _COUNTED_LATER = "shots-in-later-book"  # of the register, which a summary can be made without
@@ -70,7 +71,7 @@ class FindingOf(Part):
     cell: str = Field(description="of that sheet; empty for a finding about the whole")
     found: str = Field(description="what is in the book, or what happened")
     at_stake: float | None = Field(description="as in the book's own report, in the unit beside it")
-    unit: str = Field(description="of volume, as printed")
+    unit: str = Field(description="of what is paid, as printed")
     money: float | None = Field(description="what that is worth; null where there is no unit price")
     currency: str = Field(description="empty where the order names none")
     below_material: bool = Field(description="less is at stake than the threshold of materiality")
@@ -86,9 +87,9 @@ class KindLine(Part):
 
 
 class TotalLine(Part):
-    """The books of one unit and currency together, each book once however often it came back."""
+    """The books of one unit of pay and currency together, each book once however often it came back."""
 
-    unit: str = Field(description="of volume, as printed")
+    unit: str = Field(description="of what is paid, as printed")
     currency: str = Field(description="of money; empty where the orders name none")
     books: int = Field(description="that are in the sums")
     undecided: int = Field(
@@ -103,6 +104,24 @@ class TotalLine(Part):
         description="sum of what is claimed, or of the books' own figures, less recomputed"
     )
     money: float = Field(description="what the difference is worth")
+    amount: float | None = Field(
+        description="money for what is payable as calculated; null where a book has no unit price"
+    )
+
+
+class JobLine(Part):
+    """All books of a job that the contract estimates a quantity for, together: what is paid if the work is done."""
+
+    job: str = Field(description="number of the job")
+    unit: str = Field(description="of what is paid, as printed")
+    currency: str = Field(description="of money; empty where the orders name none")
+    books: int = Field(description="that are in the sums")
+    payable: float = Field(description="sum of what is payable as calculated")
+    estimate: float = Field(description="quantity that the contract estimates")
+    beyond: float = Field(description="of what is payable, beyond the overrun allowed")
+    short: float = Field(description="short of the underrun allowed, if the work is done")
+    amount: float | None = Field(description="money for what is payable; null where there is no unit price")
+    amount_if_ended: float | None = Field(description="the same if the work is done with these books")
 
 
 class UnsupportedLine(Part):
@@ -124,6 +143,7 @@ class SummaryDocument(Part):
     program: str = Field(description="name and version of the program that rechecked")
     books: list[BookLine] = Field(description="one for each returned file that could be read")
     totals: list[TotalLine] = Field(description="one for each unit and currency")
+    jobs: list[JobLine] = Field(description="one for each job that the contract estimates a quantity for")
     kinds: list[KindLine] = Field(description="most serious first, then the most frequent")
     findings: list[FindingOf] = Field(description="of all books: in their order, most serious first in each")
     across: list[AcrossLine] = Field(
@@ -152,6 +172,7 @@ def summary_of(
         books=[line.model_copy(update={"file": names[line.file], "findings": []}) for line in lines],
         findings=[one for line in lines for one in _findings(line, names[line.file], across)],
         totals=_totals(lines),
+        jobs=_jobs(lines),
         kinds=_kinds(lines, across),
         across=[across_line(found, names) for found in across],
         unsupported=[
@@ -174,7 +195,9 @@ def _findings(line: BookLine, file: str, across: Sequence[AcrossFinding]) -> Ite
         (one.number, one, one.at_stake) for one in line.findings
     ]
     own += [
-        (None, one.finding, one.finding.stake or None) for one in across if as_text(one.path) == line.file
+        (None, one.finding, (one.finding.stake or 0.0) * line.per_volume or None)
+        for one in across
+        if as_text(one.path) == line.file
     ]
     for number, one, stake in own:
         money = None if stake is None or line.unit_price is None else stake * line.unit_price
@@ -240,8 +263,8 @@ def _difference(copies: list[BookLine]) -> tuple[float, float]:
     """What is claimed for a book, or its own figure, less the recomputed one; and what that is worth."""
     if len(copies) == 1 or copies[0].claim is None:
         return sum(one.difference or 0.0 for one in copies), sum(one.money or 0.0 for one in copies)
-    volume = copies[0].claim - sum(one.payable or 0.0 for one in copies)  # the claim is for all of its days
-    return volume, volume * (copies[0].unit_price or 0.0)
+    quantity = copies[0].claim - sum(one.payable or 0.0 for one in copies)  # the claim is for all of its days
+    return quantity, quantity * (copies[0].unit_price or 0.0)
 
 
 def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
@@ -260,6 +283,48 @@ def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
         in_question=sum(line.in_question or 0.0 for line in counted),
         difference=sum(volume for volume, _ in differences),
         money=sum(money for _, money in differences),
+        amount=amount_of(counted),
+    )
+
+
+def amount_of(lines: Sequence[BookLine]) -> float | None:
+    """Give the money for what is payable of several books; None where one that has something has no price."""
+    amounts = [line.amount for line in lines if line.payable]
+    if None in amounts:
+        return None
+    return without_dust(sum(each or 0.0 for each in amounts))
+
+
+def _jobs(lines: Sequence[BookLine]) -> list[JobLine]:
+    """The jobs with a contract's quantity, each book of them once."""
+    groups: dict[tuple[str, str, str], list[BookLine]] = {}
+    contracts: dict[tuple[str, str, str], Contract] = {}
+    for line in lines:
+        if line.contract is not None:
+            key = (line.job, line.unit, line.currency)
+            groups.setdefault(key, []).append(line)
+            contracts[key] = line.contract
+    return [_job(*key, group, contracts[key]) for key, group in groups.items()]
+
+
+def _job(job: str, unit: str, currency: str, group: Sequence[BookLine], contract: Contract) -> JobLine:
+    """By the contract's terms as the last of the books has them."""
+    (books, _), last = _counted(group), group[-1]
+    terms = PayTerms(unit_price=last.unit_price, money_decimals=last.money_decimals, **contract.model_dump())
+    quantity = round_half_away(
+        without_dust(sum(line.payable or 0.0 for line in chain(*books))), last.decimals
+    )
+    return JobLine(
+        job=job,
+        unit=unit,
+        currency=currency,
+        books=len(books),
+        payable=quantity,
+        estimate=contract.estimate,
+        beyond=terms.beyond(quantity),
+        short=terms.short(quantity),
+        amount=terms.amount(quantity),
+        amount_if_ended=terms.amount_if_ended(quantity),
     )
 
 
@@ -291,6 +356,11 @@ def _without(line: BookLine, rows: set[int]) -> BookLine:
     if line.claim is not None and payable is not None:
         new["difference"] = line.claim - payable
         new["money"] = None if line.unit_price is None else (line.claim - payable) * line.unit_price
+    if line.amount is not None and payable is not None:
+        # of the shots that are left, at the unit price: the contract's quantity is that of all books of the job
+        new["amount"] = PayTerms(unit_price=line.unit_price, money_decimals=line.money_decimals).amount(
+            payable
+        )
     return line.model_copy(update=new)
 
 
@@ -333,7 +403,8 @@ def _asked(line: BookLine, findings: list[Finding]) -> list[ShotPart]:
     held = [Held(shot.in_question, (shot.row,)) for shot in line.shots]
     for one in findings:
         rows = tuple(one.shots or paid) if one.sheet else ()
-        held.append(Held(sum(paid.get(row, 0.0) for row in rows) if one.stake is None else one.stake, rows))
+        whole = sum(paid.get(row, 0.0) for row in rows)
+        held.append(Held(whole if one.stake is None else one.stake * line.per_volume, rows))
     taken = covered(held, paid)
     return [shot.model_copy(update={"in_question": taken[shot.row]}) for shot in line.shots]
 

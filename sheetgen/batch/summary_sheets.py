@@ -12,13 +12,13 @@ from sheetgen.audit.report.pages import Page, ReportBook, report_workbook
 from sheetgen.audit.report.returned_file import link_to
 from sheetgen.batch.book_line import BookLine
 from sheetgen.batch.sample_plan import SamplePlan
-from sheetgen.batch.summary_document import SummaryDocument, TotalLine
+from sheetgen.batch.summary_document import JobLine, SummaryDocument, TotalLine
 from sheetgen.figures import number_text
 
 _BOOKS = (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
     ("conclusion", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("undisputed", 11), ("question", 11),
-    ("book", 11), ("claim", 11), ("difference", 14), ("unit", 6), ("money", 15),
+    ("book", 11), ("claim", 11), ("difference", 14), ("unit", 6), ("money", 15), ("amount", 15),
 )  # fmt: skip
 _KINDS = (("severity", 12), ("title", 44), ("count", 10), ("books", 10), ("name", 30))
 _FINDINGS = (
@@ -80,6 +80,9 @@ def _draw_books(book: ReportBook, document: SummaryDocument) -> None:
     for total in document.totals:
         row += 1
         _total(page, row, total, document)
+    for job in document.jobs:
+        row += 1
+        _job(page, row, job)
     if undecided := sum(total.undecided for total in document.totals):
         row += 1
         page.across(row, page.say.say("report.summary.undecided", count=undecided), "fact_bold")
@@ -129,6 +132,7 @@ def _book(page: Page, row: int, number: int, line: BookLine) -> None:
         page.put(row, 15, None if line.difference is None else "=", "cell_number")
     page.put(row, 16, line.unit, "cell_centre")
     page.put(row, 17, line.money or None, "cell_number", _money(line.currency))
+    page.put(row, 18, line.amount, "cell_number", _money(line.currency))
     texts = {1: line.file, 2: line.identity, 3: line.job, 4: line.distributor}
     page.fit(row, [(text, page.widths[at], "cell_code" if at == 2 else "cell") for at, text in texts.items()])
 
@@ -146,6 +150,32 @@ def _total(page: Page, row: int, total: TotalLine, document: SummaryDocument) ->
         page.put(row, 15, total.difference, "total_number", difference_format(shape, total.difference))
     page.put(row, 16, total.unit, "total_label")
     page.put(row, 17, total.money or None, "total_number", _money(total.currency))
+    page.put(row, 18, total.amount, "total_number", _money(total.currency))
+
+
+def _job(page: Page, row: int, job: JobLine) -> None:
+    """A job against the contract's quantity, in a sentence each."""
+    say = page.say
+
+    def written(value: float | None, decimals: int | None = None) -> str:
+        return number_text(value, say.language, decimals)
+
+    amount, ended = (
+        "" if value is None else f"{written(value, 2)} {job.currency}"
+        for value in (job.amount, job.amount_if_ended)
+    )
+    facts = {
+        "job": job.job, "books": job.books, "unit": job.unit, "payable": written(job.payable),
+        "estimate": written(job.estimate), "beyond": written(job.beyond), "short": written(job.short),
+        "amount": amount, "ended": ended,
+    }  # fmt: skip
+    parts = [say.say("report.summary.job.paid", **facts)]
+    parts += [
+        say.say(f"report.summary.job.{key}", **facts) for key in ("beyond", "short") if getattr(job, key)
+    ]
+    parts += [say.say("report.summary.job.amount", **facts)] if amount else []
+    parts += [say.say("report.summary.job.ended", **facts)] if ended and ended != amount else []
+    page.across(row, " ".join(parts), "fact_bold")
 
 
 def _money(currency: str) -> str:

@@ -6,6 +6,7 @@ What to set and to drive is the plan's (:mod:`sheetgen.book.card_passes`).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import floor
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
@@ -15,6 +16,7 @@ from sheetgen.book.number_formats import number_format
 from sheetgen.book.revision_sheet import revision_line
 from sheetgen.book.weather import weather_text
 from sheetgen.order.heating import fill_temperature, published_maxima
+from sheetgen.plan.figures import Figures
 from sheetgen.plan.practice import cover_minutes
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
@@ -24,6 +26,7 @@ from sheetgen.xlsx.text_fit import text_height
 _SECTION, _RATE, _MIX, _FIRST_WIDTH = range(4)
 _TOP_ROWS = {0: 30.0, 1: 20.0, 2: 20.0, 3: 30.0, 4: 30.0, 5: 27.0, 6: 22.0}
 _CODE_INCHES = 0.95
+_PLACES = 6  # of a length before it is cut to whole ones
 _WIDTHS = (16.0, 11.0, 13.5, 11.0, 11.0, 12.5, 14.0, 11.0, 12.0)
 
 
@@ -218,7 +221,20 @@ def _waits(canvas: Canvas) -> list[str]:
     """How long to wait after each work of the order, in a sentence."""
     minutes = f"{cover_minutes(canvas.order.material.material_class):g}"
     works = dict.fromkeys(section.work for section in canvas.order.sections)
-    return [canvas.say.say(f"card.wait.{work}", minutes=minutes) for work in works]
+    waits = [canvas.say.say(f"card.wait.{work}", minutes=minutes) for work in works]
+    return waits + (_stone(canvas) if canvas.planned else [])
+
+
+def _stone(canvas: Canvas) -> list[str]:
+    """Trucks of stone before a shot, and the longest shot that the spreader covers in time, by section."""
+    figures, lines = Figures(canvas.order.units, canvas.order.language), []
+    for one in canvas.plan.machines[0].stone:
+        if one.per_shot:
+            lines.append(canvas.say.say("card.cover.stone", section=one.section, trucks=one.per_shot))
+        if one.within is not None:
+            within = figures.full(floor(round(one.within, _PLACES)), "distance")
+            lines.append(canvas.say.say("card.cover.stone_within", section=one.section, within=within))
+    return lines
 
 
 def _draw_line(canvas: Canvas, sheet: Sheet, row: int, parts: list[tuple[int, int, str, str]]) -> None:

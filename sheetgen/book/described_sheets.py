@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
+from sheetgen.book.paid import by_rule, paid_facts, rule_has
 from sheetgen.ditto_marks import ditto_marks
 from sheetgen.load_kinds import LoadKind, load_kinds
 from sheetgen.order.burners import least_cover
 from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
+from sheetgen.order.pay_terms import paid_kind
 from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.guidance import usual_rates
 from sheetgen.plan.inputs import stick_uncertainty
@@ -20,7 +22,17 @@ from sheetgen.plan.judging import difference_spread, standard
 from sheetgen.plan.workable import warnings_of
 from sheetgen.plausibility import plausibility
 from sheetgen.shot_kinds import ShotKind, shot_kinds
-from sheetgen.xlsx.blocks import Columns, Part, across, draw_fields, draw_line, draw_table, draw_title
+from sheetgen.xlsx.blocks import (
+    Columns,
+    Part,
+    across,
+    draw_field,
+    draw_fields,
+    draw_line,
+    draw_table,
+    draw_title,
+    value_at,
+)
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
 
@@ -28,6 +40,7 @@ _JOB_WIDTHS = {0: 28, 1: 30, 2: 7.5, 3: 2, 4: 31, 5: 18, 6: 7.5}
 _JOB_SIDES = {"left": Columns((0, 0), (1, 1), 2), "right": Columns((4, 4), (5, 5), 6)}
 BASIS_CODES = {"residual": 1, "undiluted": 2, "as-diluted": 3}
 _TOTALS = Columns((0, 4), (5, 5), 6)
+_TOTALS_MONEY = Columns((0, 4), (5, 6), 7)  # an amount can be longer than any volume
 _TOTALS_LAST = 9
 # As many lines of sections and days stand on one page in a type that can be read.
 _LINES_ON_A_PAGE = 40
@@ -46,10 +59,13 @@ def draw_job(canvas: Canvas) -> Sheet:
     rows = {"left": 3, "right": 3}
     facts = job_facts(canvas)
     for group in templates.toml("sheets/job.toml")["group"]:
+        fields = [each for each in group["fields"] if not group.get("given") or _given(each, facts)]
+        if not fields:
+            continue
         columns, row = _JOB_SIDES[group["side"]], rows[group["side"]]
         first, last = columns.label[0], columns.value[1] + 1
         across(canvas, sheet, row, last, canvas.say[f"job.{group['key']}"], "group", first)
-        rows[group["side"]] = draw_fields(canvas, sheet, row + 1, columns, group["fields"], facts) + 1
+        rows[group["side"]] = draw_fields(canvas, sheet, row + 1, columns, fields, facts) + 1
     draw_identity_code(canvas, sheet, rows["left"], 0, 1.0)
     sheet.freeze = (2, 0)
     page(canvas, sheet, "portrait", fit_height=1)
@@ -77,6 +93,7 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
         "replaces": "; ".join(order.job.replaces),
         "is_emulsion": int(order.material.material_class == "emulsion"),
         "hand_exempt": int(order.pay.hand_exempt),
+        "paid": paid_facts(order),
         "stick_spread": round(difference_spread(stick_uncertainty(order, machine)), 6),
         "meter_spread": round(difference_spread(standard(order.reading.meter)), 6),
         "has_burners": int(machine.burners),
@@ -90,6 +107,10 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
         "tank_length": None if calibrated else tank.length,
         "head_depth": None if calibrated else (tank.head_depth if tank.heads == "ellipsoidal" else 0),
     }
+
+
+def _given(field: Mapping[str, Any], facts: Any) -> bool:
+    return value_at(field["value"], facts) is not None
 
 
 def draw_ordered(canvas: Canvas) -> Sheet:
@@ -203,16 +224,48 @@ def draw_totals(canvas: Canvas) -> Sheet:
     row = draw_title(canvas, sheet, canvas.say["sheet.totals.title"], notes, _TOTALS_LAST)
     draw_line(canvas, sheet, row, Part(0, _TOTALS_LAST, None, "line", formula="={checks_line}"), least=22)
     row = across(canvas, sheet, row + 2, _TOTALS_LAST, canvas.say["totals.overall"], "group")
-    row = draw_fields(canvas, sheet, row, _TOTALS, spec["overall"]["fields"], {}, table="sections")
-    canvas.put(sheet, row + 1, 0, canvas.say["totals.by_section"], "grid_title")
-    place = draw_table(canvas, sheet, spec["sections"], canvas.order.sections, row + 2)
-    canvas.put(sheet, place.last_row + 2, 0, canvas.say["totals.by_day"], "grid_title")
-    days = range(canvas.order.size.days)
-    place = draw_table(canvas, sheet, spec["days"], days, place.last_row + 3)
+    row = _draw_overall(canvas, sheet, row, spec["overall"]["fields"])
+    tables = _tables(canvas, spec)
+    for title, table, of in tables:
+        canvas.put(sheet, row + 1, 0, canvas.say[f"totals.{title}"], "grid_title")
+        place = draw_table(canvas, sheet, table, of, row + 2)
+        row = place.last_row + 1
     canvas.put(sheet, place.last_row + 2, 0, canvas.say["totals.signature"], "plain")
-    short = len(canvas.order.sections) + len(days) <= _LINES_ON_A_PAGE
+    short = sum(len(of) for _, _, of in tables) <= _LINES_ON_A_PAGE
     page(canvas, sheet, "portrait", fit_height=1 if short else 0, repeat_rows=(0, 0))
     return sheet
+
+
+def _tables(canvas: Canvas, spec: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any], Sequence[Any]]]:
+    """Title, columns and lines of each table: by section, by section in the unit of pay, by day."""
+    order, kind = canvas.order, paid_kind(canvas.order)
+    tables: list[tuple[str, Mapping[str, Any], Sequence[Any]]] = [
+        ("by_section", spec["sections"], order.sections)
+    ]
+    if kind != "volume":
+        columns = [
+            by_rule(column, order) if "formula" in column else column for column in spec[kind]["column"]
+        ]
+        tables.append((f"by_section_{kind}", spec[kind] | {"column": columns}, order.sections))
+    return [*tables, ("by_day", spec["days"], range(order.size.days))]
+
+
+def _draw_overall(canvas: Canvas, sheet: Sheet, row: int, fields: Sequence[Mapping[str, Any]]) -> int:
+    """The totals that the order's pay rule has."""
+    has, order = rule_has(canvas.order), canvas.order
+    for field in fields:
+        if not has.issuperset(field.get("needs", ())):
+            continue
+        label, money = canvas.say[f"name.{field['key']}"], field["format"] == "money"
+        shown = by_rule(field, order)
+        if field["key"] == "total_payable" and paid_kind(order) != "volume":
+            shown, label = shown | {"style": "result"}, canvas.say["totals.material"]
+        columns = _TOTALS_MONEY if money else _TOTALS
+        draw_field(canvas, sheet, row, columns, shown, {}, label, table="sections")
+        if money:
+            canvas.put(sheet, row, columns.unit or 0, order.pay.currency, "unit")
+        row += 1
+    return row
 
 
 def draw_cautions(canvas: Canvas) -> Sheet:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from sheetgen.order.model import Order
+from sheetgen.order.pay_terms import pay_decimals
 from sheetgen.units import units
 
 _FIXED = {
@@ -25,8 +26,12 @@ _FIXED = {
     "minutes": "0.0",
     "nozzles": "0",
     "coefficient": "0.0000000000",
+    "fine_mass": "#,##0.000",
 }
-_GROUPED = ("volume", "chart_volume", "area", "pay", "mass", "distance", "power", "heat", "area_per_hour")
+_GROUPED = (
+    "volume", "chart_volume", "area", "pay", "mass", "distance", "power", "heat", "area_per_hour", "large_mass", "paid",
+    "money",
+)  # fmt: skip
 # A number of so many digits is shown whole, a longer one rounded to the second: its cell holds it exactly all the same.
 _SHOWN_WHOLE, _SHOWN = 8, 6
 _DIPS = {"us": {"decimal": "0.00##", "fraction": "# ??/??", "sixteenths": "@"}}
@@ -44,6 +49,8 @@ def number_format(kind: str, order: Order) -> str:
         "area": rounding.area,
         "rate": rounding.rate,
         "pay": rounding.pay,
+        "paid": pay_decimals(order),
+        "money": order.pay.money_decimals,
         "factor": rounding.factor_emulsion if emulsion else rounding.factor_asphalt,
     }
     if kind == "station":

@@ -116,6 +116,13 @@ class PlanFacts:
             )
         return rows
 
+    def stone(self) -> Facts:
+        """One row for every chip seal section."""
+        return [
+            {key: twelve_digits(value) for key, value in one._asdict().items()} | {"id": one.section}
+            for one in self.machine.stone
+        ]
+
     def waits(self) -> Facts:
         """One row for each published time to wait."""
         return [

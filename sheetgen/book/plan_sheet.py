@@ -88,6 +88,7 @@ def _draw_all(
         ("passes", "passes", facts.passes()),
         ("settings", "settings", facts.settings()),
         ("judging", "judging_and_guide", facts.judging()),
+        ("stone", "stone", facts.stone()),
         ("waits", "waits", facts.waits()),
     ]
     for key, heading, rows in parts:

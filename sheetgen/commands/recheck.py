@@ -338,7 +338,10 @@ def _paid(say: templates.Texts, line: BookLine) -> str:
         "question": line.in_question,
         "struck": line.struck,
     }
-    shown = {key: _amount(line, amount or 0.0) for key, amount in amounts.items()}
+    shown = {
+        key: _amount(line, amount or 0.0, line.amount if amount == line.payable else None)
+        for key, amount in amounts.items()
+    }
     key = "three_figures" if line.in_question or line.struck else "payable"
     told = say.say(f"command.recheck.{key}", **shown)
     if line.struck:
@@ -348,14 +351,17 @@ def _paid(say: templates.Texts, line: BookLine) -> str:
     return told
 
 
-def _amount(line: BookLine, volume: float) -> str:
+def _amount(line: BookLine, quantity: float, money: float | None = None) -> str:
+    """A quantity with what it is worth: at the unit price, where the contract's own amount is not given."""
     written = partial(number_text, language=line.language)
+    if money is None and line.unit_price is not None:
+        money = quantity * line.unit_price
     worth = (
         ""
-        if line.unit_price is None
-        else f" ({written(volume * line.unit_price, decimals=2)} {printable(line.currency)})"
+        if money is None
+        else f" ({written(money, decimals=line.money_decimals)} {printable(line.currency)})"
     )
-    return f"{written(volume)} {line.unit}{worth}"
+    return f"{written(quantity)} {line.unit}{worth}"
 
 
 def _said(say: templates.Texts, word: str, texts: str = "report.severity") -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from sheetgen.audit.compute.pay import quantity_paid
 from sheetgen.audit.explain import in_a_line
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report import write_report
@@ -19,10 +20,10 @@ from sheetgen.errors import SheetgenError
 from sheetgen.figures import number_text
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.pay_terms import pay_decimals, pay_unit
 from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
 from sheetgen.templates import spoken_texts, texts
-from sheetgen.units import units
 from sheetgen.whole_file import write_new
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.write import book_bytes
@@ -114,13 +115,12 @@ def _verdict(result: Recheck, language: str) -> str:
     counts = {
         severity: sum(one.severity == severity for one in result.findings) for severity in ("error", "query")
     }
-    payable = result.totals.overall.get("payable")
+    payable = quantity_paid(result.totals.overall, result.order)
     key = "demo_run.nothing" if not result.findings else "demo_run.found"
-    unit = units(result.order.units)["volume"].label(language)
     return say.say(
         key,
         error=counts["error"],
         query=counts["query"],
-        payable=number_text(payable or 0, language, 0),
-        unit=unit,
+        payable=number_text(payable or 0, language, pay_decimals(result.order)),
+        unit=pay_unit(result.told),
     )

@@ -261,7 +261,7 @@ def _book_facts(result: Result) -> BookFacts:
         distributor=line.distributor,
         identity=line.identity,
         payable=line.payable,
-        in_question=payable["in_question"]["volume"] if payable else None,
+        in_question=payable["in_question"]["quantity"] if payable else None,
         unit=line.unit,
         decimals=line.decimals,
         errors=line.counts.error,

@@ -47,6 +47,7 @@ ToleranceKind = Literal["percent", "absolute"]
 Surface = Literal["new-asphalt", "existing-asphalt", "milled-asphalt", "concrete", "granular-base", "other"]
 Work = Literal["tack", "prime", "fog", "chip-seal"]
 DipNotation = Literal["decimal", "fraction", "sixteenths"]
+PayUnit = Literal["volume", "mass", "mass-by-ticket", "area"]
 Valve = Literal["", "open", "closed"]  # empty: the maker's manual says nothing of it
 MOST_VALVES, MOST_FUNCTIONS = 20, 30  # of one distributor
 
@@ -384,20 +385,51 @@ class Section(Model):
         return self.distributor.casefold() in ("", machine.name.casefold())
 
 
+# What a field of the pay rule cannot be without.
+_NEEDED = {
+    "overrun_limit": "estimate", "underrun_limit": "estimate", "overrun_price": "overrun_limit",
+    "underrun_share": "underrun_limit", "underrun_price": "underrun_limit",
+}  # fmt: skip
+
+
 class PayRule(Model):
-    """How the payable quantity follows from what was sprayed.
+    """How the payable quantity follows from what was sprayed, in which unit, and at which price.
 
     Dilution water, waste and rejected material are never paid. What exceeds the ordered quantity of a
     section by more than ``excess_limit`` is deducted; hand-sprayed areas are exempt where ``hand_exempt``
-    says so.
+    says so. ``unit`` is "volume" of undiluted material at base temperature, its "mass" by the specific gravity, its
+    "mass-by-ticket", or accepted "area". ``estimate`` and what follows it are of the contract's quantity for the item,
+    see :class:`sheetgen.trade.pay.PayTerms`.
     """
 
     measured_by: Literal["dip", "meter"] = "dip"  # the reading of record where both exist
     excess_limit: NotNegative = 0.10
     hand_exempt: bool = True
     source: Text = ""  # the document the rule comes from
-    unit_price: NotNegative | None = None  # money per unit of volume at base temperature
+    unit: PayUnit = "volume"
+    unit_price: NotNegative | None = None  # money per unit of pay
     currency: Annotated[str, Field(max_length=8)] = "USD"
+    decimals: Annotated[int, Field(ge=0, le=3)] | None = (
+        None  # of a weight or an area paid, once, on the total
+    )
+    money_decimals: Annotated[int, Field(ge=0, le=4)] = 2  # of an amount, half up
+    estimate: Positive | None = None  # in the unit of pay
+    overrun_limit: NotNegative | None = None
+    overrun_price: NotNegative | None = None
+    underrun_limit: Fraction | None = None
+    underrun_share: Fraction | None = None
+    underrun_price: NotNegative | None = None
+
+    @model_validator(mode="after")
+    def _contract(self) -> Self:
+        if self.underrun_share is not None and self.underrun_price is not None:
+            message = "a shortfall has a share of the price or another price, not both"
+            raise broken("underrun-twice", message, "underrun_share", beside=("underrun_price",))
+        for given, needed in _NEEDED.items():
+            if getattr(self, given) is not None and getattr(self, needed) is None:
+                message = f"{given} needs {needed}"
+                raise broken(f"{needed.replace('_', '-')}-missing", message, needed, beside=(given,))
+        return self
 
 
 class Rounding(Model):
@@ -491,6 +523,11 @@ class Planning(Model):
     specific_heat: Positive | None = None  # specific_heat of the mix
     aggregate_truck: Positive | None = None  # aggregate: on one truck; none for no matching
     aggregate_cover: Positive | None = None  # aggregate_cover: area that one volume of aggregate covers
+    spreader_speed: Positive | None = None  # speed of the stone spreader; none for no cover time
+    spreader_lag: NotNegative | None = None  # duration from the begin of spraying to the begin of spreading
+    truck_change: NotNegative | None = (
+        None  # duration in which the spreader stops for the next truck of stone
+    )
     seal_design: SealDesign | None = None
     replaced_rate: Positive | None = (
         None  # rate, undiluted at base temperature, of a cutback that is replaced

@@ -35,6 +35,9 @@ KINDS = {
     "specific_heat": "specific_heat",
     "aggregate_truck": "aggregate",
     "aggregate_cover": "aggregate_cover",
+    "spreader_speed": "speed",
+    "spreader_lag": "duration",
+    "truck_change": "duration",
 }
 
 
@@ -75,6 +78,9 @@ class Inputs(NamedTuple):
     specific_heat_high: float
     aggregate_truck: float
     aggregate_cover: float
+    spreader_speed: float
+    spreader_lag: float
+    truck_change: float
     emulsion_heating_rate: float
     heating_step: float
     most_shots: int

@@ -15,11 +15,13 @@ from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, Plann
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
 from sheetgen.plan.practice import replaced_of, waits_of
+from sheetgen.plan.price import price_of
 from sheetgen.plan.quantities_to_order import to_order
 from sheetgen.plan.seal import seal_of
 from sheetgen.plan.sections import given_to_other, plan_section
 from sheetgen.plan.shared_work import share_out
 from sheetgen.plan.shots import cut_into_shots, runs_of
+from sheetgen.plan.stone import stone_of
 from sheetgen.plan.timeline import day_of, loads_of, timed
 from sheetgen.trade.correction import correction_chart, correction_kind
 from sheetgen.trade.density import mixed_gravity, volume_of
@@ -59,6 +61,7 @@ def plan(order: Order) -> Plan:
         machines=machines,
         shared=share_out(order, machines, sections, inputs, factor, alone) if len(machines) > 1 else None,
         seal=seal,
+        price=price_of(order, sections),
         replaced=replaced,
         waits=waits_of(order),
         cautions=cautions_for(order),
@@ -130,6 +133,7 @@ def plan_machine(
     loads = loads_of(shots or (), factor / factor_at(order, inputs.arrival_temperature))
     ordered = to_order(order, final, inputs, machine.reserve, factor)
     bar = bar_card(machine, inputs, order.units)
+    stone = stone_of(order, inputs, seal_of(order, sections), sections, final, shots or ())
     return MachinePlan(
         name=machine.name,
         capacity=capacity,
@@ -147,9 +151,10 @@ def plan_machine(
         to_order=ordered,
         heating=heating,
         bar=bar,
+        stone=stone,
         notices=notices_of_machine(
             machine, inputs, sections, final, shots, heating, bar, ordered, usable,
-            order,
+            order, stone,
         ),
     )  # fmt: skip
 

@@ -17,13 +17,14 @@ from sheetgen.plan.model_ordered import (
     Guide,
     Notice,
     Ordered,
+    Price,
     PublishedRate,
     Replaced,
     Seal,
     Wait,
 )
 from sheetgen.plan.model_shared import Assigned, Share, Shared
-from sheetgen.plan.model_work import Day, EndsBy, PlannedLoad, PlannedShot, Run
+from sheetgen.plan.model_work import Day, EndsBy, PlannedLoad, PlannedShot, Run, Stone
 
 __all__ = [
     "Assigned",
@@ -44,6 +45,7 @@ __all__ = [
     "Plan",
     "PlannedLoad",
     "PlannedShot",
+    "Price",
     "PublishedRate",
     "Replaced",
     "Run",
@@ -52,6 +54,7 @@ __all__ = [
     "Setting",
     "Share",
     "Shared",
+    "Stone",
     "ToOrder",
     "Verdict",
     "Wait",
@@ -78,6 +81,7 @@ class MachinePlan(NamedTuple):
         to_order: what to order
         heating: warming one full load
         bar: setting up the spray bar
+        stone: of every chip seal section that it sprays
         notices: what a person should know of the job with this machine
     """
 
@@ -97,6 +101,7 @@ class MachinePlan(NamedTuple):
     to_order: ToOrder
     heating: Heating
     bar: BarCard
+    stone: tuple[Stone, ...]
     notices: tuple[Notice, ...]
 
 
@@ -117,6 +122,7 @@ class Plan(NamedTuple):
         machines: one plan for each, as if it did alone every section that is given to it or left to any
         shared: who sprays what, and what to order for the job; None for one distributor
         seal: a chip seal design, None where the order gives no inputs for it
+        price: what it comes to in the unit of pay and in money, None where the order pays by volume without a price
         replaced: the rate that leaves the residue of a cutback that is replaced; None where none is
         waits: what is published of times to wait, for the works of the order
         cautions: keys of the usual cautions for this material
@@ -136,6 +142,7 @@ class Plan(NamedTuple):
     machines: tuple[MachinePlan, ...]
     shared: Shared | None
     seal: Seal | None
+    price: Price | None
     replaced: Replaced | None
     waits: tuple[Wait, ...]
     cautions: tuple[str, ...]

@@ -137,6 +137,36 @@ class Seal(NamedTuple):
     ordered: tuple[tuple[str, float], ...]
 
 
+class Price(NamedTuple):
+    """What the ordered work comes to in the unit of pay, and in money.
+
+    Attributes:
+        paid_by: volume, mass, mass-by-ticket or area
+        unit: of pay, as printed
+        currency: of all money
+        unit_price: money for one unit of pay, None where the order gives none
+        quantity: of all sections as ordered, in the unit of pay
+        most: the same with the excess that is still paid; exempt hand work as ordered
+        amount: money for the quantity, None without a price
+        most_amount: money for the most
+        estimate: the contract's quantity, in the unit of pay, None for none
+        decimals: of a quantity paid
+        money_decimals: of an amount
+    """
+
+    paid_by: str
+    unit: str
+    currency: str
+    unit_price: float | None
+    quantity: float
+    most: float
+    amount: float | None
+    most_amount: float | None
+    estimate: float | None
+    decimals: int
+    money_decimals: int
+
+
 class Replaced(NamedTuple):
     """The rate of the order's material that leaves as much residue as a cutback that it replaces.
 

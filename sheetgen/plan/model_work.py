@@ -111,6 +111,32 @@ class PlannedLoad(NamedTuple):
     left: float
 
 
+class Stone(NamedTuple):
+    """The stone of a chip seal section, and how long its binder waits for it.
+
+    Attributes:
+        section: id of the section
+        volume: [aggregate] for its area; None where the order does not say what one covers
+        tons: [large_mass] for its area by the design; None without one
+        trucks: of stone for the section; None where their volume is not known
+        per_shot: trucks loaded before the longest shot; None where it is not known
+        longest: [distance] of the longest planned shot; None where shots are not listed
+        wait: [duration] that a point of a planned shot waits at most; None without the speed of the spreader
+        limit: [duration] published, within which the binder is covered
+        within: [distance] of the longest shot that is covered in that time; None where any is or it is not known
+    """
+
+    section: str
+    volume: float | None
+    tons: float | None
+    trucks: int | None
+    per_shot: int | None
+    longest: float | None
+    wait: float | None
+    limit: float
+    within: float | None
+
+
 class Day(NamedTuple):
     """The work as a whole.
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan, Shared
 from sheetgen.plan.text_job import compared, inputs, ordered, published, seal, waits
-from sheetgen.plan.text_machine import bar, day, heating, judging, loads, ordering, settings, shots
+from sheetgen.plan.text_machine import bar, day, heating, judging, loads, ordering, settings, shots, stone
 from sheetgen.plan.text_page import TextPage
+from sheetgen.plan.text_price import price
 from sheetgen.plan.text_shared import all_done, assigned, shares
 
 
@@ -28,6 +29,8 @@ def plan_text(plan: Plan, lang: str) -> str:
     page.table("published", published(plan, figures))
     page.table("waits", waits(plan, figures))
     page.notices(plan.notices)
+    for text in price(plan, figures):
+        page.line(text)
     page.table("compared", compared(plan, figures))
     if plan.shared is not None:
         _shared(page, plan.shared, figures)
@@ -70,6 +73,7 @@ def _machine(page: TextPage, machine: MachinePlan, figures: Figures) -> None:
     page.table("settings", settings(machine, figures))
     page.table("shots", shots(machine, figures))
     page.table("loads", loads(machine, figures))
+    page.table("stone", stone(machine, figures))
     page.table("day", day(machine, figures))
     page.table("to_order", ordering(machine.to_order, figures))
     page.table("heating", heating(machine, figures))

@@ -8,6 +8,7 @@ from textwrap import wrap
 from sheetgen.plan.answer import answers, together
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Plan
+from sheetgen.plan.text_price import price
 
 _WIDTH = 118
 
@@ -32,6 +33,7 @@ def answer_text(plan: Plan, lang: str, warnings: int = 0) -> str:
     if shared:
         lines.append(say["answer.together"])
         lines += [f"  {label}: {text}" for label, text in shared]
+    lines += price(plan, figures)
     if warnings:
         lines.append(say.say("answer.warnings", count=warnings))
     lines += [say["answer.defer"], say["answer.rest"]]

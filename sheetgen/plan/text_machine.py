@@ -116,6 +116,31 @@ def loads(machine: MachinePlan, figures: Figures) -> Lines:
     return Lines(heads, rows)
 
 
+def stone(machine: MachinePlan, figures: Figures) -> Lines:
+    """Stone of every chip seal section, and whether it comes in time."""
+    heads = [
+        head(figures, "section"), head(figures, "stone_volume", "aggregate"), head(figures, "stone_tons", "large_mass"),
+        head(figures, "stone_trucks"), head(figures, "stone_per_shot"), head(figures, "longest", "distance"),
+        head(figures, "wait_for_stone", "duration"), head(figures, "cover_limit", "duration"),
+        head(figures, "cover_within", "distance"),
+    ]  # fmt: skip
+    rows = [
+        [
+            one.section,
+            figures.bare(one.volume, "aggregate"),
+            figures.bare(one.tons, "large_mass"),
+            "–" if one.trucks is None else str(one.trucks),
+            "–" if one.per_shot is None else str(one.per_shot),
+            figures.bare(one.longest, "distance"),
+            figures.bare(one.wait, "duration"),
+            figures.bare(one.limit, "duration"),
+            figures.bare(one.within, "distance"),
+        ]
+        for one in machine.stone
+    ]
+    return Lines(heads, rows)
+
+
 def day(machine: MachinePlan, figures: Figures) -> Lines:
     """The day in one line."""
     day = machine.day

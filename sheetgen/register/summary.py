@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from sheetgen.load_kinds import load_kinds
+from sheetgen.order.pay_terms import price_of_volume
 from sheetgen.register.packed_entries import pack
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.units import constants
@@ -106,7 +107,7 @@ class Summary:
         order: SHA-256 of the order's canonical text
         canonical: that text; empty where it is not known
         counts: number of findings by severity
-        price: of a unit of volume, None where the order gives none
+        price: of a unit of volume, None where none follows from the order's
         station_reading: how finely a station can be read
         overall, sections: recomputed totals; ``sections`` by section and key
         entries: what was typed and how it was read, see :mod:`sheetgen.register.packed_entries`
@@ -173,7 +174,7 @@ def summarize(recheck: Recheck, path: str | None = None) -> Summary:
         language=recheck.told.language,
         units=order.units,
         counts=dict(Counter(finding.severity for finding in recheck.findings)),
-        price=order.pay.unit_price,
+        price=price_of_volume(order),
         currency=clean(order.pay.currency),
         station_reading=order.reading.station,
         overall=_numbers(recheck.totals.overall),

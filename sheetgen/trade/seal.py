@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from math import ceil, floor, inf
 
 from sheetgen import templates
 from sheetgen.trade.kinds import (
     AboveZero,
+    Distance,
     Gravity,
     LooseWeight,
     Number,
@@ -18,6 +20,7 @@ from sheetgen.trade.kinds import (
     PartOfOne,
     Rate,
     RateMoreOrLess,
+    Speed,
     Spread,
     Stone,
 )
@@ -26,6 +29,7 @@ from sheetgen.units import constants
 
 _NOTHING = 0.0
 _NO_WASTE = 1.0
+_PLACES = 9  # of a count of trucks before it is made whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +105,71 @@ def mcleod_design(
         correction = shown(surface_correction, "rate", system)
         raise refused("surface_correction", correction, "a correction that leaves some binder")
     return McLeodDesign(least, voids, stone * unit["spread_per_pound_yard"], binder)
+
+
+def wait_for_stone(
+    length: Distance,
+    sprayed_at: AboveZero[Speed],
+    spread_at: AboveZero[Speed],
+    lag: Number,
+    change: Number,
+    land: Distance,
+) -> float:
+    """Give the longest time, in minutes, that any point of a shot lies uncovered before the stone.
+
+    The spreader follows from where the shot begins, no faster than the distributor. The first or the last point of the
+    shot waits longest: the last is sprayed after length/V and covered after lag + length/S and the stops.
+
+    Args:
+        length: [distance] of the shot
+        sprayed_at: [speed] V of the distributor, not zero
+        spread_at: [speed] S of the spreader, not zero
+        lag: minutes from the begin of spraying to the begin of spreading
+        change: minutes in which the spreader stands for each change of trucks
+        land: [distance] that one truck covers; 0 where it is not known and no change is counted
+
+    Source: plane kinematics; one truck and no lag at a great speed of the distributor is spreader speed × minutes, as
+    drawn from UFGS 02785 p. 17 (minutes seen, formula computed).
+    """
+    changes = ceil(round(length / land, _PLACES)) - 1 if land and length else 0
+    return lag + _loss(sprayed_at, spread_at) * length + change * max(0, changes)
+
+
+def shot_in_time(
+    minutes: Number,
+    sprayed_at: AboveZero[Speed],
+    spread_at: AboveZero[Speed],
+    lag: Number,
+    change: Number,
+    land: Distance,
+) -> float:
+    """Give the [distance] of the longest shot of which every point is covered within so many minutes.
+
+    It is 0 where the spreader begins too late, and infinite where it never falls behind.
+
+    Args:
+        minutes: within which each point is covered
+        sprayed_at: [speed] of the distributor, not zero
+        spread_at: [speed] of the spreader, not zero
+        lag: minutes from the begin of spraying to the begin of spreading
+        change: minutes in which the spreader stands for each change of trucks
+        land: [distance] that one truck covers; 0 where it is not known and no change is counted
+
+    Source: as for :func:`wait_for_stone`.
+    """
+    left, loss = minutes - lag, _loss(sprayed_at, spread_at)
+    if left < 0:
+        return 0.0
+    if not land or not change:
+        return left / loss if loss else inf
+    trucks = floor(round((left + change) / (loss * land + change), _PLACES))  # emptied whole, in time
+    behind = left - trucks * (loss * land + change)  # what is left for a part of the next one
+    return trucks * land + (max(0.0, behind) / loss if loss else 0.0)
+
+
+def _loss(sprayed_at: float, spread_at: float) -> float:
+    """Minutes per distance by which a spreader falls behind."""
+    return max(0.0, 1 / spread_at - 1 / sprayed_at)
 
 
 @cache

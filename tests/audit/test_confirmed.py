@@ -122,6 +122,37 @@ def test_what_can_be_confirmed_hides_no_error():
             assert not check.get("confirm") or errors <= lasting, (log, check["key"])
 
 
+COLD = ("days", 0, "air_temperature"), -20.0
+# An oddity in a row of each other log, and the query about it.
+ODD_ROWS = [
+    ("days", {COLD[0]: COLD[1]}, {"air-below-limit"}),
+    ("changes", {("changes", 0, "from_shot"): 500.0, ("changes", 0, "section"): "S1", ("changes", 0, "new_rate"): 0.05},
+     {"change-without-authority"}),
+    ("gauges", {("gauges", 0, "volume_counted"): 110.0, ("gauges", 0, "volume_measured"): 100.0},
+     {"meter-error-beyond-limit"}),
+    ("monitor", {("monitor", 0, "first_shot"): 1.0, ("monitor", 0, "last_shot"): 1.0, ("monitor", 0, "volume"): 9000.0,
+                 ("monitor", 0, "session"): 1.0}, {"monitor-and-stick-differ", "monitor-and-meter-differ"}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("table", "odd", "names"), ODD_ROWS, ids=[each[0] for each in ODD_ROWS])
+def test_an_oddity_of_any_log_is_confirmed_in_its_row(table, odd, names):
+    order = small("us", limits__air_min=40)
+    machines = tuple(each.model_copy(update={"monitor": True}) for each in order.machines)
+    order = order.model_copy(update={"machines": machines})
+    log = day(order) | {(table, 0, "date"): day(order)["days", 0, "date"]} | odd
+    before, _ = shown(log, order)
+    assert before[table, 0]
+    asked = {one.name for one in findings_of(log, order) if one.severity == "query"}
+    assert names <= asked
+    log = confirmed(log, order, [0], table)
+    after, _ = shown(log, order)
+    assert (table, 0) not in after
+    then = of_names(findings_of(log, order), *names)
+    assert {one.name for one in then} == names
+    assert all((one.severity, one.acknowledged) == ("query", REASON) for one in then)
+
+
 def test_what_the_book_goes_on_asking_is_not_shown_as_acknowledged():
     order = ORDERS["us"]
     log = day(order)
@@ -135,7 +166,7 @@ def test_what_the_book_goes_on_asking_is_not_shown_as_acknowledged():
     assert confirmable("stick-and-meter-differ", "shots")  # no live check stands for it: the remark is shown
 
 
-@pytest.mark.parametrize("table", ["shots", "loads"])
+@pytest.mark.parametrize("table", ["shots", "loads", "days"])
 @pytest.mark.parametrize("units", ORDERS)
 def test_confirmed_without_a_remark_is_one_item_and_one_query(table, units):
     order = ORDERS[units]
@@ -146,7 +177,7 @@ def test_confirmed_without_a_remark_is_one_item_and_one_query(table, units):
     assert [one.name for one in found] == ["confirmed-without-remark"]
 
 
-@pytest.mark.parametrize("table", ["shots", "loads"])
+@pytest.mark.parametrize("table", ["shots", "loads", "days"])
 def test_a_word_that_confirms_nothing_is_said(table):
     order = ORDERS["us"]
     log = day(order) | {(table, 0, "confirmed"): "perhaps", (table, 0, "remarks"): REASON}
@@ -166,7 +197,7 @@ def test_a_mark_alone_makes_no_row():
     order = ORDERS["us"]
     log = day(order)
     plain, _ = put_before_the_rules(log, order)
-    free = {"shots": used(log)[-1] + 1, "loads": used(log, "loads")[-1] + 1}
+    free = {table: used(log, table)[-1] + 1 for table in ("shots", "loads", "days")}
     for table, row in free.items():
         marked = log | {(table, row, "confirmed"): "yes"}
         computed, found = put_before_the_rules(marked, order)

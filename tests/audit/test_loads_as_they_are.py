@@ -57,6 +57,21 @@ def in_parts(log, order):
     return with_row(log, "loads", 1, **(two | same | {"net_mass": None, "taken": taken}))
 
 
+def measured(log, order, share=1.0):
+    """A whole load that the meter counted into the tank, water and all."""
+    row = put_before_the_rules(log, order)[0].load_rows[0]
+    return log | {("loads", 0, "taken"): round(share * row.mix / row.factor, 1)}
+
+
+def by_stick(log, order, eighths=0):
+    """A whole load between two readings of the stick, so many eighths of an inch (or mm) short of its ticket."""
+    row, chart = put_before_the_rules(log, order)[0].load_rows[0], chart_of(order.machines[0], order)
+    before, step = 4 * order.reading.dip, order.reading.dip
+    full = chart.depth_for(chart.volume(before) + row.mix / row.factor)
+    after = round(full / step) * step - eighths * step
+    return log | {("loads", 0, "stick_before"): before, ("loads", 0, "stick_after"): after}
+
+
 def returned(log, order, by="stick"):
     """A part of what was left sent back at the end of the day."""
     last = used(log)[-1]
@@ -122,6 +137,7 @@ def sampled(log, _order):
 
 
 WAYS = {
+    "whole, counted by the meter": measured, "whole, read by the stick": by_stick,
     "in parts": in_parts, "returned by stick": returned,
     "returned by meter": lambda log, order: returned(log, order, "meter"),
     "returned by ticket": lambda log, order: returned(log, order, "ticket"), "rejected": rejected,
@@ -233,6 +249,13 @@ def whole_and_part(log, order):
 
 
 WRONG = {
+    "short of its ticket by the meter": (
+        lambda log, order: measured(log, order, 0.95), "load-measured-otherwise", "measured", {0}),
+    "more than its ticket by the meter": (
+        lambda log, order: measured(log, order, 1.05), "load-measured-otherwise", "measured", {0}),
+    "short of its ticket by the stick": (
+        lambda log, order: by_stick(log, order, 0.08 * chart_of(order.machines[0], order).height // order.reading.dip),
+        "load-measured-otherwise", "measured", {0}),
     "more than the ticket": (beyond_ticket, "ticket-parts-above-ticket", "parts", {0, 1}),
     "no total": (without_total, "ticket-total-missing", "total", {0, 1}),
     "sticks the wrong way": (reversed_sticks, "load-sticks-reversed", "sticks", {0}),

@@ -134,7 +134,8 @@ def test_a_difference_is_the_book_less_the_recheck(written):
         "book": "low", "recomputed": "in", "difference": None, "same": False, "uncertainty": None, "sheet": "",
         "cell": "",
     }  # fmt: skip
-    assert data["worth"]["book"] == {"volume": 12, "money": pytest.approx(12 * data["book"]["unit_price"])}
+    money = pytest.approx(12 * data["book"]["unit_price"])
+    assert data["worth"]["book"] == {"volume": 12, "money": money, "quantity": 12}
     claim = data["claim"]
     assert claim["difference"]["volume"] == claim["claimed"] - data["totals"]["payable"]["recomputed"]
 

@@ -36,6 +36,12 @@ SEAL = {
     "median_size": 9.5, "flakiness": 0.2, "loose_weight": 1400, "specific_gravity": 2.65, "traffic_factor": 0.65,
     "surface_correction": 0, "absorption": 0, "waste_factor": 1.05,
 }  # fmt: skip
+CONTRACT = {
+    "pay__estimate": 4.5,
+    "pay__overrun_limit": 0.15,
+    "pay__overrun_price": 0.3,
+    "pay__underrun_limit": 0.15,
+}
 BOOKS = {
     "inch-pound, English": lambda: demo_order("us", "en"),
     "inch-pound, Spanish": lambda: demo_order("us", "es"),
@@ -56,6 +62,12 @@ BOOKS = {
     ),
     "all by hand": lambda: small("us", sections__hand_spray=True, pay__hand_exempt=False),
     "metric, with the design of a seal": lambda: small("si", planning__seal_design=SEAL),
+    "paid by tickets, a shortfall at a share of the price": lambda: small(
+        "us", pay__unit="mass-by-ticket", pay__unit_price=900, **CONTRACT, pay__underrun_share=0.1,
+    ),
+    "paid by area, a shortfall at another price": lambda: small(
+        "si", "es", pay__unit="area", pay__unit_price=0.4, **CONTRACT, pay__underrun_price=0.5,
+    ),
     "one row": lambda: small("si", "es", size=ONE_ROW, machines__monitor=True),
     "five hundred rows": lambda: small("us", size=MANY_ROWS),
 }  # fmt: skip

@@ -63,7 +63,9 @@ def test_every_notice_that_can_be_given_has_a_text(lang):
     import sheetgen.plan.notices as module
 
     folder = Path(module.__file__).parent
-    source = "".join((folder / f"{name}.py").read_text(encoding="utf-8") for name in ("notices", "practice"))
+    source = "".join(
+        (folder / f"{name}.py").read_text(encoding="utf-8") for name in ("notices", "practice", "stone")
+    )
     keys = set(re.findall(r'Notice\(\s*"([a-z-]+)"', source)) | {
         "overlap",
         "overlap-wide",
@@ -81,6 +83,7 @@ def test_every_notice_that_can_be_given_has_a_text(lang):
         "bar-lower",
         "bar-high",
         "no-burner",
+        "cover-lag",
         "stone-limits",
         "stone-not-matched",
     }

@@ -58,7 +58,7 @@ def test_a_book_is_found_by_the_name_under_which_it_was_issued(tmp_path):
 
 
 def test_every_mistake_is_said_at_once_with_its_line_and_no_sign_that_acts_on_a_terminal(tmp_path):
-    text = "book,payable\n\x1b[31mred,many\n,7\ny,\nz,1\nZ.xlsx,2\nw,-5\nv,1e99\nu,9 tons\nt,about 5\n"
+    text = "book,payable\n\x1b[31mred,many\n,7\ny,\nz,1\nZ.xlsx,2\nw,-5\nv,1e99\nu,9 ft\nt,about 5\n"
     with pytest.raises(ClaimError) as caught:
         read_claim(written(tmp_path, text))
     said = str(caught.value)

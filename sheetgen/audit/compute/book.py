@@ -18,11 +18,12 @@ from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.gauges import GaugeRow, compute_gauges
 from sheetgen.audit.compute.loads import LoadRow, came_in, compute_loads
 from sheetgen.audit.compute.monitor import SessionRow, compute_monitor
-from sheetgen.audit.compute.pay import SectionRow, compute_sections, totals_of
+from sheetgen.audit.compute.pay import PaidRow, SectionRow, compute_sections, totals_of
 from sheetgen.audit.compute.shots import ShotRow, compute_shots
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.model import Entry, Totals
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.pay_terms import PaidKind, paid_kind
 from sheetgen.order.tank import chart_of
 from sheetgen.trade.chart import Chart
 from sheetgen.xlsx.returned import Value
@@ -41,6 +42,8 @@ class Computation:
         calibration: what pads and cans show
         monitor_rows, gauge_rows: the monitor's readings against the others, and the checks of the gauges
         change_rows: the changes on the road
+        paid_rows: the sections in the unit of pay, where that is not a volume
+        kind: of quantity that is paid
     """
 
     logs: Logs
@@ -55,6 +58,8 @@ class Computation:
     monitor_rows: tuple[SessionRow, ...] = ()
     gauge_rows: tuple[GaugeRow, ...] = ()
     change_rows: tuple[ChangeRow, ...] = ()
+    paid_rows: tuple[PaidRow, ...] = ()
+    kind: PaidKind = "volume"
 
     @cached_property
     def results(self) -> dict[str, dict[int, Mapping[str, Value]]]:
@@ -65,6 +70,7 @@ class Computation:
             "loads": {row.row: as_dict(row) for row in self.load_rows},
             "days": days,
             "sections": {index: as_dict(row) for index, row in enumerate(self.section_rows)},
+            f"pay_{self.kind}": {index: as_dict(row) for index, row in enumerate(self.paid_rows)},
             "by_day": days,
             "overall": {0: self.totals.overall},
             "pads": {row: {"rate": rate} for row, rate in self.calibration.rates.items()},
@@ -87,7 +93,7 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     shots = compute_shots(logs.all_shots, order, chart, factors, changes, came)
     days = compute_days(logs.days, order, chart, factors, shots, loads)
     sections = compute_sections(shots, order)
-    totals = totals_of(logs.days, order, shots, loads, days, sections)
+    totals, paid = totals_of(logs.days, order, shots, loads, days, sections)
     calibration = compute_calibration(logs, order)
     monitor = compute_monitor(logs.monitor, logs.all_shots, shots, order, machine)
     gauges = compute_gauges(logs.gauges)
@@ -104,11 +110,13 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
         monitor,
         gauges,
         changes,
+        paid,
+        paid_kind(order),
     )
 
 
 def as_dict(
-    row: ShotRow | LoadRow | DayRow | SectionRow | SessionRow | GaugeRow | ChangeRow,
+    row: ShotRow | LoadRow | DayRow | SectionRow | SessionRow | GaugeRow | ChangeRow | PaidRow,
 ) -> dict[str, Any]:
     """A recomputed row by the keys of the book's columns (``from_`` is ``from``)."""
     return {name.rstrip("_"): value for name, value in row._asdict().items()}

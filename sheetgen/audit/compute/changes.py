@@ -24,6 +24,7 @@ class Change(NamedTuple):
     new_rate: float | None = None
     new_width: float | None = None
     ordered_by: str | None = None
+    confirmed: str | None = None
     remarks: str | None = None
     unreadable: frozenset[str] = frozenset()
 

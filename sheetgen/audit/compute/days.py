@@ -28,6 +28,8 @@ class Day(NamedTuple):
     end_dip: float | None = None
     end_temperature: float | None = None
     returned: float | None = None
+    confirmed: str | None = None
+    remarks: str | None = None
     unreadable: frozenset[str] = frozenset()
 
 

@@ -18,6 +18,8 @@ class GaugeCheck(NamedTuple):
     volume_counted: float | None = None
     volume_measured: float | None = None
     checked_by: str | None = None
+    confirmed: str | None = None
+    remarks: str | None = None
     unreadable: frozenset[str] = frozenset()
 
 

@@ -12,8 +12,9 @@ from sheetgen.load_kinds import LoadKind, load_kinds
 from sheetgen.order.model import Order
 from sheetgen.trade.chart import Chart
 from sheetgen.trade.correction import at_base
-from sheetgen.trade.density import volume_of
+from sheetgen.trade.density import mass_of, volume_of
 from sheetgen.trade.rounding import round_half_away, without_dust
+from sheetgen.units import constants
 
 # Beyond these no material is sprayed, and a volume by them would be no quantity of any log.
 _LEAST_GRAVITY, _GREATEST_GRAVITY = 0.01, 100.0
@@ -53,9 +54,10 @@ class LoadRow(NamedTuple):
     """One load computed again, in the order's units; volumes at base temperature but ``before`` and ``after``.
 
     ``by_ticket`` is what the ticket says, ``measured`` what stick or meter say went into the tank or out of it, and
-    ``quantity`` the one of them that counts. ``base`` and ``mix``, with the water added, are below zero for what was
-    sent back and zero for what does not count; ``dilution`` is the emulsion's part of what came in; ``counted`` is the
-    mix in the sum of the whole book. ``what`` is the kind that the row is taken for.
+    ``quantity`` the one of them that counts. ``base`` and ``mix``, with the water added, are below zero for what
+    was sent back and zero for what does not count; ``dilution`` is the emulsion's part of what came in; ``counted``
+    is the mix in the sum of the whole book, and ``undiluted_mass`` the tons of undiluted material in it. ``what``
+    is the kind that the row is taken for.
     """
 
     row: int
@@ -73,6 +75,7 @@ class LoadRow(NamedTuple):
     mix: float | None
     dilution: float | None
     counted: float | None
+    undiluted_mass: float
     running: float | None
 
     @property
@@ -86,6 +89,10 @@ def compute_loads(
 ) -> tuple[LoadRow, ...]:
     """Compute every used row of the load log; ``dates`` are the days that are logged."""
     rows = [_row(load, dates, order, chart, factors) for load in loads]
+    rows = [
+        row._replace(undiluted_mass=_undiluted_mass(load, row, order))
+        for load, row in zip(loads, rows, strict=True)
+    ]
     sums = accumulate(row.mix or 0.0 for row in rows)
     return tuple(
         row._replace(running=None if row.mix is None else each)
@@ -114,8 +121,25 @@ def _row(load: Load, dates: Sequence[float], order: Order, chart: Chart, factors
         base, mix = _base_and_mix(load, kind.adds, quantity, order)
     return LoadRow(
         load.row, load.date, load.ticket, kind.key, gravity, factor, by_ticket, before, after, measured, base,
-        quantity, mix, _dilution(load, kind, base, mix, order), _counted(load, kind, mix, dates), None,
+        quantity, mix, _dilution(load, kind, base, mix, order), _counted(load, kind, mix, dates), 0.0, None,
     )  # fmt: skip
+
+
+def _undiluted_mass(load: Load, row: LoadRow, order: Order) -> float:
+    """The weight in tons of the undiluted material in the sum of the whole book; below zero for what was sent back.
+
+    By the ticket where it gives a weight. Of a part load, and where no weight is given, by volume and specific gravity:
+    a US state's documentation codes take a part load from measuring the tank (seen).
+    """
+    if not row.counted or not row.base or row.gravity is None:
+        return 0.0
+    part = (row.mix or 0.0) * (row.dilution or 0.0)  # of what came in: undiluted, whoever put the water to it
+    if load.net_mass is not None and not row.kind.part:
+        sent_back = row.kind.adds < 0
+        mass = -load.net_mass * order.material.dilution if sent_back else load.net_mass * part / row.base
+    else:
+        mass = mass_of(row.base if row.kind.adds < 0 else part, row.gravity, order.units)
+    return mass / constants(order.units)["mass_per_ton"]
 
 
 def _blank(load: Load, key: str) -> bool:

@@ -27,6 +27,7 @@ class Session(NamedTuple):
     volume: float | None = None
     rate: float | None = None
     nozzles: float | None = None
+    confirmed: str | None = None
     remarks: str | None = None
     unreadable: frozenset[str] = frozenset()
 

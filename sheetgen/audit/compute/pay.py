@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from sheetgen.audit.compute.blanks import total
@@ -11,8 +12,9 @@ from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.model import Totals
 from sheetgen.figures import date_of
 from sheetgen.order.model import Order, Section
+from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms, tons_of
 from sheetgen.shot_kinds import shot_kinds
-from sheetgen.trade.pay import PayTerms, total_payable
+from sheetgen.trade.pay import total_payable
 from sheetgen.trade.rates import area_of
 from sheetgen.trade.rounding import round_half_away, without_dust
 
@@ -46,9 +48,125 @@ def compute_sections(shots: tuple[ShotRow, ...], order: Order) -> tuple[SectionR
     )
 
 
-def pay_terms(order: Order) -> PayTerms:
-    """Give the rule by which an order pays."""
-    return PayTerms(order.pay.excess_limit, order.pay.hand_exempt)
+class PaidRow(NamedTuple):
+    """What is paid of one ordered section where the unit of pay is not a volume: in tons of undiluted material, or in
+    the unit of area; unrounded, None where it cannot be told.
+
+    ``measured`` was applied or accepted and ``ordered`` asked for, both without exempt hand work, which is ``hand``.
+    """
+
+    id: str
+    measured: float | None
+    ordered: float
+    cap: float
+    hand: float | None
+    payable: float | None
+    deducted: float | None
+
+
+def paid_sections(
+    sections: tuple[SectionRow, ...], shots: tuple[ShotRow, ...], order: Order, ticket_mass: float | None
+) -> tuple[PaidRow, ...]:
+    """Compute what is paid of every section in the unit of pay; nothing where that is a volume.
+
+    Args:
+        ticket_mass: tons used, by tickets; each section has its part of it by the volumes applied
+    """
+    if paid_kind(order) == "volume":
+        return ()
+    if paid_kind(order) == "area":
+        measured = [_areas(section, shots, order) for section in order.sections]
+        ordered = [ordered_area(section, order) for section in order.sections]
+    else:
+        used = total(shot.undiluted for shot in shots)
+        measured = [
+            tuple(_tons(volume, used, order, ticket_mass) for volume in (row.undiluted, row.hand))
+            for row in sections
+        ]
+        ordered = [tons_of(row.ordered, order) for row in sections]
+    return tuple(
+        _paid_row(section.id, own, asked, order)
+        for section, own, asked in zip(order.sections, measured, ordered, strict=True)
+    )
+
+
+def _tons(volume: float, used: float, order: Order, ticket_mass: float | None) -> float | None:
+    if order.pay.unit == "mass":
+        return tons_of(volume, order)
+    if ticket_mass is None:
+        return None
+    return ticket_mass * volume / used if used else 0.0
+
+
+def _areas(section: Section, shots: tuple[ShotRow, ...], order: Order) -> tuple[float | None, ...]:
+    """The accepted area under the limit, and that of exempt hand work."""
+    terms, mine = pay_terms(order), [shot for shot in shots if shot.section == section.id]
+    exempt = [terms.exempts(shot.by_hand, section.hand_spray) for shot in mine]
+    return tuple(
+        total(shot.accepted for shot, by_hand in zip(mine, exempt, strict=True) if by_hand == hand)
+        for hand in (False, True)
+    )
+
+
+def _paid_row(name: str, own: tuple[float | None, ...], ordered: float, order: Order) -> PaidRow:
+    terms, (measured, hand) = pay_terms(order), own
+    if measured is None or hand is None:
+        return PaidRow(name, None, ordered, ordered * terms.paid_per_ordered, None, None, None)
+    paid = terms.pay(measured, ordered, hand)
+    return PaidRow(name, paid.limited, paid.ordered, paid.cap, paid.hand, paid.payable, paid.deducted)
+
+
+def ticket_mass(
+    loads: tuple[LoadRow, ...], overall: Mapping[str, float | None], order: Order
+) -> float | None:
+    """Give the tons of undiluted material used, by tickets; None where the tank's first or last reading is missing.
+
+    What came in less what was sent back, and what was in the tank at the start, less what is left, returned and wasted.
+
+    Source: South Dakota SD 314, used = start + received - end (seen); Colorado's tons from invoices less what is left
+    in the distributor (seen).
+    """
+    start, end = overall["start"], overall["end"]
+    if start is None or end is None:
+        return None
+    stock = start - end - (overall["returned"] or 0.0) - (overall["wasted"] or 0.0)
+    return total(load.undiluted_mass for load in loads) + tons_of(stock * order.material.dilution, order)
+
+
+def _paid(
+    sections: tuple[PaidRow, ...], overall: dict[str, float | None], order: Order
+) -> dict[str, float | None]:
+    """The quantity in the unit of pay, what of it the contract's quantity leaves aside, and the money."""
+    kind, terms = paid_kind(order), pay_terms(order)
+    quantity, found = overall["payable"], dict[str, float | None]()
+    if kind != "volume":
+        known = [row.payable for row in sections]
+        quantity = (
+            None if None in known else total_payable([each or 0.0 for each in known], pay_decimals(order))
+        )
+        found[f"paid_{kind}"] = quantity
+    if quantity is None:
+        return found
+    if terms.overrun_limit is not None:
+        found[f"beyond_{kind}"] = terms.beyond(quantity)
+    if terms.underrun_limit is not None:
+        found[f"short_{kind}"] = terms.short(quantity)
+    if terms.unit_price is not None:
+        found["amount"] = terms.amount(quantity)
+        if terms.underrun_share is not None or terms.underrun_price is not None:
+            found["amount_if_ended"] = terms.amount_if_ended(quantity)
+    return found
+
+
+def quantity_paid(overall: Mapping[str, float | None], order: Order) -> float | None:
+    """Give what is paid, in the unit of pay, from the totals of a book; None where it cannot be told."""
+    return overall.get(paid_key(order))
+
+
+def paid_key(order: Order) -> str:
+    """Give the key of the quantity paid among the totals of a book."""
+    kind = paid_kind(order)
+    return "payable" if kind == "volume" else f"paid_{kind}"
 
 
 def _section(section: Section, shots: list[ShotRow], order: Order) -> SectionRow:
@@ -98,8 +216,8 @@ def totals_of(
     loads: tuple[LoadRow, ...],
     days: tuple[DayRow, ...],
     sections: tuple[SectionRow, ...],
-) -> Totals:
-    """The totals of the whole book, by section and by day."""
+) -> tuple[Totals, tuple[PaidRow, ...]]:
+    """The totals of the whole book, by section and by day, and the sections in the unit of pay where it has its own."""
     decimals = order.rounding.volume
     loaded = total(load.counted for load in loads)
     sprayed, wasted = total(shot.base for shot in shots), total(shot.wasted for shot in shots)
@@ -115,11 +233,15 @@ def totals_of(
         "deducted": total(section.deducted for section in sections),
         "payable": total_payable((section.payable for section in sections), order.rounding.pay),
     }  # fmt: skip
+    if order.pay.unit == "mass-by-ticket":
+        overall["ticket_mass"] = ticket_mass(loads, overall, order)
+    paid = paid_sections(sections, shots, order, overall.get("ticket_mass"))
+    overall |= _paid(paid, overall, order)
     return Totals(
         overall,
         {section.id: _numbers(section, "id") for section in sections},
         {_iso(day.date): _numbers(day, "row", "date") for day in reversed(days) if day.date is not None},
-    )
+    ), paid
 
 
 def _numbers(row: SectionRow | DayRow, *without: str) -> dict[str, float | None]:

@@ -55,13 +55,12 @@ class Shot(NamedTuple):
 class ShotRow(NamedTuple):
     """One shot computed again, in the order's units; None where an entry is missing for it.
 
-    Volumes ``before``, ``after``, ``hot`` and ``net`` are hot, all others at base temperature; rates are of
-    mix at base temperature but ``residual_rate``, and ``hot_rate``, which is of mix as read. ``dilution`` is that of
-    the mix as it was in the tank; ``ordered_mix`` is the rate of this mix that leaves what was ordered. ``undiluted``,
+    Volumes ``before``, ``after``, ``hot`` and ``net`` are hot, all others at base temperature; rates are of mix at
+    base temperature but ``residual_rate``, and ``hot_rate``, which is of mix as read. ``dilution`` is that of the
+    mix as it was in the tank; ``ordered_mix`` is the rate of this mix that leaves what was ordered. ``undiluted``,
     ``due`` and ``counted`` are volumes of undiluted material: sprayed, ordered for the area, and taken into the
-    payable quantity. ``verdict`` is "in",
-    "high", "low" or "incomplete", or the kind of a row whose rate is not judged; ``what`` is the kind that the row is
-    taken for.
+    payable quantity; ``accepted`` is the area of what counts. ``verdict`` is "in", "high", "low" or "incomplete",
+    or the kind of a row whose rate is not judged; ``what`` is the kind that the row is taken for.
     """
 
     row: int
@@ -93,6 +92,7 @@ class ShotRow(NamedTuple):
     undiluted: float | None
     due: float | None
     counted: float | None
+    accepted: float | None
     running: float | None
 
 
@@ -168,6 +168,7 @@ def _judged(
     counted = [
         u if hand or d is not None else None for u, hand, d in zip(undiluted, by_hand, due, strict=True)
     ]
+    accepted = [spread if paid is not None else None for spread, paid in zip(area, counted, strict=True)]
     verdicts = [_verdict(*each) for each in zip(kinds, base, area, deviation, allowed, strict=True)]
     changed_width = [None if change is None else change.width for change in widths]
     against = (
@@ -181,6 +182,7 @@ def _judged(
         undiluted,
         due,
         counted,
+        accepted,
         _running(base),
     )
     return verdicts, changed_mix, changed_width, *against

@@ -19,11 +19,12 @@ from typing import Literal
 from sheetgen.audit.compute.book import Computation
 from sheetgen.audit.compute.days import DayRow
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.pay import pay_terms
+from sheetgen.audit.compute.pay import paid_key, quantity_paid
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Day, Shot
 from sheetgen.audit.entries.shared_readings import Place, reading_numbers
 from sheetgen.order.model import Machine, Order
+from sheetgen.order.pay_terms import paid_kind, pay_terms, tons_of
 from sheetgen.plan.inputs import stick_uncertainty
 from sheetgen.shot_kinds import shot_kinds
 
@@ -64,7 +65,7 @@ class TotalsUncertainty:
     """Standard uncertainties of totals, in the order's unit of volume at base temperature.
 
     Attributes:
-        overall: of "sprayed", "undiluted" and "payable"
+        overall: of "sprayed", "undiluted" and "payable", of the quantity in the unit of pay, and of "amount" in money
         by_section: of the payable quantity of each section
         by_day: of what stays unexplained on each day, by row of the day log
     """
@@ -196,7 +197,64 @@ class _Budget:
         days = zip(self.computation.logs.days, self.computation.day_rows, strict=True)
         by_day = {row.row: self._day(day, row) for day, row in days if row.unexplained is not None}
         overall = {"sprayed": sprayed, "undiluted": self._undiluted(rows), "payable": payable}
+        overall |= self._paid(payable)
         return TotalsUncertainty(overall, sections, by_day)
+
+    def _paid(self, payable: float) -> dict[str, float]:
+        """Of the quantity in the unit of pay, and of the money for it at the price of the last unit."""
+        order, kind = self.order, paid_kind(self.order)
+        reach = payable if kind == "volume" else tons_of(payable, order)
+        if order.pay.unit == "mass-by-ticket":
+            reach = self._by_ticket()
+        elif kind == "area":
+            reach = self._area()
+        own = quantity_paid(self.computation.totals.overall, order)
+        found = {paid_key(order): reach}
+        if own is not None and self.terms.unit_price is not None:
+            found["amount"] = reach * self.terms.price_at(own)
+        return found
+
+    def _by_ticket(self) -> float:
+        """By the first and the last reading of the tank, without the scale of the tickets; of a section that the order
+        limits, by the ordered quantity."""
+        days = sorted(
+            (day for day in self.computation.logs.days if day.date is not None),
+            key=lambda day: day.date or 0.0,
+        )
+        if not days:
+            return 0.0
+        first, last, factors = days[0], days[-1], self.computation.factors
+        parts: list[float] = []
+        for dip, temperature in (
+            (first.start_dip, first.start_temperature),
+            (last.end_dip, last.end_temperature),
+        ):
+            parts.append((factors.at(temperature) or 0.0) * self._slope(dip) * self.dip)
+            volume = self.computation.chart.volume(dip) or 0.0
+            parts.append(volume * factor_slope(factors, temperature) * self.temperature)
+        stock = tons_of(hypot(*parts) * self.order.material.dilution, self.order)
+        free, capped, used = 0.0, [0.0], 0.0
+        for row, section in zip(self.computation.paid_rows, self.computation.section_rows, strict=True):
+            used += row.measured or 0.0
+            if (row.measured or 0.0) <= row.cap:
+                free += row.measured or 0.0
+            else:
+                capped.append(
+                    tons_of(self._section(section.id, 0.0, self.terms.paid_per_ordered), self.order)
+                )
+        return hypot(stock * (free / used if used else 1.0), *capped)
+
+    def _area(self) -> float:
+        """By stations and widths, of the shots in sections below what is paid at most."""
+        limited = {row.id for row in self.computation.paid_rows if (row.measured or 0.0) > row.cap}
+        return hypot(
+            0.0,
+            *(
+                (row.accepted or 0.0) * hypot(*self._area_parts(self._shot(row.row), row).values())
+                for row in self.computation.shot_rows
+                if row.accepted and row.length and row.section not in limited
+            ),
+        )
 
     def _sum(self, rows: Sequence[ShotRow]) -> float:
         """Of the sum of the volumes at base temperature of several shots."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -18,7 +18,8 @@ from sheetgen.xlsx.returned import Value, is_number
 
 __all__ = ["Change", "Day", "GaugeCheck", "Load", "Logs", "Session", "Shot"]
 
-Row = TypeVar("Row", Shot, Load, Day, Session, GaugeCheck, Change)
+Row = Shot | Load | Day | Session | GaugeCheck | Change
+OfKind = TypeVar("OfKind", Shot, Load, Day, Session, GaugeCheck, Change)
 Kinded = TypeVar("Kinded", Shot, Load)
 _TABLES = ("shots", "loads", "days", "monitor", "gauges", "changes")
 
@@ -77,13 +78,21 @@ class Logs:
         """The rows of the load log, void or not, in its order."""
         return tuple(sorted((*self.loads, *self.void_loads), key=lambda load: load.row))
 
+    def by_table(self, void: bool = False) -> dict[str, Sequence[Row]]:
+        """Give the rows of every log, by its table; those of shots and loads that are void too, where asked for."""
+        shots, loads = (self.all_shots, self.all_loads) if void else (self.shots, self.loads)
+        return {
+            "shots": shots, "loads": loads, "days": self.days, "monitor": self.monitor, "gauges": self.gauges,
+            "changes": self.changes,
+        }  # fmt: skip
+
     def place(self, table: str, row: int, column: str) -> dict[str, Any]:
         """Sheet, cell and row of an entry, as a finding names them."""
         entry = self.entries.get((table, row, column))
         return {"sheet": entry.sheet if entry else "", "cell": entry.cell if entry else "", "row": row}
 
 
-def _rows(kind: type[Row], rows: dict[int, dict[str, Entry]]) -> tuple[Row, ...]:
+def _rows(kind: type[OfKind], rows: dict[int, dict[str, Entry]]) -> tuple[OfKind, ...]:
     known = set(kind._fields) - {"row", "unreadable"}
     made = []
     for row, cells in rows.items():

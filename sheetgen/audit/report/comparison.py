@@ -13,6 +13,7 @@ from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import FindingLine, Line, Result, ShotLine
 from sheetgen.columns import reported
 from sheetgen.figures import date_of
+from sheetgen.order.pay_terms import paid_kind
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.xlsx.returned import Value
 
@@ -58,10 +59,20 @@ def section_lines(recheck: Recheck) -> list[Line]:
     return lines
 
 
+def paid_lines(recheck: Recheck) -> list[Line]:
+    """Every section in the unit of pay; none where that is a volume."""
+    book, table = _stored_values(recheck), f"pay_{paid_kind(recheck.order)}"
+    return [
+        Line(row=number, label=row["id"], results=_results(recheck, book, table, number, row))
+        for number, row in enumerate(recheck.paid_rows)
+    ]
+
+
 def total_results(recheck: Recheck) -> dict[str, Result]:
-    """The totals of the whole book."""
+    """The totals of the whole book; of those that only some contracts have, the ones of this order."""
     reach: Mapping[str, float] = recheck.uncertainty.totals.overall if recheck.uncertainty else {}
-    return _results(recheck, _stored_values(recheck), "overall", 0, recheck.totals.overall, reach)
+    results = _results(recheck, _stored_values(recheck), "overall", 0, recheck.totals.overall, reach)
+    return {key: each for key, each in results.items() if key in recheck.totals.overall or each.cell}
 
 
 def stored(findings: Iterable[Finding | FindingLine]) -> bool:

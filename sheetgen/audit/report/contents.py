@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import replace
 from typing import Any
 
+from sheetgen.audit.compute.pay import paid_key, quantity_paid
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.decisions import match
 from sheetgen.audit.findings import catalogue
@@ -20,12 +21,14 @@ from sheetgen.audit.report.document import (
     File,
     FindingLine,
     Money,
+    Result,
 )
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts
 from sheetgen.audit.report.returned_file import file_name
 from sheetgen.audit.report.verdict import asked_for, below_material, conclusion_facts, origin_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
+from sheetgen.order.pay_terms import pay_unit
 from sheetgen.units import units
 from sheetgen.version import VERSION
 
@@ -59,7 +62,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         conclusion=conclusion_facts(recheck, payable),
         material=None if recheck.material is None else _material(recheck, recheck.material),
         totals=totals,
-        worth=_worth(recheck, totals["payable"].difference),
+        worth=_worth(recheck, totals[paid_key(recheck.order)]),
         payable=payable,
         claim=_claim(recheck),
         findings=_findings(recheck),
@@ -68,6 +71,7 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         loads=comparison.numbered_lines(recheck, "loads", recheck.load_rows),
         days=comparison.day_lines(recheck),
         sections=comparison.section_lines(recheck),
+        paid_sections=comparison.paid_lines(recheck),
         changes=comparison.numbered_lines(recheck, "changes", recheck.change_rows),
         monitor=comparison.numbered_lines(recheck, "monitor", recheck.monitor_rows),
         gauges=comparison.numbered_lines(recheck, "gauges", recheck.gauge_rows),
@@ -99,6 +103,8 @@ def _book(recheck: Recheck) -> BookFacts:
         unit_of={kind: figures.unit(kind) for kind in units(order.units)},
         currency=order.pay.currency,
         unit_price=order.pay.unit_price,
+        pay_unit=pay_unit(order),
+        paid_by=order.pay.unit,
     )
 
 
@@ -165,23 +171,29 @@ def _material(recheck: Recheck, volume: float) -> Money:
     return Money(volume=volume, money=Figures(recheck.told).worth(volume))
 
 
-def _worth(recheck: Recheck, difference: float | None) -> dict[str, Money]:
+def _worth(recheck: Recheck, paid: Result) -> dict[str, Money]:
     """What the book's own payable quantity has too much, and what the recheck deducts, in money."""
-    figures = Figures(recheck.told)
-    found = {"book": difference, "deducted": recheck.totals.overall.get("deducted")}
-    return {
-        key: Money(volume=volume, money=figures.worth(volume))
-        for key, volume in found.items()
-        if volume is not None
-    }
+    figures, found, per_volume = Figures(recheck.told), dict[str, Money](), Stakes.of(recheck).per_volume
+    if paid.difference is not None and isinstance(paid.book, int | float):
+        found["book"] = _between(paid.difference, float(paid.book), figures, per_volume)
+    deducted = recheck.totals.overall.get("deducted")
+    if deducted is not None:
+        found["deducted"] = Money(volume=deducted, money=figures.worth(deducted))
+    return found
+
+
+def _between(difference: float, quantity: float, figures: Figures, per_volume: float) -> Money:
+    """A difference in the unit of pay, of a quantity from the recomputed one."""
+    money = figures.amount_between(quantity - difference, quantity)
+    return Money(difference / (per_volume or 1.0), money, difference)
 
 
 def _claim(recheck: Recheck) -> Claim | None:
     if recheck.claim is None:
         return None
-    own = recheck.totals.overall.get("payable")
+    own = quantity_paid(recheck.totals.overall, recheck.order)
     difference = None
     if own is not None:
-        volume = recheck.claim - own
-        difference = Money(volume=volume, money=Figures(recheck.told).worth(volume))
+        per_volume = Stakes.of(recheck).per_volume
+        difference = _between(recheck.claim - own, recheck.claim, Figures(recheck.told), per_volume)
     return Claim(claimed=recheck.claim, recomputed=own, difference=difference)

@@ -21,11 +21,13 @@ from sheetgen.audit.report.document import AnyLine, Document, EntryLine, Finding
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import printed
 from sheetgen.columns import Column, entry_columns, published, reported
+from sheetgen.order.pay_terms import paid_kind
 from sheetgen.output import ACTING
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.returned import is_number
 
 TABLES = ("findings", "shots", "loads", "days", "sections", "changes", "monitor", "gauges", "entries")
+PAID = "paid_sections"  # where the unit of pay is not a volume
 # Entries that a row is named by, as a person looks for it; days and sections have their label.
 _LEADS = {
     "shots": ("section", "lane", "date"), "loads": ("ticket", "date"), "monitor": ("first_shot", "last_shot", "date"),
@@ -49,7 +51,7 @@ def write_csv_tables(document: Document, path: Path, figures: Figures) -> list[P
         figures: how the order's values are written
     """
     written = []
-    for table in TABLES:
+    for table in (*TABLES, *([PAID] if document.paid_sections else [])):
         target = path.with_name(f"{path.name}.{table}.csv")
         _write(target, list(_rows(document, table, figures)))
         written.append(target)
@@ -110,7 +112,8 @@ def _line(
         flat["label"] = safe(line.label)
     if isinstance(line, ShotLine):
         flat |= {"judged": line.judged, "allowed [%]": _number(line.allowed, "0.0%")}
-    for column in reported(table):
+    of = f"pay_{paid_kind(figures.order)}" if table == PAID else table
+    for column in reported(of):
         result, shape = line.results[column.key], figures.format(column.format)
         flat |= {
             _heading(column, "book", shape, figures): _number(result.book, shape),

@@ -70,7 +70,11 @@ class BookFacts(NamedTuple):
     unit_of: Annotated[dict[str, str], Field(description="printed unit of each kind of quantity")]
     currency: Annotated[str, Field(description="of all money; empty where the order names none")]
     unit_price: Annotated[
-        float | None, Field(description="money per unit of volume; null where the order gives none")
+        float | None, Field(description="money per unit of pay; null where the order gives none")
+    ]
+    pay_unit: Annotated[str, Field(description="unit of what is paid, as printed")]
+    paid_by: Annotated[
+        Literal["volume", "mass", "mass-by-ticket", "area"], Field(description="what the order pays by")
     ]
 
 
@@ -182,8 +186,12 @@ AnyLine = Line | ShotLine
 class Money(NamedTuple):
     """A difference in volume, and what it is worth."""
 
-    volume: Annotated[float, Field(description="in the unit of volume of the book")]
+    volume: Annotated[float, Field(description="undiluted, in the unit of volume of the book")]
     money: Annotated[float | None, Field(description="null where the order gives no unit price")]
+    quantity: Annotated[
+        float | None,
+        Field(description="in the unit of pay, where what is payable is told; null elsewhere"),
+    ] = None
 
 
 class Reason(NamedTuple):
@@ -210,7 +218,7 @@ class Payable(NamedTuple):
 class Claim(NamedTuple):
     """A claimed payable quantity."""
 
-    claimed: Annotated[float, Field(description="in the unit of volume of the book")]
+    claimed: Annotated[float, Field(description="in the unit of pay of the book")]
     recomputed: Annotated[
         float | None, Field(description="what is payable as calculated; null where it cannot be")
     ]
@@ -339,6 +347,9 @@ class Document(NamedTuple):
     loads: Annotated[list[Line], Field(description="rows of the load log that are used")]
     days: Annotated[list[Line], Field(description="rows of the log of days that are used")]
     sections: Annotated[list[Line], Field(description="ordered sections")]
+    paid_sections: Annotated[
+        list[Line], Field(description="ordered sections in the unit of pay; empty where that is a volume")
+    ]
     entries: Annotated[
         list[EntryLine], Field(description="all input cells that hold something, and blank ones of used rows")
     ]

@@ -10,6 +10,7 @@ from sheetgen.audit.report.comparison import iso
 from sheetgen.book.number_formats import number_format
 from sheetgen.figures import number_text
 from sheetgen.order.model import Order
+from sheetgen.order.pay_terms import pay_decimals, pay_terms, pay_unit, price_of_volume
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants, units
 from sheetgen.xlsx.returned import Value
@@ -51,15 +52,33 @@ class Figures:
         """A payable quantity with its unit."""
         return self.volume(value, self.order.rounding.pay)
 
+    def quantity(self, value: float) -> str:
+        """A quantity paid, in the unit of pay."""
+        return f"{number_text(value, self.order.language, pay_decimals(self.order))} {pay_unit(self.order)}"
+
+    def quantity_as_it_is(self, value: float) -> str:
+        """A quantity in the unit of pay, with as many decimals as it has."""
+        return f"{number_text(value, self.order.language)} {pay_unit(self.order)}"
+
+    def amount_between(self, less: float, more: float) -> float | None:
+        """The money that the payment of one quantity is more than that of another; None without a price."""
+        worth = pay_terms(self.order).difference(less, more)
+        return worth if worth is not None and isfinite(worth) else None
+
+    def amount_behind(self, amount: float | None) -> str:
+        """``", 233.75 USD"`` for an amount of money; empty for none."""
+        return "" if amount is None else f", {self.money(amount)}"
+
     def worth(self, volume: float) -> float | None:
-        """What a volume is worth at the order's unit price; None where it gives none."""
-        price = self.order.pay.unit_price
+        """What a volume is worth at the order's unit price; None where none follows from it."""
+        price = price_of_volume(self.order)
         worth = None if price is None else volume * price
         return worth if worth is not None and isfinite(worth) else None
 
     def money(self, amount: float) -> str:
         """An amount of money with its currency."""
-        return f"{number_text(amount, self.order.language, 2)} {self.order.pay.currency}"
+        pay = self.order.pay
+        return f"{number_text(amount, self.order.language, pay.money_decimals)} {pay.currency}"
 
     def worth_behind(self, volume: float) -> str:
         """``", 233.75 USD"`` for a volume; empty where the order gives no unit price."""

@@ -15,7 +15,7 @@ from sheetgen.figures import LAST_DAY, date_of
 if TYPE_CHECKING:
     from sheetgen.audit.report.document import EntryLine
 
-LOGS = ("shots", "loads", "days", "sections", "changes", "monitor", "gauges")
+LOGS = ("shots", "loads", "days", "sections", "changes", "monitor", "gauges", "paid_sections")
 _PLAIN = {str, int, bool, type(None)}  # of values that are written as they are
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from sheetgen import templates
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.document import Document
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.pages import Page, ReportBook
+from sheetgen.order.pay_terms import pay_terms
 from sheetgen.units import constants
 
 _WIDTHS = (22, 46, 30)

@@ -1,34 +1,44 @@
-"""The payable quantity in three figures: as recomputed, undisputed, and in question for its largest reasons."""
+"""What is payable in three figures: as recomputed, undisputed, and in question for its largest reasons.
+
+Money is that of the contract for the quantity: in question is what the amount would be less without it.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
+from sheetgen.audit.compute.pay import quantity_paid
 from sheetgen.audit.decisions import CORRECTED, STRUCK, holds, match
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import Money, Payable, Reason
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.volume_at_stake import Stakes
+from sheetgen.order.pay_terms import pay_terms
 
 _REASONS = 3
 
 
 def payable_facts(recheck: Recheck) -> Payable | None:
-    """Give the three figures, in the order's unit of volume and in money; None where none can be computed."""
-    own = recheck.totals.overall.get("payable")
+    """Give the three figures, in the unit of pay and in money; None where none can be computed."""
+    own = quantity_paid(recheck.totals.overall, recheck.order)
     if own is None:
         return None
     figures, stakes = Figures(recheck.told), Stakes.of(recheck)
     still_open, struck = open_and_struck(recheck, stakes)
-    taken = stakes.in_question(struck)
-    asked = stakes.in_question([*still_open, *struck])
+    both = [*still_open, *struck]
+    taken, asked = stakes.quantity_in_question(struck), stakes.quantity_in_question(both)
+    less, least = stakes.in_question(struck), stakes.in_question(both)
+
+    def part(volume: float, low: float, high: float) -> Money:
+        return Money(volume, figures.amount_between(low, high), high - low)
+
     return Payable(
-        recomputed=_money(own, figures),
-        undisputed=_money(own - asked, figures),
-        in_question=_money(asked - taken, figures),
-        struck=_money(taken, figures),
-        reasons=_reasons(recheck, still_open, stakes, figures)[:_REASONS],
+        recomputed=Money(stakes.payable, pay_terms(recheck.order).amount(own), own),
+        undisputed=Money(stakes.payable - least, pay_terms(recheck.order).amount(own - asked), own - asked),
+        in_question=part(least - less, own - asked, own - taken),
+        struck=part(less, own - taken, own),
+        reasons=_reasons(recheck, still_open, stakes, figures, own)[:_REASONS],
     )
 
 
@@ -59,34 +69,34 @@ def payable_sentences(payable: Payable | None, figures: Figures) -> list[str]:
         return []
     say = figures.say
     parts = {
-        "undisputed": payable.undisputed.volume,
-        "question": payable.in_question.volume,
-        "struck": payable.struck.volume,
+        "undisputed": payable.undisputed,
+        "question": payable.in_question,
+        "struck": payable.struck,
     }
-    if not parts["question"] and not parts["struck"]:
+    if not payable.in_question.quantity and not payable.struck.quantity:
         return [say["report.verdict.all_undisputed"]]
-    words = {key: figures.pay(volume) for key, volume in parts.items()}
-    worth = {f"{key}_worth": figures.worth_behind(volume) for key, volume in parts.items()}
+    words = {key: figures.quantity(each.quantity or 0.0) for key, each in parts.items()}
+    worth = {f"{key}_worth": figures.amount_behind(each.money) for key, each in parts.items()}
     reasons = "; ".join(
-        f"{each.title} ({each.findings}): {figures.pay(each.amount.volume)}" for each in payable.reasons
+        f"{each.title} ({each.findings}): {figures.quantity(each.amount.quantity or 0.0)}"
+        for each in payable.reasons
     )
     sentences = [say.say("report.verdict.three_figures", **words, **worth)]
-    if parts["struck"]:
+    if payable.struck.quantity:
         sentences.append(say.say("report.verdict.struck", **words, **worth))
     return [*sentences, say.say("report.verdict.reasons", reasons=reasons)] if reasons else sentences
 
 
-def _reasons(recheck: Recheck, findings: list[Finding], stakes: Stakes, figures: Figures) -> list[Reason]:
+def _reasons(
+    recheck: Recheck, findings: list[Finding], stakes: Stakes, figures: Figures, own: float
+) -> list[Reason]:
     """Every kind of finding that is open, with what it alone puts in question, the largest first."""
     found = []
     for name in dict.fromkeys(one.name for one in findings):
         mine = [one for one in findings if one.name == name]
-        amount = stakes.in_question(mine)
-        if amount:
+        quantity = stakes.quantity_in_question(mine)
+        if quantity:
             title = catalogue()[name].text("title", recheck.told.language)
-            found.append(Reason(name, title, len(mine), _money(amount, figures)))
-    return sorted(found, key=lambda each: -each.amount.volume)
-
-
-def _money(volume: float, figures: Figures) -> Money:
-    return Money(volume=volume, money=figures.worth(volume))
+            money = figures.amount_between(own - quantity, own)
+            found.append(Reason(name, title, len(mine), Money(stakes.in_question(mine), money, quantity)))
+    return sorted(found, key=lambda each: -(each.amount.quantity or 0.0))

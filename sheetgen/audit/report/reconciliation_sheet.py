@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from sheetgen.audit.compute.pay import pay_terms
+from collections.abc import Callable
+
+from sheetgen.audit.compute.pay import paid_key
 from sheetgen.audit.report.document import Document, Line, Result
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, reach_format
@@ -11,10 +13,14 @@ from sheetgen.audit.report.side_by_side import Block, draw_blocks
 from sheetgen.audit.report.typed_lines import TypedLines
 from sheetgen.columns import reported
 from sheetgen.figures import number_text
+from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms, pay_unit
+from sheetgen.units import constants
+from sheetgen.xlsx.returned import Value
 
 DAYS = Block("days", (), ("typed", "book", "own", "difference", "reach"))
 CHANGES = Block("changes", (), ("typed", "book", "own", "difference"))
 SECTIONS = Block("sections", (), ("book", "own", "difference", "reach"))
+PAID = {kind: Block(f"pay_{kind}", (), ("book", "own", "difference")) for kind in ("mass", "area")}
 _SUM = (("start", "+"), ("loaded", "+"), ("sprayed", "−"), ("wasted", "−"), ("returned", "−"), ("end", "−"))
 # Columns of sign, words, recomputed, book, difference, uncertainty.
 _PLACES = ((0, 0), (1, 4), (5, 6), (7, 8), (9, 9), (10, 10))
@@ -39,7 +45,7 @@ def draw_reconciliation(book: ReportBook, document: Document, figures: Figures, 
     row = page.group(row + 1, say["report.pay.title"])
     page.across(row, _rule(figures), "note")
     row, _ = draw_blocks(page, row + 1, SECTIONS, document.sections, typed, figures)
-    row = _payable(page, row, document, figures)
+    row = _payable(page, row, document, figures, typed)
     page.sheet.freeze = (1, 0)
     page.finish(row - 1, starts=[*begins, pay_begins])
 
@@ -90,30 +96,68 @@ def _rule(figures: Figures) -> str:
     return " ".join([*parts, *([say.say("report.pay.source", source=source)] if source else [])])
 
 
-def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
-    """The sum of the sections, rounded once, and what it is worth."""
-    say, language = page.say, figures.order.language
-    paid = [_number(line, "payable") for line in document.sections]
+def _payable(page: Page, row: int, document: Document, figures: Figures, typed: TypedLines) -> int:
+    """The sum of the sections, rounded once; the same in the unit of pay; and the money for it."""
+    say, order = page.say, figures.order
     for line in document.sections:
         page.across(row, _arithmetic(line, figures), "note")
         row += 1
     total = document.totals["payable"].recomputed
+    row = _sum_of(page, row, document.sections, total, order.rounding.pay, figures.pay)
+    kind = paid_kind(order)
+    if kind != "volume":
+        row = page.group(row + 1, say.say(f"report.pay.title_{kind}", unit=pay_unit(order)))
+        page.across(
+            row, say.say(f"report.pay.rule_{order.pay.unit.replace('-', '_')}", **_density(figures)), "note"
+        )
+        row, _ = draw_blocks(page, row + 1, PAID[kind], document.paid_sections, typed, figures)
+        total = document.totals[paid_key(order)].recomputed
+        row = _sum_of(page, row, document.paid_sections, total, pay_decimals(order), figures.quantity)
+    return _amount(page, row, document, total, figures)
+
+
+def _density(figures: Figures) -> dict[str, str]:
+    order, number = figures.order, constants(figures.order.units)
+    return {
+        "gravity": f"{order.material.specific_gravity:g}", "water": f"{number['water_density']:g}",
+        "density_unit": figures.unit("density"), "per_ton": f"{number['mass_per_ton']:g}",
+        "mass_unit": figures.unit("mass"), "unit": pay_unit(order),
+        "limit": f"{100 * pay_terms(order).excess_limit:g} %",
+    }  # fmt: skip
+
+
+def _sum_of(
+    page: Page, row: int, lines: list[Line], total: Value, decimals: int, shown: Callable[[float], str]
+) -> int:
+    """The sections' quantities added and rounded once."""
     if isinstance(total, bool) or not isinstance(total, int | float):
         return row
-    parts = " + ".join(number_text(each, language, digits=6) for each in paid)
+    language = page.say.language
+    paid = [_number(line, "payable") for line in lines]
     words = {
-        "parts": parts, "sum": number_text(sum(paid), language), "total": figures.pay(total),
-        "decimals": figures.order.rounding.pay,
+        "parts": " + ".join(number_text(each, language, digits=6) for each in paid),
+        "sum": number_text(sum(paid), language), "total": shown(total), "decimals": decimals,
     }  # fmt: skip
-    page.across(row, say.say("report.pay.total", **words), "fact_bold")
-    row += 1
-    price = figures.order.pay.unit_price
-    if price is not None:
-        words = {"total": figures.pay(total), "price": number_text(price, language),
-                 "currency": figures.order.pay.currency, "money": figures.money(total * price)}  # fmt: skip
-        page.across(row, say.say("report.pay.money", **words), "fact_bold")
-        row += 1
-    return row
+    page.across(row, page.say.say("report.pay.total", **words), "fact_bold")
+    return row + 1
+
+
+def _amount(page: Page, row: int, document: Document, total: Value, figures: Figures) -> int:
+    """The money for the quantity, with what of it is beyond the contract's estimate at its own price."""
+    order, terms, amount = figures.order, pay_terms(figures.order), document.totals.get("amount")
+    if amount is None or isinstance(total, bool) or not isinstance(total, int | float):
+        return row
+    beyond, language = terms.beyond(total), order.language
+    dear = terms.price_at(total)
+    words = {
+        "total": figures.quantity_as_it_is(total - beyond), "price": number_text(terms.unit_price, language),
+        "beyond": figures.quantity_as_it_is(beyond), "dear": number_text(dear, language),
+        "currency": order.pay.currency, "money": figures.money(terms.amount(total) or 0.0),
+        "decimals": terms.money_decimals,
+    }  # fmt: skip
+    key = "money_beyond" if beyond else "money"
+    page.across(row, page.say.say(f"report.pay.{key}", **words), "fact_bold")
+    return row + 1
 
 
 def _arithmetic(line: Line, figures: Figures) -> str:

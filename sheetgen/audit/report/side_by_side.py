@@ -19,6 +19,7 @@ from sheetgen.xlsx.returned import Value
 
 _HEIGHT = 12.5
 LABEL_WIDTH = 12.0
+_LABELLED = ("days", "sections", "pay_mass", "pay_area")  # whose lines have names and no numbers
 
 
 class Block(NamedTuple):
@@ -37,7 +38,7 @@ class Block(NamedTuple):
     @property
     def widths(self) -> list[float]:
         """Of the columns: number or name, leads, the line's label, results."""
-        first = 11.5 if self.table in ("days", "sections") else 6
+        first = 11.5 if self.table in _LABELLED else 6
         leads = [width for _, width in self.leads]
         return [first, *leads, LABEL_WIDTH, *(each.report_width for each in reported(self.table))]
 
@@ -113,7 +114,7 @@ def _line(
 
 
 def _label(line: AnyLine, block: Block) -> Value:
-    return line.label if block.table in ("days", "sections") else int(line.label)
+    return line.label if block.table in _LABELLED else int(line.label)
 
 
 Drawn = tuple[Value, str, str]  # value, style, number format

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import cast
 
+from sheetgen.audit.compute.pay import paid_key, quantity_paid
 from sheetgen.audit.decisions import holds, match
 from sheetgen.audit.findings import SEVERITIES, catalogue
 from sheetgen.audit.model import Finding, Recheck
@@ -11,6 +12,9 @@ from sheetgen.audit.report.document import ConclusionFacts, Counts, Origin, Orig
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.payable import payable_facts, payable_sentences
 from sheetgen.audit.report.volume_at_stake import Stakes
+from sheetgen.figures import number_text
+from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms, pay_unit
+from sheetgen.trade.rounding import round_half_away
 
 _NEVER = ("readings", "typist", "instruments")  # what no comparison of files can prove
 
@@ -134,19 +138,46 @@ def listed(numbers: list[int], most: int = 12) -> str:
 
 
 def _payable(recheck: Recheck, figures: Figures) -> list[str]:
-    own = recheck.totals.overall.get("payable")
+    own, order = quantity_paid(recheck.totals.overall, recheck.order), recheck.order
     if own is None:
         return [figures.say["report.verdict.no_payable"]]
-    reach = 2 * recheck.uncertainty.totals.overall["payable"] if recheck.uncertainty else 0.0
+    key, kind = paid_key(order), paid_kind(order)
+    reach = 2 * recheck.uncertainty.totals.overall[key] if recheck.uncertainty else 0.0
     words = {
-        "payable": figures.pay(own), "reach": figures.volume(reach, 1), "base": figures.base,
-        "grade": recheck.order.material.grade, "worth": figures.worth_behind(own),
+        "payable": figures.quantity(own), "reach": _reach(reach, figures), "base": figures.base,
+        "grade": order.material.grade, "worth": figures.amount_behind(pay_terms(order).amount(own)),
     }  # fmt: skip
-    return [figures.say.say("report.verdict.payable", **words), _book(recheck, own, figures)]
+    text = "payable" if kind == "volume" else f"payable_{kind}"
+    sentences = [figures.say.say(f"report.verdict.{text}", **words), _book(recheck, own, figures)]
+    return [*sentences, *_contract(recheck, figures)]
+
+
+def _reach(reach: float, figures: Figures) -> str:
+    """An uncertainty in the unit of pay, to a tenth or as finely as the quantity."""
+    language, decimals = figures.order.language, max(1, pay_decimals(figures.order))
+    text = number_text(round_half_away(reach, decimals), language, decimals)
+    return f"{text} {pay_unit(figures.order)}"
+
+
+def _contract(recheck: Recheck, figures: Figures) -> list[str]:
+    """What of the quantity is beyond the contract's estimate, or short of it where the work ends with this book."""
+    overall, kind, terms = recheck.totals.overall, paid_kind(recheck.order), pay_terms(recheck.order)
+    words = {"estimate": figures.quantity_as_it_is(terms.estimate or 0.0)}
+    sentences = []
+    for key, limit in (("beyond", terms.overrun_limit), ("short", terms.underrun_limit)):
+        quantity = overall.get(f"{key}_{kind}")
+        if quantity:
+            ended = overall.get("amount_if_ended")
+            more = {"quantity": figures.quantity_as_it_is(quantity), "limit": f"{100 * (limit or 0.0):g} %",
+                    "worth": "" if ended is None else figures.money(ended)}  # fmt: skip
+            sentences.append(figures.say.say(f"report.verdict.{key}", **words, **more))
+            if key == "short" and ended is not None:
+                sentences.append(figures.say.say("report.verdict.if_ended", **words, **more))
+    return sentences
 
 
 def _book(recheck: Recheck, own: float, figures: Figures) -> str:
-    place = recheck.book_values.get(("overall", 0, "payable"))
+    place = recheck.book_values.get(("overall", 0, paid_key(recheck.order)))
     value = place.value if place is not None else None
     if isinstance(value, bool) or not isinstance(value, int | float):
         return figures.say["report.verdict.book_none"]
@@ -154,7 +185,7 @@ def _book(recheck: Recheck, own: float, figures: Figures) -> str:
 
 
 def _claimed(recheck: Recheck, figures: Figures) -> list[str]:
-    own = recheck.totals.overall.get("payable")
+    own = quantity_paid(recheck.totals.overall, recheck.order)
     if recheck.claim is None or own is None:
         return []
     return [_against(recheck.claim, own, "claim", figures)]
@@ -164,13 +195,12 @@ def _against(value: float, own: float, what: str, figures: Figures) -> str:
     """A quantity against the recomputed one, in a sentence."""
     difference = round(value - own, 9)
     key = "same" if not difference else "more" if difference > 0 else "less"
-    decimals = figures.order.rounding.pay
-    shown = value if round(value, decimals) == value else None
+    shown = value if round(value, pay_decimals(figures.order)) == value else None
     return figures.say.say(
         f"report.verdict.{what}_{key}",
-        value=figures.pay(value) if shown is not None else figures.volume_as_it_is(value),
-        difference=figures.volume_as_it_is(abs(difference)),
-        worth=figures.worth_behind(abs(difference)),
+        value=figures.quantity(value) if shown is not None else figures.quantity_as_it_is(value),
+        difference=figures.quantity_as_it_is(abs(difference)),
+        worth=figures.amount_behind(figures.amount_between(min(value, own), max(value, own))),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sheetgen.audit.compute.pay import paid_key
 from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.comparison import stored
 from sheetgen.audit.report.document import Claim, Document, Money, Result
@@ -11,6 +12,7 @@ from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.audit.report.payable import payable_sentences
 from sheetgen.audit.report.returned_file import place
 from sheetgen.columns import reported
+from sheetgen.order.pay_terms import paid_kind, pay_unit
 
 _WIDTHS = (27, 13, 12, 13, 15, 17)
 _GRAVEST = 5
@@ -55,32 +57,33 @@ def _head(page: Page, document: Document, figures: Figures) -> int:
 
 
 def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
-    """The payable quantity in three figures, in volume and in money, and why some of it is in question."""
+    """What is payable in three figures, as quantity and as money, and why some of it is in question."""
     say, payable = page.say, document.payable
     if payable is None:
         return row
-    unit = figures.unit("volume")
-    row = page.group(row, say.say("report.money.head", material=document.book.material, base=figures.base), 5)
+    kind = paid_kind(figures.order)
+    head = "report.money.head" if kind == "volume" else f"report.money.head_{kind}"
+    row = page.group(row, say.say(head, material=document.book.material, base=figures.base), 5)
     lines = [
         ("total", say["report.money.recomputed"], payable.recomputed),
         ("sum", say["report.money.undisputed"], payable.undisputed),
         ("sum", say["report.money.question"], payable.in_question),
-        *([("sum", say["report.money.struck"], payable.struck)] if payable.struck.volume else []),
+        *([("sum", say["report.money.struck"], payable.struck)] if payable.struck.quantity else []),
         *(
             ("reason", say.say("report.money.reason", title=each.title, count=each.findings), each.amount)
             for each in payable.reasons
         ),
     ]
     page.span(row, 0, 3, say["report.money.what"], "head")
-    page.put(row, 4, say.say("report.money.volume", unit=unit), "head")
+    page.put(row, 4, say.say(f"report.money.{kind}", unit=pay_unit(figures.order)), "head")
     page.put(row, 5, say["report.quantity.worth"], "head")
     for look, text, amount in lines:
         row += 1
         label, number = ("total_label", "total_number") if look == "total" else ("sum_label", "sum_number")
         page.across(row, text, label, last=3)
-        page.put(row, 4, amount.volume, number, figures.format("pay"))
+        page.put(row, 4, amount.quantity, number, figures.format("paid"))
         page.put(row, 5, None, number)
-        _money(page, row, amount, document)
+        _money(page, row, amount, document, figures)
     return row + 1
 
 
@@ -127,25 +130,52 @@ def _quantities(page: Page, row: int, document: Document, figures: Figures) -> i
     titles = ("what", "own", "reach", "book", "difference", "worth")
     page.head(row, [say.say(f"report.quantity.{key}", coverage=f"{document.coverage:g}") for key in titles])
     shapes = {column.key: figures.format(column.format) for column in reported("overall")}
-    has_results = stored(document.findings)
+    has_results, paid = stored(document.findings), paid_key(figures.order)
     row += 1
-    for key in ("payable", "claim", *_QUANTITIES):
+    for key in (
+        paid,
+        "claim",
+        *_contract(figures),
+        *(("payable",) if paid != "payable" else ()),
+        *_QUANTITIES,
+    ):
         if key == "claim" and document.claim is not None:
-            _claim(page, row, document.claim, shapes["payable"])
+            _claim(page, row, document.claim, shapes[paid])
             row += 1
         elif key in totals:
-            _quantity(page, row, key, totals[key], shapes[key], has_results)
+            title = say.say(f"report.quantity.{_title(key, paid)}", unit=_unit(key, figures))
+            _quantity(page, row, title, key == paid, totals[key], shapes[key], has_results)
             row += 1
         claimed = document.claim.difference if document.claim else None
-        worths = {"payable": worth.get("book"), "claim": claimed, "deducted": worth.get("deducted")}
+        worths = {paid: worth.get("book"), "claim": claimed, "deducted": worth.get("deducted")}
         money = worths.get(key)
         if money is not None:
-            _money(page, row - 1, money, document)
+            _money(page, row - 1, money, document, figures)
     return row
 
 
-def _quantity(page: Page, row: int, key: str, result: Result, number_format: str, has_results: bool) -> None:
-    title, strong = page.say[f"report.quantity.{key}"], key == "payable"
+def _contract(figures: Figures) -> tuple[str, ...]:
+    """The totals that only some contracts have: beyond or short of the estimate, and money."""
+    kind = paid_kind(figures.order)
+    return (f"beyond_{kind}", f"short_{kind}", "amount", "amount_if_ended", "ticket_mass")
+
+
+def _title(key: str, paid: str) -> str:
+    """The key of a quantity's words: where another unit is paid, the undiluted volume is only what follows from it."""
+    if key == "payable" and paid != key:
+        return "material"
+    return key.rpartition("_")[0] if key.startswith(("beyond_", "short_")) else key
+
+
+def _unit(key: str, figures: Figures) -> str:
+    if key in ("amount", "amount_if_ended"):
+        return figures.order.pay.currency
+    return figures.unit("large_mass") if key == "ticket_mass" else pay_unit(figures.order)
+
+
+def _quantity(
+    page: Page, row: int, title: str, strong: bool, result: Result, number_format: str, has_results: bool
+) -> None:
     page.put(row, 0, title, "total_label" if strong else "sum_label")
     page.put(row, 1, result.recomputed, "total_number" if strong else "sum_own", number_format)
     page.put(row, 2, result.uncertainty, "sum_number", reach_format(number_format, result.uncertainty))
@@ -162,8 +192,8 @@ def _claim(page: Page, row: int, claim: Claim, number_format: str) -> None:
     for column in (1, 2):
         page.put(row, column, None, "sum_number")
     page.put(row, 3, claim.claimed, "total_number", finest(number_format, claim.claimed))
-    volume = claim.difference.volume if claim.difference else None
-    _difference(page, row, volume, bool(volume), claim.difference is not None, number_format)
+    quantity = claim.difference.quantity if claim.difference else None
+    _difference(page, row, quantity, bool(quantity), claim.difference is not None, number_format)
     page.put(row, 5, None, "sum_number")
 
 
@@ -176,11 +206,11 @@ def _difference(
         page.put(row, 4, "≠" if differs else "=" if known else None, "sum_sign" if differs else "sum_same")
 
 
-def _money(page: Page, row: int, worth: Money, document: Document) -> None:
+def _money(page: Page, row: int, worth: Money, document: Document, figures: Figures) -> None:
     """What the difference (or the deduction) of a row is worth."""
     if worth.money:
         currency = document.book.currency.replace('"', "")
-        page.put(row, 5, worth.money, "sum_number", f'#,##0.00 "{currency}"')
+        page.put(row, 5, worth.money, "sum_number", f'{figures.format("money")} "{currency}"')
 
 
 def _found(page: Page, row: int, document: Document) -> int:

@@ -7,13 +7,14 @@ shots whose material it is, so that no gallon counts twice.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, NamedTuple
 
-from sheetgen.audit.compute.pay import pay_terms
+from sheetgen.audit.compute.pay import quantity_paid
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.columns import columns
+from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms
 from sheetgen.trade.rounding import round_half_away
 
 _BEYOND_ORDERED = {"rate-out-of-tolerance", "hand-spray-not-ordered", "hand-spray-above-rate"}
@@ -38,6 +39,7 @@ class Stakes(NamedTuple):
         rows: the recomputed row by table and row number
         payable: the recomputed payable quantity
         paid: what of it is paid for each shot, by its row; never below zero
+        quantities: the same in the unit of pay
         readable: the entries that could be read
     """
 
@@ -46,6 +48,7 @@ class Stakes(NamedTuple):
     rows: dict[tuple[str, int], dict[str, Any]]
     payable: float
     paid: dict[int, float]
+    quantities: dict[int, float]
     readable: set[Place]
 
     @classmethod
@@ -66,7 +69,7 @@ class Stakes(NamedTuple):
             (one.table, one.row, one.column) for one in recheck.entries if one.value not in (None, "")
         }
         payable = recheck.totals.overall.get("payable") or 0.0
-        return cls(recheck, places, rows, payable, _paid(recheck), readable)
+        return cls(recheck, places, rows, payable, _paid(recheck), _quantities(recheck), readable)
 
     def at_stake(self, finding: Finding) -> float | None:
         """What hangs on a finding, a volume in the order's unit; None where nothing does or it cannot be said.
@@ -83,7 +86,7 @@ class Stakes(NamedTuple):
         if group == "origin":
             return self.payable
         if group == "claims":
-            return None if self.recheck.claim is None else abs(self.recheck.claim - self.payable)
+            return self._claimed()
         if finding.stake is not None:
             return round_half_away(finding.stake, self.recheck.order.rounding.volume) or None
         place = self.places.get((finding.sheet, finding.cell))
@@ -102,6 +105,36 @@ class Stakes(NamedTuple):
         """How much of the recomputed payable quantity hangs on findings, to the order's decimals."""
         total = sum(self.by_shot(findings).values())
         return min(self.payable, round_half_away(total, self.recheck.order.rounding.pay))
+
+    def quantity_of(self, taken: Mapping[int, float]) -> dict[int, float]:
+        """What volumes paid for shots are in the unit of pay, by the shot's row: the same part of each."""
+        return {
+            row: volume / self.paid[row] * self.quantities.get(row, 0.0) if self.paid.get(row) else 0.0
+            for row, volume in taken.items()
+        }
+
+    def quantity_in_question(self, findings: Iterable[Finding]) -> float:
+        """How much of what is paid hangs on findings, in the unit of pay, to its decimals."""
+        order = self.recheck.order
+        if paid_kind(order) == "volume":
+            return self.in_question(findings)
+        own = quantity_paid(self.recheck.totals.overall, order) or 0.0
+        total = sum(self.quantity_of(self.by_shot(findings)).values())
+        return min(own, round_half_away(total, pay_decimals(order)))
+
+    @property
+    def per_volume(self) -> float:
+        """What is paid for one unit of volume, in the unit of pay, on the whole book."""
+        if paid_kind(self.recheck.order) == "volume":
+            return 1.0
+        return (quantity_paid(self.recheck.totals.overall, self.recheck.order) or 0.0) / (self.payable or 1.0)
+
+    def _claimed(self) -> float | None:
+        """How far a claim is from what is paid, as a volume."""
+        own = quantity_paid(self.recheck.totals.overall, self.recheck.order)
+        if self.recheck.claim is None or own is None:
+            return None
+        return abs(self.recheck.claim - own) / (self.per_volume or 1.0)
 
     def by_shot(self, findings: Iterable[Finding]) -> dict[int, float]:
         """How much of what is paid for each shot hangs on findings: their union, by the shot's row.
@@ -161,6 +194,8 @@ class Stakes(NamedTuple):
         base = {row["row"]: row["base"] for row in self.recheck.load_rows}
         known = [base[each] for each in loads if base.get(each) is not None]
         held = sum(known) if len(known) == len(loads) else self.payable
+        if self.recheck.order.pay.unit == "mass-by-ticket":  # what is paid is what the tickets say
+            return min(self.payable, held)
         if overall.get("start") is None or overall.get("end") is None:
             return min(self.payable, held)
         left = sum(overall.get(key) or 0.0 for key in ("sprayed", "wasted", "returned", "end"))
@@ -197,7 +232,8 @@ class Stakes(NamedTuple):
     def _beyond(self, name: str, place: Place) -> float | None:
         """How far what a shot counted is from what was ordered for its area, where that is what is asked about."""
         row = self.rows.get((place[0], place[1]), {})
-        if name not in _BEYOND_ORDERED or row.get("counted") is None or row.get("due") is None:
+        by_area = paid_kind(self.recheck.order) == "area"  # an area is accepted as a whole or not
+        if name not in _BEYOND_ORDERED or by_area or row.get("counted") is None or row.get("due") is None:
             return None
         decimals = self.recheck.order.rounding.volume
         return round_half_away(abs(row["counted"] - row["due"]), decimals) or None
@@ -252,6 +288,30 @@ def _paid(recheck: Recheck) -> dict[int, float]:
             volume *= min(section["undiluted"], section["cap"]) / section["undiluted"]
         paid[shot["row"]] = max(0.0, volume)
     return paid
+
+
+def _quantities(recheck: Recheck) -> dict[int, float]:
+    """What is paid for each shot, in the unit of pay: its part of what its section is paid."""
+    kind = paid_kind(recheck.order)
+    if kind == "volume":
+        return {}
+    terms, sections = pay_terms(recheck.order), {row["id"]: row for row in recheck.paid_rows}
+    volumes = {row["id"]: row for row in recheck.section_rows}
+    hand_ordered = {section.id for section in recheck.order.sections if section.hand_spray}
+    found: dict[int, float] = {}
+    for shot in recheck.shot_rows:
+        row, own = sections.get(shot["section"]), shot["accepted" if kind == "area" else "counted"]
+        if row is None or own is None:
+            continue
+        exempt = terms.exempts(shot["by_hand"], shot["section"] in hand_ordered)
+        whole, part = ("hand", "hand") if exempt else ("undiluted", "measured")
+        if kind == "mass":  # of the section's tons as of its volume
+            all_of_it = volumes[shot["section"]][whole]
+            own = (row[part] or 0.0) * own / all_of_it if all_of_it > 0 else 0.0
+        if not exempt and (row["measured"] or 0.0) > 0:
+            own *= min(row["measured"], row["cap"]) / row["measured"]
+        found[shot["row"]] = max(0.0, own)
+    return found
 
 
 def _volumes(table: str) -> set[str]:

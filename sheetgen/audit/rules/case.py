@@ -11,7 +11,7 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.audit.compute.book import Computation
 from sheetgen.audit.compute.loads import LoadRow, came_in
-from sheetgen.audit.compute.pay import compute_sections, pay_terms
+from sheetgen.audit.compute.pay import compute_sections
 from sheetgen.audit.compute.shots import ShotRow, compute_shots, ordered_mix_rate
 from sheetgen.audit.compute.uncertainty import Uncertainty
 from sheetgen.audit.entries.logs import Load, Logs, Shot
@@ -20,6 +20,7 @@ from sheetgen.audit.model import Finding
 from sheetgen.errors import QuantityError
 from sheetgen.figures import date_of, number_text
 from sheetgen.order.model import Machine, Order, Section
+from sheetgen.order.pay_terms import pay_terms, price_of_volume
 from sheetgen.plan.fit import lane_limit
 from sheetgen.plan.inputs import inputs_of
 from sheetgen.plan.job import planned_sections
@@ -214,11 +215,18 @@ class Voice:
         return self.amount(value, "volume")
 
     def money(self, volume: float) -> str:
-        """What a volume is worth at the order's unit price; empty where it gives none."""
+        """What a volume is worth at the order's unit price; empty where none follows from it."""
+        price = price_of_volume(self._order)
+        return "" if price is None else self._worth(volume * price)
+
+    def money_of(self, quantity: float) -> str:
+        """What a quantity in the unit of pay is worth at the unit price; empty where the order gives none."""
+        price = self._order.pay.unit_price
+        return "" if price is None else self._worth(quantity * price)
+
+    def _worth(self, amount: float) -> str:
         pay = self._order.pay
-        if pay.unit_price is None:
-            return ""
-        money = number_text(volume * pay.unit_price, self._order.language, 2)
+        money = number_text(amount, self._order.language, pay.money_decimals)
         return self.say.say("said.worth", money=f"{money} {pay.currency}")
 
     def station(self, distance: float) -> str:

@@ -6,38 +6,51 @@ from collections.abc import Iterator
 
 from sheetgen.audit.compute.blanks import total
 from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.compute.pay import paid_key, quantity_paid
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case
+from sheetgen.order.pay_terms import pay_decimals, tons_of, unit_kind
 from sheetgen.trade.rounding import round_half_away
 
 
 def check(case: Case, claim: float) -> Iterator[Finding]:
-    """The claim, in the order's unit of volume, with the difference in volume and in money.
+    """The claim, in the order's unit of pay, with the difference in quantity and in money.
 
     Where one known mistake gives just the claim, the finding has the name of that mistake.
     """
-    own = case.computation.totals.overall["payable"] or 0.0
-    decimals = case.order.rounding.pay
+    order, overall = case.order, case.computation.totals.overall
+    own = quantity_paid(overall, order) or 0.0
+    decimals = pay_decimals(order)
     claimed = round_half_away(claim, decimals)
     if claimed == own:
         return
-    voice = case.voice
-    reach = COVERAGE * case.uncertainty.totals.overall["payable"]
+    voice, kind = case.voice, unit_kind(order)
+    reach = COVERAGE * case.uncertainty.totals.overall[paid_key(order)]
+    difference = claim - own
     facts: dict[str, str] = {
-        "claim": voice.plain(claim, "volume"), "own": voice.plain(own, "volume"),
-        "difference": voice.volume(claim - own), "share": voice.percent(claim / own - 1) if own else "-",
-        "worth": voice.money(claim - own), "reach": voice.volume(reach),
+        "claim": voice.plain(claim, kind), "own": voice.plain(own, kind),
+        "difference": voice.amount(difference, kind), "share": voice.percent(claim / own - 1) if own else "-",
+        "worth": voice.money_of(difference), "reach": voice.amount(reach, kind),
     }  # fmt: skip
-    for name, quantity in mistakes(case):
+    for name, quantity in _quantities(case):
         if quantity != own and round_half_away(quantity, decimals) == claimed:
             yield voice.whole(name, **facts)
             return
     yield voice.whole("claim-above-recheck" if claim > own else "claim-below-recheck", **facts)
 
 
+def _quantities(case: Case) -> list[tuple[str, float]]:
+    """What each known mistake comes to in the unit of pay; of an area or of tickets only the excess."""
+    if case.order.pay.unit in ("volume", "mass"):
+        in_unit = (lambda volume: tons_of(volume, case.order)) if case.order.pay.unit == "mass" else float
+        return [(name, in_unit(volume)) for name, volume in mistakes(case)]
+    rows = case.computation.paid_rows
+    return [("excess-claimed", total((row.payable or 0.0) + (row.deducted or 0.0) for row in rows))]
+
+
 def mistakes(case: Case) -> list[tuple[str, float]]:
-    """The payable quantity as each known mistake would have it, with the name of its finding."""
+    """The payable volume as each known mistake would have it, with the name of its finding."""
     computation = case.computation
     order, rows = case.order, computation.shot_rows
     overall = computation.totals.overall

@@ -15,7 +15,7 @@ _OF_MANY_ROWS = "invention"
 
 def check(case: Case) -> Iterator[Finding]:
     """Every row that is confirmed without a reason."""
-    for table, rows in (("shots", case.logs.all_shots), ("loads", case.logs.all_loads)):
+    for table, rows in case.logs.by_table(void=True).items():
         for row in rows:
             if row.confirmed is not None and not row.remarks:
                 number = case.voice.number(row.row)
@@ -30,7 +30,7 @@ def acknowledged(case: Case, findings: Iterable[Finding]) -> Iterator[Finding]:
     tables = {entry.sheet: entry.table for entry in case.logs.entries.values()}
     remarks = {
         (table, row.row): row.remarks
-        for table, rows in (("shots", case.logs.shots), ("loads", case.logs.loads))
+        for table, rows in case.logs.by_table().items()
         for row in rows
         if row.confirmed is not None and row.remarks
     }

@@ -43,7 +43,7 @@ def _troubles(case: Case) -> Iterator[Finding]:
     grouped: dict[tuple[object, ...], list[Entry]] = {}
     void = {("shots", shot.row) for shot in case.logs.void}  # what is struck out need not be read
     void |= {("loads", load.row) for load in case.logs.void_loads}
-    confirmed = {(name, row.row) for name, rows in (("shots", case.logs.shots), ("loads", case.logs.loads))
+    confirmed = {(name, row.row) for name, rows in case.logs.by_table().items()
                  for row in rows if row.confirmed is not None}  # fmt: skip
     for entry in case.logs.entries.values():
         if entry.trouble and (entry.table, entry.row) not in void:

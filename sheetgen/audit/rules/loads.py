@@ -11,6 +11,7 @@ from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.times import HALF_A_MINUTE, moments
 from sheetgen.reading.words import bare
+from sheetgen.trade.rounding import without_dust
 from sheetgen.units import constants
 
 
@@ -23,6 +24,7 @@ def check(case: Case) -> Iterator[Finding]:
             yield from _column(case, load, row)
             yield from _mass_and_volume(case, load, row)
             yield from _sticks(case, load, row)
+            yield from _measured(case, load, row)
         if row.kind.adds > 0:
             yield from _grade(case, load)
             yield from _dilution(case, load, row)
@@ -91,6 +93,26 @@ def _sticks(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
         "load-sticks-reversed", "loads", load.row, "stick_after", what=voice.say[f"words.{row.what}"],
         before=voice.volume(row.before), after=voice.volume(row.after),
     )  # fmt: skip
+
+
+def _measured(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
+    """A whole load by stick or meter against its ticket, with the water that was added.
+
+    Beside the share by which two ways to measure a load agree, the stick is off by its resolution, where the tank is
+    widest.
+    """
+    if row.kind.part or row.by_ticket is None or row.mix is None or row.measured is None:
+        return
+    voice, chart, step = case.voice, case.computation.chart, case.order.reading.dip
+    told = abs(row.mix)
+    agree = plausibility()["load_agreement"] * told + step * chart.steepest
+    difference = row.measured - told
+    if without_dust(abs(difference) - agree) > 0:
+        yield voice.at(
+            "load-measured-otherwise", "loads", load.row, "stick_after" if row.before is not None else "taken",
+            measured=voice.volume(row.measured), told=voice.volume(told), difference=voice.volume(abs(difference)),
+            ticket=load.ticket or "?", limit=voice.volume(agree),
+        )  # fmt: skip
 
 
 def _again(one: Load, its: LoadRow, other: Load, row: LoadRow) -> bool:

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from math import fsum
 from statistics import mean
 
-from sheetgen.audit.compute.pay import pay_terms
 from sheetgen.audit.compute.shots import ShotRow, ordered_mix_rate
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.entries.logs import Shot
@@ -14,6 +13,7 @@ from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.chance import chance_of_signs
 from sheetgen.order.model import Section
+from sheetgen.order.pay_terms import pay_terms
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -1,0 +1,53 @@
+"""The command ``sheetgen build ORDER …``: the field books of one order or of several."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from sheetgen import templates
+from sheetgen.commands.several_orders import for_each_order
+from sheetgen.errors import SheetgenError
+from sheetgen.office.orders import issue
+from sheetgen.order.model import Order
+from sheetgen.order.read import read_order
+from sheetgen.output import printable
+
+_PATH = 4096  # signs of a path or a sentence that are shown
+
+
+def build_command(
+    orders: list[Path], out: Path, key: Path | None, register: str | None, language: str, returned: list[Path]
+) -> int:
+    """Build the books of every order; the exit status.
+
+    Args:
+        orders: files, and folders of them
+        language: of the books; the order's where it is empty
+        returned: books that the order replaces, which must then be one
+    """
+    if returned and (len(orders) > 1 or orders[0].is_dir()):
+        raise SheetgenError(templates.spoken_texts().say("command.orders.one_with_from", option="--from"))
+
+    def build(path: Path) -> None:
+        order = read_order(path)
+        templates.speak(order.language)
+        issued = issue(order.in_language(language), out, key, register, returned)
+        for book in issued.books:
+            print(printable(str(book), _PATH))
+        for line in issued.told:
+            print(printable(line, _PATH), file=sys.stderr)
+        _say_warnings(order)
+
+    return for_each_order(orders, build)
+
+
+def _say_warnings(order: Order) -> None:
+    """What the plan warns of, in the order's language."""
+    from sheetgen.plan.workable import warnings_of, workable_plan
+
+    lines = warnings_of(workable_plan(order), order.language)
+    if lines:
+        print(templates.texts(order.language).say("plan.warnings", count=len(lines)), file=sys.stderr)
+        for line in lines:
+            print(f"  {printable(line, _PATH)}", file=sys.stderr)

@@ -1,0 +1,57 @@
+"""The command ``sheetgen plan ORDER …``: whether one order or several can be done, and how."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any
+
+from sheetgen import templates
+from sheetgen.commands.several_orders import for_each_order
+from sheetgen.order.read import read_order
+from sheetgen.output import as_json, printable
+from sheetgen.plan import answer_text, plan, plan_json, plan_text
+from sheetgen.plan.workable import warnings_of
+
+_PATH = 4096  # signs of a path that are shown
+
+
+def plan_command(
+    orders: list[Path], everything: bool, json: bool, pictures: Path | None, out: Path | None = None
+) -> int:
+    """Print the plan of every order; the exit status. Of several orders the JSON is a list.
+
+    Args:
+        orders: files, and folders of them
+        everything: print the whole plan instead of the answer
+        json: print JSON instead of text
+        pictures: the folder to draw charts into; of several orders each has a folder in it, named after its file
+        out: the folder to write a workbook of each plan into
+    """
+    several = len(orders) > 1 or orders[0].is_dir()
+    documents: list[dict[str, Any]] = []
+
+    def make(path: Path) -> None:
+        order = read_order(path)
+        templates.speak(order.language)
+        made = plan(order)
+        if pictures is not None:
+            from sheetgen.plan.pictures import draw_pictures
+
+            for picture in draw_pictures(made, pictures / path.stem if several else pictures):
+                print(printable(str(picture), _PATH), file=sys.stderr)
+        if out is not None:
+            from sheetgen.plan_page.workbook import write_plan
+
+            print(printable(str(write_plan(order, made, out)), _PATH), file=sys.stderr)
+        if json:
+            documents.append(plan_json(made))
+        elif everything:
+            print(plan_text(made, order.language))
+        else:
+            print(answer_text(made, order.language, len(warnings_of(made, order.language))))
+
+    status = for_each_order(orders, make)
+    if json:
+        print(as_json(documents if several else documents[0], indent=2))
+    return status
