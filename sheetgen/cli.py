@@ -251,11 +251,16 @@ def plan(
 
 
 @app.command()
-def compare(lang: Annotated[Language, typer.Option()] = "en") -> None:
-    """Say what distributors of common sizes can do."""
-    from sheetgen.compare.common_sizes_text import common_sizes_text
+def compare(
+    orders: Annotated[list[Path] | None, typer.Argument()] = None,
+    sizes: Annotated[bool, typer.Option("--sizes")] = False,
+    out: Annotated[Path | None, typer.Option()] = None,
+    lang: Annotated[Language | None, typer.Option()] = None,
+) -> None:
+    """Compare distributors over the jobs of several orders: what each can spray, loads, hours, rest, weight."""
+    from sheetgen.commands.compare import compare_command
 
-    print(common_sizes_text(lang))
+    print(compare_command(orders or [], sizes, out, lang or ""))
 
 
 @app.command()

@@ -226,14 +226,15 @@ def _waits(canvas: Canvas) -> list[str]:
 
 
 def _stone(canvas: Canvas) -> list[str]:
-    """Trucks of stone before a shot, and the longest shot that the spreader covers in time, by section."""
-    figures, lines = Figures(canvas.order.units, canvas.order.language), []
-    for one in canvas.plan.machines[0].stone:
-        if one.per_shot:
-            lines.append(canvas.say.say("card.cover.stone", section=one.section, trucks=one.per_shot))
-        if one.within is not None:
-            within = figures.full(floor(round(one.within, _PLACES)), "distance")
-            lines.append(canvas.say.say("card.cover.stone_within", section=one.section, within=within))
+    """Trucks of stone before a shot, and the longest shot that the spreader covers in time, for all sections."""
+    stone = canvas.plan.machines[0].stone
+    trucks = max((one.per_shot for one in stone if one.per_shot), default=0)
+    reach = min((one.within for one in stone if one.within is not None), default=None)
+    lines = [canvas.say.say("card.cover.stone", trucks=trucks)] if trucks else []
+    if reach is not None:
+        figures = Figures(canvas.order.units, canvas.order.language)
+        within = figures.full(floor(round(reach, _PLACES)), "distance")
+        lines.append(canvas.say.say("card.cover.stone_within", within=within))
     return lines
 
 

@@ -15,10 +15,12 @@ from sheetgen.order.published import compared_rates
 from sheetgen.plan.fit import Distributor, Lane, settings_for
 from sheetgen.plan.model import Setting
 from sheetgen.trade.rates import spread_length
+from sheetgen.units import converted, units
 
 Answer = Literal["yes", "slower-pump", "no"]
 SURFACES = ("new-asphalt", "existing-asphalt", "milled-asphalt", "concrete")
 _US = "us"
+_DEPTH = 60.0  # in: of a tank of which only the volume is known; no load, time or limit depends on it
 
 
 class SmallMachine(NamedTuple):
@@ -65,7 +67,7 @@ def small_machines() -> tuple[SmallMachine, ...]:
     """Every bar, spacing and pump at both ends of every published rate, on a lane of 12 ft."""
     return tuple(
         _small_machine(bar, spacing, pump, surface, rate)
-        for bar, spacing, pump in product(_sizes("bar"), _sizes("spacing"), _sizes("pump"))
+        for bar, spacing, pump in product(common_sizes("bar"), common_sizes("spacing"), common_sizes("pump"))
         for surface in SURFACES
         for rate in published_span(surface)
     )
@@ -75,7 +77,7 @@ def small_tanks() -> tuple[SmallTank, ...]:
     """Every tank at both ends of every published rate, on a lane of 12 ft."""
     return tuple(
         SmallTank(tank, usable, surface, rate, _length(usable, rate))
-        for tank in _sizes("tank")
+        for tank in common_sizes("tank")
         for usable in [tank * (_size("fill") - _size("reserve"))]
         for surface in SURFACES
         for rate in published_span(surface)
@@ -90,23 +92,46 @@ def published_span(surface: str) -> tuple[float, float]:
     return rate.low, rate.high
 
 
-def _small_machine(bar: float, spacing: float, pump: float, surface: str, rate: float) -> SmallMachine:
-    machine = Machine(
-        name="-",
-        tank=Tank(shape="calibrated", points=(TankPoint(depth=0, volume=0), TankPoint(depth=1, volume=1))),
-        bar_widths=(bar,),
-        nozzle_spacing=spacing,
-        discharge=pump,
-        discharge_min=pump * _size("pump_least"),
-        discharge_max=pump,
-        nozzle_flow_min=_size("nozzle_least"),
-        nozzle_flow_max=_size("nozzle_greatest"),
-        speed_min=_size("speed_least"),
-        speed_max=_size("speed_greatest"),
+def common_machine(
+    name: str, tank: float, bar: float, spacing: float, pump: float, system: str = _US
+) -> Machine:
+    """A distributor of common sizes, its other limits those of the table, in the units of a system.
+
+    Args:
+        name: of the distributor
+        tank: gal of the whole tank
+        bar: ft of the bar
+        spacing: in from one nozzle to the next
+        pump: gal/min at full discharge
+        system: that its numbers are given in
+    """
+
+    def own(value: float, kind: str) -> float:
+        return converted(value, units(_US)[kind].name, units(system)[kind].name)
+
+    points = TankPoint(depth=0, volume=0), TankPoint(depth=own(_DEPTH, "depth"), volume=own(tank, "volume"))
+    return Machine(
+        name=name,
+        tank=Tank(shape="calibrated", points=points),
+        bar_widths=(own(bar, "width"),),
+        nozzle_spacing=own(spacing, "spacing"),
+        discharge=own(pump, "flow"),
+        discharge_min=own(pump * _size("pump_least"), "flow"),
+        discharge_max=own(pump, "flow"),
+        nozzle_flow_min=own(_size("nozzle_least"), "flow"),
+        nozzle_flow_max=own(_size("nozzle_greatest"), "flow"),
+        speed_min=own(_size("speed_least"), "speed"),
+        speed_max=own(_size("speed_greatest"), "speed"),
         burners=False,
-        reserve=0,
+        fill_limit=_size("fill"),
+        reserve=own(tank * _size("reserve"), "volume"),
     )
-    usable = min(_sizes("tank")) * (_size("fill") - _size("reserve"))
+
+
+def _small_machine(bar: float, spacing: float, pump: float, surface: str, rate: float) -> SmallMachine:
+    tank = min(common_sizes("tank"))
+    machine = common_machine("-", tank, bar, spacing, pump)
+    usable = tank * (_size("fill") - _size("reserve"))
     lane = Lane(_size("lane"), rate, _size("overlap"), reach=1.0)
     (setting,) = settings_for(Distributor(machine, _US, usable), lane)
     answer: Answer = "yes" if setting.works else "slower-pump" if setting.possible else "no"
@@ -117,10 +142,11 @@ def _length(usable: float, rate: float) -> float:
     return spread_length(usable, rate, _size("lane"), _US)
 
 
-def _sizes(part: str) -> tuple[float, ...]:
+def common_sizes(part: str) -> tuple[float, ...]:
+    """Every size of a part in the table, in inch-pound units."""
     return tuple(float(row["value"]) for row in templates.table("small_machines") if row["part"] == part)
 
 
 def _size(part: str) -> float:
-    (size,) = _sizes(part)
+    (size,) = common_sizes(part)
     return size

@@ -134,7 +134,7 @@ def defaults(settings: Settings, spoken: str = "") -> dict[str, dict[str, Any]]:
         "yard": words,
         "demo": {"lang": words["lang"]},
         "explain": {"lang": words["lang"]},
-        "compare": {"lang": words["lang"]},
+        "compare": {"lang": settings.language},
         "build": issue,
         "recheck": returns | {"lang": settings.language},
         "open": issue | returns | {"out": settings.out},

@@ -93,8 +93,8 @@ def chosen(value: Value, names: Collection[str], unknown: str) -> Outcome:
 
 
 def bare(name: str) -> str:
-    """Give a name without what people write now so, now so: case, spaces, hyphens, points."""
-    return re.sub(r"[\s.\-_/]", "", name).casefold()
+    """Give a name or a number without what people write now so, now so: case, spaces, hyphens, points, #."""
+    return re.sub(r"[\s.\-_/#]", "", name).casefold()
 
 
 def plain(text: str) -> str:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Generic, TypeVar
 
-from sheetgen.register.returns import bare
+from sheetgen.reading.words import bare
 from sheetgen.register.summary import Spell, Stretch, Ticket
 
 Row = TypeVar("Row", Ticket, Stretch, Spell)

@@ -12,8 +12,8 @@ from typing import Any, NamedTuple
 
 import sqlalchemy as sa
 
+from sheetgen.reading.words import bare
 from sheetgen.register.packed_entries import unpack
-from sheetgen.register.returns import bare
 from sheetgen.register.tables import issued_books, known_orders, returned_books
 
 _SHOT = ("date", "start", "section", "lane", "from_station", "to_station")

@@ -5,12 +5,12 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import re
 from dataclasses import dataclass
 from typing import Any
 
 import sqlalchemy as sa
 
+from sheetgen.reading.words import bare
 from sheetgen.register.database import now
 from sheetgen.register.summary import Spell, Stretch, Summary, Ticket
 from sheetgen.register.tables import (
@@ -172,11 +172,6 @@ def totals_text(summary: Summary) -> str:
     """Counts of findings and totals, as kept."""
     totals = {"counts": summary.counts, "overall": summary.overall, "sections": summary.sections}
     return json.dumps(totals, sort_keys=True, separators=(",", ":"))
-
-
-def bare(name: str) -> str:
-    """A name without what people write now so, now so: case, spaces, hyphens, points."""
-    return re.sub(r"[\s.\-_/#]", "", name).casefold()
 
 
 def key_of(*names: str) -> str:

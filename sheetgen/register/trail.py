@@ -9,8 +9,8 @@ from typing import Any
 
 import sqlalchemy as sa
 
+from sheetgen.reading.words import bare
 from sheetgen.register.packed_entries import Change, changes
-from sheetgen.register.returns import bare
 from sheetgen.register.tables import (
     issued_books,
     issued_layouts,

@@ -157,14 +157,20 @@ def test_a_chart_of_other_cells_is_named(honest, tmp_path):
         for name in zipfile.ZipFile(honest).namelist()
         if "/charts/chart" in name and b"Charts!$O$5" in zipfile.ZipFile(honest).read(name)
     )
-    path = with_part(honest, tmp_path / "a.xlsx", part, r"Charts!\$O\$5:\$O", "Charts!$P$5:$P")
-    assert {
-        name for name, _ in names(path)
-    } == set()  # another issued line of the chart: nothing false is drawn
-    path = with_part(honest, tmp_path / "b.xlsx", part, r"Charts!\$O\$5:\$O", "Charts!$A$5:$A")
-    assert {name for name, _ in names(path)} == {"drawing-changed"}
+    for number, other in enumerate(("$P$5:$P", "$A$5:$A")):  # a line drawn twice in place of two, other cells
+        path = with_part(honest, tmp_path / f"a{number}.xlsx", part, r"Charts!\$O\$5:\$O", f"Charts!{other}")
+        assert {name for name, _ in names(path)} == {"drawing-changed"}
     path = with_part(honest, tmp_path / "c.xlsx", part, r"<a:t>[^<]*</a:t>", "<a:t>Approved</a:t>")
     assert {name for name, _ in names(path)} == {"drawing-changed"}
+
+
+def test_a_chart_that_lost_a_line_is_named(honest, tmp_path):
+    parts = [name for name in zipfile.ZipFile(honest).namelist() if "/charts/chart" in name]
+    for number, part in enumerate(parts):
+        path = with_part(
+            honest, tmp_path / f"{number}.xlsx", part, r"(?s)<c:ser>(?:(?!</c:ser>).)*</c:ser>", ""
+        )
+        assert {name for name, _ in names(path)} == {"drawing-changed"}, part
 
 
 def test_a_text_box_is_named_with_its_text(honest, tmp_path):

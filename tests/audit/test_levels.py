@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from itertools import chain, cycle, pairwise, permutations, repeat
+from math import sqrt
+
 import pytest
 
-from sheetgen.audit.rules.chance import chance_of_signs
-from tests.audit.orders import day, findings_of, small
+from sheetgen.audit.rules.chance import chance_of_runs, chance_of_signs
+from tests.audit.orders import changed, day, findings_of, small
+from tests.simulated.days import honest
+from tests.simulated.jobs import JOBS
 
 LEVELS = {
     "level-rose-between-readings", "level-fell-between-readings", "level-rose-overnight", "level-fell-overnight",
-    "load-and-stick-readings-differ", "levels-lean-one-way",
+    "load-and-stick-readings-differ", "levels-lean-one-way", "levels-in-runs",
 }  # fmt: skip
 
 
@@ -136,3 +142,70 @@ def test_a_reading_one_mark_short_after_every_shot_is_found_as_a_lean():
 def test_the_sign_test_has_the_limits_of_its_tables(count, limit):
     """Two-sided 5 % limits of the sign test, computed from the exact binomial distribution."""
     assert chance_of_signs(limit, count) <= 0.05 < chance_of_signs(limit + 1, count)
+
+
+def stick_read_again(turns):
+    """A log whose readings before shots are a mark above or below those after the shots before them."""
+    job = JOBS["tack"]
+    sections = [each.model_dump(mode="json") for each in job.order.sections]
+    sections[0]["to_station"] = sections[1]["from_station"] = 10_200
+    sections[1]["to_station"] = 15_400
+    job = job._replace(order=changed(job.order, sections=sections))
+    log, step = honest(job, 4), job.order.reading.dip
+    for row in rows_of(log, "shots")[1:]:
+        left = log["shots", row - 1, "dip_after"]
+        if abs(log["shots", row, "dip_before"] - left) <= 6 * step:  # no load came
+            log["shots", row, "dip_before"] = left + next(turns) * step
+    return log, job.order
+
+
+@pytest.mark.parametrize(
+    ("turns", "named"),
+    [
+        (lambda: chain(repeat(1, 9), repeat(-1)), True),  # another stick from the tenth on
+        (lambda: cycle((1, -1)), True),
+        (lambda: cycle((1, 1, -1, 1, -1, -1)), False),
+    ],
+)
+def test_rises_and_falls_that_come_in_runs_are_found(turns, named):
+    log, order = stick_read_again(turns())
+    found = [each for each in findings_of(log, order) if each.name == "levels-in-runs"]
+    assert bool(found) == named
+    if found:
+        assert found[0].stake > 0
+        assert len(found[0].shots) > 2
+
+
+# Limits of the number of runs, 5 % two-sided: rejected at the first or fewer, at the second or more (exact, computed).
+RUNS = [
+    (5, 5, 2, 10), (6, 6, 3, 11), (8, 8, 4, 14), (10, 10, 6, 16), (11, 9, 6, 16), (12, 12, 7, 19),
+    (15, 15, 10, 22), (20, 20, 14, 28),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("ups", "downs", "low", "high"), RUNS)
+def test_the_runs_test_has_the_limits_of_its_tables(ups, downs, low, high):
+    assert chance_of_runs(low, ups, downs) <= 0.05 < chance_of_runs(low + 1, ups, downs)
+    assert chance_of_runs(high, ups, downs) <= 0.05 < chance_of_runs(high - 1, ups, downs)
+
+
+def test_the_runs_test_of_the_nist_example():
+    """NIST/SEMATECH e-Handbook 1.3.5.13 (sequence seen): 11 heads, 9 tails, 9 runs, z -0.882 (computed)."""
+    sequence = "HHTTHTHHHHTHHTTTTTHH"
+    runs = 1 + sum(one != other for one, other in pairwise(sequence))
+    assert (sequence.count("H"), sequence.count("T"), runs) == (11, 9, 9)
+    mean = 1 + 2 * 11 * 9 / 20
+    spread = sqrt((mean - 1) * (mean - 2) / 19)
+    assert ((runs - mean) / spread) == pytest.approx(-0.882, abs=5e-4)
+    # The normal approximation gives 0.378; the exact chance of a discrete count is a little above.
+    assert 0.378 < chance_of_runs(runs, 11, 9) < 0.6
+
+
+def test_as_many_orders_of_signs_as_there_are_have_each_number_of_runs():
+    counts = Counter(1 + sum(one != other for one, other in pairwise(each))
+                     for each in set(permutations("++++---")))  # fmt: skip
+    total = sum(counts.values())
+    for runs in range(1, 8):
+        fewer = sum(count for each, count in counts.items() if each <= runs)
+        more = sum(count for each, count in counts.items() if each >= runs)
+        assert chance_of_runs(runs, 4, 3) == pytest.approx(min(1.0, 2 * min(fewer, more) / total))

@@ -248,7 +248,13 @@ def whole_and_part(log, order):
     return log | {("loads", 2, "ticket"): log["loads", 0, "ticket"], ("loads", 0, "net_mass"): mass}
 
 
+def another_total(log, order, share=1.05):
+    log = in_parts(log, order)
+    return log | {("loads", 1, "net_mass"): round(log["loads", 0, "net_mass"] * share, -1)}
+
+
 WRONG = {
+    "two totals": (another_total, "ticket-totals-differ", "totals_differ", {0, 1}),
     "short of its ticket by the meter": (
         lambda log, order: measured(log, order, 0.95), "load-measured-otherwise", "measured", {0}),
     "more than its ticket by the meter": (
@@ -305,6 +311,19 @@ def test_more_of_a_ticket_than_it_holds_is_an_error_of_that_much():
     parts = [row for row in computed.load_rows if row.what == "part"]
     assert one.severity == "error"
     assert one.stake == pytest.approx(sum(row.base for row in parts) - parts[0].by_ticket)
+
+
+@pytest.mark.parametrize(("share", "asked", "beyond"), [(1.005, False, 0), (1.05, True, 0), (0.6, True, 1)])
+def test_what_hangs_on_two_totals_of_a_ticket_is_what_was_counted_above_the_lower(share, asked, beyond):
+    order = ORDERS["us"]
+    computed, found = put_before_the_rules(another_total(day(order), order, share), order)
+    ones = [each for each in found if each.name == "ticket-totals-differ"]
+    assert [each.severity for each in ones] == ["query"] * asked
+    if ones:
+        parts = [row for row in computed.load_rows if row.what == "part"]
+        totals = [row.by_ticket for row in parts]
+        taken = min(sum(row.base for row in parts), max(totals))
+        assert ones[0].stake == pytest.approx(beyond * (taken - min(totals)))
 
 
 def test_the_register_keeps_tickets_of_what_came_and_the_mass_of_whole_ones(tmp_path):

@@ -10,7 +10,7 @@ import pytest
 from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
-from tests.audit.orders import day, findings_of, small
+from tests.audit.orders import day, findings_of, put_before_the_rules, small
 from tests.audit.test_around_cells import part_of, with_part
 
 ORDER = small("us")
@@ -42,6 +42,41 @@ def test_a_row_that_the_crew_confirmed_stands_alone():
     log = LOG | confirmed | {("shots", row, "end"): "see paper" for row in SHOTS}
     found = [each for each in findings_of(log, ORDER) if each.name == "unreadable-entry-beside-quantities"]
     assert sorted(each.row for each in found) == SHOTS[:2]
+
+
+def blank(column, rows, order=ORDER):
+    """What is called missing where a column of the shot log is blank in some rows."""
+    log = {place: value for place, value in LOG.items()
+           if not (place[0] == "shots" and place[1] in rows and place[2] == column)}  # fmt: skip
+    found = findings_of(log, order)
+    return [each for each in found if each.name in ("entry-missing", "temperature-missing")]
+
+
+@pytest.mark.parametrize("column", ["temperature", "width", "from_station"])
+def test_blanks_down_a_column_are_one_finding_with_their_shots(column):
+    rows = SHOTS[1:]
+    [one] = blank(column, rows)
+    assert (one.row, one.shots) == (rows[0], tuple(rows))
+    assert one.found == (
+        f"blank (and {len(rows) - 1} more: " + ", ".join(f"{column} {row + 1}" for row in rows[1:13]) + ")"
+    )
+    assert one.stake > 0
+    [single] = blank(column, rows[:1])
+    assert (single.found, single.shots) == ("blank", ())
+
+
+def test_blanks_of_two_columns_are_two_findings():
+    log = {place: value for place, value in LOG.items()
+           if place[0] != "shots" or place[2] not in ("width", "temperature")}  # fmt: skip
+    found = [each.name for each in findings_of(log, ORDER) if each.name.endswith("-missing")]
+    assert sorted(found) == ["entry-missing", "temperature-missing"]
+
+
+def test_what_hangs_on_missing_temperatures_is_the_volume_of_their_shots():
+    rows = SHOTS[:3]
+    [one] = blank("temperature", rows)
+    hot = sum(row.net for row in put_before_the_rules(LOG, ORDER)[0].shot_rows if row.row in rows)
+    assert one.stake == pytest.approx(hot * ORDER.material.dilution)
 
 
 @pytest.fixture(scope="module")

@@ -143,12 +143,18 @@ def groups_of_plants(seed, size=3):
 
 
 def rechecked(order, log):
-    """What the recheck finds at each row of the logs, and the rows with an entry that formulas take otherwise."""
+    """What the recheck finds at each row of the logs, and the rows with an entry that formulas take otherwise.
+
+    One column that is blank in several rows is one finding, and is found in each of them.
+    """
     entries = entries_of(log, order, order.machines[0])
     rows = {(each.sheet, each.cell): (each.table, each.row) for each in entries}
     found = {}
     for each in findings_of(log, order):
-        found.setdefault(rows.get((each.sheet, each.cell)), set()).add(each.name)
+        at = rows.get((each.sheet, each.cell))
+        down = each.shots if each.name in ("entry-missing", "temperature-missing") else ()
+        for place in {at, *(("shots", row) for row in down)}:
+            found.setdefault(place, set()).add(each.name)
     odd = {(each.table, each.row) for each in entries if each.trouble or each.how}
     return found, odd, {each.trouble for each in entries}
 

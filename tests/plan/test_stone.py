@@ -151,9 +151,25 @@ def test_plan_text_sheet_and_card_say_it():
     assert re.search(r"Make shots 1.?800 ft at most", text)
     book = lay_out(order, order.machines[0])
     said = [cell.value for cell in book.sheet("card").cells.values() if isinstance(cell.value, str)]
-    assert "Section S1: 2 loaded stone trucks behind the spreader before the shot." in said
-    longest = r"Section S1: no shot longer than 1.?800 ft, so that the spreader covers it in time\."
+    assert "Chip seal: 2 loaded stone trucks behind the spreader before the longest shot." in said
+    longest = r"Chip seal: no shot longer than 1.?800 ft, so that the spreader covers it in time\."
     assert any(re.fullmatch(longest, text) for text in said)
     assert any("within 3 minutes" in text for text in said)
     numbers = [cell.value for cell in book.sheet("plan").cells.values()]
     assert 221.25 in numbers
+
+
+def test_a_card_of_many_sections_says_the_most_trucks_and_the_shortest_reach_once():
+    order = sealed(spreader_speed=300, spreader_lag=30, truck_change=60, **TEXAS)
+    one = order.sections[0]
+    more = [
+        one.model_copy(update={"id": f"S{number}", "road": f"Road {number}", "rate": 0.3 + number / 100})
+        for number in range(2, 12)
+    ]
+    order = order.model_copy(update={"sections": (one, *more)})
+    reach = min(each.within for each in plan(order).machines[0].stone)
+    said = [cell.value for cell in lay_out(order, order.machines[0]).sheet("card").cells.values()]
+    (line,) = [
+        text for text in said if isinstance(text, str) and text.startswith("Chip seal: no shot longer")
+    ]
+    assert str(int(round(reach, 6))) in re.sub(r"(?<=\d)\D(?=\d)", "", line)

@@ -243,11 +243,11 @@ def _alike(drawn: Drawn, issued: _Issued) -> bool:
     near = abs(drawn.row - issued.at[0]) <= _NEAR and abs(drawn.column - issued.at[1]) <= _NEAR
     if not near or drawn.kind != issued.kind or issued.kind != "chart":
         return near and drawn.kind == issued.kind
-    # A program may leave out a line or its name; what counts is that nothing is drawn and said that was not issued.
+    # Programs leave out names of lines and titles, and no line: all cells are drawn that were issued, and no others.
     lines = drawn.content.split("\n")
     series = {_bare(line) for line in lines if "!" in line}
     words = [line for line in lines if "!" not in line and line != _NO_TEXT]
-    return series <= issued.series and all(_within(line, issued.words) for line in words)
+    return series == issued.series and all(_within(line, issued.words) for line in words)
 
 
 def _within(word: str, words: str) -> bool:

@@ -37,6 +37,7 @@ _HEADS = (
     b"file,identity,number,name,",
     b"table,row,column,",
     b"row,",
+    b"distributor,job,sections,",
     b"\r\n",
 )  # of the CSV tables
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
+from typing import Any
 
 from sheetgen.audit.compute.loads import LoadRow
+from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Load, Shot
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry, Finding
@@ -24,15 +26,15 @@ def check(case: Case) -> Iterator[Finding]:
     yield from _troubles(case)
     if not (case.logs.shots or case.logs.void):
         yield case.voice.whole("no-shots-logged")
-    for shot in case.logs.shots:
-        yield from _needed(case, "shots", shot.row, _not_asked(case.kinds[shot.row]))
-        yield from _shot_readings(case, shot)
+    yield from _of_shots(case)
     for load, row in case.loads.values():
-        yield from _needed(case, "loads", load.row, () if row.kind.ticket else ("ticket",))
+        for key in _needed(case, "loads", load.row, () if row.kind.ticket else ("ticket",)):
+            yield _without_entry(case, "loads", key, [load.row])
         if row.kind.adds:
             yield from _load_quantity(case, load, row)
     for day in case.logs.days:
-        yield from _needed(case, "days", day.row)
+        for key in _needed(case, "days", day.row):
+            yield _without_entry(case, "days", key, [day.row])
         for column in ("start_dip", "start_temperature", "end_dip", "end_temperature"):
             if _blank(case, "days", day.row, column):
                 yield case.voice.at("day-reading-missing", "days", day.row, column)
@@ -138,17 +140,64 @@ def _not_asked(kind: ShotKind) -> frozenset[str]:
     )
 
 
-def _needed(case: Case, table: str, row: int, not_asked: Collection[str] = ()) -> Iterator[Finding]:
+def _of_shots(case: Case) -> Iterator[Finding]:
+    """What is missing in the shot log, in the order of its rows: blanks down one column have one finding."""
+    blanks: dict[str, list[int]] = {}
+    for shot in case.logs.shots:
+        for key in _needed(case, "shots", shot.row, _not_asked(case.kinds[shot.row])):
+            blanks.setdefault(key, []).append(shot.row)
+        if _blank(case, "shots", shot.row, "temperature"):
+            blanks.setdefault("temperature", []).append(shot.row)
+    for shot in case.logs.shots:
+        for key, rows in blanks.items():
+            if rows[0] == shot.row:
+                say = _without_temperatures if key == "temperature" else _without_entry
+                yield say(case, "shots", key, rows)
+        yield from _shot_readings(case, shot)
+
+
+def _needed(case: Case, table: str, row: int, not_asked: Collection[str] = ()) -> Iterator[str]:
+    """Give the columns of a row that are needed and blank."""
     for key, column in entry_columns(table).items():
         if column.needed and key not in not_asked and _blank(case, table, row, key):
-            expected = _asked_for(case, column.reading)
-            yield case.voice.at("entry-missing", table, row, key, expected=expected)
+            yield key
+
+
+def _without_entry(case: Case, table: str, key: str, rows: Sequence[int]) -> Finding:
+    """One column that is blank in some rows."""
+    expected = _asked_for(case, entry_columns(table)[key].reading)
+    return case.voice.at("entry-missing", table, rows[0], key, expected=expected, **_several(case, key, rows))
+
+
+def _without_temperatures(case: Case, table: str, key: str, rows: Sequence[int]) -> Finding:
+    nets = [row.net for shot, row in case.shots if shot.row in rows and row.net is not None]
+    return _without_temperature(
+        case, table, rows[0], sum(nets) if nets else None, **_several(case, key, rows)
+    )
+
+
+def _several(case: Case, key: str, rows: Sequence[int]) -> dict[str, Any]:
+    """What a finding on one column of several shots says beyond the first, and what hangs on it."""
+    if len(rows) < 2:
+        return {"more": ""}
+    entries = [case.logs.entries["shots", row, key] for row in rows]
+    counts = (
+        entry_columns("shots")[key].computed and key != "date"
+    )  # no payable quantity hangs on a shot's date
+    sizes = [_size(row) for shot, row in case.shots if shot.row in rows]
+    stake = sum(sizes) * case.order.material.dilution if counts else 0.0
+    return {"more": more_entries(case, entries), "stake": stake, "of_shots": rows}
+
+
+def _size(row: ShotRow) -> float:
+    """The volume of a shot, as far as it can be calculated without what is missing."""
+    return next((abs(each) for each in (row.base, row.net, row.hot) if each is not None), 0.0)
 
 
 def _shot_readings(case: Case, shot: Shot) -> Iterator[Finding]:
     blank = {
         key: _blank(case, "shots", shot.row, key)
-        for key in ("dip_before", "dip_after", "meter_before", "meter_after", "temperature")
+        for key in ("dip_before", "dip_after", "meter_before", "meter_after")
     }
     dipped = not (blank["dip_before"] or blank["dip_after"])
     metered = not (blank["meter_before"] or blank["meter_after"])
@@ -156,19 +205,17 @@ def _shot_readings(case: Case, shot: Shot) -> Iterator[Finding]:
     if not dipped and not metered and not by_waste:
         column = "dip_before" if blank["dip_before"] else "dip_after"
         yield case.voice.shot("volume-reading-missing", shot, column)
-    if blank["temperature"]:
-        net = next((each.net for _, each in case.shots if each.row == shot.row), None)
-        yield _without_temperature(case, "shots", shot.row, net)
 
 
-def _without_temperature(case: Case, table: str, row: int, hot: float | None) -> Finding:
+def _without_temperature(case: Case, table: str, row: int, hot: float | None, **several: Any) -> Finding:
     """What the missing temperature would change, at the temperature planned for, where the volume is known."""
     factor = case.computation.factors.at(case.order.material.spray_planned)
     if hot is None or factor is None:
-        found = case.voice.at("temperature-missing", table, row, "temperature", hot="", base="")
+        found = case.voice.at("temperature-missing", table, row, "temperature", hot="", base="", **several)
         return replace(found, matters=case.voice.say["said.temperature-missing.unknown"])
     hot_said, base_said = case.voice.volume(hot), case.voice.volume(hot * factor)
-    return case.voice.at("temperature-missing", table, row, "temperature", hot=hot_said, base=base_said)
+    place = table, row, "temperature"
+    return case.voice.at("temperature-missing", *place, hot=hot_said, base=base_said, **several)
 
 
 def _load_quantity(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
@@ -185,4 +232,5 @@ def _load_quantity(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
             "load-quantity-missing", "loads", load.row, "net_mass" if by_ticket else "stick_after"
         )
     elif blank["temperature"] and not (by_ticket and (not blank["net_mass"] or load.volume_at == "at_base")):
-        yield _without_temperature(case, "loads", load.row, load.volume if by_ticket else load.taken)
+        hot = load.volume if by_ticket else load.taken
+        yield _without_temperature(case, "loads", load.row, hot, more="")

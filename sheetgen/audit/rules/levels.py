@@ -19,7 +19,7 @@ from sheetgen.audit.compute.uncertainty import QUESTIONED, factor_slope
 from sheetgen.audit.entries.logs import Day, Load, Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
-from sheetgen.audit.rules.chance import chance_of_signs
+from sheetgen.audit.rules.chance import chance_of_runs, chance_of_signs
 from sheetgen.audit.rules.times import moments
 from sheetgen.plan.inputs import stick_uncertainty
 
@@ -94,6 +94,7 @@ def check(case: Case) -> Iterator[Finding]:
     for gap in found:
         yield from _between(case, gap)
     yield from list(_one_way(case, found)) or _adding_up(case, found)
+    yield from _in_runs(case, found)
 
 
 def gaps(case: Case) -> list[Gap]:
@@ -373,13 +374,18 @@ def _name(gap: Gap, change: float) -> str:
     return rose if change > 0 else fell
 
 
+def _read_otherwise(found: list[Gap]) -> list[Gap]:
+    """Give the gaps of a day in which nothing came or went, and the stick was read otherwise at the end."""
+    still = [gap for gap in found if not gap.loads and not gap.used and not gap.returned and not gap.night]
+    return [gap for gap in still if gap.after.dip != gap.before.dip]
+
+
 def _one_way(case: Case, found: list[Gap]) -> Iterator[Finding]:
     """Give gaps without a load that nearly all lean one way: a stick read short or long each time.
 
     Sign test (an exact binomial chance, two-sided) on the gaps that differ at all.
     """
-    still = [gap for gap in found if not gap.loads and not gap.used and not gap.returned and not gap.night]
-    moved = [gap for gap in still if gap.after.dip != gap.before.dip]
+    moved = _read_otherwise(found)
     ups = sum(gap.after.dip > gap.before.dip for gap in moved)
     if (
         len(moved) < plausibility()["lean_gaps"]
@@ -393,5 +399,31 @@ def _one_way(case: Case, found: list[Gap]) -> Iterator[Finding]:
         up=ups, down=len(moved) - ups, total=voice.volume(abs(total)),
         worth=voice.money(abs(total) * case.dilution),
         stake=total * case.dilution,
+        of_shots=sorted({row for gap in moved for row in _beside(case, gap)}),
+    )  # fmt: skip
+
+
+def _in_runs(case: Case, found: list[Gap]) -> Iterator[Finding]:
+    """Give rises and falls from shot to shot that come in too few or too many runs to be chance.
+
+    Runs test (an exact chance, two-sided). Long runs are another stick, or another way to read it, from some shot on;
+    turns at nearly each reading are what people write who invent a scatter. The gaps share no reading.
+    """
+    moved = [gap for gap in _read_otherwise(found) if gap.before.table == gap.after.table == "shots"]
+    rises = [gap.after.dip > gap.before.dip for gap in moved]
+    runs = 1 + sum(one != other for one, other in pairwise(rises))
+    ups = sum(rises)
+    if (
+        not 0 < ups < len(rises)
+        or chance_of_runs(runs, ups, len(rises) - ups) > plausibility()["invention_chance"]
+    ):
+        return
+    up, down = (abs(sum(gap.change for gap in moved if (gap.change > 0) is way)) for way in (True, False))
+    voice, first = case.voice, moved[0].after
+    yield voice.at(
+        "levels-in-runs", first.table, first.row, first.column, runs=runs, up=ups,
+        down=len(moved) - ups, rise=voice.volume(up), fall=voice.volume(down),
+        expected=round(1 + 2 * ups * (len(moved) - ups) / len(moved)),
+        worth=voice.money(max(up, down) * case.dilution), stake=max(up, down) * case.dilution,
         of_shots=sorted({row for gap in moved for row in _beside(case, gap)}),
     )  # fmt: skip

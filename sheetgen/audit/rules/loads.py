@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from sheetgen.audit.compute.factors import Factors, kind_of
 from sheetgen.audit.compute.loads import LoadRow
@@ -75,6 +76,7 @@ def _parts(case: Case, parts: list[tuple[Load, LoadRow]]) -> Iterator[Finding]:
         yield voice.at("ticket-total-missing", "loads", last.row, "net_mass", ticket=last.ticket)
         return
     total, taken = sum(stated) / len(stated), sum(row.base or 0.0 for _, row in parts)
+    yield from _totals(case, parts, taken)
     if taken > total * (1 + plausibility()["load_agreement"]):
         yield voice.at(
             "ticket-parts-above-ticket", "loads", last.row, "ticket", taken - total, ticket=last.ticket,
@@ -82,6 +84,25 @@ def _parts(case: Case, parts: list[tuple[Load, LoadRow]]) -> Iterator[Finding]:
             total=voice.volume(total), beyond=voice.volume(taken - total), worth=voice.money(taken - total),
             of_shots=[row for load, _ in parts for row in _of(case, load)],
         )  # fmt: skip
+
+
+def _totals(case: Case, parts: list[tuple[Load, LoadRow]], taken: float) -> Iterator[Finding]:
+    """What the rows of one ticket say that it holds, against each other; below the lower one nothing hangs on it."""
+    stated = [(row.by_ticket, load) for load, row in parts if row.by_ticket is not None]
+    least, low = min(stated, key=lambda each: each[0])
+    most, high = max(stated, key=lambda each: each[0])
+    if most <= least * (1 + plausibility()["load_agreement"]):
+        return
+    voice, beyond = case.voice, max(0.0, min(taken, most) - least)
+    found = voice.at(
+        "ticket-totals-differ", "loads", max(low.row, high.row), "net_mass", beyond, ticket=low.ticket,
+        of_shots=[row for load, _ in parts for row in _of(case, load)],
+        most=voice.volume(most), most_row=voice.number(high.row), least=voice.volume(least),
+        least_row=voice.number(low.row), taken=voice.volume(taken), beyond=voice.volume(beyond),
+        worth=voice.money(beyond),
+    )  # fmt: skip
+    within = voice.say.say("said.ticket-totals-differ.within", taken=voice.volume(taken))
+    yield found if beyond else replace(found, matters=within)
 
 
 def _sticks(case: Case, load: Load, row: LoadRow) -> Iterator[Finding]:
