@@ -126,7 +126,7 @@ def test_a_blank_order_is_written_once_and_its_gaps_are_all_named(tmp_path):
     assert (tmp_path / "mine.xlsx").read_bytes() == before
     done = run("build", "mine.xlsx", cwd=tmp_path)
     assert done.returncode == 2
-    assert "things to correct in this order" in done.stderr
+    assert "entries to correct in this order" in done.stderr
     assert "Traceback" not in done.stderr
 
 

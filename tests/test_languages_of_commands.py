@@ -90,7 +90,7 @@ def test_help_is_in_the_language_of_the_system(said, command):
 
 
 WRONG = [
-    (["nosuch"], "no command nosuch", "No existe la orden nosuch"),
+    (["nosuch"], "no command nosuch", "No existe el comando nosuch"),
     (["recheks"], "Perhaps recheck", "Quizá recheck"),
     (["plan"], "ORDERS is missing", "Falta PEDIDOS"),
     (["explain", "a", "b"], "More was typed", "Se escribió más"),

@@ -147,11 +147,11 @@ def test_a_key_is_never_replaced(tmp_path):
     path = tmp_path / "office.key"
     new_key(path)
     before = path.read_bytes()
-    with pytest.raises(KeyFileError, match="never replaced"):
+    with pytest.raises(KeyFileError, match="never overwritten"):
         new_key(path)
     assert path.read_bytes() == before
     (tmp_path / "dangling").symlink_to(tmp_path / "nowhere")
-    with pytest.raises(KeyFileError, match="never replaced"):
+    with pytest.raises(KeyFileError, match="never overwritten"):
         new_key(tmp_path / "dangling")
     assert not (tmp_path / "nowhere").exists()
 
@@ -187,7 +187,7 @@ def test_a_file_system_without_links_still_gets_its_key_and_keeps_it(tmp_path, m
     new_key(path)
     load_key(path)
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
-    with pytest.raises(KeyFileError, match="never replaced"):
+    with pytest.raises(KeyFileError, match="never overwritten"):
         new_key(path)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from itertools import product
+from itertools import islice, product
 from pathlib import Path, PureWindowsPath
 
 from sheetgen import templates
@@ -91,6 +91,16 @@ def is_claim_sheet(path: Path) -> bool:
     sheet = _Sheet(str(path))
     try:
         _headings(_rows(sheet), sheet)
+    except UnusableBook:
+        return False
+    return True
+
+
+def is_claim_text(data: bytes) -> bool:
+    """Whether a text has the headings of a claim sheet; a workbook under the name of a text has none."""
+    sheet = _Sheet("")
+    try:
+        _headings([] if data[:2] == b"PK" else list(islice(_text_rows(data, sheet), _FIRST_ROWS)), sheet)
     except UnusableBook:
         return False
     return True

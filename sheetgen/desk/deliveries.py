@@ -99,6 +99,14 @@ class ReportFacts(BaseModel):
     decisions: list[Decision]
 
 
+class ClaimFacts(BaseModel):
+    """A claim sheet: the files that it was compared with, and what it names of which no returned book is here."""
+
+    file: str
+    compared: list[str] = []
+    absent: list[str] = []
+
+
 class AcrossFacts(BaseModel):
     """What two books say against each other."""
 
@@ -135,6 +143,7 @@ class Delivery(BaseModel):
     orders: list[OrderFacts] = []
     books: list[BookFacts] = []
     reports: list[ReportFacts] = []
+    claims: list[ClaimFacts] = []
     across: list[AcrossFacts] = []
     other: list[tuple[str, str]] = []
     summary: str = ""
@@ -223,6 +232,18 @@ class Deliveries:
             delivery.received.append(name)
             delivery.came_as.append(given[-_SHOWN:])
             return self.path(delivery, "received", name)
+
+    def take_along(self, delivery: Delivery, source: Path, came_as: str, digest: str) -> Path:
+        """Put a file of an earlier delivery of a watched folder into a later one, and give its place there."""
+        with self._lock:
+            name = received_name(came_as, delivery.received)
+            place = self.path(delivery, "received", name)
+            shutil.copyfile(source, place)
+            delivery.received.append(name)
+            delivery.came_as.append(came_as)
+            delivery.sha256.append(digest)
+        self.keep(delivery)
+        return place
 
     def count(self, delivery: Delivery, size: int) -> None:
         """Count bytes that came.

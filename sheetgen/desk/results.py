@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 from typing import NamedTuple
 
-from sheetgen.desk.deliveries import Deliveries, Delivery, MistakeFacts
+from sheetgen.desk.deliveries import ClaimFacts, Deliveries, Delivery, MistakeFacts
 from sheetgen.templates import Texts, texts
 from sheetgen.whole_file import together, write_whole
 
@@ -52,6 +52,8 @@ def results_of(delivery: Delivery, say: Texts) -> dict[str, Result]:
         found[order.file] = _result(files, said)
     for book in delivery.books:
         found[book.file] = _result([book.report, book.copy_with_notes], {why: book.error})
+    for claim in delivery.claims:
+        found[claim.file] = Result([], {f"{say['desk.claims.heading']}.txt": _compared(claim, say)})
     for report in delivery.reports:
         del found[report.file]
     return found
@@ -59,6 +61,12 @@ def results_of(delivery: Delivery, say: Texts) -> dict[str, Result]:
 
 def _result(files: list[str], said: dict[str, str]) -> Result:
     return Result([file for file in files if file], {name: text for name, text in said.items() if text})
+
+
+def _compared(claim: ClaimFacts, say: Texts) -> str:
+    compared = say.say("desk.claims.compared", books=", ".join(claim.compared) or "-")
+    absent = say.say("desk.claims.absent", books=", ".join(claim.absent)) if claim.absent else ""
+    return "\n".join(filter(None, (compared, absent)))
 
 
 def _mistakes(mistakes: list[MistakeFacts], say: Texts) -> list[str]:

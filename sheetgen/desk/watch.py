@@ -17,10 +17,12 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import NamedTuple
 
+from sheetgen.audit.claim_sheet import is_claim_text
 from sheetgen.desk.deliveries import MOST_BYTES, MOST_FILES, Deliveries, Delivery, Refused
 from sheetgen.desk.results import put_results
 from sheetgen.desk.work import Work
 from sheetgen.errors import UnusableBook
+from sheetgen.office.kinds import TEXTS
 from sheetgen.output import printable
 from sheetgen.templates import LANGUAGES, texts
 from sheetgen.xlsx.package import file_bytes, open_package
@@ -30,6 +32,7 @@ _UNCHANGED = 2  # looks at which a file is the same before it is taken
 _PATIENT = 75  # looks after which a file that does not open is taken as it is: the recheck says what is wrong with it
 _SILENT = timedelta(minutes=1)  # for which a look may last before the drive passes for away
 _TAKEN = frozenset({".xlsx", ".xlsm", ".xltx", ".xltm", ".xls", ".xlsb", ".ods", ".fods", ".ots"})
+_LONGEST_TEXT = 8 * 2**20  # bytes; a claim sheet of as many lines as it may have is a quarter of that
 _OUT_OF_SIGHT = 0x2 | 0x100  # Windows: hidden, temporary
 _log = logging.getLogger("sheetgen.desk")
 
@@ -204,13 +207,16 @@ class Watch:
             return "closed"
         if _facts(path) != facts:
             return "new"
+        if path.suffix.lower() in TEXTS and not (len(data) <= _LONGEST_TEXT and is_claim_text(data)):
+            self._done[path] = facts  # nothing of ours
+            return ""
         digest = hashlib.sha256(data).hexdigest()
         if digest not in self._known and digest not in delivery.sha256:
             place = self._deliveries.place_for(delivery, self._shown(path))
             try:
                 self._deliveries.count(delivery, len(data))
                 place.write_bytes(data)
-                if looks < _PATIENT:
+                if looks < _PATIENT and path.suffix.lower() not in TEXTS:
                     open_package(place)
             except (UnusableBook, OSError, Refused) as error:
                 self._deliveries.forget(delivery, place)
@@ -244,7 +250,7 @@ class Watch:
 
 
 def _may_be_taken(path: Path) -> bool:
-    return path.suffix.lower() in _TAKEN and not path.name.startswith((".", "~"))
+    return path.suffix.lower() in _TAKEN | TEXTS and not path.name.startswith((".", "~"))
 
 
 def _facts(path: Path) -> Facts | None:

@@ -16,11 +16,14 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sheetgen.audit.claim_sheet import keys_of
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
 from sheetgen.batch.apart import Apart
+from sheetgen.desk.claims import Claimed, Claims, merged
 from sheetgen.desk.deliveries import (
     AcrossFacts,
     BookFacts,
+    ClaimFacts,
     Deliveries,
     Delivery,
     MistakeFacts,
@@ -59,6 +62,7 @@ class Work:
         self._progress: dict[str, tuple[int, int]] = {}
         self._ended = threading.Event()
         self._apart = Apart()
+        self._claims = Claims(deliveries, self._apart)
         self._thread = threading.Thread(target=self._run, name="work", daemon=True)
 
     def begin(self) -> None:
@@ -101,7 +105,7 @@ class Work:
         delivery.state = "working"
         self._deliveries.keep(delivery)
         delivery.orders, delivery.books, delivery.reports = [], [], []
-        delivery.across, delivery.other, delivery.trouble = [], [], ""
+        delivery.claims, delivery.across, delivery.other, delivery.trouble = [], [], [], ""
         try:
             self._work(delivery)
         except Ended:
@@ -121,15 +125,29 @@ class Work:
         by_kind = self._kinds(delivery)
         claims = by_kind.get(Kind.CLAIM, [])
         others = by_kind.get(Kind.OTHER, []) + self._reports(delivery, by_kind.get(Kind.REPORT, []))
-        others += claims[1:] if Kind.BOOK in by_kind else claims
+        if not delivery.watched:
+            others += claims[1:] if Kind.BOOK in by_kind else claims
+            claims = claims[:1] if Kind.BOOK in by_kind else []
         delivery.other += [(path.name, "nothing") for path in others]
-        self._count(delivery, len(others) + len(claims[:1] if Kind.BOOK in by_kind else []))
+        self._count(delivery, len(others) + len(claims))
         yards = by_kind.get(Kind.YARD, [])
         for number, path in enumerate([*yards, *by_kind.get(Kind.ORDER, [])], start=1):
             delivery.orders.append(self._order(delivery, number, path, yard=path in yards))
             self._count(delivery, 1)
-        if Kind.BOOK in by_kind:
-            self._books(delivery, by_kind[Kind.BOOK], claims[:1])
+        sheets = self._claims.read(claims)
+        books = by_kind.get(Kind.BOOK, []) + self._along(delivery, sheets)
+        if books:
+            self._books(delivery, books, self._claims.before(delivery) | merged(sheets))
+        delivery.claims = [_claim_facts(name, sheet, delivery.books) for name, sheet in sheets.items()]
+
+    def _along(self, delivery: Delivery, sheets: dict[str, Claimed]) -> list[Path]:
+        """The books that came from the watched folder earlier and are named in a claim sheet that comes now."""
+        books = []
+        for source, came_as, digest in self._claims.named(delivery, merged(sheets)):
+            books.append(self._deliveries.take_along(delivery, source, came_as, digest))
+            done, everything = self._progress[delivery.id]
+            self._progress[delivery.id] = done, everything + 1
+        return books
 
     def _count(self, delivery: Delivery, files: int) -> None:
         """Count files as done; the desk may end between two of them."""
@@ -181,15 +199,14 @@ class Work:
             return OrderFacts(file=path.name, yard=yard, error=printable(str(error), 4096))
         return _order_facts(path.name, work, self._deliveries.path(delivery))
 
-    def _books(self, delivery: Delivery, paths: list[Path], claims: list[Path]) -> None:
-        from sheetgen.audit.claim_sheet import read_claim_sheet
+    def _books(self, delivery: Delivery, paths: list[Path], claim: Claimed) -> None:
         from sheetgen.audit.report import write_report
         from sheetgen.audit.run import recheck_book
         from sheetgen.register import open_register
 
-        claim = self._apart.run(read_claim_sheet, claims[0]) if claims else None
         one = partial(
-            recheck_book, claim=claim, decisions=self._decisions.now(), public_key=self._settings.public_key or None,
+            recheck_book, claim=claim or None, decisions=self._decisions.now(),
+            public_key=self._settings.public_key or None,
             issued_as=IssuedAs(self._register), language=self._settings.language,
         )  # fmt: skip
         tally = Tally()
@@ -271,6 +288,14 @@ def _book_facts(result: Result) -> BookFacts:
         document=f"reports/{result.reports[1].name}",
         copy_with_notes=_named(result.reports[2:]),
     )
+
+
+def _claim_facts(name: str, sheet: Claimed, books: list[BookFacts]) -> ClaimFacts:
+    """What a claim sheet was compared with; what it names otherwise."""
+    called = {each.file: keys_of(each.file, each.identity, each.job, each.distributor) for each in books}
+    compared = [file for file, keys in called.items() if sheet.keys() & set(keys)]
+    known = {key for keys in called.values() for key in keys}
+    return ClaimFacts(file=name, compared=compared, absent=[key for key in sheet if key not in known])
 
 
 def _named(reports: Iterable[object]) -> str:

@@ -12,7 +12,7 @@ from sheetgen.errors import UnusableBook
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-_TEXTS = frozenset({".csv", ".tsv", ".txt"})
+TEXTS = frozenset({".csv", ".tsv", ".txt"})
 
 
 class Kind(StrEnum):
@@ -39,7 +39,7 @@ def kind_of(path: Path) -> Kind:
 
     if not path.exists():
         return Kind.BOOK
-    if path.suffix.lower() in _TEXTS:
+    if path.suffix.lower() in TEXTS:
         return Kind.CLAIM if is_claim_sheet(path) else Kind.OTHER
     try:
         book = read_book(path)
@@ -63,7 +63,7 @@ def files_in(named: Iterable[Path]) -> list[Path]:
     texts: list[Path] = []
 
     def passed_over(file: object, why: str) -> None:
-        if why == "no-workbook" and isinstance(file, Path) and file.suffix.lower() in _TEXTS:
+        if why == "no-workbook" and isinstance(file, Path) and file.suffix.lower() in TEXTS:
             texts.append(file)
 
     found = [file for file in returned_files(map(str, named), passed_over) if isinstance(file, Path)]

@@ -103,6 +103,7 @@ class BookFacts(NamedTuple):
     kept: KeptReturn | None
     material: str = ""
     invented: bool = False
+    currency: str = ""
     shots: tuple[ShotFact, ...] = ()
     days: tuple[DayFact, ...] = ()
     comparisons: tuple[Comparison, ...] = ()
@@ -153,7 +154,7 @@ class _Facts:
 
     def all(self) -> BookFacts:
         return BookFacts(
-            None, self.order.material.grade, self.order.job.invented,
+            None, self.order.material.grade, self.order.job.invented, self.order.pay.currency,
             tuple(self.shots()), tuple(self.days()), tuple(self.comparisons()), tuple(self.readings()),
             tuple(self.calibrations()), known=True,
         )  # fmt: skip

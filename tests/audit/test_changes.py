@@ -401,4 +401,4 @@ def test_every_finding_on_the_file_has_its_words_in_both_languages():
 def test_found_and_expected_are_in_the_language_of_the_order(tmp_path):
     path = write(changed(small_book(), "job", (2, 0), value=None), tmp_path / "a.xlsx")
     one = only(found(path, language="es"))
-    assert (one.found, one.expected) == ("(vacía)", "«Residual rate»")
+    assert (one.found, one.expected) == ("(en blanco)", "«Residual rate»")

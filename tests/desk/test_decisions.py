@@ -80,7 +80,7 @@ def test_an_old_report_takes_nothing_back_that_was_decided_since(office, files, 
     )[0]
     decide(browser, book, choice="struck", by="Second", seen="1")
     handed_in(office, report)
-    assert "struck. Second" in browser.get(book).text
+    assert "not payable. Second" in browser.get(book).text
 
 
 def test_a_report_without_decisions_and_a_summary_are_nothing_to_do(office, files, tmp_path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import time
@@ -256,6 +257,58 @@ def test_a_file_that_is_too_large_or_cannot_be_read_holds_nothing_up(watching, i
     (inbox / "order.xlsx").write_bytes((files / "order.xlsx").read_bytes())
     assert look(watching).received == ["order.xlsx"]
     assert waiting(watching) == {"large.xlsx": "large"}
+
+
+CLAIM = "book,payable\nearlier,900\nback,1200\nlater,1300\nnever,5\n"
+
+
+def claimed(office, delivery, name):
+    """What is claimed for a returned book, by its report."""
+    (book,) = [each for each in delivery.books if each.file == name]
+    path = office.desk.deliveries.path(delivery, *book.document.split("/"))
+    claim = json.loads(path.read_text(encoding="utf-8"))["claim"]
+    return claim and claim["claimed"]
+
+
+def test_a_claim_sheet_counts_for_books_that_come_before_with_and_after_it(make_office, inbox, files):
+    with make_office(watch=inbox).open() as office:
+        shutil.copy(files / "clean.xlsx", inbox / "earlier.xlsx")
+        first = worked(office, look(office))
+        (inbox / "claims.csv").write_text(CLAIM)
+        (inbox / "notes.csv").write_text("day,rain\nMonday,none\n")
+        shutil.copy(files / "spoilt.xlsx", inbox / "back.xlsx")
+        second = worked(office, look(office))
+        assert sorted(second.received) == ["back.xlsx", "claims.csv", "earlier.xlsx"]
+        assert [(each.compared, each.absent) for each in second.claims] == [
+            (["back.xlsx", "earlier.xlsx"], ["later", "never"])
+        ]
+    with make_office(watch=inbox).open() as again:  # after a restart
+        data = (files / "clean.xlsx").read_bytes()
+        (inbox / "later.xlsx").write_bytes(data[:-2] + (1).to_bytes(2, "little") + b"1")
+        third = worked(again, look(again))
+        assert look(again, 3) is None
+        assert waiting(again) == {}
+        found = [claimed(again, first, "earlier.xlsx"), claimed(again, second, "earlier.xlsx")]
+        assert found == [None, 900]
+        assert (claimed(again, second, "back.xlsx"), claimed(again, third, "later.xlsx")) == (1200, 1300)
+    told = (inbox / "results" / "claims" / "Claim sheets.txt").read_text("utf-8-sig")
+    assert told == "Compared with: back.xlsx, earlier.xlsx\nNo returned book is here for: later, never\n"
+    assert {"earlier/earlier.recheck.xlsx", "earlier (2)/earlier.recheck.xlsx"} <= names(inbox / "results")
+    assert not (inbox / "results" / "notes").exists()
+
+
+def test_a_claim_sheet_that_cannot_be_read_is_told_and_a_corrected_one_counts(watching, inbox, files):
+    (inbox / "claims.csv").write_text("book,payable\nback,much\n")
+    shutil.copy(files / "spoilt.xlsx", inbox / "back.xlsx")
+    delivery = worked(watching, look(watching))
+    assert "much" in delivery.trouble
+    assert "much" in (inbox / "results/back/why there is no result.txt").read_text("utf-8-sig")
+    (inbox / "claims.csv").write_text("book;payable\nback;1200\n")
+    (inbox / "more.csv").write_text("book;payable\nback;1300\n")
+    assert "with different quantities" in worked(watching, look(watching)).trouble
+    (inbox / "more.csv").write_text("book;payable\nback;1200\nother;1\n")
+    last = worked(watching, look(watching))
+    assert claimed(watching, last, "back.xlsx") == 1200
 
 
 def test_reports_made_again_are_put_out_again(watching, inbox, files):

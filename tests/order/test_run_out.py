@@ -49,7 +49,7 @@ def test_one_that_has_run_out_is_a_warning_everywhere(sheet, path):
     label = {field.path: field for field in fields(sheet, "us")}[path].label(texts("en", "us"))
     [warning] = [each for each in warnings_of(order) if each.key == "run_out"]
     assert label in warning.text
-    assert "Has run out by the date of the order: " in shown(order, sheet)
+    assert "Expired by the date of the order: " in shown(order, sheet)
     assert any(warning.text in line for line in warnings_of_plan(workable_plan(order), "en"))
 
 
@@ -57,7 +57,7 @@ def test_one_that_has_run_out_is_a_warning_everywhere(sheet, path):
 def test_one_holds_on_its_last_day(sheet, path):
     order = dated(sheet, path, DAY)
     assert not [each for each in warnings_of(order) if each.key == "run_out"]
-    assert "Has run out by the date of the order: " not in shown(order, sheet)
+    assert "Expired by the date of the order: " not in shown(order, sheet)
 
 
 def test_a_distributor_is_one_block_without_a_locked_cell():

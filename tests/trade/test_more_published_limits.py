@@ -109,8 +109,6 @@ def test_what_no_entry_of_a_log_shows_is_a_caution(key, classes, words) -> None:
         ("polymer_seal_air_falling", 78, False),
         # PPRA bond coat (seen): 52 °F in the air, 51 °F on the pavement go
         ("tack_air", 52, True), ("tack_air", 51, True), ("tack_air", 49, False),
-        # a contract clause (second hand): chip seal stops at 69 °F of the surface, fog seal goes at 41 °F
-        ("clause_seal_surface", 69, False), ("clause_fog_surface", 41, True),
     ],
 )  # fmt: skip
 def test_a_value_lies_within_a_published_limit(key, value, allowed) -> None:

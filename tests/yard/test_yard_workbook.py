@@ -50,7 +50,7 @@ def test_a_mistake_is_named_at_its_cell(written, tmp_path, sheet, field, column,
     tab = texts("en")[f"order.sheet.{sheet}.tab"]
     assert [(each.sheet, each.cell) for each in caught.value.mistakes] == [(tab, cell.coordinate)]
     assert caught.value.mistakes[0].expected == expected
-    assert str(caught.value).startswith(f"{tmp_path / 'yard.xlsx'}: 1 thing to correct in this yard")
+    assert str(caught.value).startswith(f"{tmp_path / 'yard.xlsx'}: 1 entry to correct in this yard")
 
 
 def test_a_name_in_other_letters_is_the_same_name(written, tmp_path):
