@@ -204,6 +204,29 @@ def plannings(draw: st.DrawFn, units: str) -> dict[str, Any]:
 
 
 @st.composite
+def pay_terms(draw: st.DrawFn) -> dict[str, Any]:
+    """The unit of pay, and what a contract may say of its quantity."""
+    terms: dict[str, Any] = {
+        "unit": draw(st.sampled_from(("volume", "mass", "mass-by-ticket", "area"))),
+        "decimals": draw(st.none() | st.integers(0, 3)),
+        "money_decimals": draw(st.integers(0, 4)),
+    }
+    if draw(st.booleans()):
+        terms["estimate"] = draw(numbers(1, 1_000_000, 2))
+        terms["overrun_limit"] = draw(st.none() | numbers(0, 1, 3))
+        terms["underrun_limit"] = draw(st.none() | numbers(0.01, 1, 3))
+        if terms["overrun_limit"] is not None:
+            terms["overrun_price"] = draw(st.none() | numbers(0, 1000, 3))
+        if terms["underrun_limit"] is not None:
+            terms |= draw(
+                st.just({})
+                | st.builds(lambda share: {"underrun_share": share}, numbers(0.01, 1, 3))
+                | st.builds(lambda price: {"underrun_price": price}, numbers(0, 1000, 3))
+            )
+    return terms
+
+
+@st.composite
 def orders(
     draw: st.DrawFn,
     units: str | None = None,
@@ -243,6 +266,7 @@ def orders(
             "source": draw(st.just("") | words(60)),
             "unit_price": draw(_maybe(numbers(0, 20, 2))),
             "currency": draw(st.sampled_from(["USD", "MXN", "EUR"])),
+            **draw(pay_terms()),
         },
         "rounding": {
             "factor_asphalt": draw(st.integers(3, 6)),

@@ -25,7 +25,8 @@ def draw_strip(canvas: Canvas, sheet: Sheet, row: int, last_strip: int, last: in
     units = {"depth": canvas.unit("depth"), "volume": canvas.unit("volume")}
     _put(canvas, sheet, row, label, canvas.say.say("strip.label", **units), "strip_label")
     for number, part in enumerate(parts):
-        text = "\n".join(entries[number * lines : (number + 1) * lines])
+        # Programs complete a 3 that is typed below from a text of the column that begins with it.
+        text = "\n".join(f" {entry}" for entry in entries[number * lines : (number + 1) * lines])
         _put(canvas, sheet, row, part, text, "strip")
     _put(canvas, sheet, row, (last_strip + 1, last), canvas.say.say("strip.totals", **units), "strip_totals")
     sheet.row_heights[row] = max(lines, _LEAST) * _LINE + _MARGIN

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 _FIRST_DAY, _LAST_DAY = 36526, 73050  # 2000-01-01 to 2099-12-31
 _DIGITS = literal("0123456789")
+_INCH_MARKS = '"”'  # programs put the second in the place of the first as it is typed
 # Of the sign of a unit, its plural and its abbreviation.
 _LAST_LETTERS = {
     ("us", "mass"): "BS.",
@@ -102,7 +103,8 @@ def _clock(cell: str) -> str:
 
 def _inches(cell: str) -> str:
     """A number on the stick, or a text of digits with the mark of inches behind it."""
-    text = f"AND(RIGHT({cell},1)={literal(chr(34))},ISNUMBER(FIND(LEFT({cell},1),{_DIGITS})))"
+    mark = f"ISNUMBER(FIND(RIGHT({cell},1),{literal(_INCH_MARKS)}))"
+    text = f"AND({mark},ISNUMBER(FIND(LEFT({cell},1),{_DIGITS})))"
     return f"=IF(ISNUMBER({cell}),AND({cell}>=0,{cell}<={{tank_height}}),{text})"
 
 

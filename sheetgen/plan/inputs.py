@@ -120,19 +120,14 @@ def stick_uncertainty(order: Order, machine: Machine) -> float:
 
 def stick_offset(order: Order, machine: Machine) -> float:
     """How far along the tank the stick is from mid-length, in [depth]: the distributor's own, or Planning's."""
-    own = machine.tank.stick_offset
-    return own if own is not None else _given(order, "stick_offset", "", {}).value or 0.0
+    own, planned = machine.tank.stick_offset, order.planning.stick_offset
+    usual = planned if planned is not None else default(order, "stick_offset")
+    return own if own is not None else usual
 
 
 def level_within(order: Order) -> float:
     """The slope, a fraction, within which a tank stands level while it is read."""
     return _given(order, "level_within", "", {}).value or 0.0
-
-
-def _stick_offset_of_all(order: Order, planned: float | None) -> float | None:
-    """What a plan shows for all distributors: the one that all of them have themselves, else Planning's."""
-    own = {machine.tank.stick_offset for machine in order.machines}
-    return own.pop() if len(own) == 1 and None not in own else planned
 
 
 def specific_heats(order: Order) -> tuple[float, float]:
@@ -163,8 +158,10 @@ def _rows(system: str, language: str) -> dict[tuple[str, str], tuple[float, str]
 
 def _given(order: Order, key: str, kind: str, fallback: dict[str, float]) -> Given:
     own: float | None = getattr(order.planning, key)
-    if key == "stick_offset":
-        own = _stick_offset_of_all(order, own)
+    offsets = {machine.tank.stick_offset for machine in order.machines} if key == "stick_offset" else {None}
+    if len(offsets) > 1:
+        return Given(key, None, kind, templates.texts(order.language, order.units)["plan.each_own"], False)
+    own = offsets.pop() if None not in offsets else own
     if own is not None:
         return Given(key, own, kind, "", ordered=True)
     if key in fallback:

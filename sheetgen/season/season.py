@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 DIMENSIONS = ("distributor", "operator", "supplier", "material")
 _FRAMES: dict[str, tuple[str, ...]] = {
     "books": ("distributor", "material", "file", "identity", "job", "number", "first", "last", "conclusion", "error",
-              "query", "note", "payable", "known", "invented"),
+              "query", "note", "payable", "paid_mass", "paid_area", "amount", "currency", "known", "invented"),
     "shots": ("book", *DIMENSIONS, "date", "base", "area", "due", "deviation", "out"),
     "days": ("book", "distributor", "operator", "material", "suppliers", "date", "loaded", "unexplained"),
     "comparisons": ("book", *DIMENSIONS, "pair", "date", "first", "second", "difference", "relative", "slip"),
@@ -141,9 +141,9 @@ class _Rows:
     def __init__(self, books: Sequence[BookFacts], system: str) -> None:
         self._books = list(enumerate(books))
         own, sizes = units(system), {each: units(each) for each in {_kept(book).units for book in books}}
-        self._volume, self._area = (
+        self._volume, self._area, self._mass = (
             {each: converted(1.0, one[kind].name, own[kind].name) for each, one in sizes.items()}
-            for kind in ("volume", "area")
+            for kind in ("volume", "area", "large_mass")
         )
         self._distributor = _distributors(books)
         self._operator = _spelling(day.operator for book in books for day in book.days)
@@ -166,6 +166,9 @@ class _Rows:
             "number": kept.number, "first": first, "last": last, "conclusion": kept.conclusion,
             **{severity: kept.counts.get(severity, 0) for severity in ("error", "query", "note")},
             "payable": None if payable is None else payable * self._volume[kept.units],
+            "paid_mass": (kept.overall.get("paid_mass") or 0.0) * self._mass[kept.units],
+            "paid_area": (kept.overall.get("paid_area") or 0.0) * self._area[kept.units],
+            "amount": kept.overall.get("amount"), "currency": book.currency,
             "known": book.known, "invented": book.invented,
         }  # fmt: skip
 

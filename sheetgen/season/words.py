@@ -22,7 +22,9 @@ class Voice:
         self.season, self.say = season, templates.texts(language, season.system)
 
     def unit(self, kind: str) -> str:
-        """The printed unit of a kind of quantity."""
+        """The printed unit of a kind of quantity; ``currency EUR`` is the currency itself."""
+        if kind.startswith("currency "):
+            return kind.removeprefix("currency ").replace('"', "")
         return units(self.season.system)[kind].label(self.say.language)
 
     def volume(self, value: float) -> str:

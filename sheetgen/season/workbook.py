@@ -407,9 +407,20 @@ class _Drawing:
             label = self.say[f"season.figure.{key}"]
             page.span(line, first, first + 1, label, "sum_label")
             shown = f'#,##0 "{self.voice.unit(unit)}"' if unit else _WHOLE
+            if key == "paid_mass":
+                shown = shown.replace("#,##0", "#,##0.00")
             page.put(line, first + 2, value, "sum_number", shown)
             page.fit(line, [(label, page.widths[first] + page.widths[first + 1] - 2, "sum_label")])
         return row + half
+
+
+def amounts_of(season: Season) -> dict[str, float]:
+    """Give the money for what is payable by currency, of the books whose orders have a price."""
+    priced = season.books[season.books["amount"].notna()]
+    return {
+        str(currency): float(group["amount"].astype(float).sum())
+        for currency, group in priced.groupby("currency")
+    }
 
 
 def figures_of(season: Season) -> Iterator[tuple[str, float | int | None, str]]:
@@ -425,6 +436,11 @@ def figures_of(season: Season) -> Iterator[tuple[str, float | int | None, str]]:
     yield "shots", len(shots), ""
     yield "sprayed", float(shots["base"].sum()), "volume"
     yield "payable", float(books["payable"].sum()), "volume"
+    for kind, unit in (("mass", "large_mass"), ("area", "area")):
+        if paid := float(books[f"paid_{kind}"].sum()):
+            yield f"paid_{kind}", paid, unit
+    for currency, amount in amounts_of(season).items():
+        yield "amount", amount, f"currency {currency}"
     yield "area", float(shots["area"].sum()), "area"
     yield "loaded", float(season.days["loaded"].sum()), "volume"
     yield "unexplained", unexplained_of(season.days)[0], "volume"

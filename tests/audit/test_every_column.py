@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 
 from sheetgen.audit.compute.book import compute
@@ -15,7 +17,7 @@ from sheetgen.book.layout import lay_out
 from sheetgen.columns import compared, entry_columns, tables
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.results import results
-from tests.audit.orders import day, small
+from tests.audit.orders import changed, day, small
 from tests.book.calibrated import catch_entries, pads_entries
 
 RESULTS = [(table, column.key) for table in tables() for column in compared(table)]
@@ -41,25 +43,51 @@ def _single(key):
     return ("", 0, key)
 
 
-@pytest.fixture(scope="module")
-def filled():
+CONTRACT = {
+    "pay__estimate": 900.0,
+    "pay__overrun_limit": 0.1,
+    "pay__underrun_limit": 0.1,
+    "pay__underrun_share": 0.1,
+}
+# Of the results that only a unit of pay has, each is in the book of that unit.
+PAID = {unit: changed(ORDER, pay__unit=unit, **CONTRACT) for unit in ("volume", "mass-by-ticket", "area")}
+
+
+def _unit(table, key):
+    if "mass" in table or (table == "overall" and "mass" in key):
+        return "mass-by-ticket"
+    return "area" if table == "pay_area" or key.endswith("_area") else "volume"
+
+
+@cache
+def _filled(unit):
     """Entries of a day and of a calibration, and what the book's formulas make of them by an engine."""
-    log = day(ORDER, 4) | {("loads", 0, "stick_before"): 6.0, ("loads", 0, "stick_after"): 34.0}
+    order = PAID[unit]
+    log = day(order, 4) | {("loads", 0, "stick_before"): 6.0, ("loads", 0, "stick_after"): 34.0}
     log |= pads_entries("en", "along", 0.5) | catch_entries(24, 0.5)
     log |= {("gauges", 0, key): value for key, value in ({"date": 46100.0} | CHECKED).items()}
     log |= {("changes", 0, key): value for key, value in CHANGED.items()}
     pads = pads_entries("en")
     log |= {("pads", row + 6, key): value for (table, row, key), value in pads.items() if table == "pads"}
     log |= {("catch", 3, "volume"): 0.53, _single("catch_seconds"): 10.0, _single("catch_nozzles"): NOZZLES}
-    book = lay_out(ORDER, ORDER.machines[0], log)
+    book = lay_out(order, order.machines[0], log)
     return log, _values(book)
+
+
+@pytest.fixture(scope="module")
+def filled():
+    return _filled("volume")
 
 
 def _values(book):
     keys, found, values = {sheet.name: sheet.key for sheet in book.sheets}, results(book), {}
     for table in tables():
         place = book.tables.get(table)
+        if place is None and table in ("pay_mass", "pay_area"):
+            continue
         for column in compared(table):
+            if column.name and column.name not in book.fields:
+                continue  # of another unit of pay
             if column.name:
                 sheet, row, number = book.fields[column.name]
                 value = BookValue(found[sheet, row, number], sheet, a1(row, number))
@@ -72,16 +100,17 @@ def _values(book):
     return values
 
 
-def _case(log):
-    machine = ORDER.machines[0]
-    entries = entries_of(log, ORDER, machine)
-    computation = compute(entries, ORDER, machine)
-    return Case(computation, uncertainty(computation, ORDER, machine), ORDER, machine)
+def _case(log, unit="volume"):
+    order, machine = PAID[unit], ORDER.machines[0]
+    entries = entries_of(log, order, machine)
+    computation = compute(entries, order, machine)
+    return Case(computation, uncertainty(computation, order, machine), order, machine)
 
 
-def test_an_honest_book_differs_in_nothing(filled):
-    log, values = filled
-    assert list(agreement.check(_case(log), values)) == []
+@pytest.mark.parametrize("unit", PAID)
+def test_an_honest_book_differs_in_nothing(unit):
+    log, values = _filled(unit)
+    assert list(agreement.check(_case(log, unit), values)) == []
 
 
 def _wrong(value):
@@ -92,9 +121,10 @@ def _wrong(value):
 
 
 @pytest.mark.parametrize(("table", "key"), RESULTS)
-def test_a_wrong_recomputation_is_reported_at_its_cell(filled, table, key):
-    log, values = filled
-    case = _case(log)
+def test_a_wrong_recomputation_is_reported_at_its_cell(table, key):
+    unit = _unit(table, key)
+    log, values = _filled(unit)
+    case = _case(log, unit)
     rows = case.computation.results[table]
     row = next(number for number, each in rows.items() if each.get(key) is not None)
     was = rows[row][key]

@@ -122,6 +122,8 @@ def test_a_plan_of_two_distributors_judges_each_by_its_own_stick():
     both = plan(Order.model_validate(order.model_dump() | {"machines": machines}))
     near, far = (machine.sections[0].judged.by_dip for machine in both.machines)
     assert near < far
+    shown = next(each for each in both.inputs if each.key == "stick_offset")
+    assert (shown.value, shown.source) == (None, "by distributor, as the sheet Distributors says")
     apart = plan(Order.model_validate(order.model_dump() | {"machines": machines[1:]}))
     assert apart.machines[0].sections[0].judged.by_dip == far
     assert next(each.value for each in apart.inputs if each.key == "stick_offset") == 30.0

@@ -49,6 +49,11 @@ def test_the_strip_is_the_tank_chart_from_the_bottom_to_the_top(form):
         assert abs(chart.volume(depth) - volume) <= half + 1e-9
 
 
+def test_no_text_above_the_entries_completes_a_number_that_is_typed(form):
+    _, _, above = form
+    assert [text for text in above if text[0].isdigit()] == []
+
+
 def test_the_boxes_ask_for_what_the_control_totals_want(form):
     order, _, above = form
     say = texts(order.language)

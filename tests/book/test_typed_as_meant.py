@@ -47,6 +47,7 @@ SPOKEN = {
 DEGREES = {"138F": 138, "138 °F": 138, "138°": 138, "138.5f": 138.5, 138.0: 138, "warm": None}
 CELSIUS = {"59C": 59, "59 °C": 59, "59.5 °c": 59.5, 59.0: 59, "tibio": None}
 INCHES = {'25 1/8"': 25.125, '25"': 25, '25.125"': 25.125, "25 1/8": 25.125, '25 15/16"': 25.9375, 25.5: 25.5,
+          "25 1/8”": 25.125,
           '25 1/7"': None, '25 9/8"': None, 'wet"': None}  # fmt: skip
 
 POUNDS = {"2,900 lb": 2900, "2900 lbs": 2900, "2900LB.": 2900, "2,900": 2900, "2900.5 lb": 2900.5, 2900.0: 2900,
@@ -140,11 +141,8 @@ def test_a_cell_takes_what_is_read_and_refuses_the_rest(order, key, typed):
     ("key", "number"), [("nozzles", 24.0), ("load", 1.0), ("temperature", 150.0), ("date", 46150.0)]
 )
 def test_marks_for_as_above_are_taken_where_they_mean_something(key, number):
-    assert accepted(US, key, [number, '"', "do.", "Ditto", "x", -5.0]) == [
-        True,
-        True,
-        True,
-        True,
+    assert accepted(US, key, [number, '"', "“", "”", "do.", "Ditto", "x", -5.0]) == [
+        *[True] * 6,
         False,
         False,
     ]

@@ -4,7 +4,8 @@ JCGM 100:2008 (GUM). A reading of resolution r lies anywhere within r/2 of what 
 distribution of half-width a = r/2, standard uncertainty a/√3 (4.3.7). It is propagated to first order
 (5.1.2), correlated where two entries are one reading (5.2.2): the dip after a shot that is also the dip
 before the next. The expanded uncertainty takes the coverage factor 2, about 95 % (6.3.3). A stick reading
-also has what its repetition and the level of the tank add, as the order's planning states them. The accuracy of
+also has what its repetition and the level of the tank add, as the order's planning and the
+distributor's stick hole state them. The accuracy of
 the chart, of the stick itself and of the ticket's scale is not in it.
 """
 

@@ -194,7 +194,7 @@ def _dip(entry: Entry, view: _View, order: Order) -> Value:
     if not isinstance(entry.raw, str) or order.units != "us":
         return _number(entry, view, order)
     if not sixteenths:
-        return _in_inches(" ".join(entry.raw.removesuffix('"').split()))
+        return _in_inches(" ".join(entry.raw.removesuffix('"').removesuffix("”").split()))
     inches, slash, under = entry.raw.partition("/")
     if not slash:
         return view.number_of(entry.raw)
