@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -33,12 +34,14 @@ from sheetgen.order.places import (
     section_name,
     valve_key,
 )
+from sheetgen.order.published import grade_facts
 from sheetgen.output import printable
 from sheetgen.reading.words import plain
 from sheetgen.xlsx.formulas import address
 
 Loc = tuple[str | int, ...]
 _LONGEST = 60
+_JOINTS = re.compile(r"[;,+&/]|\band\b|\by\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +100,7 @@ def read_filled(file: OrderFile) -> Filled:
     filled.data = {"units": file.system, "language": file.language}
     for key in FORMS:
         _read_form(filled, file.grids[key], key)
+    _check_one_material(filled)
     read_machines(filled)
     _read_sections(filled)
     return filled
@@ -125,6 +129,16 @@ def _read_form(filled: Filled, grid: Grid, key: str) -> None:
         else:
             at = source(filled.file, (grid, rows[each.path], column), YARD_MATERIALS, each.path, yard)
             take(filled, *at, each, loc)
+
+
+def _check_one_material(filled: Filled) -> None:
+    """Note a grade that names several materials: by a list, or by known grades that are joined."""
+    grade = filled.data.get("material", {}).get("grade", "")
+    known = {each.grade.casefold() for each in grade_facts(filled.file.system)}
+    parts = [part.strip() for part in _JOINTS.split(grade) if part.strip()]
+    if len(parts) > 1 and (";" in grade or sum(part.casefold() in known for part in parts) > 1):
+        filled.faulty.add(("material", "grade"))
+        filled.blame(filled.spots["material", "grade"], "two-materials")
 
 
 def _all_taken(filled: Filled, grid: Grid, rows: list[int], col: int) -> bool:

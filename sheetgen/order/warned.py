@@ -189,6 +189,13 @@ def _lanes(section: Section) -> set[str]:
     return {lane.casefold() for lane in section.lanes}
 
 
+def _other_material(section: Section, order: Order) -> bool:
+    """Whether a prime coat or a chip seal shares the order's one material with another kind of work."""
+    return section.work in ("prime", "chip-seal") and any(
+        each.work != section.work for each in order.sections
+    )
+
+
 def _tolerance_large(section: Section, _order: Order) -> bool:
     part = section.tolerance / (1 if section.tolerance_kind == "percent" else section.rate)
     return part > _LARGE_TOLERANCE
@@ -221,4 +228,5 @@ _SECTIONS: dict[str, Callable[[Section, Order], bool]] = {
     "lanes_joined": _lanes_joined,
     "undiluted_same": lambda section, order: section.basis == "undiluted" and order.material.dilution < 1,
     "tolerance_large": _tolerance_large,
+    "other_material": _other_material,
 }

@@ -23,6 +23,7 @@ from sheetgen.register.clashes import (
 )
 from sheetgen.register.counted_once import Shared, shared_work
 from sheetgen.register.packed_entries import changes
+from sheetgen.register.section_areas import sections_beyond_order
 from sheetgen.register.summary import Spell, Stretch, Ticket, order_digest
 from sheetgen.register.tables import (
     issued_books,
@@ -70,6 +71,7 @@ def across_findings(
             among,
             shots,
         ),
+        *map(wording.of_area, sections_beyond_order(connection, among)),
         *_clashing(connection, returned_spells, "machine_key", Spell, spells_at_once, chosen, among, shots),
     ]
     return sorted(

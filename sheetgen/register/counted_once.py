@@ -69,14 +69,17 @@ def shared_work(connection: sa.Connection) -> list[Shared]:
     return [each for each in found if each.shots or each.loads]
 
 
-def counted_later(connection: sa.Connection) -> set[int]:
-    """Returns whose shots are all in books of revisions."""
-    found: dict[int, set[int]] = {}
-    shots: dict[int, int] = {}
+def counted_later(connection: sa.Connection) -> dict[int, frozenset[int]]:
+    """Give the shots of each return, by their rows, that are also in the book of a revision: they count there."""
+    found: dict[int, frozenset[int]] = {}
     for each in shared_work(connection):
-        found.setdefault(each.earlier.id, set()).update(each.shots)
-        shots[each.earlier.id] = each.of
-    return {number for number, rows in found.items() if rows and len(rows) == shots[number]}
+        found[each.earlier.id] = found.get(each.earlier.id, frozenset()) | each.shots
+    return found
+
+
+def shot_rows(packed: str) -> set[int]:
+    """Give the rows of the shot log in which more than a remark stands."""
+    return set(_Logs(packed).rows("shots"))
 
 
 def _replaced(connection: sa.Connection) -> dict[str, set[str]]:

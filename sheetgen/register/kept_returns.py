@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import sqlalchemy as sa
 
-from sheetgen.register.counted_once import counted_later
+from sheetgen.register.counted_once import counted_later, shot_rows
 from sheetgen.register.tables import known_orders, returned_books
 from sheetgen.register.trail import severity
 
@@ -22,6 +22,7 @@ class KeptReturn(NamedTuple):
         overall: recomputed totals in the units of its order
         canonical: the order; None where the register does not have it
         entries: see :mod:`sheetgen.register.packed_entries`
+        elsewhere: rows of its shot log whose shots count in the book of a revision
     """
 
     identity: str
@@ -38,6 +39,7 @@ class KeptReturn(NamedTuple):
     overall: dict[str, float | None]
     canonical: str | None
     entries: str
+    elsewhere: frozenset[int] = frozenset()
 
 
 def kept_returns(connection: sa.Connection) -> list[KeptReturn]:
@@ -45,7 +47,7 @@ def kept_returns(connection: sa.Connection) -> list[KeptReturn]:
 
     A book whose shots are all in the book of a revision is left out: they count there.
     """
-    gone = counted_later(connection)
+    later = counted_later(connection)
     books, orders = returned_books.c, known_orders.c
     query = (
         sa.select(returned_books, orders.canonical)
@@ -53,13 +55,20 @@ def kept_returns(connection: sa.Connection) -> list[KeptReturn]:
         .where(books.superseded_by.is_(None))
         .order_by(books.id)
     )
-    return [_kept(row) for row in connection.execute(query) if row.id not in gone]
+    kept = [_kept(row, later.get(row.id, frozenset())) for row in connection.execute(query)]
+    return [each for each in kept if not each.elsewhere or shot_rows(each.entries) - each.elsewhere]
 
 
-def _kept(row: sa.Row[tuple[object, ...]]) -> KeptReturn:
+def _kept(row: sa.Row[tuple[object, ...]], elsewhere: frozenset[int]) -> KeptReturn:
     held, totals = row._mapping, json.loads(row.totals)
     plain = {name: held[name] for name in KeptReturn._fields if name in held}
     counts = {severity(name): count for name, count in totals["counts"].items()}
     return KeptReturn(
-        **plain | {"conclusion": severity(row.conclusion), "counts": counts, "overall": totals["overall"]}
+        **plain
+        | {
+            "elsewhere": elsewhere,
+            "conclusion": severity(row.conclusion),
+            "counts": counts,
+            "overall": totals["overall"],
+        }
     )

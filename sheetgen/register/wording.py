@@ -16,6 +16,7 @@ from sheetgen.output import printable
 from sheetgen.register.clashes import Clash, Placed, Source
 from sheetgen.register.counted_once import Shared
 from sheetgen.register.packed_entries import Change
+from sheetgen.register.section_areas import Beyond
 from sheetgen.register.summary import Spell, Stretch, Ticket
 from sheetgen.units import constants, units
 
@@ -149,6 +150,22 @@ def of_differences(common: Shared) -> AcrossFinding:
     name = "later-book-changes-shot"
     found = finding(name, sheet=changed[0].sheet, cell=changed[0].cell, **_words(name, later.language, facts))
     return AcrossFinding(later.path, later.identity, later.id, earlier.path, earlier.identity, found)
+
+
+def of_area(beyond: Beyond) -> AcrossFinding:
+    """A section of which the books of one order hold more area than was ordered."""
+    later, other, name = beyond.later, beyond.others[-1], "section-beyond-order-in-books"
+    unit = units(later.units)["area"].label(later.language)
+    area, ordered, excess = (
+        f"{number_text(each, later.language, 1)} {unit}"
+        for each in (beyond.area, beyond.ordered, beyond.excess)
+    )
+    facts: dict[str, object] = {
+        "section": beyond.section.id, "area": area, "ordered": ordered, "excess": excess,
+        "others": ", ".join(f"{printable(each.path)} ({each.machine})" for each in beyond.others),
+    }  # fmt: skip
+    found = finding(name, stake=beyond.stake, **_words(name, later.language, facts))
+    return AcrossFinding(later.path, later.identity, later.id, other.path, other.identity, found)
 
 
 def of_copy(row: Any) -> AcrossFinding:

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from pydantic import ValidationError
 
 from sheetgen.audit.compute.book import Computation, compute
+from sheetgen.audit.compute.pay import compute_sections
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.compute.uncertainty import TotalsUncertainty, Uncertainty
 from sheetgen.audit.entries.logs import Shot
@@ -23,6 +24,7 @@ from sheetgen.audit.rules.made_up_logs import marks_of
 from sheetgen.order.model import Machine, Order
 from sheetgen.register import KeptReturn
 from sheetgen.register.packed_entries import unpack
+from sheetgen.trade.pay import total_payable
 
 PAIRS = ("tickets-stick", "meter-stick", "monitor-stick", "monitor-meter", "tickets-meter")
 _DIGITS = 10  # of a meter
@@ -98,7 +100,11 @@ class CalibrationFact(NamedTuple):
 
 
 class BookFacts(NamedTuple):
-    """One book, with all that many books are compared by; the tuples are empty where its order is not known."""
+    """One book, with all that many books are compared by; the tuples are empty where its order is not known.
+
+    What counts in the book of a revision is left out, and so are the days on which that was sprayed. ``payable`` is
+    what is left of the payable quantity then; None where all of it counts here.
+    """
 
     kept: KeptReturn | None
     material: str = ""
@@ -110,6 +116,7 @@ class BookFacts(NamedTuple):
     readings: tuple[Reading, ...] = ()
     calibrations: tuple[CalibrationFact, ...] = ()
     known: bool = False
+    payable: float | None = None
 
     @property
     def dates(self) -> tuple[float, float] | None:
@@ -121,16 +128,19 @@ class BookFacts(NamedTuple):
 
 def facts_of(kept: KeptReturn) -> BookFacts:
     """What a return says; of one whose order the register lacks only its totals."""
-    return _computed(kept.canonical, kept.machine, kept.entries)._replace(kept=kept)
+    facts = _computed(kept.canonical, kept.machine, kept.entries, kept.elsewhere)
+    if facts.payable is not None:
+        kept = kept._replace(overall=kept.overall | {"payable": facts.payable})
+    return facts._replace(kept=kept)
 
 
 @lru_cache(4096)
-def _computed(canonical: str | None, name: str, entries: str) -> BookFacts:
+def _computed(canonical: str | None, name: str, entries: str, elsewhere: frozenset[int]) -> BookFacts:
     order = _order(canonical)
     machine = next((each for each in order.machines if each.name == name), None) if order else None
     if order is None or machine is None:
         return BookFacts(None)
-    return _Facts(order, machine, entries).all()
+    return _Facts(order, machine, entries, elsewhere).all()
 
 
 @lru_cache(256)
@@ -144,24 +154,33 @@ def _order(canonical: str | None) -> Order | None:
 
 
 class _Facts:
-    def __init__(self, order: Order, machine: Machine, entries: str) -> None:
-        self.order = order
+    def __init__(self, order: Order, machine: Machine, entries: str, elsewhere: frozenset[int]) -> None:
+        self.order, self.elsewhere = order, elsewhere
         computation: Computation = compute(unpack(entries), order, machine)
         nothing = Uncertainty((), TotalsUncertainty({}, {}, {}))  # where loads came in does not hang on it
         self.case = Case(computation, nothing, order, machine)
         self.operators = {day.date: (day.operator or "").strip() for day in self.case.logs.days}
         self.suppliers = {number: _name(load.supplier) for number, (load, _) in self.case.loads.items()}
+        self.days_elsewhere = {shot.date for shot in self.case.logs.shots if shot.row in elsewhere}
 
     def all(self) -> BookFacts:
         return BookFacts(
             None, self.order.material.grade, self.order.job.invented, self.order.pay.currency,
             tuple(self.shots()), tuple(self.days()), tuple(self.comparisons()), tuple(self.readings()),
-            tuple(self.calibrations()), known=True,
+            tuple(self.calibrations()), known=True, payable=self.payable(),
         )  # fmt: skip
+
+    def payable(self) -> float | None:
+        """What is payable without the shots that count elsewhere."""
+        if not self.elsewhere:
+            return None
+        here = tuple(row for row in self.case.computation.shot_rows if row.row not in self.elsewhere)
+        sections = compute_sections(here, self.order)
+        return total_payable((each.payable for each in sections), self.order.rounding.pay)
 
     def shots(self) -> Iterator[ShotFact]:
         for shot, row in self.case.shots:
-            if not self.case.kinds[row.row].sprayed or row.base is None:
+            if shot.row in self.elsewhere or not self.case.kinds[row.row].sprayed or row.base is None:
                 continue
             judged = row.verdict in ("in", "high", "low")
             yield ShotFact(
@@ -177,19 +196,23 @@ class _Facts:
 
     def days(self) -> Iterator[DayFact]:
         for row in self.case.computation.day_rows:
-            if row.date is None:
+            if row.date is None or row.date in self.days_elsewhere:
                 continue
             loads = [number for number, (load, _) in self.case.loads.items() if load.date == row.date]
             suppliers = tuple(dict.fromkeys(self.suppliers[each] for each in loads))
             yield DayFact(row.date, self.operator(row.date), suppliers, row.loaded or 0.0, row.unexplained)
 
     def comparisons(self) -> Iterator[Comparison]:
+        """Give each comparison that counts here."""
+        found = [*self._compared(), *(() if self.elsewhere else self._book())]
+        return (each for each in found if each.date not in self.days_elsewhere)
+
+    def _compared(self) -> Iterator[Comparison]:
         for gap in gaps(self.case):
             if gap.loads and gap.came is not None and not gap.used:
                 yield self._fill(gap)
         yield from self._metered()
         yield from self._sessions()
-        yield from self._book()
 
     def _fill(self, gap: Gap) -> Comparison:
         """The tickets of a fill against what the stick rose by."""
@@ -249,7 +272,7 @@ class _Facts:
         for shot in self.case.logs.shots:
             for instrument, column, step, marks in kinds:
                 value, number = getattr(shot, column), numbers["shots", shot.row, column]
-                if value is None or marks < 2 or number in seen:
+                if value is None or marks < 2 or number in seen or shot.row in self.elsewhere:
                     continue
                 seen.add(number)
                 mark = round(value / step) % marks

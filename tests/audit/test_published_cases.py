@@ -2,6 +2,7 @@
 
 import pytest
 
+from sheetgen.trade.rates import area_of, rate_over
 from tests.audit.orders import changed, day, findings_of, put_before_the_rules, small
 
 # A tank whose chart shows the very gallons of the FDOT form: 1,203 at one depth, 985 at another.
@@ -263,3 +264,38 @@ def test_weather_against_an_agencys_limits(limits, air, surface, expected):
         log |= {(table, row, "air_temperature"): air, (table, row, "surface_temperature"): surface}
     weather = {"air-below-limit", "surface-below-limit", "weather-not-read"}
     assert {finding.name for finding in findings_of(log, order)} & weather == expected
+
+
+def gauge_log():
+    """A day, and the rows of its first shot by the bar and its first by hand."""
+    log = day(ORDER)
+    by_hand = {section.id for section in ORDER.sections if section.hand_spray}
+    rows = sorted({row for table, row, _ in log if table == "shots"})
+    is_hand = {row: log.get(("shots", row, "section")) in by_hand for row in rows}
+    chosen = next(row for row in rows if not is_hand[row]), next(row for row in rows if is_hand[row])
+    return log, chosen
+
+
+ORDER = small("us")
+
+
+@pytest.mark.parametrize(("which", "asked"), [(0, True), (1, False)])
+def test_a_machine_gauge_stands_for_the_strap_at_spot_work_alone(which, asked):
+    # TxDOT Seal Coat Manual ch. 8 section 12 (seen): strap before and after each load; at strip and spot work a
+    # computerized distributor's gauges may give the quantity, with the strap as a check of calibration.
+    log, rows = gauge_log()
+    row = rows[which]
+    log = {at: value for at, value in log.items() if at[:2] != ("shots", row) or not at[2].startswith("dip_")}
+    log |= {("shots", row, "meter_before"): 5000.0, ("shots", row, "meter_after"): 5020.0}
+    found = {each.row for each in findings_of(log, ORDER) if each.name == "reading-of-record-missing"}
+    assert found == ({row} if asked else set())
+
+
+@pytest.mark.parametrize(("inches", "covered", "more"), [(4, 23.667, 0.0141), (6, 23.5, 0.0213)])
+def test_an_overlap_raises_the_rate_over_the_pavement(inches, covered, more):
+    # Two passes of 12 ft; the gallons stand on less pavement than the bar is wide twice (computed; no source).
+    width = 24 - inches / 12
+    assert width == pytest.approx(covered, abs=5e-4)
+    volume, length = 160.0, 600.0
+    bar = rate_over(volume, area_of(length, 24.0, "us"))
+    assert rate_over(volume, area_of(length, width, "us")) / bar - 1 == pytest.approx(more, abs=5e-5)

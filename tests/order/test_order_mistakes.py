@@ -80,6 +80,8 @@ ONE_MISTAKE = [
     ("material", "C:material.spray_planned", 161, "a temperature within the range given with it"),
     ("material", "C:material.spray_min", 200, "a minimum temperature below the maximum"),
     ("material", "C:material.material_class", "cutback", None),
+    ("material", "C:material.grade", "CSS-1h; MC-30", "one material"),
+    ("material", "C:material.grade", "CSS-1h and MC-30", "one material"),
     ("machines", "E:tank.width", None, "the tank's inside dimension"),
     ("machines", "E:tank.heads", "ellipsoidal", "the depth of an ellipsoidal head"),
     ("machines", "E:tank.shape", "by certificate", "at least two points of the certificate"),

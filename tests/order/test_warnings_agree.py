@@ -43,6 +43,7 @@ SAID = {
     ("sections", "miles"): {"sections": {"from_station": 0.5, "to_station": 1.2}},
     ("sections", "lanes_joined"): {"sections": {"lanes": ["EB and WB"]}},
     ("sections", "undiluted_same"): {"material": {"dilution": 0.8}, "sections": {"basis": "undiluted"}},
+    ("sections", "other_material"): {"sections": {"work": "prime", "surface": "granular-base"}},
     ("sections", "tolerance_large"): {"sections": {"tolerance": 0.6}},
 }  # fmt: skip
 # Sentences of the sheets whose case the plan judges, and its notices of that case.

@@ -155,7 +155,9 @@ def test_a_book_taken_over_as_a_whole_is_no_book_of_the_season():
         register.record_returns([a_return("A", ONE, TWO), a_return("B", ONE, TWO, NEW, replaces=("A",))])
         other = a_return("P", ONE, TWO, job="INV-2"), a_return("Q", ONE, job="INV-2", replaces=("P",))
         register.record_returns(other)
-        assert [each.identity for each in register.kept_returns()] == ["B", "P", "Q"]
+        kept = register.kept_returns()
+    assert [each.identity for each in kept] == ["B", "P", "Q"]
+    assert [set(each.elsewhere) for each in kept] == [set(), {0}, set()]
 
 
 # ------------------------------------------------------------------ real books

@@ -24,6 +24,7 @@ from sheetgen.season.picture import pictures_of
 from sheetgen.season.season import gathered
 from sheetgen.season.words import Voice, signed
 from sheetgen.templates import texts
+from tests.audit.orders import put_before_the_rules
 from tests.season.office import (
     DISTRIBUTORS,
     OPERATORS,
@@ -405,6 +406,25 @@ def test_one_book_gives_a_workbook_that_tells_no_bias(tmp_path, language):
     assert write_season(season, tmp_path / "season.xlsx", language) == []
     page = openpyxl.load_workbook(tmp_path / "season.xlsx").worksheets[0]
     assert texts(language)["season.few"] in [cell for row in page.iter_rows(values_only=True) for cell in row]
+
+
+def test_shots_that_count_in_the_book_of_a_revision_count_there_alone():
+    log = Book(0).log()
+    rows = sorted({row for table, row, _ in log if table == "shots"})
+    first, rest = frozenset(rows[:2]), frozenset(rows[2:])
+    whole, here, there = (
+        gathered([kept(Book(0), elsewhere=each)], Terms(), 1) for each in (frozenset(), rest, first)
+    )
+    assert (len(here.shots), len(there.shots)) == (2, len(whole.shots) - 2)
+    assert here.shots["area"].sum() + there.shots["area"].sum() == pytest.approx(whole.shots["area"].sum())
+    due = put_before_the_rules(log, Book(0).job.order)[0].totals.overall["payable"]
+    assert here.books["payable"].sum() + there.books["payable"].sum() == pytest.approx(due, abs=1.5)
+    shared = {log["shots", row, "date"] for row in first}
+    assert {each.toordinal() for each in there.days["date"]}.isdisjoint(
+        {date_of(day).toordinal() for day in shared}
+    )
+    assert "tickets-meter" not in set(there.comparisons["pair"])
+    assert len(there.readings) < len(whole.readings)
 
 
 def test_a_period_takes_books_by_their_first_day():
