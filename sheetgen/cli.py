@@ -253,6 +253,7 @@ def plan(
 @app.command()
 def compare(
     orders: Annotated[list[Path] | None, typer.Argument()] = None,
+    yard: Annotated[Path | None, typer.Option()] = None,
     sizes: Annotated[bool, typer.Option("--sizes")] = False,
     out: Annotated[Path | None, typer.Option()] = None,
     lang: Annotated[Language | None, typer.Option()] = None,
@@ -260,7 +261,7 @@ def compare(
     """Compare distributors over the jobs of several orders: what each can spray, loads, hours, rest, weight."""
     from sheetgen.commands.compare import compare_command
 
-    print(compare_command(orders or [], sizes, out, lang or ""))
+    print(compare_command(orders or [], yard, sizes, out, lang or ""))
 
 
 @app.command()

@@ -5,16 +5,23 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sheetgen.output import printable
-from sheetgen.templates import speak, spoken
+from sheetgen.templates import speak, spoken, spoken_texts
+
+if TYPE_CHECKING:
+    from sheetgen.order.model import Machine
 
 
-def compare_command(named: Sequence[Path], sizes: bool, out: Path | None, language: str) -> str:
+def compare_command(
+    named: Sequence[Path], yard: Path | None, sizes: bool, out: Path | None, language: str
+) -> str:
     """Compare, and give what is printed.
 
     Args:
         named: orders, and folders with orders in them; none for the table of common sizes
+        yard: a yard workbook whose distributors are compared too
         sizes: whether distributors of common sizes are compared too
         out: a folder that the workbook and the table of the comparison are written into
         language: of what is printed and written; empty for that of the first order
@@ -34,7 +41,14 @@ def compare_command(named: Sequence[Path], sizes: bool, out: Path | None, langua
     speak(language or orders[0].language)
     refuse_mixed_units(orders)
     said, system = spoken(), orders[0].units
-    configurations = ordered_configurations(orders)
+    machines: Sequence[Machine] = ()
+    if yard is not None:
+        from sheetgen.yard.read import check_units, read_yard
+
+        kept = read_yard(yard)
+        check_units(kept, system, yard)
+        machines = kept.machines
+    configurations = ordered_configurations(orders, machines, spoken_texts()["compare.yard"])
     if sizes:
         configurations += common_configurations(system, said)
     found = compare(orders, configurations, said)

@@ -14,13 +14,16 @@ import tempfile
 from collections.abc import Iterable
 from contextlib import redirect_stderr
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from sheetgen import templates
 from sheetgen.errors import SheetgenError
 from sheetgen.office.kinds import Kind, files_in, kind_of, unknown_kind
 from sheetgen.output import printable, printable_lines
 from sheetgen.whole_file import write_whole
+
+if TYPE_CHECKING:
+    from sheetgen.office.orders import OrderWork
 
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
 _PATH = 4096  # signs of a path that are shown
@@ -87,6 +90,10 @@ def _done(
         status, results = _order(path, folder / "books", key, register)
         statuses.append(status)
         made += results
+    for path in by_kind.get(Kind.YARD, []):
+        status, results = _yard(path, folder)
+        statuses.append(status)
+        made += results
     if Kind.BOOK in by_kind:
         status, report = _books(by_kind, folder / "rechecked", public_key, register)
         statuses.append(status)
@@ -116,6 +123,30 @@ def _left_over(by_kind: dict[Kind, list[Path]]) -> Iterable[Path]:
     yield from claims[1:] if Kind.BOOK in by_kind else claims
 
 
+def _yard(path: Path, out: Path) -> tuple[int, list[Path]]:
+    from sheetgen.office.orders import work_on_yard
+
+    work = work_on_yard(path, out)
+    if work.mistakes:
+        return _say_mistakes(path, work)
+    print(f"{printable(str(path), _PATH)}: {work.job[0]}")
+    for warning in work.warnings:
+        print(f"  ! {printable(warning, _PATH)}")
+    return (FINDINGS if work.warnings else CLEAN), []
+
+
+def _say_mistakes(path: Path, work: OrderWork) -> tuple[int, list[Path]]:
+    """Every mistake of an order or a yard, and where the copy is in which they are marked."""
+    say = templates.texts(work.language)
+    facts = {"path": printable(str(path), _PATH), "count": len(work.mistakes)}
+    print(say.say("office.yard_mistaken" if work.yard else "office.mistaken", **facts), file=sys.stderr)
+    for mistake in work.mistakes:
+        print(f"  {printable(mistake.told(work.language), _PATH)}", file=sys.stderr)
+    if work.marked:
+        print(say.say("office.marked.written", path=printable(str(work.marked), _PATH)), file=sys.stderr)
+    return UNUSABLE, [work.marked] if work.marked else []
+
+
 def _order(path: Path, out: Path, key: Path | None, register: str | None) -> tuple[int, list[Path]]:
     from sheetgen.office.orders import work_on_order
     from sheetgen.plan.text_answer import answer_lines
@@ -124,12 +155,7 @@ def _order(path: Path, out: Path, key: Path | None, register: str | None) -> tup
     say = templates.texts(work.language)
     shown = printable(str(path), _PATH)
     if work.mistakes:
-        print(say.say("office.mistaken", path=shown, count=len(work.mistakes)), file=sys.stderr)
-        for mistake in work.mistakes:
-            print(f"  {printable(mistake.told(work.language), _PATH)}", file=sys.stderr)
-        if work.marked:
-            print(say.say("office.marked.written", path=printable(str(work.marked), _PATH)), file=sys.stderr)
-        return UNUSABLE, [work.marked] if work.marked else []
+        return _say_mistakes(path, work)
     print(say.say("office.planned", path=shown))
     for line in answer_lines(work.answer[0], work.answer[1:]):
         print(f"  {printable(line, _PATH)}")

@@ -24,9 +24,17 @@ class Configuration(NamedTuple):
     machine: Machine
 
 
-def ordered_configurations(orders: Sequence[Order]) -> list[Configuration]:
-    """Every distributor of the orders, each once: one that several orders describe alike is the same."""
-    found: list[tuple[Machine, str]] = []
+def ordered_configurations(
+    orders: Sequence[Order], yard: Sequence[Machine] = (), yard_name: str = ""
+) -> list[Configuration]:
+    """Every distributor of the yard and of the orders, each once: one that is described alike in several is the same.
+
+    Args:
+        orders: the jobs of the comparison
+        yard: distributors of the office, whether an order names them or not
+        yard_name: what stands behind the name of one that an order describes otherwise
+    """
+    found = [(machine, yard_name) for machine in yard]
     for order in orders:
         for machine in order.machines:
             if all(machine != other for other, _job in found):

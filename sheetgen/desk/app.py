@@ -75,6 +75,7 @@ def application(desk: Desk) -> Starlette:
         routes=[
             Route("/", home),
             Route("/order.xlsx", blank_order),
+            Route("/yard.xlsx", blank_yard),
             Route("/register", register),
             Route("/season.xlsx", season),
             Route("/language", choose_language, methods=["POST"]),
@@ -135,19 +136,44 @@ def home(request: Request) -> Response:
 
 
 def blank_order(request: Request) -> Response:
-    """A blank order, made for this download."""
-    from sheetgen.order.write import write_order
+    """A blank order, made for this download; it takes from the office's yard where that is asked for."""
+    from sheetgen.order.write import lay_out_order
+    from sheetgen.xlsx.write import book_bytes
 
-    units = "si" if request.query_params.get("units") == "si" else "us"
-    language = language_of(request, request.app.state.pages.language)
-    with tempfile.TemporaryDirectory(dir=_desk(request).folder) as made:
-        paper = _desk(request).settings.paper or None
-        path = write_order(Path(made) / "order.xlsx", units=units, lang=language, paper=paper)
-        data = path.read_bytes()
-    name = texts(language)["desk.home.order_file"]
-    return Response(
-        data, media_type=_WORKBOOK, headers={"content-disposition": f'attachment; filename="{name}"'}
+    language, paper = (
+        language_of(request, request.app.state.pages.language),
+        _desk(request).settings.paper or None,
     )
+    yard, units = None, _units(request)
+    if request.query_params.get("from") == "yard" and _desk(request).settings.yard:
+        from sheetgen.yard.read import read_yard
+
+        yard = read_yard(_desk(request).settings.yard)
+        units = yard.units
+    data = book_bytes(lay_out_order(units, language, paper=paper, yard=yard))
+    return _workbook(data, texts(language)["desk.home.order_file"])
+
+
+def blank_yard(request: Request) -> Response:
+    """A blank yard workbook, made for this download."""
+    from sheetgen.xlsx.write import book_bytes
+    from sheetgen.yard.write import lay_out_yard
+
+    language, paper = (
+        language_of(request, request.app.state.pages.language),
+        _desk(request).settings.paper or None,
+    )
+    data = book_bytes(lay_out_yard(_units(request), language, paper))
+    return _workbook(data, texts(language)["desk.home.yard_file"])
+
+
+def _units(request: Request) -> str:
+    return "si" if request.query_params.get("units") == "si" else "us"
+
+
+def _workbook(data: bytes, name: str) -> Response:
+    headers = {"content-disposition": f'attachment; filename="{name}"'}
+    return Response(data, media_type=_WORKBOOK, headers=headers)
 
 
 def register(request: Request) -> Response:
@@ -167,10 +193,7 @@ def season(request: Request) -> Response:
     language = language_of(request, request.app.state.pages.language)
     with tempfile.TemporaryDirectory(dir=desk.folder) as made:
         data = season_workbook(desk.register, Path(made), language, desk.settings.paper)
-    name = texts(language)["season.file"]
-    return Response(
-        data, media_type=_WORKBOOK, headers={"content-disposition": f'attachment; filename="{name}"'}
-    )
+    return _workbook(data, texts(language)["season.file"])
 
 
 async def choose_language(request: Request) -> Response:

@@ -49,7 +49,7 @@ class PictureFacts(BaseModel):
 
 
 class OrderFacts(BaseModel):
-    """What became of an order; files are named from the delivery's folder."""
+    """What became of an order, or of a yard; files are named from the delivery's folder."""
 
     file: str
     language: str = "en"
@@ -63,6 +63,7 @@ class OrderFacts(BaseModel):
     page: str = ""
     pictures: list[PictureFacts] = []
     books: list[str] = []
+    yard: bool = False
     error: str = ""
 
 

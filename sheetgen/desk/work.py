@@ -34,7 +34,7 @@ from sheetgen.desk.deliveries import (
 from sheetgen.errors import SheetgenError
 from sheetgen.office.decisions import Decisions
 from sheetgen.office.kinds import Kind, kind_of
-from sheetgen.office.orders import OrderWork, work_on_order
+from sheetgen.office.orders import OrderWork, work_on_order, work_on_yard
 from sheetgen.office.settings import Settings
 from sheetgen.output import printable
 from sheetgen.templates import spoken_texts, texts
@@ -130,8 +130,9 @@ class Work:
             claims = claims[:1] if Kind.BOOK in by_kind else []
         delivery.other += [(path.name, "nothing") for path in others]
         self._count(delivery, len(others) + len(claims))
-        for number, path in enumerate(by_kind.get(Kind.ORDER, []), start=1):
-            delivery.orders.append(self._order(delivery, number, path))
+        yards = by_kind.get(Kind.YARD, [])
+        for number, path in enumerate([*yards, *by_kind.get(Kind.ORDER, [])], start=1):
+            delivery.orders.append(self._order(delivery, number, path, yard=path in yards))
             self._count(delivery, 1)
         sheets = self._claims.read(claims)
         books = by_kind.get(Kind.BOOK, []) + self._along(delivery, sheets)
@@ -186,13 +187,16 @@ class Work:
             self._count(delivery, 1)
         return nothing
 
-    def _order(self, delivery: Delivery, number: int, path: Path) -> OrderFacts:
+    def _order(self, delivery: Delivery, number: int, path: Path, yard: bool) -> OrderFacts:
         out = self._deliveries.path(delivery, "orders", str(number))
         key = Path(self._settings.key) if self._settings.key else None
         try:
-            work = self._apart.run(work_on_order, path, out, key, self._register)
+            if yard:
+                work = self._apart.run(work_on_yard, path, out)
+            else:
+                work = self._apart.run(work_on_order, path, out, key, self._register)
         except (SheetgenError, OSError) as error:
-            return OrderFacts(file=path.name, error=printable(str(error), 4096))
+            return OrderFacts(file=path.name, yard=yard, error=printable(str(error), 4096))
         return _order_facts(path.name, work, self._deliveries.path(delivery))
 
     def _books(self, delivery: Delivery, paths: list[Path], claim: Claimed) -> None:
@@ -249,6 +253,7 @@ def _order_facts(name: str, work: OrderWork, folder: Path) -> OrderFacts:
         page=inside(work.page) if work.page else "",
         pictures=[PictureFacts(file=inside(each.path), words=each.words) for each in work.pictures],
         books=[inside(book) for book in work.books],
+        yard=work.yard,
         error=work.error,
     )
 

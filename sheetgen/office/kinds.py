@@ -16,9 +16,10 @@ TEXTS = frozenset({".csv", ".tsv", ".txt"})
 
 
 class Kind(StrEnum):
-    """What is done with it: an order is built, a book rechecked, a claim sheet compared with the books."""
+    """What is done with it: orders are built, yards checked, books rechecked, claim sheets compared with books."""
 
     ORDER = "order"
+    YARD = "yard"
     BOOK = "book"
     CLAIM = "claim"
     REPORT = "report"  # of this program, as it wrote it
@@ -33,7 +34,7 @@ def kind_of(path: Path) -> Kind:
     """
     from sheetgen.audit.claim_sheet import is_claim_sheet
     from sheetgen.audit.report.own_files import is_report
-    from sheetgen.order.order_file import is_field_book, is_order
+    from sheetgen.order.order_file import is_field_book, is_order, is_yard
     from sheetgen.xlsx.read import read_book
 
     if not path.exists():
@@ -46,6 +47,8 @@ def kind_of(path: Path) -> Kind:
         return Kind.BOOK
     if is_order(book):
         return Kind.ORDER
+    if is_yard(book):
+        return Kind.YARD
     if is_report(path):
         return Kind.REPORT
     if not is_field_book(book) and is_claim_sheet(path):

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from contextlib import ExitStack
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -56,6 +57,7 @@ class OrderWork:
         page: the plan as a workbook, its answer on the first page; None where another file is in its way
         pictures: of the shots along the road, one for each distributor
         books: the field books
+        yard: whether it is no order but a yard, of which no book is built
         error: why no book was built though the order has no mistake; empty where they were built
     """
 
@@ -69,6 +71,7 @@ class OrderWork:
     page: Path | None = None
     pictures: tuple[Picture, ...] = ()
     books: tuple[Path, ...] = ()
+    yard: bool = False
     error: str = field(default="")
 
 
@@ -169,6 +172,28 @@ def work_on_order(
         pictures=_pictures(made, order.language, out_dir / "plan") if pictures else (),
         books=tuple(books),
         error=trouble,
+    )
+
+
+def work_on_yard(path: Path, out_dir: Path, day: dt.date | None = None) -> OrderWork:
+    """Check a yard workbook: its mistakes, with a copy in which they are marked, or what is to be looked at.
+
+    Args:
+        path: the yard; it is only read
+        out_dir: made where it is missing; the marked copy goes there
+        day: on which certificates and calibrations must hold; today where it is not given
+    """
+    from sheetgen.yard.read import read_yard, yard_warnings
+
+    try:
+        yard = read_yard(path)
+    except OrderError as error:
+        return replace(_mistaken(path, out_dir, error), yard=True)
+    say = texts(yard.language, yard.units)
+    facts = {"machines": len(yard.machines), "materials": len(yard.materials)}
+    told = [each.told(say) for each in yard_warnings(yard, day or dt.date.today())]
+    return OrderWork(
+        yard.language, (say.say("office.yard_has", **facts), ""), warnings=tuple(told), yard=True
     )
 
 

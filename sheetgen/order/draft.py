@@ -157,7 +157,9 @@ def run_out(draft: Draft, sheet: str, before: str, after: str) -> str:
     """
     dated = [field for field in fields(sheet, draft.system) if field.until]
     cells = ((field, f"{before}{field.name}{after}") for field in dated)
-    tests = [(field, f"AND(ISNUMBER({cell}),N({cell})<N({{job_date}}))") for field, cell in cells]
+    tests = [
+        (field, f"IFERROR(AND(ISNUMBER({cell}),N({cell})<N({{job_date}})),FALSE)") for field, cell in cells
+    ]
     return _labelled(draft, "run_out", tests)
 
 

@@ -19,7 +19,7 @@ def draw_guide(draft: Draft) -> Sheet:
     sheet.column_widths |= {0: 0, _TERM: 24, _TEXT: 88}
     draft.head(sheet, _TEXT)
     row, starts = KEY_ROW + 1, [0]
-    for part in ("steps", "basis", "typing"):
+    for part in (*(["from_yard"] if draft.yard else []), "steps", "basis", "typing"):
         row = _draw_part(draft, sheet, row, part)
         starts.append(row)
     row = _draw_columns(draft, sheet, row)

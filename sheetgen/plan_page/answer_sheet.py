@@ -10,6 +10,7 @@ from sheetgen.plan.answer import SectionAnswer, answers, by_section, together
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Plan
 from sheetgen.plan.text import material_line
+from sheetgen.plan.text_price import price
 from sheetgen.plan.workable import warnings_of
 from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title
 from sheetgen.xlsx.model import Sheet
@@ -34,6 +35,7 @@ def draw_answer(canvas: Canvas, made: Plan) -> Sheet:
     row = _draw_top(canvas, sheet, made, figures)
     row = _draw_answers(canvas, sheet, made, figures, row)
     row = _draw_together(canvas, sheet, made, figures, row)
+    row = _draw_price(sheet, canvas, price(made, figures), row)
     row = _draw_sections(canvas, sheet, made, figures, row)
     row = _draw_warnings(canvas, sheet, made, row)
     row = _draw_strips(canvas, sheet, made, figures, row)
@@ -84,6 +86,13 @@ def _draw_together(canvas: Canvas, sheet: Sheet, made: Plan, figures: Figures, r
         parts = Part(0, 1, label, "answer_label"), Part(2, _last(sheet), text, "answer_cell")
         draw_line(canvas, sheet, row, *parts, least=18)
     return row + 2
+
+
+def _draw_price(sheet: Sheet, canvas: Canvas, lines: Sequence[str], row: int) -> int:
+    """What the ordered work comes to in the unit of pay and in money, where the order says so."""
+    for line in lines:
+        row = across(canvas, sheet, row, _last(sheet), line, "notice")
+    return row + bool(lines)
 
 
 def _draw_sections(canvas: Canvas, sheet: Sheet, made: Plan, figures: Figures, row: int) -> int:

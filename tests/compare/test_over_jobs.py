@@ -18,7 +18,9 @@ from sheetgen.errors import OrderError, ReportInTheWay, SheetgenError
 from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
 from sheetgen.plan import plan
+from sheetgen.yard.write import write_yard
 from tests.plan.orders import flat_tank, order_of
+from tests.yard.yards import yard
 
 
 def _jobs():
@@ -86,6 +88,24 @@ def test_a_distributor_that_orders_describe_alike_counts_once_and_else_is_told_b
     assert [each.name for each in ordered_configurations([orders[0], other])] == ["Large (T)", "Large (U)"]
 
 
+def test_distributors_of_the_yard_are_compared_whether_an_order_names_them_or_not(tmp_path):
+    kept = yard()
+    (tmp_path / "orders").mkdir()
+    order = demo_order().model_copy(update={"machines": kept.machines[:1]})
+    write_order(tmp_path / "orders" / "one.xlsx", order=order)
+    path = write_yard(tmp_path / "yard.xlsx", yard=kept)
+    said = compare_command([tmp_path / "orders"], path, sizes=False, out=None, language="en")
+    assert f"Distributors compared: {len(kept.machines)}." in said
+    metric = write_yard(tmp_path / "metric.xlsx", yard=yard("si"))
+    with pytest.raises(OrderError):
+        compare_command([tmp_path / "orders"], metric, sizes=False, out=None, language="en")
+    changed = kept.machines[0].model_copy(update={"reserve": kept.machines[0].reserve + 1})
+    other = order.model_copy(update={"machines": (changed,)})
+    names = [each.name for each in ordered_configurations([other], kept.machines, "yard")]
+    assert f"{changed.name} (yard)" in names
+    assert f"{changed.name} ({order.job.number})" in names
+
+
 def test_common_sizes_are_all_combinations_in_the_units_of_the_comparison():
     us, si = (list(common_configurations(system, "en")) for system in ("us", "si"))
     assert len(us) == len(si) == 4 * 3 * 2 * 2
@@ -150,8 +170,8 @@ def test_the_command_takes_orders_and_folders_and_says_where_it_wrote(tmp_path):
     ]
     (tmp_path / "empty").mkdir()
     with pytest.raises(OrderError, match="folder"):
-        compare_command([tmp_path / "empty"], sizes=False, out=None, language="en")
+        compare_command([tmp_path / "empty"], None, sizes=False, out=None, language="en")
 
 
 def test_without_an_order_the_common_sizes_are_shown():
-    assert "Small distributors" in compare_command([], sizes=False, out=None, language="en")
+    assert "Small distributors" in compare_command([], None, sizes=False, out=None, language="en")

@@ -86,7 +86,7 @@ def test_an_office_drops_an_order_corrects_it_and_gets_its_books(browser, files,
         done(page)
         assert page.get_by_role("img").first.evaluate("image => image.naturalWidth") > 300
         assert "Strip chart" in page.get_by_role("img").first.get_attribute("alt")
-        assert "Sections it can spray" in page.inner_text("main")
+        assert "To order" in page.inner_text("main")
         assert (barriers(page), fits(page)) == ([], True)
         with page.expect_download() as download:
             page.get_by_role("link", name="DEMO-0001_Distributor-A.xlsx").click()

@@ -12,6 +12,7 @@ from sheetgen.order.demo import demo_order
 from sheetgen.plan import plan
 from sheetgen.plan.answer import answers
 from sheetgen.plan.figures import Figures
+from sheetgen.plan.text_price import price
 from sheetgen.plan_page.workbook import write_plan
 from sheetgen.templates import texts
 from tests.plan.orders import flat_tank, order_of
@@ -38,6 +39,8 @@ def test_the_first_page_says_each_part_of_the_answer_and_each_section(units, lan
     for row in answers(made, figures).rows:
         assert set(row) <= set(found), row
     assert say["book.invented"] in found
+    assert price(made, figures)
+    assert set(price(made, figures)) <= set(found)
     for section, planned in zip(made.sections, made.machines[0].sections, strict=True):
         row = [cell.value for cell in next(row for row in first.iter_rows() if row[0].value == section.id)]
         assert row[4] == pytest.approx(section.covered_width)

@@ -40,7 +40,7 @@ def yard(units: str = "us", lang: str = "en") -> Yard:
     second["functions"] = [{"name": "Spray from the bar", "valves": ["open", "closed"]}]
     order = Order.model_validate(data | {"machines": [first, second]})
     other = order.material.model_copy(
-        update={"certificate": "IC-7", "certificate_until": dt.date(2026, 3, 1)}
+        update={"certificate": "IC-7", "certificate_until": dt.date(2020, 3, 1)}
     )
     materials = (YardMaterial(MATERIAL, order.material), YardMaterial("Invented plant, old", other))
     return Yard(units, lang, order.machines, materials)
