@@ -16,7 +16,7 @@ from sheetgen import templates
 # Below the package: folders whole, and single modules. tests/book/test_version.py holds that this is all of it.
 CODE = (
     "book", "plan", "trade", "order/bounds.py", "order/burners.py", "order/fields.py", "order/heating.py",
-    "order/model.py", "order/published.py", "order/tank.py", "order/warned.py",
+    "order/model.py", "order/pay_terms.py", "order/published.py", "order/tank.py", "order/warned.py",
     "xlsx/address.py", "xlsx/blocks.py", "xlsx/drawing.py",
     "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py", "xlsx/page.py", "xlsx/text_fit.py", "figures.py",
     "columns.py", "ditto_marks.py", "load_kinds.py", "plausibility.py", "shot_kinds.py", "templates.py", "units.py",
@@ -25,6 +25,7 @@ DATA = ("sheets", "tables", "order.toml", "order_bounds.toml", "styles.toml")  #
 TEXTS = (
     "book",
     "order",
+    "pay",
     "plan",
     "sources",
     "typed_words",
