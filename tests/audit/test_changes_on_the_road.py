@@ -236,8 +236,8 @@ def test_live_and_recheck_give_the_same_rows_and_totals(seed):
     for table in ("changes", "shots", "sections", "overall"):
         for row, each in own[table].items():
             for column in compared(table):
-                if column.words:
-                    continue
+                if column.words or (column.name and column.name not in book.fields):
+                    continue  # the second: of another unit of pay
                 if column.name:
                     sheet, line, col = book.fields[column.name]
                 else:

@@ -135,8 +135,12 @@ def test_the_line_of_a_finding_has_a_blank_behind_its_place(sheet, cell, line):
 
 def test_of_many_findings_the_first_are_printed_and_the_rest_counted(run, office, tmp_path):
     log = day(ORDER)
-    for row in range(20):
-        log |= {("shots", row, "temperature"): "warm", ("shots", row, "waste"): "a little"}
+    for row in range(12):
+        log |= {
+            ("shots", row, "temperature"): 700.0 + row,
+            ("shots", row, "waste"): 4000.0,
+            ("shots", row, "width"): 50.0,
+        }
     write_filled(ORDER, MACHINE, log, office / "messy.xlsx")
     status, lines, _ = run("messy.xlsx", into=tmp_path)
     (office / "messy.xlsx").unlink()

@@ -134,7 +134,7 @@ def load_row(load, base, mix):
     return LoadRow(
         row=load.row, date=load.date, ticket=None, what="load", gravity=None, factor=None, by_ticket=base,
         before=None, after=None, measured=None, base=base, quantity=base, mix=mix, dilution=base / mix,
-        counted=mix, running=None,
+        counted=mix, running=None, undiluted_mass=None,
     )  # fmt: skip
 
 
