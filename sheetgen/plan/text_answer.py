@@ -33,10 +33,9 @@ def answer_text(plan: Plan, lang: str, warnings: int = 0) -> str:
     if shared:
         lines.append(say["answer.together"])
         lines += [f"  {label}: {text}" for label, text in shared]
-    lines += price(plan, figures)
-    if warnings:
-        lines.append(say.say("answer.warnings", count=warnings))
-    lines += [say["answer.defer"], say["answer.rest"]]
+    lines += [" ".join(price(plan, figures))]
+    ask = [say.say("answer.warnings", count=warnings)] if warnings else []
+    lines += [say["answer.defer"], " ".join([*ask, say["answer.rest"]])]
     return "\n".join(part for line in lines for part in wrap(line, _WIDTH, subsequent_indent="  "))
 
 

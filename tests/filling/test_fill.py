@@ -176,7 +176,7 @@ def test_rows_go_behind_the_last_used_one_or_where_they_say(blank, tmp_path):
         first, {"days": [{"no": 4, "remarks": "four"}, {"remarks": "five"}]}, tmp_path / "2.xlsx"
     )
     found = values(second, "Days")
-    assert [found.get(f"K{row}") for row in range(6, 12)] == ["one", None, None, "four", "five", None]
+    assert [found.get(f"L{row}") for row in range(6, 12)] == ["one", None, None, "four", "five", None]
 
 
 def test_values_of_python_numpy_and_pandas_become_what_the_sheet_wants(blank, tmp_path):
@@ -324,8 +324,8 @@ def test_the_book_itself_another_file_and_other_kinds_of_files_are_left_alone(bl
 def test_locked_and_merged_cells_and_moved_logs_are_refused(blank, tmp_path):
     book, _, _ = blank["en"]
     changed = openpyxl.load_workbook(book)
-    changed["Days"]["K6"].protection = openpyxl.styles.Protection(locked=True)
-    changed["Days"].merge_cells("K7:K8")
+    changed["Days"]["L6"].protection = openpyxl.styles.Protection(locked=True)
+    changed["Days"].merge_cells("L7:L8")
     changed.save(tmp_path / "changed.xlsx")
     found = mistakes(
         tmp_path / "changed.xlsx", {"days": [{"no": n, "remarks": "x"} for n in (1, 3, 4)]}, tmp_path

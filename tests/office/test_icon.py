@@ -206,6 +206,7 @@ def test_files_dropped_on_the_icon_are_done_and_their_results_opened(desktop, tm
         command = arguments_of(icon.read_text(encoding="utf-8"), given)
     subprocess.run(command, env=user, cwd=tmp_path, check=by == "gio", capture_output=True, timeout=300)
     expected = [
+        dropped / "books" / "plan" / "DEMO-0001_plan.xlsx",
         dropped / "books" / "DEMO-0001_Distributor-A.xlsx",
         dropped / "rechecked" / "spoilt.recheck.xlsx",
     ]

@@ -69,7 +69,7 @@ def test_the_drop_downs_offer_exactly_what_the_order_takes():
                 assert get_origin(taken) is Literal
                 assert tuple(layout()["choices"][field.choice]["values"]) == get_args(taken)
                 seen.add(field.choice)
-    assert seen | {"yes_no"} == set(layout()["choices"])
+    assert seen | {"yes_no", "valve"} == set(layout()["choices"])
 
 
 def test_a_word_means_the_same_in_both_languages():

@@ -32,7 +32,7 @@ def test_one_distributor_is_answered_in_about_ten_lines(units, lang):
         "Distributor A", plan(demo_order(units, lang)).machines[0].name
     )
     assert say["answer.defer"] in lines
-    assert say["answer.rest"] in lines
+    assert lines[-1].endswith(say["answer.rest"])
 
 
 def test_the_answer_has_the_numbers_of_the_plan():
