@@ -2,8 +2,9 @@
 
 A case is exhaustive when others of its family check the same thing on other data: the mark ``exhaustive`` says so, and
 ``tests/selection.py`` marks all of a list of cases but an even sample. A run without the option leaves such cases out
-and draws a part of the generated examples; it ends by saying how many, and of which files. CI runs everything, and so
-does a test named alone (``pytest FILE::TEST``).
+and draws a part of the generated examples; it ends by saying how many, and of which files. CI draws every example and
+runs a third of those cases, another with each commit (``--part``); a test named alone is run whole
+(``pytest FILE::TEST``).
 
 ``-m quick`` runs the files that ``tests/selection.py`` names.
 
@@ -22,7 +23,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from sheetgen import templates
-from tests.selection import SHARE_OF_EXAMPLES, LeftOut, is_quick
+from tests.selection import SHARE_OF_EXAMPLES, LeftOut, in_part, is_quick, part_of
 
 TIMES = 20
 _QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
@@ -48,9 +49,11 @@ def _english_again() -> Iterator[None]:
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """One option for everything."""
-    text = "run every case and draw every example, as CI does"
+    """One option for everything, one for a part of it."""
+    text = "run every case and draw every example"
     parser.addoption("--exhaustive", action="store_true", help=text)
+    text = "with all usual cases, the K-th of N parts of the exhaustive ones (K/N), as CI does by turns"
+    parser.addoption("--part", metavar="K/N", type=part_of, help=text)
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -81,12 +84,16 @@ def pytest_itemcollected(item: pytest.Item) -> None:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Leave out exhaustive cases, and draw as many examples as the run asks for."""
     everything = config.getoption("exhaustive") or any("::" in each for each in config.args)
+    part = config.getoption("part")
     if not everything:
-        out = [item for item in items if item.get_closest_marker("exhaustive")]
-        items[:] = [item for item in items if not item.get_closest_marker("exhaustive")]
+        out = [
+            item for item in items if item.get_closest_marker("exhaustive") and not in_part(item.nodeid, part)
+        ]
+        left_out = set(out)
+        items[:] = [item for item in items if item not in left_out]
         config.hook.pytest_deselected(items=out)
         config.stash[_LEFT_OUT].cases.update(item.nodeid.split("::")[0] for item in out)
-    _draw(config, items, TIMES if _CHOSEN == "long" else 1 if everything else SHARE_OF_EXAMPLES)
+    _draw(config, items, TIMES if _CHOSEN == "long" else 1 if everything or part else SHARE_OF_EXAMPLES)
 
 
 def _draw(config: pytest.Config, items: list[pytest.Item], times: float) -> None:

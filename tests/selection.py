@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
+from zlib import crc32
 
 import pytest
 
@@ -50,6 +51,19 @@ def sampled(cases: Sequence[Any], keep: int) -> list[Any]:
     """Cases for ``parametrize``, all but ``keep`` of them exhaustive; those kept are spread evenly over the list."""
     kept = {round(place * (len(cases) - 1) / max(keep - 1, 1)) for place in range(keep)}
     return [case if number in kept else exhaustive(case) for number, case in enumerate(cases)]
+
+
+def part_of(text: str) -> tuple[int, int]:
+    """Read the option ``--part``: "2/3" is the second of three parts; any number counts, in turn: "5/3" too."""
+    number, _, parts = text.partition("/")
+    if not (number.isdecimal() and parts.isdecimal() and int(parts)):
+        raise ValueError(f"--part {text}: found no part; expected one such as 2/3")
+    return int(number) % int(parts), int(parts)
+
+
+def in_part(nodeid: str, part: tuple[int, int] | None) -> bool:
+    """Whether an exhaustive case belongs to a part: by its name alone, so that every case is in exactly one."""
+    return part is not None and crc32(nodeid.encode()) % part[1] == part[0]
 
 
 def exhaustive(case: Any) -> Any:

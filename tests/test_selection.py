@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.selection import QUICK, LeftOut, is_quick, sampled
+import pytest
+
+from tests.selection import QUICK, LeftOut, in_part, is_quick, part_of, sampled
 
 ROOT = Path(__file__).parents[1]
 
@@ -41,3 +43,18 @@ def test_every_quick_file_is_there():
     for path in QUICK:
         assert (ROOT / path).exists(), path
         assert is_quick(f"{path}::test_anything")
+
+
+def test_every_case_is_in_one_part_of_three_and_the_parts_are_of_a_size():
+    cases = [f"tests/test_a.py::test_b[{number}]" for number in range(600)]
+    parts = [[case for case in cases if in_part(case, part_of(f"{turn}/3"))] for turn in range(3)]
+    assert sorted(case for part in parts for case in part) == sorted(cases)
+    assert all(150 < len(part) < 250 for part in parts)
+    assert part_of("5/3") == part_of("2/3") == (2, 3)
+    assert not any(in_part(case, None) for case in cases)
+
+
+@pytest.mark.parametrize("text", ["", "2", "2/0", "a/3", "-1/3"])
+def test_what_is_no_part_is_refused(text):
+    with pytest.raises(ValueError, match="found no part"):
+        part_of(text)

@@ -27,7 +27,7 @@ CASES = [
     case if (case[1] == "as it is" and case[0] in USUAL.values()) or case[0] == AFTER else exhaustive(case)
     for path in FILES
     for program in ("as it is", *PROGRAMS)
-    if (case := (path, program))
+    if (case := (path, program)) and (program == "as it is" or path in (AFTER, *USUAL.values()))
 ]
 
 

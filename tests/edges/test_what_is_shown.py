@@ -24,7 +24,7 @@ from sheetgen.order.write import write_order
 from sheetgen.output import as_json, nearest, printable, printable_lines
 
 ORDER = demo_order("us", "en")
-OLD_OUTPUTS = ["cp437", "cp850", "cp1252", "ascii", "latin-1"]
+OLD_OUTPUTS = ["cp437", "cp850", "cp1252"]
 SPOOF = "Shots\nother-book.xlsx: clean\n  origin issued; payable as recomputed 9,999 gal"
 
 
@@ -67,7 +67,7 @@ def acts(text):
     ]
 
 
-@pytest.mark.parametrize("name", [SPOOF, "\u009b31mCard", "\u202edraC", "\u2066x"])
+@pytest.mark.parametrize("name", [SPOOF, "\u009b31m\u202edraC\u2066x"])
 def test_a_sheets_name_writes_no_line_of_its_own(tmp_path, book, name):
     (tmp_path / "back.xlsx").write_bytes(renamed(book, name))
     _status, out, error = run("recheck", tmp_path / "back.xlsx", "--out", tmp_path / "out")

@@ -12,7 +12,7 @@ from tests.fuzz.structured import KINDS
 from tests.fuzz.whole_way import WholeWay
 
 CORPUS = tomllib.loads(Path(__file__).with_name("corpus.toml").read_text(encoding="utf-8"))["case"]
-_SAMPLE = 30
+_SAMPLE = 15
 
 
 @pytest.fixture(scope="module")

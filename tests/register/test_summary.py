@@ -267,6 +267,7 @@ def test_a_log_copied_into_a_second_book_is_found_row_by_row(order, log):
         [("ticket-in-two-books", each.row) for each in one.tickets]
         + [("stretch-in-two-books", each.row) for each in one.stretches]
         + [("distributor-in-two-places", each.row) for each in one.spells]
+        + [("section-beyond-order-in-books", None)] * len(order.sections)
     )
 
 

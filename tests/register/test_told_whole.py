@@ -145,7 +145,7 @@ def test_a_machine_without_a_serial_number_is_known_by_name_and_contractor(regis
     spells = (spell("9:30", "9:40"),)
     for name, contractor in (("one", "C-1"), ("two", "C-2"), ("three", "C-1")):
         register.record_return(summary(name, serial="", contractor=contractor, spells=spells))
-    clashes = [each for each in register.across() if each.finding.name.startswith("machine-")]
+    clashes = [each for each in register.across() if each.finding.name.startswith("distributor-")]
     assert {(each.path, each.other_path) for each in clashes} == {("returns/three.xlsx", "returns/one.xlsx")}
 
 
