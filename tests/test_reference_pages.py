@@ -37,7 +37,9 @@ def test_the_reference_of_a_command_says_what_its_help_says(name, command):
     said = helped(*name.split()[1:])
     for each in command.params:
         assert " ".join(each.help.split()) in said, each.name
-        assert (each.name if each.param_type_name == "argument" else each.opts[0]).lower() in said.lower()
+        assert (
+            (each.metavar or each.name) if each.param_type_name == "argument" else each.opts[0]
+        ).lower() in said.lower()
     assert all(" ".join(part.split()) in said for part in command.help.split("\n\n"))
 
 

@@ -22,7 +22,7 @@ LANGUAGE = f"""\
 Messages are in the language of the order or the book they are about. Where there is none yet, and for `--help`, the
 language is that of `--lang`, else of the settings (`sheetgen settings --language es`), else of the system (`LC_ALL`,
 `LC_MESSAGES` or `LANG`, as POSIX has them; on Windows use the settings), else English. Languages:
-{", ".join(f"`{each}`" for each in LANGUAGES)}. The names of kinds of values, such as `<path>`, are English."""
+{", ".join(f"`{each}`" for each in LANGUAGES)}."""
 
 
 def page() -> str:
@@ -61,7 +61,7 @@ def _row(each: Any) -> tuple[str, str, str]:
     choices = _choices(each)
     words = f"{each.help} One of: {', '.join(f'`{choice}`' for choice in choices)}." if choices else each.help
     default = "" if each.default in (None, False) else f"`{each.default}`"
-    name = f"{each.name.upper()}{many}" if argument else each.opts[0]
+    name = f"{(each.metavar or each.name).upper()}{many}" if argument else each.opts[0]
     return f"`{name}`", words, "required" if each.required else default
 
 

@@ -17,11 +17,11 @@ from sheetgen.units import units
 from tests.trade.calls import CALLS, Call
 
 PACKAGE = Path(sheetgen.__file__).parent
-# Wanted by no command yet: a tank on a slope, a meter's check, nozzles of several rates across the lane, a cutback
-# replaced by an emulsion, parts of emulsion and water as people say them, the room that a load heated later needs.
+# Wanted by no command yet: a meter's check, nozzles of several rates across the lane, parts of emulsion and water as
+# people say them, the room that a load heated later needs.
 _BY_NOBODY_YET = {
-    "average_rate", "depth_at_middle", "dilution_of", "expansion_room", "fill_before_heating", "meter_error",
-    "nozzle_flow", "passes_needed", "same_residual",
+    "average_rate", "dilution_of", "expansion_room", "fill_before_heating", "meter_error", "nozzle_flow",
+    "passes_needed",
 }  # fmt: skip
 # The rate over an area of length and width, the joint of passes that are alike, the pay terms with their usual values.
 _PUT_TOGETHER = {"application_rate", "pass_overlap", "pay_quantity"}
