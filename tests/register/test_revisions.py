@@ -8,12 +8,12 @@ import sheetgen
 from sheetgen.book.layout import lay_out
 from sheetgen.errors import RevisionError
 from sheetgen.office.orders import issue, work_on_order
-from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.order.write import write_order
 from sheetgen.register import open_register
+from tests.audit.orders import small
 
-ORDER = demo_order("us", "en")
+ORDER = small("us")
 _BLANK = ["no-shots-logged"]  # what is said of a book in which no one has written yet
 
 
@@ -174,7 +174,7 @@ def test_the_register_keeps_a_revised_book_as_it_was_issued(office, tmp_path):
 
 @pytest.mark.parametrize(("lang", "word"), [("en", "Changes against"), ("es", "Cambios respecto")])
 def test_handing_the_file_in_says_the_same(tmp_path, lang, word):
-    place, order = str(tmp_path / "register.db"), demo_order("us", lang)
+    place, order = str(tmp_path / "register.db"), small("us", lang)
     first = work_on_order(
         write_order(tmp_path / "1.xlsx", order=order), tmp_path, register=place, pictures=False
     )

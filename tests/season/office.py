@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 import sheetgen
 from sheetgen.audit.model import Recheck
+from sheetgen.book.build import write_filled
 from sheetgen.order.model import Order
 from sheetgen.register import open_register
 from tests.simulated.days import Log, honest
@@ -74,13 +75,9 @@ class Book(NamedTuple):
 
 def returned(book: Book, folder: Path, log: Log | None = None, name: str = "") -> Path:
     """The field book of an order as it comes back, filled."""
-    order = book.job.order
-    (issued,) = sheetgen.build(order, folder / f"issued {book.number}")
-    rows: dict[str, dict[int, dict[str, object]]] = {}
-    for (table, row, column), value in (log or book.log()).items():
-        rows.setdefault(table, {}).setdefault(row, {"no": row + 1})[column] = value
-    entries = {table: list(each.values()) for table, each in rows.items()}
-    return sheetgen.fill(issued, entries, folder / f"book {book.number + 1}{name}.xlsx")
+    order, path = book.job.order, folder / f"book {book.number + 1}{name}.xlsx"
+    folder.mkdir(exist_ok=True)
+    return write_filled(order, order.machines[0], dict(log or book.log()), path)
 
 
 def season_of_twelve(folder: Path) -> tuple[Path, list[Recheck]]:
