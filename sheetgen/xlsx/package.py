@@ -27,7 +27,7 @@ MAX_UNPACKED = 128 * MEGABYTE
 MAX_ENTRIES = 2_000
 MAX_RATIO = 200  # of a part over 1 MB; sheets of formulas reach about 30
 MAX_MARKUP = 3_000_000  # marks of all parts read
-MAX_FORMULAS = 12_000_000  # characters of formulas, shared ones written out: the largest book has 4 million
+MAX_FORMULAS = 50_000_000  # characters of formulas, shared ones written out: the largest book has 24 million
 MAX_REFERENCES = 800_000  # in shared formulas written out: the largest book has 400,000 in all
 
 COMPOUND_FILE = (

@@ -179,6 +179,10 @@ def left_open(order, log):
 # Findings about what all rows up to one come to. A sum of the book lacks what its formulas cannot take in a row above,
 # and passes its limit some rows later.
 SUMS = {"load-used-beyond-its-volume"}
+# Findings about all shots of a lane: formulas leave out what only a person can read in any of its rows.
+OF_A_LANE = {"gap-in-lane", "stretch-not-sprayed", "strip-not-sprayed"}
+# Findings about all shots of a lane: formulas leave out what only a person can read in any of its rows.
+OF_A_LANE = {"gap-in-lane", "stretch-not-sprayed", "strip-not-sprayed"}
 
 
 @pytest.mark.parametrize("units", ["us", "si"])
@@ -225,7 +229,8 @@ def they_speak_of_the_same_rows(order, log, tables=frozenset(TABLES)):
                 flagged = set().union(
                     *(on for (table, row), on in shown.items() if (table, row) >= at and table == at[0])
                 )
-            assert not checks or checks & flagged, (at, name, shown[at])
+            misread = name in OF_A_LANE and any(table == "shots" for table, _ in odd)
+            assert not checks or checks & flagged or misread, (at, name, shown[at])
     everything = set().union(*found.values())
     for (table, row), flagged in shown.items():
         for flag in flagged if table in tables else ():

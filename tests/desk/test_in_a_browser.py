@@ -126,6 +126,7 @@ def test_an_auditor_rechecks_thirty_books_and_a_decision_stays_after_a_restart(
         page.fill("textarea[name=reason] >> nth=0", "ticket seen on paper")
         page.get_by_role("button", name="Keep the decision").first.click()
         page.wait_for_selector(".decision")
+        page.wait_for_load_state()  # with its style sheet
         where = page.url.partition("/deliveries")[2].partition("#")[0]
         page.emulate_media(media="print")
         assert not page.locator("header").is_visible()

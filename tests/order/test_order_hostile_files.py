@@ -45,10 +45,10 @@ FILES = {
     "a sheet that is none": lambda path: replaced(path, "xl/worksheets/sheet2.xml", lambda data: b"<hello/>"),
     "styles that are none": lambda path: replaced(path, "xl/styles.xml", lambda data: b"<hello/>"),
     "a cell that is none": lambda path: replaced(
-        path, "xl/worksheets/sheet6.xml", lambda data: data.replace(b'r="C8"', b'r="#"')
+        path, "xl/worksheets/sheet7.xml", lambda data: data.replace(b'r="C8"', b'r="#"')
     ),
     "a number that is none": lambda path: replaced(
-        path, "xl/worksheets/sheet6.xml", lambda data: data.replace(b"<v>0.05</v>", b"<v>five</v>")
+        path, "xl/worksheets/sheet7.xml", lambda data: data.replace(b"<v>0.05</v>", b"<v>five</v>")
     ),
 }
 
