@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from sheetgen.audit.proof.origin import Origin
     from sheetgen.audit.proof.pairing import Pairing
     from sheetgen.book.record import Record
-    from sheetgen.order.model import Order
+    from sheetgen.order.model import Machine, Order
     from sheetgen.xlsx.model import Book
     from sheetgen.xlsx.returned import ReturnedBook
 
@@ -52,7 +52,6 @@ def recheck_book(
     Raises:
         UnusableBook: the file cannot be read as a field book.
     """
-    from sheetgen.audit.claim_sheet import claimed_for
     from sheetgen.audit.compute.book import compute
     from sheetgen.audit.compute.uncertainty import uncertainty
     from sheetgen.audit.entries.read import read_entries
@@ -60,7 +59,6 @@ def recheck_book(
     from sheetgen.audit.proof.filled_blanks import without_filled_blanks
     from sheetgen.audit.proof.realign import as_issued
     from sheetgen.audit.rules.check import check_all
-    from sheetgen.order.pay_terms import unit_kind
     from sheetgen.xlsx.read import read_book
 
     order_given, returned = order is not None, read_book(path)
@@ -76,9 +74,7 @@ def recheck_book(
     known = uncertainty(computation, order, machine)
     book_values = {} if filled else _book_values(placed, issued, origin)
     identity = record.identity if record else ""
-    claimed = claimed_for(
-        claim, str(path), identity, order.job.number, machine.name, order.units, unit_kind(order)
-    )
+    claimed = _claimed(claim, str(path), identity, order, machine)
     proof = _proof(returned, placed, issued, pairing, book_values, language) if origin.known else []
     rules = check_all(
         computation, entries, order, machine, book_values, claimed, known, returned.saved, language
@@ -106,6 +102,16 @@ def recheck_book(
         **_named(record),
         **_rows(computation),
     )
+
+
+def _claimed(
+    claim: float | Mapping[str, float] | None, path: str, identity: str, order: Order, machine: Machine
+) -> float | None:
+    """What is claimed for the book, in the order's unit of pay."""
+    from sheetgen.audit.claim_sheet import claimed_for
+    from sheetgen.order.pay_terms import unit_kind
+
+    return claimed_for(claim, path, identity, order.job.number, machine.name, order.units, unit_kind(order))
 
 
 def _book_values(placed: ReturnedBook, issued: Book, origin: Origin) -> BookValues:
