@@ -2,9 +2,8 @@
 
 A case is exhaustive when others of its family check the same thing on other data: the mark ``exhaustive`` says so, and
 ``tests/selection.py`` marks all of a list of cases but an even sample. A run without the option leaves such cases out
-and draws a part of the generated examples; it ends by saying how many, and of which files. CI draws every example and
-runs a third of those cases, another with each commit (``--part``); a test named alone is run whole
-(``pytest FILE::TEST``).
+and draws a part of the generated examples; it ends by saying how many, and of which files. CI runs a
+sixth of those cases, another with each commit (``--part``); a test named alone is run whole (``pytest FILE::TEST``).
 
 ``-m quick`` runs the files that ``tests/selection.py`` names.
 
@@ -93,7 +92,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [item for item in items if item not in left_out]
         config.hook.pytest_deselected(items=out)
         config.stash[_LEFT_OUT].cases.update(item.nodeid.split("::")[0] for item in out)
-    _draw(config, items, TIMES if _CHOSEN == "long" else 1 if everything or part else SHARE_OF_EXAMPLES)
+    _draw(config, items, TIMES if _CHOSEN == "long" else 1 if everything else SHARE_OF_EXAMPLES)
 
 
 def _draw(config: pytest.Config, items: list[pytest.Item], times: float) -> None:
