@@ -29,15 +29,17 @@ class Kind(NamedTuple):
         marker: the key in ``order.toml`` of what its sheets are marked with
         sheets: that it must have
         otherwise: what is said of a workbook of another kind, a key below ``order.mistake``
+        unreadable: what is said of a file that is no workbook, a key there
     """
 
     marker: str
     sheets: tuple[str, ...]
     otherwise: str
+    unreadable: str
 
 
-ORDER = Kind("marker", tuple(key for key in SHEETS if key not in ADDED_SHEETS), "not_an_order")
-YARD = Kind("yard_marker", ("machines", "points", "functions", "materials"), "not_a_yard")
+ORDER = Kind("marker", tuple(key for key in SHEETS if key not in ADDED_SHEETS), "not_an_order", "unusable")
+YARD = Kind("yard_marker", ("machines", "points", "functions", "materials"), "not_a_yard", "not_a_yard")
 
 
 @dataclass(slots=True)
@@ -87,22 +89,21 @@ class OrderFile:
 
 def open_order(path: str) -> OrderFile:
     """The sheets of an order workbook; :class:`OrderError` for everything that is not one."""
-    try:
-        book = read_book(path)
-    except UnusableBook as error:
-        say = templates.spoken_texts()
-        raise OrderError(path, [_whole_file(say, "unusable", found=error.found)]) from error
-    return _file(path, book, ORDER)
+    return _opened(path, ORDER)
 
 
 def open_yard(path: str) -> OrderFile:
     """The sheets of a yard workbook; :class:`OrderError` for everything that is not one."""
+    return _opened(path, YARD)
+
+
+def _opened(path: str, kind: Kind) -> OrderFile:
     try:
         book = read_book(path)
     except UnusableBook as error:
         say = templates.spoken_texts()
-        raise OrderError(path, [_whole_file(say, "not_a_yard", found=error.found)]) from error
-    return _file(path, book, YARD)
+        raise OrderError(path, [_whole_file(say, kind.unreadable, found=error.found)]) from error
+    return _file(path, book, kind)
 
 
 def _file(path: str, book: ReturnedBook, kind: Kind) -> OrderFile:
