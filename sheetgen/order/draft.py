@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetgen.order.fields import Field, fields, layout, offered
+from sheetgen.order.fields import Field, fields, layout, offered, unit_label
 from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW
 from sheetgen.order.yard import Yard
 from sheetgen.xlsx.blocks import Part, across, draw_title
@@ -191,3 +191,12 @@ def mark_looks(sheet: Sheet, row: int, col: int, last_row: int | None = None, le
 def heading(draft: Draft, sheet: Sheet, row: int, group: str, last_col: int, first_col: int = 1) -> int:
     """A heading over the width of the sheet; gives the row below it."""
     return across(draft, sheet, row, last_col, draft.say[f"order.group.{group}"], "group", first_col)
+
+
+def line_head(draft: Draft, field: Field, label: int, unit: int) -> list[Part]:
+    """Begin a field's line: its key, its name, marked where an entry is required, and its unit, in these columns."""
+    return [
+        Part(KEY_COLUMN, KEY_COLUMN, field.path, "order_key"),
+        Part(label, label, field.label(draft.say) + (" *" if field.required else ""), "label"),
+        Part(unit, unit, unit_label(field, draft.system, draft.say) or None, "unit"),
+    ]

@@ -11,7 +11,7 @@ from dataclasses import replace
 from itertools import groupby
 from typing import Any
 
-from sheetgen.order.draft import Draft, heading, mark_looks, misread, run_out, sentences, unusual
+from sheetgen.order.draft import Draft, heading, line_head, mark_looks, misread, run_out, sentences, unusual
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import status
@@ -83,12 +83,7 @@ def _draw_heads(draft: Draft, sheet: Sheet, count: int, note_col: int) -> None:
 def _draw_line(
     draft: Draft, sheet: Sheet, row: int, field: Field, count: int, machines: Sequence[Machine]
 ) -> None:
-    label = field.label(draft.say) + (" *" if field.required else "")
-    parts = [
-        Part(KEY_COLUMN, KEY_COLUMN, field.path, "order_key"),
-        Part(LABEL, LABEL, label, "label"),
-        Part(UNIT, UNIT, unit_label(field, draft.system, draft.say) or None, "unit"),
-    ]
+    parts = line_head(draft, field, LABEL, UNIT)
     for number in range(count):
         value, col = column_value(field, machines[number]) if number < len(machines) else None, FIRST + number
         look = "@" if field.kind == "text" else shown(field, draft.system, value)

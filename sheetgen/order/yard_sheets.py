@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from sheetgen.order.draft import Draft, heading, misread, unusual
+from sheetgen.order.draft import Draft, heading, line_head, misread, unusual
 from sheetgen.order.entries import entry, shown
-from sheetgen.order.fields import MATERIAL_NAME, Field, fields, unit_label
+from sheetgen.order.fields import MATERIAL_NAME, Field, fields
 from sheetgen.order.form_sheet import status
 from sheetgen.order.model import Machine
 from sheetgen.order.places import (
@@ -94,11 +94,8 @@ def _draw_heads(draft: Draft, sheet: Sheet, spec: Columns, count: int, note_col:
 def _draw_line(
     draft: Draft, sheet: Sheet, row: int, field: Field, spec: Columns, items: Sequence[Any], count: int
 ) -> None:
-    label = field.label(draft.say) + (" *" if field.required else "")
     parts = [
-        Part(KEY_COLUMN, KEY_COLUMN, field.path, "order_key"),
-        Part(LABEL, LABEL, label, "label"),
-        Part(UNIT, UNIT, unit_label(field, draft.system, draft.say) or None, "unit"),
+        *line_head(draft, field, LABEL, UNIT),
         Part(FIRST + count, FIRST + count, field.note(draft.say, draft.system), "order_note"),
     ]
     style = "order_fixed" if spec.locked else "input"
