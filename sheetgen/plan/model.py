@@ -1,7 +1,7 @@
 """What a plan says: records, every number in the unit of the order's own system (:mod:`sheetgen.units`).
 
 The kind of quantity stands in brackets in each attribute's line, such as [volume] or [speed]; fractions are fractions.
-Volumes are as sprayed; "hot" is at the planned spraying temperature, "base" at 60 °F (15 °C). Codes are plain
+Volumes are as sprayed; "hot" is at the planned application temperature, "base" at 60 °F (15 °C). Codes are plain
 English words that the texts turn into sentences.
 """
 
@@ -62,10 +62,10 @@ __all__ = [
 
 
 class MachinePlan(NamedTuple):
-    """The whole job with one machine.
+    """The whole job with one distributor.
 
     Attributes:
-        name: of the machine, as ordered
+        name: of the distributor, as ordered
         capacity: [volume] by its chart
         full: [volume] hot that it is filled to, with room to expand
         usable: [volume] hot of a full tank that may be sprayed
@@ -73,7 +73,7 @@ class MachinePlan(NamedTuple):
         discharge: [flow] as calibrated
         limits: see :class:`MachineLimits`
         slope: [volume] per [depth], the steepest of its chart
-        sections: each ordered section with this machine, in the order's order
+        sections: each ordered section with this distributor, in the order's order
         runs: every pass over the whole length of a section, in the order of work
         shots: every shot, in the order of work; empty where there are too many to list
         loads: every filling of the tank; empty where shots are not listed
@@ -82,7 +82,7 @@ class MachinePlan(NamedTuple):
         heating: warming one full load
         bar: setting up the spray bar
         stone: of every chip seal section that it sprays
-        notices: what a person should know of the job with this machine
+        notices: what a person should know of the job with this distributor
     """
 
     name: str
@@ -106,7 +106,7 @@ class MachinePlan(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """A plan of a whole order, with each of its machines.
+    """A plan of a whole order, with each of its distributors.
 
     Attributes:
         job: number of the job
@@ -126,7 +126,7 @@ class Plan(NamedTuple):
         replaced: the rate that leaves the residue of a cutback that is replaced; None where none is
         waits: what is published of times to wait, for the works of the order
         cautions: keys of the usual cautions for this material
-        notices: what to know, whichever machine
+        notices: what to know, whichever distributor
     """
 
     job: str

@@ -13,7 +13,7 @@ class Pass(NamedTuple):
 
     Attributes:
         number: from 1, beginning at one edge of the lane
-        nozzles: open; 0 for one by hand
+        nozzles: open; 0 for hand spray
         width: [width] sprayed
         overlap: [spacing] with the pass beside it, None for a single one
         discharge: [flow] of the bar; None where it cannot be sprayed
@@ -37,20 +37,20 @@ class Pass(NamedTuple):
 
 
 class Setting(NamedTuple):
-    """One bar width of one machine on one section.
+    """One bar width of one distributor on one section.
 
     Attributes:
-        bar_width: [width] of the machine
+        bar_width: [width] of the distributor
         sprayed: every pass of a lane, the widest first
         possible: every limit is kept
         doubled: joints are doubled beyond what was asked for, because fewer nozzles keep no limit
         short: joints overlap by less than was asked for: whole nozzles or the bar leave no more
         beyond: [width] sprayed outside the lane, by a single pass whose nozzles do not end at its edge
-        calibrated: [flow] of the machine
+        calibrated: [flow] of the distributor
         speed: [speed] of the widest pass at the calibrated discharge
         margins: by limit, how far inside it is at the calibrated discharge: 0.25 is a quarter of the limit to spare
-        limit: the limit with the least margin
-        margin: the least margin
+        limit: the limit with the smallest margin
+        margin: the smallest margin
         least_discharge: [flow] from which on the narrowest pass keeps every limit
         greatest_discharge: [flow] up to which the narrowest pass keeps every limit
         least_by, greatest_by: the limit that sets it
@@ -124,7 +124,7 @@ class Setting(NamedTuple):
 
 
 class Judged(NamedTuple):
-    """How long a shot must be for its rate to be told from the readings, with 95 % confidence.
+    """How long a shot must be for the readings to show its rate, with 95 % confidence.
 
     Attributes:
         by_dip: [distance] by the measuring stick; None where no length is enough
@@ -132,7 +132,7 @@ class Judged(NamedTuple):
         longest: [distance] that one shot can be: the section, or what a full tank covers
         shots: how many are planned
         told: how many of them are long enough for the measuring stick
-        verdict: what to do: judge every-shot, longer-shot, by meter, by pads, or by hand
+        verdict: what to do: judge every-shot, longer-shot, by meter, by pads, or hand spray
     """
 
     by_dip: float | None
@@ -144,17 +144,16 @@ class Judged(NamedTuple):
 
 
 class SectionPlan(NamedTuple):
-    """One section with one machine.
+    """One section with one distributor.
 
     Attributes:
         id: of the section
-        settings: every bar width of the machine; empty for a section sprayed by hand
+        settings: every bar width of the distributor; empty for hand spray
         chosen: index of the setting that is planned, None for none
-        verdict: whether the machine can do it, and how; given-to-other where the order gives the section to another one
-        sprayed: every pass of one lane, the widest first; one of the ordered width by hand or where it cannot be
-            sprayed
+        verdict: whether the distributor can do it, and how; given-to-other where the section is another one's
+        sprayed: every pass of one lane, the widest first; one of the ordered width for hand spray, or where none works
         sprayed_area: [area] of all passes, overlaps included
-        sprayed_hot: [volume] of all passes at the planned spraying temperature
+        sprayed_hot: [volume] of all passes at the planned application temperature
         sprayed_base: [volume] of all passes at 60 °F (15 °C)
         judged: how long a shot must be for its rate to be told; None where it cannot be sprayed
     """

@@ -134,7 +134,7 @@ class BarCard(NamedTuple):
 
 
 class MachineLimits(NamedTuple):
-    """The ends within which a machine works, as ordered.
+    """The ends within which a distributor works, as ordered.
 
     Attributes:
         speed_least: [speed] at which it drives, minimum

@@ -88,12 +88,12 @@ class Ordered(NamedTuple):
         covered_width: [width] to be sprayed in one lane, a prime coat's extra width included
         area: [area] of all lanes, as it is paid
         mix_base: [rate] at the bar, at 60 °F (15 °C)
-        mix_hot: [rate] at the bar, at the planned spraying temperature
+        mix_hot: [rate] at the bar, at the planned application temperature
         undiluted: [rate] of the undiluted material, at 60 °F (15 °C)
         residual: [rate] of what stays on the road, at 60 °F (15 °C)
         allowed: relative tolerance
         quantity: [volume] as sprayed, at 60 °F (15 °C) for the area
-        hand: whether it is sprayed by hand
+        hand: whether it is hand spray
         guidance: published rates beside the ordered one
     """
 
