@@ -367,4 +367,4 @@ class Document(NamedTuple):
     )
     version: Annotated[
         Literal[3], Field(description="rises when a field changes its meaning, its name, or goes")
-    ] = 2
+    ] = 3
