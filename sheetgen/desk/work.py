@@ -40,7 +40,8 @@ from sheetgen.output import printable
 from sheetgen.templates import spoken_texts, texts
 
 if TYPE_CHECKING:
-    from sheetgen.register import AcrossFinding, Register
+    from sheetgen.register.register import Register
+    from sheetgen.register.wording import AcrossFinding
 
 _JOBS = 2  # books under way at once: a computer of an office has other work too
 _log = logging.getLogger("sheetgen.desk")
@@ -202,7 +203,7 @@ class Work:
     def _books(self, delivery: Delivery, paths: list[Path], claim: Claimed) -> None:
         from sheetgen.audit.report import write_report
         from sheetgen.audit.run import recheck_book
-        from sheetgen.register import open_register
+        from sheetgen.register.register import open_register
 
         one = partial(
             recheck_book, claim=claim or None, decisions=self._decisions.now(),
