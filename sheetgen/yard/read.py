@@ -95,7 +95,7 @@ def _read_material(filled: Filled, grid: Grid, col: int) -> str:
 
 
 def yard_warnings(yard: Yard, day: dt.date) -> list[OrderWarning]:
-    """What is allowed and hardly meant in a yard, and what has run out on a day."""
+    """What is allowed and hardly meant in a yard, and what has expired by a day."""
     example = demo_order(yard.units, yard.language)
     job = example.job.model_copy(update={"date": day})
     order = example.model_copy(update={"job": job, "machines": yard.machines})
