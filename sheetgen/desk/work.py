@@ -195,7 +195,9 @@ class Work:
             if yard:
                 work = self._apart.run(work_on_yard, path, out)
             else:
-                work = self._apart.run(work_on_order, path, out, key, self._register)
+                work = self._apart.run(
+                    work_on_order, path, out, key, self._register, yard=self._settings.yard
+                )
         except (SheetgenError, OSError) as error:
             return OrderFacts(file=path.name, yard=yard, error=printable(str(error), 4096))
         return _order_facts(path.name, work, self._deliveries.path(delivery))
