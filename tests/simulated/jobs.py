@@ -112,3 +112,10 @@ JOBS: dict[str, Job] = {
         _section("N1", ["L1", "L2", "L3"], (800, 3400), 12, work="tack", rate=0.04),
     ], pay={"unit_price": 4.0, "measured_by": "meter"}), begins=19.0, evening_fill=True),
 }  # fmt: skip
+
+
+def paid_by(job: Job, unit: str) -> Job:
+    """The same job in another unit of pay."""
+    data = job.order.model_dump(mode="json")
+    data["pay"]["unit"] = unit
+    return job._replace(order=Order.model_validate(data))

@@ -18,6 +18,7 @@ from tests.simulated.jobs import Job
 # Of water: a gallon at 60 °F, a liter at 15 °C. The latter from memory, as old tables by the milliliter have it; by the
 # cubic decimeter it is 0.99910, which moves a load by 0.003 percent.
 _POUNDS, _KILOGRAMS = 8.328, 0.99913
+_SHORT_TON, _TON = 2000.0, 1000.0
 Row = dict[str, Any]
 
 
@@ -36,6 +37,9 @@ class Paper:
         self.up, self.across = tank.height / 2, (tank.width or tank.height) / 2
         self.long = tank.length / (231.0 if self.us else 1e6)
         self.step = 0.25 if self.us else 5.0
+        self.per_area = 9 if self.us else 1
+        self.per_ton = _SHORT_TON if self.us else _TON
+        self.ton = (_POUNDS if self.us else _KILOGRAMS) * self.order.material.specific_gravity / self.per_ton
 
     def segment(self, depth: float) -> float:
         """Of a lying cylinder of elliptical section, level."""
@@ -57,6 +61,19 @@ class Paper:
             return rounded(_column_a(whole) / _column_a(base), 4)
         return rounded(factor(self.job, whole) / factor(self.job, base), 4)
 
+    def sprayed(self, shot: Row) -> float:
+        """Of a shot, at the base temperature."""
+        if self.order.pay.measured_by == "meter":
+            hot = shot["meter_after"] - shot["meter_before"]
+        else:
+            hot = self.volume(shot["dip_before"]) - self.volume(shot["dip_after"])
+        return rounded(rounded(hot, 1) * self.factor(shot["temperature"]), 1)
+
+    def area(self, shot: Row) -> float:
+        """Of a shot."""
+        length = abs(shot["to_station"] - shot["from_station"])
+        return rounded(length * shot["width"] / self.per_area, 1)
+
 
 def _column_a(celsius: float) -> float:
     """ASTM D4311 Table 1, column A, with the constant that is printed, to be divided by its value at 15 °C."""
@@ -73,49 +90,95 @@ def rows_of(log: Log, table: str) -> list[Row]:
 
 
 def payable(job: Job, log: Log) -> float:
-    """Undiluted material at base temperature that is paid for a log."""
+    """What is paid for a log, in the order's unit of pay.
+
+    Volume is undiluted material at base temperature; mass is that by the order's gravity; by tickets it is what came
+    and what the tank held more at the start than at the end (South Dakota SD 314), shared by what each section got;
+    area is what was covered. The ordered quantity limits each section; of an area, the area that was ordered.
+    """
     paper, order = Paper(job), job.order
-    shots, by_meter = rows_of(log, "shots"), order.pay.measured_by == "meter"
-    parts = _parts(paper, shots, rows_of(log, "loads"))
-    sprayed: dict[str, float] = {}
-    ordered: dict[str, float] = {}
-    for shot, part in zip(shots, parts, strict=True):
-        before, after = ("meter_before", "meter_after") if by_meter else ("dip_before", "dip_after")
-        hot = shot[after] - shot[before] if by_meter else (
-            paper.volume(shot[before]) - paper.volume(shot[after]))  # fmt: skip
-        base = rounded(rounded(hot, 1) * paper.factor(shot["temperature"]), 1)
+    measured, due = _by_section(paper, log)
+    unit, ton = order.pay.unit, paper.ton
+    if unit == "area":
+        measured, due = _areas(paper, log)
+    elif unit == "mass-by-ticket":
+        whole = sum(measured.values())
+        used = _used_by_tickets(paper, log)
+        measured = {name: used * part / whole for name, part in measured.items()}
+        due = {name: part * ton for name, part in due.items()}
+    elif unit == "mass":
+        measured, due = ({name: part * ton for name, part in each.items()} for each in (measured, due))
+    most = 1 + order.pay.excess_limit
+    places = order.rounding.pay if unit in ("volume", "area") else 2
+    return rounded(sum(min(measured[name], due[name] * most) for name in measured), places)
+
+
+def _by_section(paper: Paper, log: Log) -> tuple[dict[str, float], dict[str, float]]:
+    """Undiluted volumes of each section: sprayed, and ordered over the same areas."""
+    order, shots = paper.order, rows_of(log, "shots")
+    sprayed, due = ({each.id: 0.0 for each in order.sections} for _ in range(2))
+    for shot, part in zip(shots, _parts(paper, shots, rows_of(log, "loads")), strict=True):
         section = next(each for each in order.sections if each.id == shot["section"])
-        length = abs(shot["to_station"] - shot["from_station"])
-        area = rounded(length * shot["width"] / (9 if paper.us else 1), 1)
         material = order.material
         rate = section.rate * {
             "residual": 1 / material.residue, "undiluted": 1.0, "as-diluted": material.dilution,
         }[section.basis]  # fmt: skip
-        if section.basis == "as-diluted":  # what was ordered is so much of the mix as it came
-            rate = section.rate * material.dilution
-        sprayed[section.id] = sprayed.get(section.id, 0.0) + base * part
-        ordered[section.id] = ordered.get(section.id, 0.0) + area * rate
-    most = 1 + order.pay.excess_limit
-    return rounded(sum(min(sprayed[name], ordered[name] * most) for name in sprayed), order.rounding.pay)
+        sprayed[section.id] += paper.sprayed(shot) * part
+        due[section.id] += paper.area(shot) * rate
+    return sprayed, due
+
+
+def _areas(paper: Paper, log: Log) -> tuple[dict[str, float], dict[str, float]]:
+    """Areas of each section: covered, and ordered."""
+    sections = paper.order.sections
+    covered = {each.id: 0.0 for each in sections}
+    for shot in rows_of(log, "shots"):
+        covered[shot["section"]] += paper.area(shot)
+    return covered, {
+        each.id: rounded(
+            abs(each.to_station - each.from_station) * each.width * len(each.lanes) / paper.per_area, 1
+        )
+        for each in sections
+    }
+
+
+def _used_by_tickets(paper: Paper, log: Log) -> float:
+    """Tons of undiluted material: what came, and what the tank held at the start less what was left and sent back."""
+    days, tons = rows_of(log, "days"), 0.0
+    for load in rows_of(log, "loads"):
+        tons += load["net_mass"] / paper.per_ton if "net_mass" in load else _emulsion(paper, load) * paper.ton
+    start, end = (
+        rounded(paper.volume(day[f"{end}_dip"]) * paper.factor(day[f"{end}_temperature"]), 1)
+        for day, end in ((days[0], "start"), (days[-1], "end"))
+    )
+    back = sum(day.get("returned", 0.0) for day in days)
+    return float(tons + (start - end - back) * paper.order.material.dilution * paper.ton)
 
 
 def _parts(paper: Paper, shots: list[Row], loads: list[Row]) -> list[float]:
-    """The emulsion's part of what each shot sprayed: each load mixes with what was on board before the shot."""
+    """The emulsion's part of what each shot sprayed: each load mixes with what was on board before the shot.
+
+    Where neither a time nor a load number says which loads had come, it is the ordered one.
+    """
     part, came, parts = paper.order.material.dilution, 0, []
+    thinned = paper.order.material.material_class == "emulsion" and part < 1
     for shot in shots:
-        for load in loads[came:]:
-            if (load["date"], load["time"]) > (shot["date"], shot["start"]):
-                break
-            came += 1
-            if paper.order.material.material_class != "emulsion" or paper.order.material.dilution == 1:
-                continue
+        had_come = _loads_before(shot, loads)
+        for load in loads[came:had_come] if thinned else ():
             emulsion = _emulsion(paper, load)
             mixed = rounded(emulsion + load.get("water", 0.0), 1)
             on_board = rounded(paper.volume(shot["dip_before"]) * paper.factor(shot["temperature"]), 1)
             share = min(1.0, mixed / on_board)
             part = share * emulsion / mixed + (1 - share) * part
+        came = max(came, had_come)
         parts.append(part)
     return parts
+
+
+def _loads_before(shot: Row, loads: list[Row]) -> int:
+    if "start" not in shot:
+        return int(shot.get("load", 0))
+    return sum((load["date"], load["time"]) <= (shot["date"], shot["start"]) for load in loads)
 
 
 def _emulsion(paper: Paper, load: Row) -> float:
