@@ -46,28 +46,40 @@ class Paper:
         below = 1 - depth / self.up
         return self.up * self.across * self.long * (acos(below) - below * sqrt(max(0.0, 1 - below * below)))
 
-    def volume(self, depth: float) -> float:
-        """As the chart gives it."""
+    def volume(self, depth: float | None) -> float | None:
+        """As the chart gives it; it ends with the tank."""
+        if depth is None or not 0 <= depth <= 2 * self.up:
+            return None
         line = floor(depth / self.step + 1e-9)
-        low, high = (rounded(self.segment((line + more) * self.step), 1) for more in (0, 1))
+        low, high = (rounded(self.segment(min((line + more) * self.step, 2 * self.up)), 1) for more in (0, 1))
         return rounded(low + (high - low) * (depth / self.step - line), 1)
 
-    def factor(self, temperature: float) -> float:
-        """To the base temperature, of the whole degree."""
+    def factor(self, temperature: float) -> float | None:
+        """To the base temperature, of the whole degree; nothing is read beyond the ends of a table."""
         whole, base = rounded(temperature, 0), 60.0 if self.us else 15.0
-        if self.order.material.material_class == "emulsion":
+        kind = "emulsion" if self.order.material.material_class == "emulsion" else "asphalt"
+        low, high = _ENDS[self.order.units, kind]
+        if not low <= whole <= high:
+            return None
+        if kind == "emulsion":
             return rounded(factor(self.job, whole), 5)
         if not self.us and self.order.material.specific_gravity >= 0.967:
             return rounded(_column_a(whole) / _column_a(base), 4)
         return rounded(factor(self.job, whole) / factor(self.job, base), 4)
 
-    def sprayed(self, shot: Row) -> float:
-        """Of a shot, at the base temperature."""
-        if self.order.pay.measured_by == "meter":
-            hot = shot["meter_after"] - shot["meter_before"]
-        else:
-            hot = self.volume(shot["dip_before"]) - self.volume(shot["dip_after"])
-        return rounded(rounded(hot, 1) * self.factor(shot["temperature"]), 1)
+    def base(self, hot: float | None, temperature: float) -> float | None:
+        """A volume at the base temperature, to tenths."""
+        by = self.factor(temperature)
+        return None if hot is None or by is None else rounded(hot * by, 1)
+
+    def sprayed(self, shot: Row) -> float | None:
+        """Of a shot, at the base temperature, by the reading of record where there is one."""
+        before, after = (self.volume(shot.get(f"dip_{end}")) for end in ("before", "after"))
+        stick = None if before is None or after is None else before - after
+        meter = shot["meter_after"] - shot["meter_before"] if "meter_after" in shot else None
+        first, other = (meter, stick) if self.order.pay.measured_by == "meter" else (stick, meter)
+        hot = other if first is None else first
+        return self.base(None if hot is None else rounded(hot, 1), shot["temperature"])
 
     def area(self, shot: Row) -> float:
         """Of a shot."""
@@ -78,6 +90,13 @@ class Paper:
 def _column_a(celsius: float) -> float:
     """ASTM D4311 Table 1, column A, with the constant that is printed, to be divided by its value at 15 °C."""
     return 1.009 - 6.3341e-4 * celsius + 1.4571e-7 * celsius**2
+
+
+# Where the tables end: ASTM D4311 at 500 °F (seen); emulsions by degrees above freezing and below boiling (no source).
+_ENDS = {
+    ("us", "emulsion"): (40, 199), ("us", "asphalt"): (0, 499),
+    ("si", "emulsion"): (0, 99), ("si", "asphalt"): (0, 269),
+}  # fmt: skip
 
 
 def rows_of(log: Log, table: str) -> list[Row]:
@@ -118,12 +137,14 @@ def _by_section(paper: Paper, log: Log) -> tuple[dict[str, float], dict[str, flo
     order, shots = paper.order, rows_of(log, "shots")
     sprayed, due = ({each.id: 0.0 for each in order.sections} for _ in range(2))
     for shot, part in zip(shots, _parts(paper, shots, rows_of(log, "loads")), strict=True):
-        section = next(each for each in order.sections if each.id == shot["section"])
-        material = order.material
+        section = next((each for each in order.sections if each.id == shot["section"]), None)
+        volume, material = paper.sprayed(shot), order.material
+        if section is None or volume is None:
+            continue
         rate = section.rate * {
             "residual": 1 / material.residue, "undiluted": 1.0, "as-diluted": material.dilution,
         }[section.basis]  # fmt: skip
-        sprayed[section.id] += paper.sprayed(shot) * part
+        sprayed[section.id] += volume * part
         due[section.id] += paper.area(shot) * rate
     return sprayed, due
 
@@ -133,7 +154,8 @@ def _areas(paper: Paper, log: Log) -> tuple[dict[str, float], dict[str, float]]:
     sections = paper.order.sections
     covered = {each.id: 0.0 for each in sections}
     for shot in rows_of(log, "shots"):
-        covered[shot["section"]] += paper.area(shot)
+        if shot["section"] in covered and paper.sprayed(shot) is not None:
+            covered[shot["section"]] += paper.area(shot)
     return covered, {
         each.id: rounded(
             abs(each.to_station - each.from_station) * each.width * len(each.lanes) / paper.per_area, 1
@@ -148,7 +170,7 @@ def _used_by_tickets(paper: Paper, log: Log) -> float:
     for load in rows_of(log, "loads"):
         tons += load["net_mass"] / paper.per_ton if "net_mass" in load else _emulsion(paper, load) * paper.ton
     start, end = (
-        rounded(paper.volume(day[f"{end}_dip"]) * paper.factor(day[f"{end}_temperature"]), 1)
+        paper.base(paper.volume(day[f"{end}_dip"]), day[f"{end}_temperature"]) or 0.0
         for day, end in ((days[0], "start"), (days[-1], "end"))
     )
     back = sum(day.get("returned", 0.0) for day in days)
@@ -167,8 +189,8 @@ def _parts(paper: Paper, shots: list[Row], loads: list[Row]) -> list[float]:
         for load in loads[came:had_come] if thinned else ():
             emulsion = _emulsion(paper, load)
             mixed = rounded(emulsion + load.get("water", 0.0), 1)
-            on_board = rounded(paper.volume(shot["dip_before"]) * paper.factor(shot["temperature"]), 1)
-            share = min(1.0, mixed / on_board)
+            on_board = paper.base(paper.volume(shot.get("dip_before")), shot["temperature"])
+            share = min(1.0, mixed / on_board) if on_board else 1.0
             part = share * emulsion / mixed + (1 - share) * part
         came = max(came, had_come)
         parts.append(part)
@@ -176,13 +198,14 @@ def _parts(paper: Paper, shots: list[Row], loads: list[Row]) -> list[float]:
 
 
 def _loads_before(shot: Row, loads: list[Row]) -> int:
+    named = int(shot.get("load", 0))
     if "start" not in shot:
-        return int(shot.get("load", 0))
-    return sum((load["date"], load["time"]) <= (shot["date"], shot["start"]) for load in loads)
+        return named
+    return max(named, sum((load["date"], load["time"]) <= (shot["date"], shot["start"]) for load in loads))
 
 
 def _emulsion(paper: Paper, load: Row) -> float:
     if "net_mass" in load:
         water = _POUNDS if paper.us else _KILOGRAMS
         return rounded(load["net_mass"] / (water * paper.order.material.specific_gravity), 1)
-    return rounded(load["volume"] * paper.factor(load["temperature"]), 1)
+    return paper.base(load["volume"], load["temperature"]) or 0.0

@@ -13,7 +13,7 @@ from tests.simulated.measure import UNITS, Book, measured
 
 @pytest.mark.parametrize("count", [128, exhaustive(960)])
 def test_the_honest_are_not_accused(count):
-    tally = measured(count)
+    tally = measured(range(count))
     assert [key for key in tally.found if key[1] == "error"] == []
     assert tally.paid_otherwise == []
     assert set(tally.books) == set(HABITS)
@@ -24,7 +24,9 @@ def test_the_honest_are_not_accused(count):
 
 
 def test_a_simulated_book_is_ready_to_send_where_nothing_is_asked(tmp_path):
-    tally = measured(2, folder=tmp_path)
+    # The second is paid by tickets, and its formulas cannot use the day's last temperature as it was typed.
+    tally = measured([4, 22], folder=tmp_path)
+    assert [key for key in tally.found if key[1] == "error"] == []
     assert (tally.said_otherwise, tally.paid_otherwise, list(tmp_path.iterdir())) == ([], [], [])
 
 
