@@ -17,7 +17,7 @@ from sheetgen.audit.report.payable import open_and_struck, payable_facts
 from sheetgen.audit.report.returned_file import as_text
 from sheetgen.audit.report.verdict import below_material, conclusion_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
-from sheetgen.figures import date_of
+from sheetgen.figures import day_text
 from sheetgen.order.model import Order
 from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_unit
 from sheetgen.xlsx.returned import is_number
@@ -184,7 +184,7 @@ def _contract(order: Order) -> Contract | None:
 
 def _days(recheck: Recheck) -> list[str]:
     dates = {row["date"] for rows in (recheck.shot_rows, recheck.load_rows, recheck.day_rows) for row in rows}
-    return sorted("" if date is None else date_of(date).isoformat() for date in dates)
+    return sorted(day_text(date) for date in dates)
 
 
 def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:

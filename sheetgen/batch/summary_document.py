@@ -33,7 +33,7 @@ from sheetgen.version import VERSION
 _COUNTED_LATER = "shots-in-later-book"  # of the register, which a summary can be made without
 
 if TYPE_CHECKING:
-    from sheetgen.register import AcrossFinding
+    from sheetgen.register.wording import AcrossFinding
 
 
 class UnusableLine(Part):

@@ -31,7 +31,8 @@ if TYPE_CHECKING:
     from sheetgen.batch.places import Place
     from sheetgen.batch.sample_plan import SampleTerms
     from sheetgen.order.model import Order
-    from sheetgen.register import AcrossFinding, Register
+    from sheetgen.register.register import Register
+    from sheetgen.register.wording import AcrossFinding
 
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
 _MOST = 25  # findings of one book that are printed; the report has them all
@@ -174,7 +175,7 @@ def _opened(register: str | None, books: list[str]) -> AbstractContextManager[Re
     """The register to compare books in; none for one file alone that no register is named for."""
     if register is None and len(books) == 1 and Path(books[0]).is_file():
         return nullcontext()
-    from sheetgen.register import open_register
+    from sheetgen.register.register import open_register
 
     return open_register(register)
 

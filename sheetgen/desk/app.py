@@ -178,7 +178,7 @@ def _workbook(data: bytes, name: str) -> Response:
 
 def register(request: Request) -> Response:
     """What the office issued and what came back."""
-    from sheetgen.register import open_register
+    from sheetgen.register.register import open_register
 
     desk = _desk(request)
     with open_register(desk.register) as kept:

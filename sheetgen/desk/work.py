@@ -40,7 +40,8 @@ from sheetgen.output import printable
 from sheetgen.templates import spoken_texts, texts
 
 if TYPE_CHECKING:
-    from sheetgen.register import AcrossFinding, Register
+    from sheetgen.register.register import Register
+    from sheetgen.register.wording import AcrossFinding
 
 _JOBS = 2  # books under way at once: a computer of an office has other work too
 _log = logging.getLogger("sheetgen.desk")
@@ -194,7 +195,9 @@ class Work:
             if yard:
                 work = self._apart.run(work_on_yard, path, out)
             else:
-                work = self._apart.run(work_on_order, path, out, key, self._register)
+                work = self._apart.run(
+                    work_on_order, path, out, key, self._register, yard=self._settings.yard
+                )
         except (SheetgenError, OSError) as error:
             return OrderFacts(file=path.name, yard=yard, error=printable(str(error), 4096))
         return _order_facts(path.name, work, self._deliveries.path(delivery))
@@ -202,7 +205,7 @@ class Work:
     def _books(self, delivery: Delivery, paths: list[Path], claim: Claimed) -> None:
         from sheetgen.audit.report import write_report
         from sheetgen.audit.run import recheck_book
-        from sheetgen.register import open_register
+        from sheetgen.register.register import open_register
 
         one = partial(
             recheck_book, claim=claim or None, decisions=self._decisions.now(),

@@ -30,8 +30,8 @@ from sheetgen.plan import plan
 from tests.audit.orders import CERTIFIED, day, put_before_the_rules, small
 
 UNITS = ("volume", "mass", "mass-by-ticket", "area")
-# gal or L of water weigh so much at base temperature: US Army subcourse EN5459 (seen); 15 °C, common tables (memory).
-WATER, TON = {"us": 8.328, "si": 0.99913}, {"us": 2000.0, "si": 1000.0}
+# gal or L of water weigh so much at base temperature: US Army subcourse EN5459 (seen); 15 °C: IAPWS R6-95.
+WATER, TON = {"us": 8.328, "si": 0.9991}, {"us": 2000.0, "si": 1000.0}
 
 
 def paid(unit: str, units: str = "us", **more: object) -> Order:

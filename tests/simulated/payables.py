@@ -15,9 +15,8 @@ from typing import Any
 from tests.simulated.days import Log, factor
 from tests.simulated.jobs import Job
 
-# Of water: a gallon at 60 °F, a liter at 15 °C. The latter from memory, as old tables by the milliliter have it; by the
-# cubic decimeter it is 0.99910, which moves a load by 0.003 percent.
-_POUNDS, _KILOGRAMS = 8.328, 0.99913
+# Of water: a gallon at 60 °F, a liter at 15 °C. The former by US Army subcourse EN5459, the latter by IAPWS R6-95.
+_POUNDS, _KILOGRAMS = 8.328, 0.9991
 _SHORT_TON, _TON = 2000.0, 1000.0
 Row = dict[str, Any]
 
