@@ -34,12 +34,21 @@ def read_yard(path: str | os.PathLike[str]) -> Yard:
         file = open_yard(name)
     except OrderError as error:
         raise YardError(name, error.mistakes, error.language) from error
+    return yard_in(file)
+
+
+def yard_in(file: OrderFile) -> Yard:
+    """The yard whose sheets a file has: those of a yard workbook, or the copy of one in an order.
+
+    Raises:
+        YardError: with every mistake in them
+    """
     filled = _like_an_order(file)
     read_machines(filled)
     order = settle(filled)
     materials, mistakes = _read_materials(file)
     if order is None or mistakes:
-        raise YardError(name, [*filled.mistakes, *mistakes], file.language)
+        raise YardError(file.path, [*filled.mistakes, *mistakes], file.language)
     return Yard(file.system, file.language, order.machines, tuple(materials))
 
 

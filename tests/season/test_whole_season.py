@@ -11,7 +11,7 @@ from typing import NamedTuple
 import openpyxl
 import pytest
 
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.season import season_of
 from sheetgen.templates import texts
 from tests.season.payables import rows_of

@@ -10,7 +10,7 @@ from sheetgen.audit.compute.days import Day, DayRow, remainder
 from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.model import Totals
-from sheetgen.figures import date_of
+from sheetgen.figures import day_text
 from sheetgen.order.model import Order, Section
 from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms, tons_of
 from sheetgen.shot_kinds import shot_kinds
@@ -240,13 +240,9 @@ def totals_of(
     return Totals(
         overall,
         {section.id: _numbers(section, "id") for section in sections},
-        {_iso(day.date): _numbers(day, "row", "date") for day in reversed(days) if day.date is not None},
+        {day_text(day.date): _numbers(day, "row", "date") for day in reversed(days) if day.date is not None},
     ), paid
 
 
 def _numbers(row: SectionRow | DayRow, *without: str) -> dict[str, float | None]:
     return {key: value for key, value in row._asdict().items() if key not in without}
-
-
-def _iso(day: float | None) -> str:
-    return date_of(day or 0).isoformat()
