@@ -13,7 +13,7 @@ from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.contents import by_weight
 from sheetgen.audit.report.document import Counts, NameOfFinding, Part, SeverityOfFinding, SheetOfFinding
 from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.payable import open_and_struck, payable_facts
+from sheetgen.audit.report.payable import open_and_not_payable, payable_facts
 from sheetgen.audit.report.returned_file import as_text
 from sheetgen.audit.report.verdict import below_material, conclusion_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
@@ -29,7 +29,7 @@ class ShotPart(Part):
     row: int = Field(ge=0, description="of the shot log; in a summary as printed, from 1")
     cell: str = Field(description="its first entry, with the sheet")
     paid: float = Field(description="what is payable of it as calculated")
-    struck: float = Field(description="not payable, as was decided")
+    not_payable: float = Field(description="not payable, as was decided")
     in_question: float = Field(description="of that, what hangs on findings that are not decided")
 
 
@@ -87,7 +87,9 @@ class BookLine(Part):
         description="of what is payable as recomputed, what no finding asks about"
     )
     in_question: float | None = Field(description="of what is payable as recomputed, what hangs on findings")
-    struck: float | None = Field(description="of what is payable as recomputed, what is not, as was decided")
+    not_payable: float | None = Field(
+        description="of what is payable as recomputed, what is not, as was decided"
+    )
     open: int = Field(description="errors and queries that are not decided")
     decided: int = Field(description="errors and queries that are decided")
     unit_price: float | None = Field(description="of a unit of pay; null where the order gives none")
@@ -146,7 +148,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         currency=recheck.order.pay.currency,
         undisputed=None if payable is None else payable.undisputed.quantity,
         in_question=None if payable is None else payable.in_question.quantity,
-        struck=None if payable is None else payable.struck.quantity,
+        not_payable=None if payable is None else payable.not_payable.quantity,
         open=conclusion.open,
         decided=conclusion.decided,
         unit_price=recheck.order.pay.unit_price,
@@ -188,8 +190,8 @@ def _days(recheck: Recheck) -> list[str]:
 
 
 def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
-    still_open, struck = open_and_struck(recheck, stakes)
-    taken, asked = stakes.by_shot(struck), stakes.by_shot([*still_open, *struck])
+    still_open, not_payable = open_and_not_payable(recheck, stakes)
+    taken, asked = stakes.by_shot(not_payable), stakes.by_shot([*still_open, *not_payable])
     places: dict[int, str] = {}
     for one in recheck.entries:
         if one.table == "shots":
@@ -203,7 +205,7 @@ def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
             row=row,
             cell=places.get(row, ""),
             paid=paid,
-            struck=taken[row],
+            not_payable=taken[row],
             in_question=max(0.0, asked[row] - taken[row]),
         )
         for row, paid in parts.items()

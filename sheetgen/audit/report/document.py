@@ -207,9 +207,9 @@ class Payable(NamedTuple):
     """The payable quantity in three figures: in question counts no material twice, however many findings it has."""
 
     recomputed: Annotated[Money, Field(description="what is payable as calculated from the entries")]
-    undisputed: Annotated[Money, Field(description="recomputed - struck - in_question")]
+    undisputed: Annotated[Money, Field(description="recomputed - not_payable - in_question")]
     in_question: Annotated[Money, Field(description="what hangs on findings that are not decided")]
-    struck: Annotated[Money, Field(description="not payable, by what was decided on findings")]
+    not_payable: Annotated[Money, Field(description="not payable, by what was decided on findings")]
     reasons: Annotated[
         list[Reason], Field(description="at most three, the largest first; their amounts may overlap")
     ]
@@ -279,7 +279,9 @@ class DecisionLine(NamedTuple):
     found: Annotated[str, Field(description="what the finding said when it was decided")]
     decision: Annotated[
         str,
-        Field(description="accepted, corrected, struck; empty while open, or another word that was typed"),
+        Field(
+            description="accepted, corrected, not-payable; empty while open, or another word that was typed"
+        ),
     ]
     value: Annotated[
         float | None, Field(description="of a correction: what is payable of the volume at stake")
@@ -311,7 +313,7 @@ class EntryLine(NamedTuple):
         str, Field(description="how the entry was read where that is not plain, in words; empty otherwise")
     ]
     trouble: Annotated[
-        str, Field(description="name of the finding where it could not be read, or only with doubt")
+        str, Field(description="name of the finding where it could not be read, or with a query")
     ]
 
 
@@ -364,5 +366,5 @@ class Document(NamedTuple):
         "sheetgen recheck"
     )
     version: Annotated[
-        Literal[2], Field(description="rises when a field changes its meaning, its name, or goes")
-    ] = 2
+        Literal[3], Field(description="rises when a field changes its meaning, its name, or goes")
+    ] = 3
