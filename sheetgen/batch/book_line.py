@@ -13,7 +13,7 @@ from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.contents import by_weight
 from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.payable import open_and_struck, payable_facts
+from sheetgen.audit.report.payable import open_and_not_payable, payable_facts
 from sheetgen.audit.report.returned_file import as_text
 from sheetgen.audit.report.verdict import below_material, conclusion_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
@@ -30,14 +30,14 @@ class ShotPart(Part):
         row: of the shot log; in a summary as printed, from 1
         cell: its first entry, with the sheet
         paid: what is payable of it as calculated
-        struck: not payable, as was decided
+        not_payable: not payable, as was decided
         in_question: of that, what hangs on findings that are not decided
     """
 
     row: Annotated[int, Field(ge=0)]
     cell: str
     paid: float
-    struck: float
+    not_payable: float
     in_question: float
 
 
@@ -108,7 +108,7 @@ class BookLine(Part):
         currency: empty where the order names none
         undisputed: of what is payable as recomputed, what no finding asks about
         in_question: of what is payable as recomputed, what hangs on findings
-        struck: of what is payable as recomputed, what is not, as was decided
+        not_payable: of what is payable as recomputed, what is not, as was decided
         open: errors and queries that are not decided
         decided: errors and queries that are decided
         unit_price: of a unit of pay; null where the order gives none
@@ -144,7 +144,7 @@ class BookLine(Part):
     currency: str
     undisputed: float | None
     in_question: float | None
-    struck: float | None
+    not_payable: float | None
     open: int
     decided: int
     unit_price: float | None
@@ -191,7 +191,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         currency=recheck.order.pay.currency,
         undisputed=None if payable is None else payable.undisputed.quantity,
         in_question=None if payable is None else payable.in_question.quantity,
-        struck=None if payable is None else payable.struck.quantity,
+        not_payable=None if payable is None else payable.not_payable.quantity,
         open=conclusion.open,
         decided=conclusion.decided,
         unit_price=recheck.order.pay.unit_price,
@@ -233,8 +233,8 @@ def _days(recheck: Recheck) -> list[str]:
 
 
 def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
-    still_open, struck = open_and_struck(recheck, stakes)
-    taken, asked = stakes.by_shot(struck), stakes.by_shot([*still_open, *struck])
+    still_open, not_payable = open_and_not_payable(recheck, stakes)
+    taken, asked = stakes.by_shot(not_payable), stakes.by_shot([*still_open, *not_payable])
     places: dict[int, str] = {}
     for one in recheck.entries:
         if one.table == "shots":
@@ -248,7 +248,7 @@ def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
             row=row,
             cell=places.get(row, ""),
             paid=paid,
-            struck=taken[row],
+            not_payable=taken[row],
             in_question=max(0.0, asked[row] - taken[row]),
         )
         for row, paid in parts.items()

@@ -24,7 +24,7 @@ class SampledShot(Part):
         amount: what is paid for it, in the plan's unit
         hits: units of it that were drawn
         whole: taken because its amount is at least the interval
-        struck: of the amount, what is not payable, as was decided
+        not_payable: of the amount, what is not payable, as was decided
     """
 
     file: str
@@ -34,7 +34,7 @@ class SampledShot(Part):
     amount: float
     hits: int
     whole: bool
-    struck: float
+    not_payable: float
 
 
 class SamplePlan(Part):
@@ -102,7 +102,7 @@ def plan_sample(lines: Sequence[BookLine], terms: SampleTerms) -> SamplePlan | N
         for place, (line, shot, amount) in enumerate(every)
         if place in set(hits) or amount >= interval
     ]
-    known = sum(each.struck for each in shots if each.whole)
+    known = sum(each.not_payable for each in shots if each.whole)
     return SamplePlan(
         unit=lines[0].currency if priced else lines[0].unit, seed=terms.seed, confidence=CONFIDENCE,
         tolerable=tolerable, assumed=terms.material is None, total=total, population=len(every), size=size,
@@ -119,12 +119,17 @@ def _limit_of_rest(shots: list[SampledShot], total: float) -> float:
         return 0.0
     if not size:
         return rest
-    taints = [min(1.0, each.struck / each.amount) for each in some if each.struck for _ in range(each.hits)]
+    taints = [
+        min(1.0, each.not_payable / each.amount)
+        for each in some
+        if each.not_payable
+        for _ in range(each.hits)
+    ]
     return rest * upper_share(taints, size)
 
 
 def _shot(line: BookLine, shot: ShotPart, amount: float, hits: int, whole: bool) -> SampledShot:
     return SampledShot(
         file=line.file, identity=line.identity, shot=shot.row + 1, cell=shot.cell, amount=amount, hits=hits,
-        whole=whole, struck=amount * shot.struck / shot.paid,
+        whole=whole, not_payable=amount * shot.not_payable / shot.paid,
     )  # fmt: skip

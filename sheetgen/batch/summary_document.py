@@ -135,7 +135,7 @@ class TotalLine(Part):
         payable: sum of what is payable as calculated
         undisputed: of that, what no open finding asks about
         in_question: of that, what hangs on findings that are not decided
-        struck: of that, what is not payable, as was decided
+        not_payable: of that, what is not payable, as was decided
         difference: sum of what is claimed, or of the books' own figures, less recomputed
         money: what the difference is worth
         amount: money for what is payable as calculated; null where a book has no unit price
@@ -149,7 +149,7 @@ class TotalLine(Part):
     payable: float
     undisputed: float
     in_question: float
-    struck: float
+    not_payable: float
     difference: float
     money: float
     amount: float | None
@@ -184,7 +184,7 @@ class JobLine(Part):
 
 
 class UnsupportedLine(Part):
-    """A line of the claim sheet that no returned book stands behind.
+    """A line of the claim sheet that no returned book supports.
 
     Attributes:
         book: as the claim sheet names it, in lower case and without an ending
@@ -214,7 +214,7 @@ class SummaryDocument(Part):
     """
 
     format: Literal["sheetgen recheck summary"] = "sheetgen recheck summary"
-    version: Literal[2] = 2
+    version: Literal[3] = 3
     program: str
     books: list[BookLine]
     totals: list[TotalLine]
@@ -350,7 +350,7 @@ def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
         together=sum(len(each) for each in books if len(each) > 1),
         payable=sum(line.payable or 0.0 for line in counted),
         undisputed=sum(line.undisputed or 0.0 for line in counted),
-        struck=sum(line.struck or 0.0 for line in counted),
+        not_payable=sum(line.not_payable or 0.0 for line in counted),
         in_question=sum(line.in_question or 0.0 for line in counted),
         difference=sum(volume for volume, _ in differences),
         money=sum(money for _, money in differences),
@@ -419,11 +419,16 @@ def _without(line: BookLine, rows: set[int]) -> BookLine:
         rest = round_half_away(total - sum(getattr(shot, part) for shot in gone), line.decimals)
         return max(0.0, rest) if kept else 0.0
 
-    payable, struck = less(line.payable, "paid"), less(line.struck, "struck")
+    payable, not_payable = less(line.payable, "paid"), less(line.not_payable, "not_payable")
     question = less(line.in_question, "in_question")
-    new: dict[str, object] = {"shots": kept, "payable": payable, "struck": struck, "in_question": question}
-    if None not in (payable, struck, question):
-        new["undisputed"] = max(0.0, (payable or 0.0) - (struck or 0.0) - (question or 0.0))
+    new: dict[str, object] = {
+        "shots": kept,
+        "payable": payable,
+        "not_payable": not_payable,
+        "in_question": question,
+    }
+    if None not in (payable, not_payable, question):
+        new["undisputed"] = max(0.0, (payable or 0.0) - (not_payable or 0.0) - (question or 0.0))
     if line.claim is not None and payable is not None:
         new["difference"] = line.claim - payable
         new["money"] = None if line.unit_price is None else (line.claim - payable) * line.unit_price
@@ -460,7 +465,7 @@ def _with(line: BookLine, said: list[Finding], later: list[Finding]) -> BookLine
     conclusion = next((key for key in SEVERITIES if getattr(counts, key)), "clean")
     shots = _asked(line, [one for one in later if one.severity != "note"])
     question = round_half_away(sum(shot.in_question for shot in shots), line.decimals)
-    left = (line.payable or 0.0) - (line.struck or 0.0)
+    left = (line.payable or 0.0) - (line.not_payable or 0.0)
     question = min(left, max(question, line.in_question or 0.0))
     known = {} if line.payable is None else {"in_question": question, "undisputed": left - question}
     still_open = line.open + counted["error"] + counted["query"]
@@ -470,7 +475,7 @@ def _with(line: BookLine, said: list[Finding], later: list[Finding]) -> BookLine
 
 def _asked(line: BookLine, findings: list[Finding]) -> list[ShotPart]:
     """What is in question of each shot of a book, by its own findings and by those across books."""
-    paid = {shot.row: shot.paid - shot.struck for shot in line.shots}
+    paid = {shot.row: shot.paid - shot.not_payable for shot in line.shots}
     held = [Held(shot.in_question, (shot.row,)) for shot in line.shots]
     for one in findings:
         rows = tuple(one.shots or paid) if one.sheet else ()

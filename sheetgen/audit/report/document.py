@@ -237,16 +237,16 @@ class Payable(NamedTuple):
 
     Attributes:
         recomputed: what is payable as calculated from the entries
-        undisputed: recomputed - struck - in_question
+        undisputed: recomputed - not_payable - in_question
         in_question: what hangs on findings that are not decided
-        struck: not payable, by what was decided on findings
+        not_payable: not payable, by what was decided on findings
         reasons: at most three, the largest first; their amounts may overlap
     """
 
     recomputed: Money
     undisputed: Money
     in_question: Money
-    struck: Money
+    not_payable: Money
     reasons: list[Reason]
 
 
@@ -313,7 +313,7 @@ class DecisionLine(NamedTuple):
         sheet: as that of the finding
         cell: as that of the finding
         found: what the finding said when it was decided
-        decision: accepted, corrected, struck; empty while open, or another word that was typed
+        decision: accepted, corrected, not-payable; empty while open, or another word that was typed
         value: of a correction: what is payable of the volume at stake
         initials: of the person who decided
         date: as it was typed
@@ -344,7 +344,7 @@ class EntryLine(NamedTuple):
         raw: as the file has it
         value: as read: a number in the order's unit, a date or a time of day by ISO 8601, a text
         how: how the entry was read where that is not plain, in words; empty otherwise
-        trouble: name of the finding where it could not be read, or only with doubt
+        trouble: name of the finding where it could not be read, or with a query
     """
 
     table: str
@@ -413,4 +413,4 @@ class Document(NamedTuple):
     monitor: list[Line]
     gauges: list[Line]
     format: Literal["sheetgen recheck"] = "sheetgen recheck"
-    version: Literal[2] = 2
+    version: Literal[3] = 3
