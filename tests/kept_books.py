@@ -1,4 +1,4 @@
-"""What a book's formulas come to, and the bytes of its file, kept for one run: asked again, by whatever test or process,
+"""What a book's formulas come to, and the bytes of its file, kept for one run: asked again, by whatever process,
 a book is not calculated and written again.
 
 Both follow from the book's own data alone, which is the key. A test of the calculating or the writing itself takes the
