@@ -224,13 +224,14 @@ def build(
     register: Annotated[str | None, typer.Option()] = None,
     lang: Annotated[Language | None, typer.Option()] = None,
     returned: Annotated[list[Path] | None, typer.Option("--from")] = None,
+    yard: Annotated[str, typer.Option()] = "",
 ) -> None:
     """Write one field book for each distributor named in an order."""
     from sheetgen.commands.build import build_command
     from sheetgen.office.settings import read_settings, refuse_other_key
 
     refuse_other_key(read_settings(), key)
-    status = build_command(orders, out, key, register, lang or "", returned or [])
+    status = build_command(orders, out, key, register, lang or "", returned or [], yard)
     if key is not None:
         _say_if_open(key)
     raise typer.Exit(status)

@@ -312,4 +312,4 @@ def _of_seal(seal: Seal) -> Iterator[Notice]:
     for name, ordered in seal.ordered:
         if abs(ordered / seal.binder - 1) > _SEAL_PLACES:
             values = (("ordered", ordered, "rate"), ("designed", seal.binder, "rate"))
-            yield Notice("seal-differs", name, values, "McLeod's method (formulas from memory)")
+            yield Notice("seal-differs", name, values, "McLeod's method")

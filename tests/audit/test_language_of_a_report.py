@@ -15,7 +15,7 @@ from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
 from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.templates import texts
 from tests.book.test_live_checks import flags
 from tests.command_line import run_text

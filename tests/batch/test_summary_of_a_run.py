@@ -16,7 +16,7 @@ from sheetgen.batch.book_line import line_of
 from sheetgen.batch.summary import write_summary
 from sheetgen.batch.summary_document import SummaryDocument, summary_of
 from sheetgen.errors import UnusableBook
-from sheetgen.register import AcrossFinding
+from sheetgen.register.wording import AcrossFinding
 from sheetgen.templates import LANGUAGES, texts
 from tests.audit.report_case import PATH, changed, report_case
 

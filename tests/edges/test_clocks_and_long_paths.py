@@ -10,7 +10,8 @@ from sheetgen.book.build import write_filled
 from sheetgen.errors import UnusableBook
 from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register, returns
+from sheetgen.register import returns
+from sheetgen.register.register import open_register
 from tests.command_line import run_text
 from tests.register.recording import a_return
 

@@ -18,7 +18,7 @@ from sheetgen.filling.carried import carry_over
 from sheetgen.office.orders import issue
 from sheetgen.order.model import Order
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.xlsx.write import write_book
 from tests.audit.orders import small
 

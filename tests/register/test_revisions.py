@@ -10,7 +10,7 @@ from sheetgen.errors import RevisionError
 from sheetgen.office.orders import issue, work_on_order
 from sheetgen.order.model import Order
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from tests.audit.orders import small
 
 ORDER = small("us")
