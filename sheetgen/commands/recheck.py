@@ -337,16 +337,16 @@ def _paid(say: templates.Texts, line: BookLine) -> str:
         "payable": line.payable,
         "undisputed": line.undisputed,
         "question": line.in_question,
-        "struck": line.struck,
+        "not_payable": line.not_payable,
     }
     shown = {
         key: _amount(line, amount or 0.0, line.amount if amount == line.payable else None)
         for key, amount in amounts.items()
     }
-    key = "three_figures" if line.in_question or line.struck else "payable"
+    key = "three_figures" if line.in_question or line.not_payable else "payable"
     told = say.say(f"command.recheck.{key}", **shown)
-    if line.struck:
-        told += say.say("command.recheck.struck", **shown)
+    if line.not_payable:
+        told += say.say("command.recheck.not_payable", **shown)
     if line.decided:
         told += say.say("command.recheck.decided", open=line.open, decided=line.decided)
     return told
