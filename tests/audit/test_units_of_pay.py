@@ -12,9 +12,10 @@ import pytest
 from sheetgen.audit.claim_sheet import Claimed, claimed_for
 from sheetgen.audit.compute.book import Computation, as_dict, compute
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.loads import Load, compute_loads
+from sheetgen.audit.compute.loads import compute_loads
 from sheetgen.audit.compute.pay import quantity_paid, ticket_mass
 from sheetgen.audit.compute.uncertainty import uncertainty
+from sheetgen.audit.entries.logs import Load
 from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.model import Entry, Finding, Recheck
 from sheetgen.audit.report.contents import contents

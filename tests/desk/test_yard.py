@@ -62,7 +62,7 @@ def test_files_dropped_on_the_icon_may_be_yards(kept, tmp_path, capsys):
     assert "2 distributors, 2 materials" in capsys.readouterr().out
     path = spoilt(kept, tmp_path / "spoilt.xlsx")
     assert open_command([path], None, None, None, tmp_path, show=False) == 2
-    assert "1 mistakes in this yard" in capsys.readouterr().err
+    assert "entries to correct in this yard: 1" in capsys.readouterr().err
 
 
 def test_distributors_of_the_orders_and_of_the_yard_are_compared(files, tmp_path):

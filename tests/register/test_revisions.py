@@ -79,6 +79,7 @@ def test_a_first_issue_has_no_list(office):
     assert "Revision" not in [sheet.name for sheet in lay_out(ORDER, ORDER.machines[0]).sheets]
 
 
+@pytest.mark.usefixtures("made_anew")
 def test_the_very_same_order_is_built_again_to_the_last_byte(office):
     first = office(ORDER)
     before = first.books[0].read_bytes()

@@ -6,9 +6,10 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from sheetgen.audit.compute.blanks import total
-from sheetgen.audit.compute.days import Day, DayRow, remainder
+from sheetgen.audit.compute.days import DayRow, remainder
 from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.entries.logs import Day
 from sheetgen.audit.model import Totals
 from sheetgen.figures import day_text
 from sheetgen.order.model import Order, Section
