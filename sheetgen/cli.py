@@ -398,7 +398,7 @@ def settings_shown(
 def explain(finding: Annotated[str, typer.Argument()],
             lang: Annotated[Language, typer.Option()] = "en") -> None:  # fmt: skip
     """Say what a finding means, why it matters and what to do."""
-    from sheetgen.audit.explain import explain as words
+    from sheetgen.audit.findings import explain as words
 
     print(words(finding, lang))
 
