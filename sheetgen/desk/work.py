@@ -26,7 +26,6 @@ from sheetgen.desk.deliveries import (
     ClaimFacts,
     Deliveries,
     Delivery,
-    MistakeFacts,
     OrderFacts,
     PictureFacts,
     ReportFacts,
@@ -261,12 +260,7 @@ def _order_facts(name: str, work: OrderWork, folder: Path) -> OrderFacts:
         language=work.language,
         job=work.job[0],
         job_name=work.job[1],
-        mistakes=[
-            MistakeFacts(
-                sheet=each.sheet, cell=each.cell, found=each.found, expected=each.expected, remedy=each.remedy
-            )
-            for each in work.mistakes
-        ],
+        mistakes=list(work.mistakes),
         marked=inside(work.marked) if work.marked else "",
         answer=[list(row) for row in work.answer],
         warnings=list(work.warnings),
