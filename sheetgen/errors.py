@@ -24,9 +24,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sheetgen.output import printable
-
-_PATH = 4096  # signs of a path that are shown
+from sheetgen.output import in_full
 
 
 class SheetgenError(Exception):
@@ -95,8 +93,8 @@ class _Mistaken(SheetgenError):
         self.language = language = language or spoken()
         count = len(self.mistakes)
         head = f"{self._told}{'one' if count == 1 else 'several'}"
-        lines = [f"  {printable(mistake.told(language), _PATH)}" for mistake in self.mistakes]
-        said = texts(language).say(head, path=printable(path, _PATH), count=count)
+        lines = [f"  {in_full(mistake.told(language))}" for mistake in self.mistakes]
+        said = texts(language).say(head, path=in_full(path), count=count)
         super().__init__("\n".join([said, *lines]))
 
 
@@ -122,7 +120,7 @@ class UnusableBook(SheetgenError):
         self.path, self.found, self.expected, self.remedy = path, found, expected, remedy
         from sheetgen.templates import spoken_texts
 
-        facts = {"path": printable(path, _PATH), "found": found, "expected": expected, "remedy": remedy}
+        facts = {"path": in_full(path), "found": found, "expected": expected, "remedy": remedy}
         super().__init__(spoken_texts().say("unusable.told", **facts))
 
 
@@ -135,8 +133,8 @@ class ClaimError(UnusableBook):
         self.mistakes = tuple(mistakes)
         first = self.mistakes[0]
         super().__init__(path, first.found, first.expected, first.remedy)
-        lines = [printable(str(mistake), _PATH) for mistake in self.mistakes]
-        self.args = ("\n".join(f"{printable(path, _PATH)}: {line}" for line in lines),)
+        lines = [in_full(mistake) for mistake in self.mistakes]
+        self.args = ("\n".join(f"{in_full(path)}: {line}" for line in lines),)
 
 
 class EntriesError(_Mistaken):
