@@ -80,7 +80,7 @@ class Values:
     def rising(self, area: Area, rows: Sequence[int]) -> tuple[list[float], list[int]]:
         """The numbers that stand in some rows of a range, from the least on, and their rows."""
         values = self.list_of(area)
-        pairs = sorted((values[row], row) for row in rows if values[row].__class__ in NUMBERS)  # type: ignore[type-var]
+        pairs = sorted((values[row], row) for row in rows if values[row].__class__ in NUMBERS)
         return [value for value, _ in pairs], [row for _, row in pairs]  # type: ignore[misc]
 
     def _column(self, sheet: str, column: int) -> list[Value]:
@@ -102,7 +102,7 @@ class Values:
         if value == "":
             here = sorted(here + at.get(None, []))
         if len(wanted) == 1:
-            return here
+            return list(here)
         before = set(self.once(wanted[:-1], lambda: self.equal(wanted[:-1])))
         return [each for each in here if each in before]
 

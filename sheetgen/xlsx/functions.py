@@ -145,7 +145,7 @@ def passing(values: Sequence[Value], rows: Sequence[int], sign: str, wanted: Any
     if sign == "<>":
         return [row for row in rows if key(values[row]) != wanted]
     test = TESTS[sign]
-    return [row for row in rows if values[row].__class__ in NUMBERS and test(values[row], wanted)]
+    return [row for row in rows if values[row].__class__ in NUMBERS and test(values[row], wanted)]  # type: ignore[arg-type]
 
 
 # The rows of numbers that rise, by how these stand to another.
@@ -244,6 +244,16 @@ def _date(year: Value, month: Value, day: Value) -> float:
     return serial(first) + int(as_number(day)) - 1
 
 
+def _shown_link(_place: Value, shown: Value) -> Value:
+    if not isinstance(shown, str):
+        raise NotFollowed("a link under a number")
+    return shown
+
+
+def _number_of(value: Value) -> float:
+    return as_number(value) * 1 if value.__class__ in NUMBERS else int(value is True)
+
+
 FUNCTIONS: dict[str, Callable[..., Value]] = {
     "ABS": _of_number(abs), "ACOS": _of_number(math.acos), "COS": _of_number(math.cos), "INT": _of_number(math.floor),
     "SQRT": _of_number(math.sqrt), "TAN": _of_number(math.tan), "PI": lambda: math.pi,
@@ -253,8 +263,8 @@ FUNCTIONS: dict[str, Callable[..., Value]] = {
     "LEN": lambda text: len(as_text(text)), "UPPER": lambda text: as_text(text).upper(), "FIND": _find,
     "TRIM": lambda text: " ".join(part for part in as_text(text).split(" ") if part), "SUBSTITUTE": _substitute,
     "REPT": lambda text, times: as_text(text) * _counted(as_number(times)),
-    "VALUE": as_number, "NOT": lambda value: not as_truth(value), "HYPERLINK": lambda _place, shown: shown,
-    "N": lambda value: value if value.__class__ in NUMBERS else int(value is True),
+    "VALUE": as_number, "NOT": lambda value: not as_truth(value), "HYPERLINK": _shown_link,
+    "N": _number_of,
 }  # fmt: skip
 
 
