@@ -46,7 +46,8 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     _draw_group(canvas, sheet, columns, form, spec.get("strip", ""))
     draw_table(canvas, sheet, {**spec, "column": columns, "numbered": True}, range(rows), HEAD_ROW, texts=key)
     sheet.freeze = (FIRST_ROW, 1)
-    sheet.selected = (FIRST_ROW, 1)
+    begins = spec.get("begins", columns[0]["key"])
+    sheet.selected = (FIRST_ROW, 1 + [column["key"] for column in columns].index(begins))
     # Paper has the form alone: results of rows that are filled by pen are empty boxes.
     form_page(canvas, sheet, form, (0, 0, FIRST_ROW + rows - 1, form), (0, UNIT_ROW), (0, 0))
     same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, spec["rows_per_page"]), spec["row_height"])
