@@ -223,6 +223,7 @@ def build(
     key: Annotated[Path | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
     lang: Annotated[Language | None, typer.Option()] = None,
+    second_lang: Annotated[Language | None, typer.Option()] = None,
     returned: Annotated[list[Path] | None, typer.Option("--from")] = None,
 ) -> None:
     """Write one field book for each distributor named in an order."""
@@ -230,7 +231,7 @@ def build(
     from sheetgen.office.settings import read_settings, refuse_other_key
 
     refuse_other_key(read_settings(), key)
-    status = build_command(orders, out, key, register, lang or "", returned or [])
+    status = build_command(orders, out, key, register, (lang or "", second_lang or ""), returned or [])
     if key is not None:
         _say_if_open(key)
     raise typer.Exit(status)

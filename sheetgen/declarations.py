@@ -173,7 +173,9 @@ class Table(Part):
     rows: int | str = Field(default=0, description="how many: a number, or a key of the order's size")
     rows_per_page: int = Field(default=0, ge=0, description="maximum on a printed page")
     row_height: float = Field(default=0, ge=0, description="in points")
-    begins: Key = Field(default="", description="of a log: key of the entry selected first; the first one if blank")
+    begins: Key = Field(
+        default="", description="of a log: key of the entry selected first; the first one if blank"
+    )
     code: bool = Field(default=False, description="the printed code of the book stands at the upper right")
     strip: str = Field(
         default="",

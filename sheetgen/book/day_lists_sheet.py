@@ -18,9 +18,9 @@ def draw_day_lists(canvas: Canvas) -> Sheet:
     """Draw both lists, without the lines about burners where the distributor has none."""
     sheet = canvas.sheet("day_lists")
     sheet.column_widths |= {0: 4.5, 1: _TEXT} | dict.fromkeys(range(2, _LAST + 1), _BOX)
-    notes = [(canvas.say["day_lists.defer"], "caution_line"), (canvas.say["day_lists.use"], "note")]
-    row = draw_title(canvas, sheet, canvas.say["sheet.day_lists.title"], notes, _LAST)
-    row = _draw_boxes(canvas, sheet, row, None, canvas.say["day_lists.date"], "tick_head")
+    notes = [(canvas.forms["day_lists.defer"], "caution_line"), (canvas.forms["day_lists.use"], "note")]
+    row = draw_title(canvas, sheet, canvas.forms["sheet.day_lists.title"], notes, _LAST)
+    row = _draw_boxes(canvas, sheet, row, None, canvas.forms["day_lists.date"], "tick_head")
     for when in ("start", "end"):
         row = _draw_list(canvas, sheet, row, when)
     page(canvas, sheet, "portrait", fit_height=1)
@@ -29,10 +29,10 @@ def draw_day_lists(canvas: Canvas) -> Sheet:
 
 def _draw_list(canvas: Canvas, sheet: Sheet, row: int, when: str) -> int:
     """One list and a line for the initials below it; gives the next row."""
-    row = across(canvas, sheet, row, _LAST, canvas.say[f"day_lists.{when}"], "group")
+    row = across(canvas, sheet, row, _LAST, canvas.forms[f"day_lists.{when}"], "group")
     for number, key in enumerate(_keys(canvas, when), start=1):
-        row = _draw_boxes(canvas, sheet, row, number, canvas.say[f"day_list.{key}"], "tick_text")
-    return _draw_boxes(canvas, sheet, row, None, canvas.say["day_lists.initials"], "tick_head")
+        row = _draw_boxes(canvas, sheet, row, number, canvas.forms[f"day_list.{key}"], "tick_text")
+    return _draw_boxes(canvas, sheet, row, None, canvas.forms["day_lists.initials"], "tick_head")
 
 
 def _draw_boxes(canvas: Canvas, sheet: Sheet, row: int, number: int | None, text: str, style: str) -> int:

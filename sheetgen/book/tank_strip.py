@@ -23,12 +23,14 @@ def draw_strip(canvas: Canvas, sheet: Sheet, row: int, last_strip: int, last: in
     entries = list(_entries(canvas))
     lines = -(-len(entries) // len(parts))
     units = {"depth": canvas.unit("depth"), "volume": canvas.unit("volume")}
-    _put(canvas, sheet, row, label, canvas.say.say("strip.label", **units), "strip_label")
+    _put(canvas, sheet, row, label, canvas.forms.say("strip.label", **units), "strip_label")
     for number, part in enumerate(parts):
         # Programs complete a 3 that is typed below from a text of the column that begins with it.
         text = "\n".join(f" {entry}" for entry in entries[number * lines : (number + 1) * lines])
         _put(canvas, sheet, row, part, text, "strip")
-    _put(canvas, sheet, row, (last_strip + 1, last), canvas.say.say("strip.totals", **units), "strip_totals")
+    _put(
+        canvas, sheet, row, (last_strip + 1, last), canvas.forms.say("strip.totals", **units), "strip_totals"
+    )
     sheet.row_heights[row] = max(lines, _LEAST) * _LINE + _MARGIN
 
 

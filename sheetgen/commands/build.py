@@ -17,13 +17,18 @@ _PATH = 4096  # signs of a path or a sentence that are shown
 
 
 def build_command(
-    orders: list[Path], out: Path, key: Path | None, register: str | None, language: str, returned: list[Path]
+    orders: list[Path],
+    out: Path,
+    key: Path | None,
+    register: str | None,
+    languages: tuple[str, str],
+    returned: list[Path],
 ) -> int:
     """Build the books of every order; the exit status.
 
     Args:
         orders: files, and folders of them
-        language: of the books; the order's where it is empty
+        languages: of the books, the order's where it is empty, and the second one of their forms on paper
         returned: books that the order replaces, which must then be one
     """
     if returned and (len(orders) > 1 or orders[0].is_dir()):
@@ -32,7 +37,7 @@ def build_command(
     def build(path: Path) -> None:
         order = read_order(path)
         templates.speak(order.language)
-        issued = issue(order.in_language(language), out, key, register, returned)
+        issued = issue(order.in_language(*languages), out, key, register, returned)
         for book in issued.books:
             print(printable(str(book), _PATH))
         for line in issued.told:

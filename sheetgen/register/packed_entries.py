@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import json
 import zlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -47,7 +47,7 @@ def unpack(packed: str) -> list[Entry]:
     for key, entry in _unpacked(packed).items():
         table, row, column = _place(key)
         rows.setdefault((table, row), {})[column] = entry
-    above: dict[str, dict[str, object]] = {}
+    above: dict[str, Mapping[str, object]] = {}
     found: list[Entry] = []
     for table, row in sorted(rows):
         made = _entries(table, row, rows[table, row], above.get(table, {}))
@@ -59,7 +59,7 @@ def unpack(packed: str) -> list[Entry]:
 
 
 def _entries(
-    table: str, row: int, cells: dict[str, tuple[str, str, str, object]], above: dict[str, object]
+    table: str, row: int, cells: dict[str, tuple[str, str, str, object]], above: Mapping[str, object]
 ) -> list[Entry]:
     from sheetgen.audit.model import Entry
     from sheetgen.columns import entry_columns, followed
