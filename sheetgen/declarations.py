@@ -172,6 +172,7 @@ class Table(Part):
     table: Key = Field(description="its name in formulas, in the texts and in the recheck")
     rows: int | str = Field(default=0, description="how many: a number, or a key of the order's size")
     rows_per_page: int = Field(default=0, ge=0, description="maximum on a printed page")
+    rows_per_page_in_two: int = Field(default=0, ge=0, description="the same in two languages; 0: as in one")
     row_height: float = Field(default=0, ge=0, description="in points")
     begins: Key = Field(
         default="", description="of a log: key of the entry selected first; the first one if blank"

@@ -95,6 +95,13 @@ class Canvas(Drawing):
         second = self.order.second_language
         return (self.say, templates.texts(second, self.order.units)) if second else (self.say,)
 
+    def rows_per_page(self, key: str) -> int:
+        """The most rows of a log on a printed page: fewer where its head is in two languages."""
+        spec = templates.toml(f"sheets/{key}.toml")
+        fewer: int = spec.get("rows_per_page_in_two", 0) if self.order.second_language else 0
+        most: int = spec["rows_per_page"]
+        return fewer or most
+
     def given_to_others(self) -> list[tuple[str, str]]:
         """A line that names the sections given to other distributors, with its style; nothing where none is."""
         others = [each for each in self.order.sections if not each.is_for(self.machine)]

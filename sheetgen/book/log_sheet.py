@@ -55,7 +55,7 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     sheet.selected = (FIRST_ROW, 1 + [column["key"] for column in columns].index(begins))
     # Paper has the form alone: results of rows that are filled by pen are empty boxes.
     form_page(canvas, sheet, form, (0, 0, FIRST_ROW + rows - 1, form), (0, UNIT_ROW), (0, 0))
-    same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, spec["rows_per_page"]), spec["row_height"])
+    same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, canvas.rows_per_page(key)), spec["row_height"])
     sheet.page["footer"] = canvas.footer_of("book.log_footer")
     # A band as high as the strip of a form would be a dark block above its results.
     _draw_results_title(
@@ -84,23 +84,21 @@ def row_count(canvas: Canvas, what: str | int) -> int:
         return what
     if what == "sessions":
         return max(
-            _per_page("monitor"), -(-2 * canvas.order.size.shots // int(plausibility()["monitor_sessions"]))
+            canvas.rows_per_page("monitor"),
+            -(-2 * canvas.order.size.shots // int(plausibility()["monitor_sessions"])),
         )
     if what == "pages":
-        return -(-canvas.order.size.shots // even_rows(canvas.order.size.shots, _per_page("shots")))
+        return -(
+            -canvas.order.size.shots // even_rows(canvas.order.size.shots, canvas.rows_per_page("shots"))
+        )
     rows: int = getattr(canvas.order.size, what)
-    return rows
-
-
-def _per_page(key: str) -> int:
-    rows: int = templates.toml(f"sheets/{key}.toml")["rows_per_page"]
     return rows
 
 
 def draw_pages(canvas: Canvas) -> Sheet:
     """Control totals of the paper pages of the shot log: what was counted by hand against what was typed."""
     sheet = draw_log(canvas, "pages")
-    per_page = even_rows(canvas.order.size.shots, _per_page("shots"))
+    per_page = even_rows(canvas.order.size.shots, canvas.rows_per_page("shots"))
     canvas.put(
         sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 1, canvas.say["name.shots_per_page"], "label"
     )
@@ -115,7 +113,8 @@ def _draw_group(canvas: Canvas, sheet: Sheet, columns: list[dict[str, Any]], for
         last = next(number for number, column in enumerate(columns, start=1) if column["key"] == strip)
         draw_strip(canvas, sheet, GROUP_ROW, last, form)
     else:
-        canvas.put(sheet, GROUP_ROW, 1, canvas.say["book.entries"], "group")
+        entries = " · ".join(say["book.entries"] for say in canvas.languages)
+        canvas.put(sheet, GROUP_ROW, 1, entries, "group")
         canvas.merge(sheet, GROUP_ROW, 1, GROUP_ROW, form)
 
 
@@ -173,8 +172,9 @@ def _width(sheet: Sheet, first: int, last: int) -> float:
 def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
     """The title, at its right what the book is for, and the caution below, up to the column ``last``."""
     order, widths = canvas.order, sheet.column_widths
-    title = canvas.forms[f"sheet.{key}.title"].replace("\n", " · ")
-    caution = "\n".join(_caution(canvas, key, say) for say in canvas.languages)
+    title, caution = canvas.say[f"sheet.{key}.title"], _caution(canvas, key, canvas.say)
+    for say in canvas.languages[1:]:
+        caution += f"\n{say[f'sheet.{key}.title']}: {_caution(canvas, key, say)}"
     canvas.put(sheet, TITLE_ROW, 1, title, "title")
     parts = [order.job.number, order.job.name, canvas.machine.name]
     if order.job.invented:
