@@ -15,14 +15,13 @@ from sheetgen.batch.finished_reports import sole_use
 from sheetgen.batch.named_files import report_names, returned_files
 from sheetgen.batch.one_file import default_recheck, default_report, program, recheck_file, slow_file
 from sheetgen.batch.places import place
-from sheetgen.batch.result import Result
-from sheetgen.batch.task import RecheckOne, Task, WriteReport
+from sheetgen.batch.task import RecheckOne, Result, Task, WriteReport
 
 if TYPE_CHECKING:
     from sheetgen.batch.named_files import PassedOver
     from sheetgen.batch.places import Place
     from sheetgen.order.model import Order
-    from sheetgen.register import Register
+    from sheetgen.register.register import Register
 
     Way = Callable[[Iterable[tuple[Place, str]], Task], Generator[Result, None, None]]
 
@@ -135,7 +134,7 @@ def _in_one_process(named: Iterable[tuple[Place, str]], task: Task) -> Generator
 
 def _opened(register: Register | str | Path | None, stack: ExitStack) -> Register | None:
     if isinstance(register, str | Path):
-        from sheetgen.register import open_register
+        from sheetgen.register.register import open_register
 
         return stack.enter_context(open_register(register))
     return register

@@ -16,7 +16,6 @@ from sheetgen.book.plan_facts import Facts, PlanFacts, twelve_digits
 from sheetgen.errors import QuantityError
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Given, MachinePlan, Notice, Plan
-from sheetgen.plan.notice_text import notice_text
 from sheetgen.xlsx.blocks import Columns, Part, TableLook, across, draw_line, draw_table, draw_title
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import block_page
@@ -129,7 +128,7 @@ def _draw_notices(canvas: Canvas, sheet: Sheet, notices: list[Notice], row: int,
     figures = Figures(canvas.order.units, canvas.order.language)
     for notice in notices:
         row += 1
-        across(canvas, sheet, row, _LAST_COL, notice_text(notice, figures), "notice")
+        across(canvas, sheet, row, _LAST_COL, figures.notice(notice), "notice")
     return row + 2
 
 

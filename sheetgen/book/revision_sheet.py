@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from sheetgen import templates
@@ -49,6 +50,13 @@ def what_changed(changed: Changed, say: Texts, system: str) -> str:
     """Give the name of what a change is of, such as ``"Sections, S1, Application rate"``."""
     parts = (say[f"order.sheet.{changed.sheet}.tab"], changed.of, _label(changed, say, system))
     return ", ".join(part for part in parts if part)
+
+
+def change_lines(changed: Sequence[Changed], say: Texts, system: str) -> list[str]:
+    """Give each change as a line of words: what it is of, what was and what is."""
+    nothing = say["revision.nothing"]
+    return [say.say("revised.change", what=what_changed(each, say, system),
+                    was=each.was or nothing, now=each.now or nothing) for each in changed]  # fmt: skip
 
 
 def _label(changed: Changed, say: Texts, system: str) -> str:

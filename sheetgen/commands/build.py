@@ -9,6 +9,7 @@ from sheetgen import templates
 from sheetgen.commands.several_orders import for_each_order
 from sheetgen.errors import SheetgenError
 from sheetgen.office.orders import issue
+from sheetgen.office.yard_since import said_since
 from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
 from sheetgen.output import printable
@@ -17,14 +18,16 @@ _PATH = 4096  # signs of a path or a sentence that are shown
 
 
 def build_command(
-    orders: list[Path], out: Path, key: Path | None, register: str | None, language: str, returned: list[Path]
-) -> int:
+    orders: list[Path], out: Path, key: Path | None, register: str | None, languages: tuple[str, str],
+    returned: list[Path], yard: str = "",
+) -> int:  # fmt: skip
     """Build the books of every order; the exit status.
 
     Args:
         orders: files, and folders of them
-        language: of the books; the order's where it is empty
+        languages: of the books, the order's where it is empty, and the second one of their forms on paper
         returned: books that the order replaces, which must then be one
+        yard: the yard workbook that the orders' copies are compared with; none where it is empty
     """
     if returned and (len(orders) > 1 or orders[0].is_dir()):
         raise SheetgenError(templates.spoken_texts().say("command.orders.one_with_from", option="--from"))
@@ -32,10 +35,10 @@ def build_command(
     def build(path: Path) -> None:
         order = read_order(path)
         templates.speak(order.language)
-        issued = issue(order.in_language(language), out, key, register, returned)
+        issued = issue(order.in_language(*languages), out, key, register, returned)
         for book in issued.books:
             print(printable(str(book), _PATH))
-        for line in issued.told:
+        for line in (*issued.told, *said_since(path, issued.order, yard)):
             print(printable(line, _PATH), file=sys.stderr)
         _say_warnings(order)
 

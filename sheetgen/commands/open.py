@@ -149,9 +149,10 @@ def _say_mistakes(path: Path, work: OrderWork) -> tuple[int, list[Path]]:
 
 def _order(path: Path, out: Path, key: Path | None, register: str | None) -> tuple[int, list[Path]]:
     from sheetgen.office.orders import work_on_order
+    from sheetgen.office.settings import read_settings
     from sheetgen.plan.text_answer import answer_lines
 
-    work = work_on_order(path, out, key, register)
+    work = work_on_order(path, out, key, register, yard=read_settings().yard)
     say = templates.texts(work.language)
     shown = printable(str(path), _PATH)
     if work.mistakes:

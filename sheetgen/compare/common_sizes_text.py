@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from sheetgen.compare.common_sizes import SmallMachine, small_machines, small_tanks
+from sheetgen.compare.common_sizes import SURFACES, SmallMachine, published_span, small_machines, small_tanks
 from sheetgen.plan.figures import Figures
-from sheetgen.plan.text_page import TextPage
-from sheetgen.plan.text_table import Lines, head
+from sheetgen.plan.text_page import Column, Lines, TextPage
+
+_COLUMNS = (Column("bar", "width"), Column("spacing", "spacing"), Column("pump", "flow"), Column("passes"))
 
 
 def common_sizes_text(language: str) -> str:
@@ -19,32 +20,16 @@ def common_sizes_text(language: str) -> str:
 def _machines(language: str) -> Lines:
     """Which small distributors can tack a lane, surface by surface: at the least and at the greatest rate."""
     figures = Figures("us", language)
-    machines = small_machines()
-    surfaces = list(dict.fromkeys(machine.surface for machine in machines))
-    heads = [head(figures, "bar", "width"), head(figures, "spacing", "spacing"), head(figures, "pump", "flow"),
-             head(figures, "passes")]  # fmt: skip
-    for surface in surfaces:
-        low, high = (
-            machine.rate for machine in machines if machine.surface == surface and _first(machine, machines)
-        )
+    heads = [column.head(figures) for column in _COLUMNS]
+    for surface in SURFACES:
+        low, high = published_span(surface)
         heads.append(f"{figures.say[f'words.surface.{surface}']}\n{low:g} / {high:g}")
-    rows: dict[tuple[float, float, float], list[str]] = {}
-    for machine in machines:
-        row = rows.setdefault((machine.bar, machine.spacing, machine.pump), [])
-        if not row:
-            row += [
-                f"{machine.bar:g}",
-                f"{machine.spacing:g}",
-                f"{machine.pump:g}",
-                str(machine.setting.passes),
-            ]
+    rows: dict[tuple[float, ...], list[str]] = {}
+    for machine in small_machines():
+        sizes = (machine.bar, machine.spacing, machine.pump)
+        row = rows.setdefault(sizes, [*(f"{size:g}" for size in sizes), str(machine.setting.passes)])
         row.append(_answer(machine, figures))
     return Lines(heads, [_paired(row) for row in rows.values()])
-
-
-def _first(machine: SmallMachine, machines: tuple[SmallMachine, ...]) -> bool:
-    first = machines[0]
-    return (machine.bar, machine.spacing, machine.pump) == (first.bar, first.spacing, first.pump)
 
 
 def _answer(machine: SmallMachine, figures: Figures) -> str:
@@ -65,18 +50,14 @@ def _tanks(language: str) -> Lines:
     """How far a load of each tank goes, from the greatest to the least published rate."""
     figures = Figures("us", language)
     found = small_tanks()
-    surfaces = list(dict.fromkeys(tank.surface for tank in found))
-    heads = [head(figures, "tank", "volume")]
-    heads += [
-        f"{figures.say[f'words.surface.{surface}']}\n{figures.unit('distance')}" for surface in surfaces
-    ]
+    unit = figures.unit("distance")
+    heads = [Column("tank", "volume").head(figures)]
+    heads += [f"{figures.say[f'words.surface.{surface}']}\n{unit}" for surface in SURFACES]
     rows = []
     for size in dict.fromkeys(tank.tank for tank in found):
         row = [figures.bare(size, "volume", 0)]
-        for surface in surfaces:
+        for surface in SURFACES:
             lengths = sorted(tank.length for tank in found if (tank.tank, tank.surface) == (size, surface))
-            row.append(
-                " – ".join(figures.bare(length, "distance", 0) for length in (lengths[0], lengths[-1]))
-            )
+            row.append(" – ".join(figures.bare(end, "distance", 0) for end in (lengths[0], lengths[-1])))
         rows.append(row)
     return Lines(heads, rows)

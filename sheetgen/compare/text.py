@@ -10,8 +10,7 @@ from sheetgen.audit.report.csv_tables import safe
 from sheetgen.compare.over_jobs import Compared
 from sheetgen.output import printable
 from sheetgen.plan.figures import Figures
-from sheetgen.plan.text_page import TextPage
-from sheetgen.plan.text_table import Lines
+from sheetgen.plan.text_page import Lines, TextPage
 
 COLUMNS = ("configuration", "sections", "loads", "hours", "sprayed", "left", "load_mass", "cannot")
 _KINDS = {"hours": "hours", "sprayed": "volume", "left": "volume", "load_mass": "mass"}

@@ -94,7 +94,7 @@ def issue(
     with ExitStack() as stack:
         kept, told = None, []
         if register is not None:  # before a book is written: one that is issued must be known to it
-            from sheetgen.register import open_register
+            from sheetgen.register.register import open_register
             from sheetgen.register.revisions import revised
 
             kept = stack.enter_context(open_register(register))
@@ -102,7 +102,7 @@ def issue(
             order, told = made.order, [*made.notices, *_changes(made)]
         entries: dict[str, Entries] = {}
         if returned:
-            from sheetgen.batch.issued_as import IssuedAs
+            from sheetgen.batch.task import IssuedAs
             from sheetgen.filling.carried import carry_over
 
             carried = carry_over(order, returned, None if register is None else IssuedAs(register))
@@ -117,21 +117,20 @@ def issue(
 
 def _changes(made: Revised) -> list[str]:
     """What a revision changes, a line each; nothing for a first issue."""
-    from sheetgen.book.revision_sheet import what_changed
+    from sheetgen.book.revision_sheet import change_lines
 
     order, before = made.order, made.before
     if before is None:
         return []
     say = texts(order.language, order.units)
-    nothing = say["revision.nothing"]
     head = say.say("revised.changes", book=before.identity, count=len(order.changed))
-    return [head, *(say.say("revised.change", what=what_changed(each, say, order.units),
-                            was=each.was or nothing, now=each.now or nothing) for each in order.changed)]  # fmt: skip
+    return [head, *change_lines(order.changed, say, order.units)]
 
 
 def work_on_order(
-    path: Path, out_dir: Path, key: Path | None = None, register: str | None = None, pictures: bool = True
-) -> OrderWork:
+    path: Path, out_dir: Path, key: Path | None = None, register: str | None = None, pictures: bool = True,
+    yard: str = "",
+) -> OrderWork:  # fmt: skip
     """Check an order, plan it and build its books into a folder.
 
     Args:
@@ -140,7 +139,9 @@ def work_on_order(
         key: the office's signing key
         register: a file or the address of a database
         pictures: whether to draw them, where the library that draws is installed
+        yard: the yard workbook that an order's copy is compared with; none where it is empty
     """
+    from sheetgen.office.yard_since import said_since
     from sheetgen.order.read import read_order
     from sheetgen.plan.workable import warnings_of, workable_plan
     from sheetgen.plan_page.workbook import write_plan
@@ -166,7 +167,12 @@ def work_on_order(
         order.language,
         (order.job.number, order.job.name),
         answer=_answer(made, order.language),
-        warnings=(*told, *filter(None, [in_the_way]), *warnings_of(made, order.language)),
+        warnings=(
+            *told,
+            *said_since(path, order, yard),
+            *filter(None, [in_the_way]),
+            *warnings_of(made, order.language),
+        ),
         plan=_plan_text(made, order.language),
         page=page,
         pictures=_pictures(made, order.language, out_dir / "plan") if pictures else (),

@@ -135,7 +135,7 @@ def defaults(settings: Settings, spoken: str = "") -> dict[str, dict[str, Any]]:
         "demo": {"lang": words["lang"]},
         "explain": {"lang": words["lang"]},
         "compare": {"lang": settings.language},
-        "build": issue,
+        "build": issue | {"yard": settings.yard},
         "recheck": returns | {"lang": settings.language},
         "open": issue | returns | {"out": settings.out},
         "desk": {"folder": settings.out},

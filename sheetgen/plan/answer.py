@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Notice, Ordered, Plan, SectionPlan, ToOrder
-from sheetgen.plan.notice_text import notice_text
 
 _NAMES = 12  # sections that a line names before it counts the others
 _REASONS = 2  # why sections cannot be sprayed, before the others are counted
@@ -92,7 +91,7 @@ def _names(ids: Sequence[str], figures: Figures) -> str:
 def why_not(notices: Sequence[Notice], figures: Figures) -> str:
     """The first reasons why sections cannot be sprayed, in words."""
     reasons = [each for each in notices if each.key in _WHY_NOT]
-    told = " ".join(notice_text(each, figures) for each in islice(reasons, _REASONS))
+    told = " ".join(map(figures.notice, islice(reasons, _REASONS)))
     more = len(reasons) - _REASONS
     return figures.say.say("answer.more_reasons", reasons=told, count=more) if more > 0 else told
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from sheetgen.figures import number_text
-from sheetgen.plan.model import Setting
+from sheetgen.plan.model import Notice, Setting
 from sheetgen.templates import Texts, texts
 from sheetgen.units import units
 
@@ -60,6 +60,12 @@ class Figures:
             return self.full(value, kind)
         word = {"limit": f"plan.limit.{value}", "basis": f"words.basis.{value}"}.get(kind, "")
         return self.say[word] if word and word in self.say else str(value)
+
+    def notice(self, notice: Notice) -> str:
+        """A notice as a sentence, with its source."""
+        values = {name: self.value(value, kind) for name, value, kind in notice.values}
+        sentence = self.say.say(f"plan.notice.{notice.key}", section=notice.section, **values)
+        return f"{sentence} [{notice.source}]" if notice.source else sentence
 
 
 def nozzles_of(setting: Setting) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sheetgen.order.model import Order
 from sheetgen.order.pay_terms import job_terms, paid_kind, pay_decimals, pay_unit, tons_of
-from sheetgen.plan.model_ordered import Ordered, Price
+from sheetgen.plan.model import Ordered, Price
 from sheetgen.trade.pay import total_payable
 
 

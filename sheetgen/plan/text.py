@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan, Shared
-from sheetgen.plan.text_job import compared, inputs, ordered, published, seal, waits
+from sheetgen.plan.text_job import (
+    all_done,
+    assigned,
+    compared,
+    inputs,
+    ordered,
+    price,
+    published,
+    seal,
+    shares,
+    waits,
+)
 from sheetgen.plan.text_machine import bar, day, heating, judging, loads, ordering, settings, shots, stone
 from sheetgen.plan.text_page import TextPage
-from sheetgen.plan.text_price import price
-from sheetgen.plan.text_shared import all_done, assigned, shares
 
 
 def plan_text(plan: Plan, lang: str) -> str:

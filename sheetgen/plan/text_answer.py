@@ -8,7 +8,7 @@ from textwrap import wrap
 from sheetgen.plan.answer import answers, together
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Plan
-from sheetgen.plan.text_price import price
+from sheetgen.plan.text_job import price
 
 _WIDTH = 118
 

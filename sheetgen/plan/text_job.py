@@ -2,37 +2,51 @@
 
 from __future__ import annotations
 
+from sheetgen.figures import number_text
 from sheetgen.plan.figures import Figures
-from sheetgen.plan.model import MachinePlan, Ordered, Plan
-from sheetgen.plan.text_table import Lines, head
+from sheetgen.plan.model import MachinePlan, Ordered, Plan, Shared
+from sheetgen.plan.text_page import Column, Lines, table
+
+_ORDERED = (
+    Column("section", of="id"),
+    Column("road"),
+    Column("lanes"),
+    Column("length", "distance"),
+    Column("width", "width", "covered_width"),
+    Column("area", "area"),
+    Column("rate", "rate", "guidance.rate"),
+    Column("basis", shown="words.basis"),
+    Column("published", "rate", lambda section, _: _span(section.guidance.low, section.guidance.high)),
+    Column("verdict", of="guidance.verdict", shown="plan.guide"),
+    Column("mix_hot", "rate"),
+)
+_PUBLISHED = (
+    Column("agency"),
+    Column("basis", shown="words.basis"),
+    Column("published", "rate", lambda rate, _: _span(rate.low, rate.high)),
+    Column("seen", shown="plan.seen"),
+    Column("source"),
+)
+_WAITS = (
+    Column("section", of="sections"),
+    Column("wait", of="key", shown="plan.wait"),
+    Column("seen", shown="plan.seen"),
+    Column("source"),
+)
+_SHARES = (
+    Column("distributor"),
+    Column("sections"),
+    Column("loads"),
+    Column("shots"),
+    Column("sprayed", "volume", "sprayed_hot"),
+    Column("hours", "hours", lambda share, _: None if share.minutes is None else share.minutes / 60),
+    Column("done", of="end", shown="clock"),
+)
 
 
 def ordered(plan: Plan, figures: Figures) -> Lines:
     """Sections as ordered, beside the guide that is published."""
-    heads = [
-        head(figures, "section"), head(figures, "road"), head(figures, "lanes"), head(figures, "length", "distance"),
-        head(figures, "width", "width"), head(figures, "area", "area"), head(figures, "rate", "rate"),
-        head(figures, "basis"), head(figures, "published", "rate"), head(figures, "verdict"),
-        head(figures, "mix_hot", "rate"),
-    ]  # fmt: skip
-    return Lines(heads, [_ordered(section, figures) for section in plan.sections])
-
-
-def _ordered(section: Ordered, figures: Figures) -> list[str]:
-    guidance = section.guidance
-    return [
-        section.id,
-        section.road,
-        ", ".join(section.lanes),
-        figures.bare(section.length, "distance"),
-        figures.bare(section.covered_width, "width"),
-        figures.bare(section.area, "area"),
-        figures.bare(guidance.rate, "rate"),
-        figures.say[f"words.basis.{section.basis}"],
-        _span(guidance.low, guidance.high),
-        figures.say[f"plan.guide.{guidance.verdict}"],
-        figures.bare(section.mix_hot, "rate"),
-    ]
+    return table(figures, _ORDERED, plan.sections)
 
 
 def _span(low: float | None, high: float | None) -> str:
@@ -43,41 +57,19 @@ def _span(low: float | None, high: float | None) -> str:
 
 def published(plan: Plan, figures: Figures) -> Lines:
     """Everything published for the works and surfaces of the order."""
-    heads = [
-        head(figures, "section"), head(figures, "agency"), head(figures, "basis"), head(figures, "published", "rate"),
-        head(figures, "seen"), head(figures, "source"),
-    ]  # fmt: skip
     alike: dict[tuple[str, str], list[Ordered]] = {}
     for section in plan.sections:
         alike.setdefault((section.work, section.surface), []).append(section)
-    rows = [
-        [
-            ", ".join(section.id for section in sections),
-            rate.agency,
-            figures.say[f"words.basis.{rate.basis}"],
-            _span(rate.low, rate.high),
-            figures.say[f"plan.seen.{rate.seen}"],
-            rate.source,
-        ]
-        for sections in alike.values()
-        for rate in sections[0].guidance.published
-    ]
-    return Lines(heads, rows)
+    rows = []
+    for sections in alike.values():
+        names = ", ".join(section.id for section in sections)
+        rows += [[names, *row] for row in table(figures, _PUBLISHED, sections[0].guidance.published).rows]
+    return Lines([column.head(figures) for column in (Column("section"), *_PUBLISHED)], rows)
 
 
 def waits(plan: Plan, figures: Figures) -> Lines:
     """How long to wait, with who says so."""
-    heads = [head(figures, "section"), head(figures, "wait"), head(figures, "seen"), head(figures, "source")]
-    rows = [
-        [
-            ", ".join(wait.sections),
-            figures.say[f"plan.wait.{wait.key}"],
-            figures.say[f"plan.seen.{wait.seen}"],
-            wait.source,
-        ]
-        for wait in plan.waits
-    ]
-    return Lines(heads, rows)
+    return table(figures, _WAITS, plan.waits)
 
 
 def compared(plan: Plan, figures: Figures) -> Lines:
@@ -124,12 +116,12 @@ def seal(plan: Plan, figures: Figures) -> Lines:
         [figures.say.say("plan.seal_row.ordered", section=section), figures.full(rate, "rate")]
         for section, rate in plan.seal.ordered
     ]
-    return Lines([], named)
+    return Lines((), named)
 
 
 def inputs(plan: Plan, figures: Figures) -> Lines:
     """What the plan takes beside the order, and from where."""
-    heads = [head(figures, "input"), head(figures, "value"), head(figures, "source")]
+    heads = [Column(key).head(figures) for key in ("input", "value", "source")]
     rows = []
     for given in plan.inputs:
         source = figures.say["plan.order"] if given.ordered else given.source
@@ -144,3 +136,51 @@ def inputs(plan: Plan, figures: Figures) -> Lines:
             source = figures.say["plan.as_planned"]
         rows.append([figures.say[f"plan.input.{given.key}"], shown, source])
     return Lines(heads, rows)
+
+
+def price(plan: Plan, figures: Figures) -> list[str]:
+    """The quantity in the unit of pay, the money for it, the most that is paid, and the contract's quantity."""
+    one, say = plan.price, figures.say
+    if one is None:
+        return []
+
+    def written(value: float | None, decimals: int | None = None) -> str:
+        return number_text(value, say.language, decimals)
+
+    words = {
+        "quantity": f"{written(one.quantity, one.decimals)} {one.unit}", "unit": one.unit,
+        "most": f"{written(one.most, one.decimals)} {one.unit}", "currency": one.currency,
+        "price": written(one.unit_price), "estimate": written(one.estimate),
+        **{key: "" if value is None else f"{written(value, one.money_decimals)} {one.currency}"
+           for key, value in (("money", one.amount), ("most_money", one.most_amount))},
+        "share": f"{100 * one.quantity / one.estimate:.1f} %" if one.estimate else "",
+    }  # fmt: skip
+    keys = [
+        "quantity" if one.unit_price is None else "money",
+        "most" if one.unit_price is None else "most_money",
+    ]
+    keys += ["estimate"] if one.estimate else []
+    return [say.say(f"plan.price.{key}", **words) for key in keys]
+
+
+def assigned(shared: Shared, figures: Figures) -> Lines:
+    """Who sprays each section, and whether the order or the plan says so."""
+    say = figures.say
+    columns = (
+        Column("section"),
+        Column("distributor", of=lambda each, _: each.distributor or say["plan.shared.no_one"]),
+        Column("assigned_by", of=lambda each, _: "given" if each.given else "chosen", shown="plan.shared"),
+    )
+    return table(figures, columns, shared.assigned)
+
+
+def shares(shared: Shared, figures: Figures) -> Lines:
+    """What each distributor does, and when it is done."""
+    return table(figures, _SHARES, shared.shares)
+
+
+def all_done(shared: Shared, figures: Figures) -> str:
+    """When the last distributor is done."""
+    if shared.end is None:
+        return figures.say["plan.shared.not_timed"]
+    return figures.say.say("plan.shared.all_done", end=figures.clock(shared.end))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from sheetgen.plan.figures import Figures, nozzles_of, speeds_of
-from sheetgen.plan.model import MachinePlan, SectionPlan, Setting, ToOrder
-from sheetgen.plan.text_table import Lines, head
+from sheetgen.plan.model import MachinePlan, PlannedLoad, SectionPlan, Setting, ToOrder
+from sheetgen.plan.text_page import Column, Lines, labelled, table
 
-_ORDER_KINDS = {"mass": "mass", "tons": "large_mass"}
+_ORDER_KINDS = {"mass": "mass", "tons": "large_mass", "tons_whole": "large_mass"}
 _HEATING_KINDS = {
     "arrival": "temperature",
     "planned": "temperature",
@@ -35,110 +35,112 @@ _HEATING_KINDS = {
     "burner_volume": "volume",
 }
 _HOURS_DECIMALS = 2
+_BAR_KINDS = {
+    "spacing": "spacing", "fan_angle": "angle", "nozzle_angle": "angle", "angle_low": "angle", "angle_high": "angle",
+    "height_1": "depth", "height_2": "depth", "height_3": "depth", "height_most": "depth",
+}  # fmt: skip
+_SETTINGS = (
+    Column("bar", "width", "bar_width"),
+    Column("passes"),
+    Column("open", "width", "open_width"),
+    Column("nozzles", of=lambda setting, _: nozzles_of(setting)),
+    Column("overlap", "spacing"),
+    Column("speed", "speed"),
+    Column("nozzle_flow", "flow", lambda setting, figures: figures.bare(setting.nozzle_flow, "flow", 2)),
+    Column("margin", of=lambda setting, _: f"{100 * setting.margin:+.0f} %"),
+    Column("limit", shown="plan.limit_short"),
+    Column("window", "flow", lambda setting, figures: _window(setting, figures)),
+    Column("planned", "speed", lambda setting, figures: _planned(setting, figures)),
+)
+_SHOTS = (
+    Column("shot", of="number"),
+    Column("load"),
+    Column("section"),
+    Column("lane"),
+    Column("pass", of="pass_number"),
+    Column("from", of="from_station", shown="station"),
+    Column("to", of="to_station", shown="station"),
+    Column("ends_by", shown="plan.ends_by"),
+    Column("length", "distance"),
+    Column("volume", "volume"),
+    Column("left", "volume", "after"),
+    Column("begins", of="begin", shown="clock"),
+    Column("finished", of="end", shown="clock"),
+    Column("told", of=lambda shot, _: "yes" if shot.told else "no", shown="plan"),
+)
+_LOADS = (
+    Column("load", of="number"),
+    Column("filled_cold", "volume", "cold"),
+    Column("filled", "volume", "hot"),
+    Column("shots", of=lambda load, _: f"{load.first_shot} – {load.last_shot}"),
+    Column("ends", of=lambda load, figures: _end_of_load(load, figures)),
+    Column("left", "volume"),
+)
+_STONE = (
+    Column("section"),
+    Column("stone_volume", "aggregate", "volume"),
+    Column("stone_tons", "large_mass", "tons"),
+    Column("stone_trucks", of="trucks"),
+    Column("stone_per_shot", of="per_shot"),
+    Column("longest", "distance"),
+    Column("wait_for_stone", "duration", "wait"),
+    Column("cover_limit", "duration", "limit"),
+    Column("cover_within", "distance", "within"),
+)
+_JUDGING = (
+    Column("section", of="id"),
+    Column("by_dip", "distance", "judged.by_dip"),
+    Column("by_meter", "distance", "judged.by_meter"),
+    Column("longest", "distance", "judged.longest"),
+    Column("told", of=lambda section, _: f"{section.judged.told} / {section.judged.shots}"),
+    Column("advice", of="judged.verdict", shown="plan.judge"),
+)
 
 
 def settings(machine: MachinePlan, figures: Figures) -> Lines:
     """Every bar width on every section; the planned one is marked."""
-    heads = [
-        head(figures, "section"), "", head(figures, "bar", "width"), head(figures, "passes"),
-        head(figures, "open", "width"), head(figures, "nozzles"), head(figures, "overlap", "spacing"),
-        head(figures, "speed", "speed"), head(figures, "nozzle_flow", "flow"), head(figures, "margin"),
-        head(figures, "limit"), head(figures, "window", "flow"), head(figures, "planned", "speed"),
-    ]  # fmt: skip
+    heads = [Column("section").head(figures), "", *(column.head(figures) for column in _SETTINGS)]
     rows = []
     for section in machine.sections:
-        for index, setting in enumerate(section.settings):
-            rows.append(_setting(section, setting, index == section.chosen, figures))
+        lines = table(figures, _SETTINGS, section.settings).rows
+        rows += [[section.id, _mark(section, index, figures), *line] for index, line in enumerate(lines)]
         if section.verdict == "hand":
-            rows.append([section.id, "", *[figures.say["plan.by_hand"]], *[""] * (len(heads) - 3)])
+            rows.append([section.id, "", figures.say["plan.by_hand"], *[""] * (len(heads) - 3)])
     return Lines(heads, rows)
 
 
-def _setting(section: SectionPlan, setting: Setting, planned: bool, figures: Figures) -> list[str]:
-    possible = setting.possible
-    window = f"{figures.bare(setting.least_discharge, 'flow')} – {figures.bare(setting.greatest_discharge, 'flow')}"
-    return [
-        section.id,
-        figures.say["plan.planned_mark"] if planned else "",
-        figures.bare(setting.bar_width, "width"),
-        str(setting.passes),
-        figures.bare(setting.open_width, "width"),
-        nozzles_of(setting),
-        figures.bare(setting.overlap, "spacing"),
-        figures.bare(setting.speed, "speed"),
-        figures.bare(setting.nozzle_flow, "flow", 2),
-        f"{100 * setting.margin:+.0f} %",
-        figures.say[f"plan.limit_short.{setting.limit}"],
-        window if possible else figures.say["plan.none"],
-        speeds_of(setting, figures) if possible else figures.say["plan.not_possible"],
-    ]
+def _mark(section: SectionPlan, index: int, figures: Figures) -> str:
+    return figures.say["plan.planned_mark"] if index == section.chosen else ""
+
+
+def _window(setting: Setting, figures: Figures) -> str:
+    if not setting.possible:
+        return figures.say["plan.none"]
+    ends = (setting.least_discharge, setting.greatest_discharge)
+    return " – ".join(figures.bare(end, "flow") for end in ends)
+
+
+def _planned(setting: Setting, figures: Figures) -> str:
+    return speeds_of(setting, figures) if setting.possible else figures.say["plan.not_possible"]
 
 
 def shots(machine: MachinePlan, figures: Figures) -> Lines:
     """Every shot in order, with its times; what is filled before it stands with the loads."""
-    heads = [
-        head(figures, "shot"), head(figures, "load"), head(figures, "section"), head(figures, "lane"),
-        head(figures, "pass"), head(figures, "from"), head(figures, "to"), head(figures, "ends_by"),
-        head(figures, "length", "distance"), head(figures, "volume", "volume"), head(figures, "left", "volume"),
-        head(figures, "begins"), head(figures, "finished"), head(figures, "told"),
-    ]  # fmt: skip
-    rows = [
-        [
-            str(shot.number), str(shot.load), shot.section, shot.lane, str(shot.pass_number),
-            figures.station(shot.from_station), figures.station(shot.to_station),
-            figures.say[f"plan.ends_by.{shot.ends_by}"],
-            figures.bare(shot.length, "distance"), figures.bare(shot.volume, "volume"),
-            figures.bare(shot.after, "volume"), figures.clock(shot.begin), figures.clock(shot.end),
-            figures.say["plan.yes" if shot.told else "plan.no"],
-        ]
-        for shot in machine.shots
-    ]  # fmt: skip
-    return Lines(heads, rows)
+    return table(figures, _SHOTS, machine.shots)
 
 
 def loads(machine: MachinePlan, figures: Figures) -> Lines:
     """Every filling of the tank and where it runs out."""
-    heads = [
-        head(figures, "load"), head(figures, "filled_cold", "volume"), head(figures, "filled", "volume"),
-        head(figures, "shots"), head(figures, "ends"), head(figures, "left", "volume"),
-    ]  # fmt: skip
-    rows = [
-        [
-            str(load.number),
-            figures.bare(load.cold, "volume"),
-            figures.bare(load.hot, "volume"),
-            f"{load.first_shot} – {load.last_shot}",
-            f"{load.section} {load.lane} {figures.station(load.station)}",
-            figures.bare(load.left, "volume"),
-        ]
-        for load in machine.loads
-    ]
-    return Lines(heads, rows)
+    return table(figures, _LOADS, machine.loads)
+
+
+def _end_of_load(load: PlannedLoad, figures: Figures) -> str:
+    return f"{load.section} {load.lane} {figures.station(load.station)}"
 
 
 def stone(machine: MachinePlan, figures: Figures) -> Lines:
     """Stone of every chip seal section, and whether it comes in time."""
-    heads = [
-        head(figures, "section"), head(figures, "stone_volume", "aggregate"), head(figures, "stone_tons", "large_mass"),
-        head(figures, "stone_trucks"), head(figures, "stone_per_shot"), head(figures, "longest", "distance"),
-        head(figures, "wait_for_stone", "duration"), head(figures, "cover_limit", "duration"),
-        head(figures, "cover_within", "distance"),
-    ]  # fmt: skip
-    rows = [
-        [
-            one.section,
-            figures.bare(one.volume, "aggregate"),
-            figures.bare(one.tons, "large_mass"),
-            "–" if one.trucks is None else str(one.trucks),
-            "–" if one.per_shot is None else str(one.per_shot),
-            figures.bare(one.longest, "distance"),
-            figures.bare(one.wait, "duration"),
-            figures.bare(one.limit, "duration"),
-            figures.bare(one.within, "distance"),
-        ]
-        for one in machine.stone
-    ]
-    return Lines(heads, rows)
+    return table(figures, _STONE, machine.stone)
 
 
 def day(machine: MachinePlan, figures: Figures) -> Lines:
@@ -152,17 +154,16 @@ def day(machine: MachinePlan, figures: Figures) -> Lines:
         ["area_per_hour", figures.full(day.area_per_hour, "area_per_hour")],
         ["end", figures.clock(day.end)],
     ]
-    return Lines([], [[figures.say[f"plan.row.{key}"], value] for key, value in rows])
+    return Lines((), [[figures.say[f"plan.row.{key}"], value] for key, value in rows])
 
 
 def ordering(ordered: ToOrder, figures: Figures) -> Lines:
     """What to order."""
     rows = []
     for key, value in ordered._asdict().items():
-        kind = _ORDER_KINDS.get(key, "large_mass" if key == "tons_whole" else "volume")
-        shown = figures.full(value, kind, 0 if key.endswith("_whole") else None)
+        shown = figures.full(value, _ORDER_KINDS.get(key, "volume"), 0 if key.endswith("_whole") else None)
         rows.append([figures.say[f"plan.to_order_row.{key}"], shown])
-    return Lines([], rows)
+    return Lines((), rows)
 
 
 def heating(machine: MachinePlan, figures: Figures) -> Lines:
@@ -172,50 +173,22 @@ def heating(machine: MachinePlan, figures: Figures) -> Lines:
         value: float | None = getattr(machine.heating, key)
         shown = figures.full(value, kind, _HOURS_DECIMALS if kind == "hours" else None)
         rows.append([figures.say[f"plan.heating_row.{key}"], shown])
-    return Lines([], rows)
+    return Lines((), rows)
 
 
 def judging(machine: MachinePlan, figures: Figures) -> Lines:
     """From which length the readings tell a rate."""
-    heads = [
-        head(figures, "section"), head(figures, "by_dip", "distance"), head(figures, "by_meter", "distance"),
-        head(figures, "longest", "distance"), head(figures, "told"), head(figures, "advice"),
-    ]  # fmt: skip
-    rows = []
-    for section in machine.sections:
-        judged = section.judged
-        if judged is not None:
-            rows.append(
-                [
-                    section.id,
-                    figures.bare(judged.by_dip, "distance"),
-                    figures.bare(judged.by_meter, "distance"),
-                    figures.bare(judged.longest, "distance"),
-                    f"{judged.told} / {judged.shots}",
-                    figures.say[f"plan.judge.{judged.verdict}"],
-                ]
-            )
-    return Lines(heads, rows)
+    return table(figures, _JUDGING, [section for section in machine.sections if section.judged])
 
 
 def bar(machine: MachinePlan, figures: Figures) -> Lines:
     """Heights and nozzles of the bar."""
-    card = machine.bar
+    card, say = machine.bar, figures.say
+    heights = {f"height_{coverage}": height for coverage, height in enumerate(card.offered, start=1)}
     rows = [
-        ["spacing", figures.full(card.spacing, "spacing")],
-        ["fan_angle", figures.full(card.fan_angle, "angle")],
-        ["nozzle_angle", figures.full(card.nozzle_angle, "angle")],
-        ["angle_low", figures.full(card.angle_low, "angle")],
-        ["angle_high", figures.full(card.angle_high, "angle")],
-        *(
-            [f"height_{coverage}", figures.full(height, "depth")]
-            for coverage, height in enumerate(card.offered, start=1)
-        ),
-        ["height_most", figures.full(card.height_most, "depth")],
-        ["coverage", str(card.coverage) if card.coverage else "–"],
+        *labelled(figures, "plan.bar_row", _BAR_KINDS, card._asdict() | heights).rows,
+        [say["plan.bar_row.coverage"], str(card.coverage or "–")],
     ]
-    named = [[figures.say[f"plan.bar_row.{key}"], value] for key, value in rows]
     for width, count in card.nozzles:
-        text = figures.say.say("plan.bar_row.nozzles", width=figures.full(width, "width"))
-        named.append([text, str(count)])
-    return Lines([], named)
+        rows.append([say.say("plan.bar_row.nozzles", width=figures.full(width, "width")), str(count)])
+    return Lines((), rows)

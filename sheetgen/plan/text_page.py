@@ -2,15 +2,68 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from io import StringIO
+from typing import Any, NamedTuple
 
+from sheetgen.order.fields import value_at
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Notice
-from sheetgen.plan.notice_text import notice_text
-from sheetgen.plan.text_table import Lines
 
 _WIDTH = 118
+
+
+class Lines(NamedTuple):
+    """Headings, none for a table of labelled values, and rows of texts."""
+
+    heads: Sequence[str] = ()
+    rows: Sequence[Sequence[str]] = ()
+
+
+class Column(NamedTuple):
+    """A column of a table of records.
+
+    Attributes:
+        key: of its heading, below ``plan.head`` in the texts
+        kind: of quantity, whose unit stands below the heading
+        of: where its value stands in a record, or what gives it; the key where blank
+        shown: "station" or "clock", or the beginning of the keys of the words that its codes stand for
+    """
+
+    key: str
+    kind: str = ""
+    of: str | Callable[[Any, Figures], Any] = ""
+    shown: str = ""
+
+    def head(self, figures: Figures) -> str:
+        """The heading, with the unit below it."""
+        unit = figures.unit(self.kind)
+        return figures.say[f"plan.head.{self.key}"] + (f"\n{unit}" if unit else "")
+
+    def cell(self, record: Any, figures: Figures) -> str:
+        """What stands in the line of a record; a dash for nothing."""
+        value = self.of(record, figures) if callable(self.of) else value_at(self.of or self.key, record)
+        if value is None or value == ():
+            return "–"
+        if self.shown in ("station", "clock"):
+            return figures.station(value) if self.shown == "station" else figures.clock(value)
+        if self.shown:
+            return figures.say[f"{self.shown}.{value}"]
+        if isinstance(value, tuple):
+            return ", ".join(value)
+        return figures.bare(value, self.kind) if self.kind and not isinstance(value, str) else str(value)
+
+
+def table(figures: Figures, columns: Iterable[Column], records: Iterable[Any]) -> Lines:
+    """A line for each record, below the headings."""
+    rows = [[column.cell(record, figures) for column in columns] for record in records]
+    return Lines([column.head(figures) for column in columns], rows)
+
+
+def labelled(figures: Figures, texts: str, kinds: Mapping[str, str], values: Any) -> Lines:
+    """A line for each kind of quantity by its key: what it is called below ``texts``, and its value with the unit."""
+    rows = [[figures.say[f"{texts}.{key}"], figures.full(values[key], kind)] for key, kind in kinds.items()]
+    return Lines((), rows)
 
 
 class TextPage:
@@ -44,7 +97,7 @@ class TextPage:
 
     def notices(self, notices: Iterable[Notice]) -> None:
         """What a person should know, a sentence or more for each."""
-        sentences = [notice_text(notice, self._figures) for notice in notices]
+        sentences = [self._figures.notice(notice) for notice in notices]
         if sentences:
             self.heading("notices")
             for sentence in sentences:

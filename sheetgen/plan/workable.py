@@ -10,7 +10,6 @@ from sheetgen.order.model import Order
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.job import plan
 from sheetgen.plan.model import MachinePlan, Notice, Plan
-from sheetgen.plan.notice_text import notice_text
 
 # Notices that tell of the plan and ask for nothing.
 _TELLING = {
@@ -43,7 +42,7 @@ def workable_plan(order: Order) -> Plan:
             facts = {"name": machine.name, "usable": figures.full(machine.usable, "volume")}
             mistakes.append(_mistake(order, "machines", "nothing-usable", **facts))
         elif not any(section.planned for section in machine.sections):
-            why = " ".join(notice_text(each, figures) for each in _of_fit(machine)[:1])
+            why = " ".join(map(figures.notice, _of_fit(machine)[:1]))
             mistakes.append(_mistake(order, "machines", "no-section", name=machine.name, why=why))
         else:
             mistakes += _given_in_vain(order, machine, figures)
@@ -56,9 +55,7 @@ def _given_in_vain(order: Order, machine: MachinePlan, figures: Figures) -> Iter
     """Each section that the order gives to this distributor by name, and that it cannot spray."""
     for section, planned in zip(order.sections, machine.sections, strict=True):
         if section.distributor and planned.verdict == "none":
-            why = " ".join(
-                notice_text(each, figures) for each in _of_fit(machine) if each.section == section.id
-            )
+            why = " ".join(figures.notice(each) for each in _of_fit(machine) if each.section == section.id)
             yield _mistake(order, "sections", "given-in-vain", section=section.id, name=machine.name, why=why)
 
 
@@ -75,10 +72,8 @@ def _of_fit(machine: MachinePlan) -> list[Notice]:
 def warnings_of(made: Plan, language: str) -> list[str]:
     """The warnings of a plan in words, those of one distributor with its name where there are several."""
     figures = Figures(made.units, language)
-    lines = [notice_text(notice, figures) for notice in made.notices if notice.key not in _TELLING]
+    lines = [figures.notice(notice) for notice in made.notices if notice.key not in _TELLING]
     for machine in made.machines:
         name = f"{machine.name}: " if len(made.machines) > 1 else ""
-        lines += [
-            f"{name}{notice_text(each, figures)}" for each in machine.notices if each.key not in _TELLING
-        ]
+        lines += [f"{name}{figures.notice(each)}" for each in machine.notices if each.key not in _TELLING]
     return lines

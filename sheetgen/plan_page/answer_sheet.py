@@ -10,7 +10,7 @@ from sheetgen.plan.answer import SectionAnswer, answers, by_section, together
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Plan
 from sheetgen.plan.text import material_line
-from sheetgen.plan.text_price import price
+from sheetgen.plan.text_job import price
 from sheetgen.plan.workable import warnings_of
 from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title
 from sheetgen.xlsx.model import Sheet

@@ -1,8 +1,8 @@
 """Mass and volume of the material at its base temperature, by specific gravity.
 
-The density of water is 8.328 lb/gal at 60 °F (US Army subcourse EN5459, seen) on the base 60 °F, and 0.99913 kg/L at
-15 °C (from memory) on the base 15 °C: ``tables/constants.csv``. The two are not conversions of each other: the first
-is as weighed in air.
+The density of water is 8.328 lb/gal at 60 °F (US Army subcourse EN5459, seen) on the base 60 °F, and 0.9991 kg/L at
+15 °C (IAPWS R6-95, computed) on the base 15 °C: ``tables/constants.csv``. The two are not conversions of each other:
+the first is as weighed in air.
 """
 
 from __future__ import annotations

@@ -34,12 +34,21 @@ def read_yard(path: str | os.PathLike[str]) -> Yard:
         file = open_yard(name)
     except OrderError as error:
         raise YardError(name, error.mistakes, error.language) from error
+    return yard_in(file)
+
+
+def yard_in(file: OrderFile) -> Yard:
+    """The yard whose sheets a file has: those of a yard workbook, or the copy of one in an order.
+
+    Raises:
+        YardError: with every mistake in them
+    """
     filled = _like_an_order(file)
     read_machines(filled)
     order = settle(filled)
     materials, mistakes = _read_materials(file)
     if order is None or mistakes:
-        raise YardError(name, [*filled.mistakes, *mistakes], file.language)
+        raise YardError(file.path, [*filled.mistakes, *mistakes], file.language)
     return Yard(file.system, file.language, order.machines, tuple(materials))
 
 
@@ -86,7 +95,7 @@ def _read_material(filled: Filled, grid: Grid, col: int) -> str:
 
 
 def yard_warnings(yard: Yard, day: dt.date) -> list[OrderWarning]:
-    """What is allowed and hardly meant in a yard, and what has run out on a day."""
+    """What is allowed and hardly meant in a yard, and what has expired by a day."""
     example = demo_order(yard.units, yard.language)
     job = example.job.model_copy(update={"date": day})
     order = example.model_copy(update={"job": job, "machines": yard.machines})

@@ -13,14 +13,13 @@ from itertools import islice
 import openpyxl
 import pytest
 
-from sheetgen.audit.explain import in_a_line
-from sheetgen.audit.findings import finding
+from sheetgen.audit.findings import finding, in_a_line
 from sheetgen.book.build import write_filled
 from sheetgen.commands import recheck as command
 from sheetgen.commands.recheck import CLEAN, FINDINGS, UNUSABLE, recheck_command
 from sheetgen.errors import RegisterError, SheetgenError, UnusableBook
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.templates import texts
 from tests.audit.orders import day, small
 from tests.audit.test_last_saved import saved_at

@@ -10,9 +10,8 @@ import pytest
 from sheetgen.audit.findings import finding
 from sheetgen.audit.material import Material, read_material
 from sheetgen.audit.report.contents import contents
-from sheetgen.audit.sampling import drawn, first_unit, sample_size, upper_share
 from sheetgen.batch.book_line import line_of
-from sheetgen.batch.sample_plan import SampleTerms, plan_sample
+from sheetgen.batch.sample_plan import SampleTerms, drawn, first_unit, plan_sample, sample_size, upper_share
 from sheetgen.batch.summary import write_summary
 from sheetgen.commands.recheck import recheck_command
 from sheetgen.errors import SheetgenError
@@ -131,13 +130,13 @@ def test_what_is_struck_in_the_sample_raises_its_limit(lines):
     hit = next(each for each in before.shots if not each.whole)
     struck = [
         line.model_copy(update={"shots": [
-            shot.model_copy(update={"struck": shot.paid / 2 * ((line.file, shot.row + 1) == (hit.file, hit.shot))})
+            shot.model_copy(update={"not_payable": shot.paid / 2 * ((line.file, shot.row + 1) == (hit.file, hit.shot))})
             for shot in line.shots
         ]})
         for line in lines
     ]  # fmt: skip
     after = plan_sample(struck, terms)
-    assert [each.struck for each in after.shots if each.struck] == [pytest.approx(hit.amount / 2)]
+    assert [each.not_payable for each in after.shots if each.not_payable] == [pytest.approx(hit.amount / 2)]
     assert after.upper_limit > before.upper_limit
 
 

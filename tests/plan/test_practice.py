@@ -11,7 +11,6 @@ from pydantic import ValidationError
 from sheetgen import templates
 from sheetgen.plan import plan, plan_text
 from sheetgen.plan.figures import Figures
-from sheetgen.plan.notice_text import notice_text
 from sheetgen.plan.practice import cover_minutes
 from sheetgen.trade.limits import limit
 from tests.plan.orders import order_of
@@ -62,7 +61,7 @@ def test_gallons_that_were_kept_are_said_to_differ_and_the_right_rate_is_not():
     # The common failure in the field (Minnesota, seen): the gallons of the cutback kept for the emulsion.
     kept = replaced(0.30, 0.80, rate=0.30, basis="undiluted")
     (notice,) = [each for each in kept.notices if each.key == "replaced-differs"]
-    text = notice_text(notice, Figures("us", "en"))
+    text = Figures("us", "en").notice(notice)
     assert "0.3692" in text
     assert "-18.75 %" in text or "−18.75 %" in text  # 0.30 / 0.36923 − 1
     right = replaced(0.30, 0.80, rate=0.37, basis="undiluted")

@@ -12,7 +12,7 @@ from sheetgen.order.demo import demo_order
 from sheetgen.plan import plan
 from sheetgen.plan.answer import answers
 from sheetgen.plan.figures import Figures
-from sheetgen.plan.text_price import price
+from sheetgen.plan.text_job import price
 from sheetgen.plan_page.workbook import write_plan
 from sheetgen.templates import texts
 from tests.plan.orders import flat_tank, order_of

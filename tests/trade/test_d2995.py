@@ -48,7 +48,7 @@ def test_pads_and_cans(case: Published) -> None:
 def test_a_pad_of_half_a_square_metre_that_gains_100_grams_got_0_200_litres_a_square_metre() -> None:
     # 100 g at gravity 1.00 are 0.1 L where water is taken as 1 kg/L; as weighed it is 0.2004 and 0.2002.
     area, gain = Q(0.5, "m**2"), Q(100, "g")
-    for base, water in (("60 degF", 0.99791), ("15 degC", 0.99913)):
+    for base, water in (("60 degF", 0.99791), ("15 degC", 0.9991)):
         rate = pad_rate(gain, area, 1.0, base=base).to("L/m**2").magnitude
         assert rate == pytest.approx(0.2 / water, abs=1e-6)
         assert round(rate, 3) == 0.200
