@@ -223,6 +223,7 @@ def build(
     key: Annotated[Path | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
     lang: Annotated[Language | None, typer.Option()] = None,
+    second_lang: Annotated[Language | None, typer.Option()] = None,
     returned: Annotated[list[Path] | None, typer.Option("--from")] = None,
     yard: Annotated[str, typer.Option()] = "",
 ) -> None:
@@ -231,7 +232,8 @@ def build(
     from sheetgen.office.settings import read_settings, refuse_other_key
 
     refuse_other_key(read_settings(), key)
-    status = build_command(orders, out, key, register, lang or "", returned or [], yard)
+    languages = lang or "", second_lang or ""
+    status = build_command(orders, out, key, register, languages, returned or [], yard)
     if key is not None:
         _say_if_open(key)
     raise typer.Exit(status)
@@ -398,7 +400,7 @@ def settings_shown(
 def explain(finding: Annotated[str, typer.Argument()],
             lang: Annotated[Language, typer.Option()] = "en") -> None:  # fmt: skip
     """Say what a finding means, why it matters and what to do."""
-    from sheetgen.audit.explain import explain as words
+    from sheetgen.audit.findings import explain as words
 
     print(words(finding, lang))
 

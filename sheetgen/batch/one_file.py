@@ -16,9 +16,8 @@ from sheetgen.audit.garbage_collection import collection_paused
 from sheetgen.audit.report.own_files import has_name_of_report, refuse_others
 from sheetgen.batch import places
 from sheetgen.batch.finished_reports import forget_done, read_done, write_done
-from sheetgen.batch.local_copy import Desk, desk
-from sheetgen.batch.result import Result
-from sheetgen.batch.task import Task
+from sheetgen.batch.places import Desk, desk
+from sheetgen.batch.task import Result, Task
 from sheetgen.errors import ReportInTheWay, SheetgenError, UnusableBook
 from sheetgen.output import in_full, printable
 from sheetgen.xlsx.unusable import beyond, unusable

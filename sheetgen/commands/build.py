@@ -16,14 +16,14 @@ from sheetgen.output import in_full
 
 
 def build_command(
-    orders: list[Path], out: Path, key: Path | None, register: str | None, language: str, returned: list[Path],
-    yard: str = "",
+    orders: list[Path], out: Path, key: Path | None, register: str | None, languages: tuple[str, str],
+    returned: list[Path], yard: str = "",
 ) -> int:  # fmt: skip
     """Build the books of every order; the exit status.
 
     Args:
         orders: files, and folders of them
-        language: of the books; the order's where it is empty
+        languages: of the books, the order's where it is empty, and the second one of their forms on paper
         returned: books that the order replaces, which must then be one
         yard: the yard workbook that the orders' copies are compared with; none where it is empty
     """
@@ -33,7 +33,7 @@ def build_command(
     def build(path: Path) -> None:
         order = read_order(path)
         templates.speak(order.language)
-        issued = issue(order.in_language(language), out, key, register, returned)
+        issued = issue(order.in_language(*languages), out, key, register, returned)
         for book in issued.books:
             print(in_full(book))
         for line in (*issued.told, *said_since(path, issued.order, yard)):

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from sheetgen import templates
 from sheetgen.audit.claim_sheet import keys_of, read_claim
-from sheetgen.audit.explain import in_a_line
+from sheetgen.audit.findings import in_a_line
 from sheetgen.audit.model import Decision
 from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book

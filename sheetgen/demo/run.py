@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sheetgen.audit.compute.pay import quantity_paid
-from sheetgen.audit.explain import in_a_line
+from sheetgen.audit.findings import in_a_line
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report import write_report
 from sheetgen.audit.report.contents import by_weight

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 from sheetgen.audit.claim_sheet import keys_of
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
-from sheetgen.batch.apart import Apart
+from sheetgen.batch.workers import Apart
 from sheetgen.desk.claims import Claimed, Claims, merged
 from sheetgen.desk.deliveries import (
     AcrossFacts,
