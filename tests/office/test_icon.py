@@ -22,7 +22,11 @@ from sheetgen.office.icon import (
     make_icon,
     remove_icon,
 )
+<<<<<<< HEAD
 from tests.command_line import run_text
+=======
+from tests.command_line import run_text as run
+>>>>>>> main
 from tests.office.conftest import SLIPS
 
 PATIENCE = 120.0  # seconds before a wait gives up; no result depends on it

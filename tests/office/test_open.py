@@ -15,7 +15,11 @@ from sheetgen.office.kinds import Kind, kind_of
 from sheetgen.office.marked_order import write_marked
 from sheetgen.office.orders import work_on_order
 from sheetgen.order.read import read_order
+<<<<<<< HEAD
 from tests.command_line import run_text
+=======
+from tests.command_line import run_text as run
+>>>>>>> main
 from tests.office.conftest import SLIPS
 
 

@@ -16,7 +16,11 @@ from sheetgen.office.settings import (
     settings_file,
 )
 from sheetgen.signing import load_key, new_key, public_text
+<<<<<<< HEAD
 from tests.command_line import run_text
+=======
+from tests.command_line import run_text as run
+>>>>>>> main
 
 
 @pytest.fixture
