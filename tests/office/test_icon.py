@@ -22,11 +22,7 @@ from sheetgen.office.icon import (
     make_icon,
     remove_icon,
 )
-<<<<<<< HEAD
-from tests.command_line import run_text
-=======
 from tests.command_line import run_text as run
->>>>>>> main
 from tests.office.conftest import SLIPS
 
 PATIENCE = 120.0  # seconds before a wait gives up; no result depends on it
@@ -247,11 +243,11 @@ def test_what_could_not_be_done_is_opened_as_a_text(tmp_path, files, user):
 
 @pytest.mark.skipif(sys.platform != "linux", reason="looks at what is on a Linux desktop")
 def test_one_command_makes_it_and_takes_it_away(tmp_path, desktop, user):
-    done = run_text("desk", "--icon", cwd=tmp_path, env=user)
+    done = run("desk", "--icon", cwd=tmp_path, env=user)
     assert (done.returncode, done.stderr) == (0, "")
     (icon,) = desktop.iterdir()
     assert str(icon) in done.stdout
     assert arguments_of(icon.read_text(encoding="utf-8"), [])[:4] == [sys.executable, "-P", "-m", "sheetgen"]
-    done = run_text("desk", "--no-icon", cwd=tmp_path, env=user)
+    done = run("desk", "--no-icon", cwd=tmp_path, env=user)
     assert (done.returncode, str(icon) in done.stdout, [*desktop.iterdir()]) == (0, True, [])
-    assert "no icon of this program" in run_text("desk", "--no-icon", cwd=tmp_path, env=user).stdout
+    assert "no icon of this program" in run("desk", "--no-icon", cwd=tmp_path, env=user).stdout

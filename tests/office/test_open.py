@@ -15,11 +15,7 @@ from sheetgen.office.kinds import Kind, kind_of
 from sheetgen.office.marked_order import write_marked
 from sheetgen.office.orders import work_on_order
 from sheetgen.order.read import read_order
-<<<<<<< HEAD
-from tests.command_line import run_text
-=======
 from tests.command_line import run_text as run
->>>>>>> main
 from tests.office.conftest import SLIPS
 
 
@@ -84,7 +80,7 @@ def test_a_file_that_takes_no_notes_still_has_its_mistakes(files, tmp_path):
 
 
 def test_files_in_any_mix_do_what_fits_them(files, tmp_path):
-    done = run_text(files, "--out", "office", "--register", "books.db", cwd=tmp_path)
+    done = run(files, "--out", "office", "--register", "books.db", cwd=tmp_path)
     assert done.returncode == 2  # for the mistaken order and the file that is no workbook
     made = {path.relative_to(tmp_path / "office").as_posix() for path in (tmp_path / "office").rglob("*.*")}
     books = {"books/DEMO-0001_Distributor-A.xlsx", "books/mistaken - to correct.xlsx"}
@@ -98,15 +94,15 @@ def test_files_in_any_mix_do_what_fits_them(files, tmp_path):
 
 def test_one_order_alone_is_built_beside_itself(files, tmp_path):
     shutil.copy(files / "order.xlsx", tmp_path / "my order.xlsx")
-    done = run_text("my order.xlsx", cwd=tmp_path)
+    done = run("my order.xlsx", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
     assert "Distributor A: YES, 4 of 4 sections" in done.stdout
     assert (tmp_path / "books" / "DEMO-0001_Distributor-A.xlsx").is_file()
-    assert run_text("order.xlsx", "--help", cwd=tmp_path).returncode == 0
+    assert run("order.xlsx", "--help", cwd=tmp_path).returncode == 0
 
 
 def test_a_claim_sheet_or_report_alone_is_nothing_to_do(files, tmp_path):
-    done = run_text(files / "claim.csv", cwd=tmp_path)
+    done = run(files / "claim.csv", cwd=tmp_path)
     assert done.returncode == 2
     assert "nothing to do" in done.stderr
 
@@ -125,6 +121,6 @@ def test_an_icon_that_is_opened_alone_opens_the_desk(monkeypatch, tmp_path):
     [("explian", "There is no command explian. Perhaps explain"), ("gone.xlsx", "gone.xlsx: found")],
 )
 def test_a_mistyped_command_is_no_file_and_a_missing_file_is_named(tmp_path, given, said):
-    done = run_text(given, cwd=tmp_path)
+    done = run(given, cwd=tmp_path)
     assert done.returncode == 2
     assert said in done.stderr

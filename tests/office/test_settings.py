@@ -16,11 +16,7 @@ from sheetgen.office.settings import (
     settings_file,
 )
 from sheetgen.signing import load_key, new_key, public_text
-<<<<<<< HEAD
-from tests.command_line import run_text
-=======
 from tests.command_line import run_text as run
->>>>>>> main
 
 
 @pytest.fixture
@@ -78,17 +74,17 @@ def test_without_a_file_nothing_is_set(monkeypatch, tmp_path):
 
 def test_every_command_takes_what_the_office_has_set(file, tmp_path, monkeypatch):
     new_key(tmp_path / "office.key")
-    shown = run_text("settings", "--key", "office.key", "--register", "books.db", "--out", "office", "--language", "es",
+    shown = run("settings", "--key", "office.key", "--register", "books.db", "--out", "office", "--language", "es",
                 "--paper", "a4", cwd=tmp_path)  # fmt: skip
     assert str(tmp_path / "office.key") in shown.stdout
     assert [line.strip() for line in shown.stdout.splitlines() if "sin definir" in line] == [
         "libro del patio: sin definir"
     ]
-    order = run_text("order", "order.xlsx", cwd=tmp_path)
+    order = run("order", "order.xlsx", cwd=tmp_path)
     assert "pedido" in order.stdout
-    explained = run_text("explain", "stick-reading-rose-during-shot", cwd=tmp_path)
+    explained = run("explain", "stick-reading-rose-during-shot", cwd=tmp_path)
     assert "Por qué" in explained.stdout
-    assert "Why" in run_text("explain", "stick-reading-rose-during-shot", "--lang", "en", cwd=tmp_path).stdout
+    assert "Why" in run("explain", "stick-reading-rose-during-shot", "--lang", "en", cwd=tmp_path).stdout
 
 
 def test_a_build_signs_with_the_office_key_and_refuses_another_one(file, files, tmp_path):
@@ -96,16 +92,16 @@ def test_a_build_signs_with_the_office_key_and_refuses_another_one(file, files, 
         new_key(tmp_path / name)
     change_settings({"key": str(tmp_path / "office.key"), "register": str(tmp_path / "books.db"),
                      "out": str(tmp_path / "office")})  # fmt: skip
-    refused = run_text("build", files / "order.xlsx", "--key", "other.key", cwd=tmp_path)
+    refused = run("build", files / "order.xlsx", "--key", "other.key", cwd=tmp_path)
     assert refused.returncode == 2
     assert "other.key: found another key than the office has set" in refused.stderr
     assert not (tmp_path / "office").exists()
-    assert run_text("build", files / "order.xlsx", cwd=tmp_path).returncode == 0
+    assert run("build", files / "order.xlsx", cwd=tmp_path).returncode == 0
     (book,) = (tmp_path / "office" / "books").glob("*.xlsx")
-    checked = run_text("recheck", book, cwd=tmp_path)
+    checked = run("recheck", book, cwd=tmp_path)
     assert "origin issued" in checked.stdout  # proven by the public key that was set with the signing key
     (tmp_path / "office.key").unlink()
-    gone = run_text("build", files / "order.xlsx", cwd=tmp_path)
+    gone = run("build", files / "order.xlsx", cwd=tmp_path)
     assert (gone.returncode, "office.key" in gone.stderr) == (2, True)
 
 

@@ -13,7 +13,7 @@ from sheetgen.templates import texts
 from sheetgen.xlsx.results import results
 from sheetgen.yard.read import YardError, read_yard, yard_warnings
 from sheetgen.yard.write import lay_out_yard, write_yard
-from tests.command_line import run_text
+from tests.command_line import run_text as run
 from tests.yard.yards import CERTIFIED, cell_of, yard
 
 
@@ -94,19 +94,19 @@ def test_blank_and_unusual_cells_are_said_beside_them():
 
 
 def test_the_command_writes_checks_and_makes_orders(tmp_path):
-    done = run_text("yard", "blank.xlsx", cwd=tmp_path)
+    done = run("yard", "blank.xlsx", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "blank.xlsx").exists()
     write_yard(tmp_path / "yard.xlsx", yard=yard("si", "es"))
-    done = run_text("yard", "yard.xlsx", "--on", "2026-10-01", cwd=tmp_path)
+    done = run("yard", "yard.xlsx", "--on", "2026-10-01", cwd=tmp_path)
     assert done.returncode == 1
     assert "2 camiones distribuidores, 2 materiales" in done.stdout
     assert "Calibración del caudal hasta" in done.stdout
     env = {"SHEETGEN_SETTINGS": str(tmp_path / "office.toml"), "PATH": "/usr/bin:/bin"}
     (tmp_path / "office.toml").touch()
-    assert run_text("settings", "--yard", "yard.xlsx", cwd=tmp_path, env=env).returncode == 0
-    assert run_text("order", "order.xlsx", cwd=tmp_path, env=env).returncode == 0
+    assert run("settings", "--yard", "yard.xlsx", cwd=tmp_path, env=env).returncode == 0
+    assert run("order", "order.xlsx", cwd=tmp_path, env=env).returncode == 0
     assert "Yard distributors" in openpyxl.load_workbook(tmp_path / "order.xlsx", read_only=True).sheetnames
-    done = run_text("order", "other.xlsx", "--units", "us", cwd=tmp_path, env=env)
+    done = run("order", "other.xlsx", "--units", "us", cwd=tmp_path, env=env)
     assert done.returncode == 2
     assert "Make the order in the unit system of the yard" in done.stderr
