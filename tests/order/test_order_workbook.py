@@ -195,6 +195,7 @@ def test_nothing_was_left_in_the_other_language():
         "Material | surface | basis",
         "%",
         "min",
+        "no",
         "A4",
         "c0",
         "L/t",
