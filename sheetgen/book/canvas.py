@@ -159,7 +159,9 @@ class Canvas(Drawing):
             sheet.validations.append(validation(self, group, spec, place))
         self.write_out_formulas()
         names = {key: self.areas[key].full for key in self.named}
-        return Book(self.identity, self.sheets, names, self.tables, self.fields, properties)
+        book = Book(self.identity, self.sheets, names, self.tables, self.fields, properties)
+        book.copied = self.copied()
+        return book
 
 
 def macros(order: Order) -> dict[str, str]:

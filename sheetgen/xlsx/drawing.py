@@ -132,6 +132,10 @@ class Drawing:
         for sheet in self.sheets:
             _write_out_rules(sheet, compiler)
 
+    def copied(self) -> list[tuple[str, int, int, int]]:
+        """Every formula with its copies below it: the sheet's key, first row, column, rows."""
+        return [(sheet.key, row, col, rows) for sheet, row, col, *_formula, rows in self._templates]
+
     def _look_up_single_entries(self) -> None:
         entries = {
             (sheet.name, *at) for sheet in self.sheets for at, cell in sheet.cells.items() if not cell.locked
