@@ -1,4 +1,4 @@
-"""Simulated honest books saved again by other programs: what the book then says of itself, and what the recheck says."""
+"""Simulated honest books saved again by other programs: what the book then says, and what the recheck says."""
 
 from __future__ import annotations
 
