@@ -37,7 +37,6 @@ from sheetgen.register.tables import (
 from sheetgen.register.wording import AcrossFinding
 
 Row = TypeVar("Row", Ticket, Stretch, Spell)
-Sayer = Callable[[Clash[Row]], AcrossFinding]
 
 _AT_ONCE = 1000
 _SOURCE = tuple(name for name in Source.__slots__ if name != "return_id")
