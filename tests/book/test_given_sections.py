@@ -142,6 +142,28 @@ def test_what_a_distributor_alone_was_given_is_to_be_finished_though_the_order_h
     assert _names(order, machine, left) & {"stretch-not-sprayed", "section-not-finished", "gap-in-lane"}
 
 
+@pytest.mark.parametrize("number", [0, 1])
+def test_what_lies_bare_of_a_section_that_it_was_given_shows_live_as_well(number):
+    order, machine, own = given(), given().machines[number], ("S1", "S2")[number]
+    typed, asked_of = log(number), []
+    mine = {row for (table, row, column), value in typed.items()
+            if (table, column, value) == ("shots", "section", own)}  # fmt: skip
+    for gone in (None, *sorted(mine)):
+        left = {at: value for at, value in typed.items() if at[:2] != ("shots", gone)}
+        book = lay_out(order, machine, left)
+        values, checks = results(book), book.tables["shot_checks"]
+        live = {
+            key for key in ("is_gap", "is_bare_end", "is_narrow")
+            for row in range(checks.first_row, checks.last_row + 1)
+            if values["checks", row, checks.columns[key]] == 1
+        }  # fmt: skip
+        asked = _names(order, machine, left) & {"gap-in-lane", "stretch-not-sprayed", "strip-not-sprayed"}
+        assert bool(live) == bool(asked), (gone, live, asked)
+        asked_of += [gone] if asked else []
+    assert asked_of
+    assert None not in asked_of
+
+
 def _names(order, machine, typed):
     entries = entries_of(typed, order, machine)
     return {each.name for each in check_all(compute(entries, order, machine), entries, order, machine)}
