@@ -26,7 +26,6 @@ from sheetgen.desk.deliveries import (
     ClaimFacts,
     Deliveries,
     Delivery,
-    MistakeFacts,
     OrderFacts,
     PictureFacts,
     ReportFacts,
@@ -37,7 +36,7 @@ from sheetgen.office.decisions import Decisions
 from sheetgen.office.kinds import Kind, kind_of
 from sheetgen.office.orders import OrderWork, work_on_order, work_on_yard
 from sheetgen.office.settings import Settings
-from sheetgen.output import printable
+from sheetgen.output import in_full
 from sheetgen.templates import spoken_texts, texts
 
 if TYPE_CHECKING:
@@ -53,12 +52,16 @@ class Ended(Exception):
 
 
 class Work:
-    """Takes deliveries as they come, and says how far it is."""
+    """Takes deliveries as they come, and says how far it is.
+
+    Attributes:
+        settings: of the office; another may be put in its place at any time, and holds for what begins later
+    """
 
     def __init__(
         self, deliveries: Deliveries, settings: Settings, register: str, decisions: Decisions
     ) -> None:
-        self._deliveries, self._settings, self._register = deliveries, settings, register
+        self._deliveries, self.settings, self._register = deliveries, settings, register
         self._decisions = decisions
         self._waiting: queue.SimpleQueue[str | None] = queue.SimpleQueue()
         self._progress: dict[str, tuple[int, int]] = {}
@@ -99,7 +102,7 @@ class Work:
         """
         names = [each.file for each in delivery.orders if each.planned]
         paths = [self._deliveries.path(delivery, "received", name) for name in names]
-        yard = Path(self._settings.yard) if self._settings.yard else None
+        yard = Path(self.settings.yard) if self.settings.yard else None
         return self._apart.run(write_comparison, paths, yard, sizes, language, folder)
 
     @property
@@ -134,7 +137,7 @@ class Work:
         except Exception:  # a fault of this program must not stop the next delivery
             reference = secrets.token_hex(4)
             _log.exception("fault %s in delivery %s", reference, delivery.id)
-            language = self._settings.language or "en"
+            language = self.settings.language or "en"
             delivery.trouble = texts(language).say("desk.fault", reference=reference)
         delivery.state = "done"
         self._deliveries.keep(delivery)
@@ -208,16 +211,14 @@ class Work:
 
     def _order(self, delivery: Delivery, number: int, path: Path, yard: bool) -> OrderFacts:
         out = self._deliveries.path(delivery, "orders", str(number))
-        key = Path(self._settings.key) if self._settings.key else None
+        key = Path(self.settings.key) if self.settings.key else None
         try:
             if yard:
                 work = self._apart.run(work_on_yard, path, out)
             else:
-                work = self._apart.run(
-                    work_on_order, path, out, key, self._register, yard=self._settings.yard
-                )
+                work = self._apart.run(work_on_order, path, out, key, self._register, yard=self.settings.yard)
         except (SheetgenError, OSError) as error:
-            return OrderFacts(file=path.name, yard=yard, error=printable(str(error), 4096))
+            return OrderFacts(file=path.name, yard=yard, error=in_full(error))
         return _order_facts(path.name, work, self._deliveries.path(delivery))
 
     def _books(self, delivery: Delivery, paths: list[Path], claim: Claimed) -> None:
@@ -227,8 +228,8 @@ class Work:
 
         one = partial(
             recheck_book, claim=claim or None, decisions=self._decisions.now(),
-            public_key=self._settings.public_key or None,
-            issued_as=IssuedAs(self._register), language=self._settings.language,
+            public_key=self.settings.public_key or None,
+            issued_as=IssuedAs(self._register), language=self.settings.language,
         )  # fmt: skip
         tally = Tally()
         reports = self._deliveries.path(delivery, "reports")
@@ -261,12 +262,7 @@ def _order_facts(name: str, work: OrderWork, folder: Path) -> OrderFacts:
         language=work.language,
         job=work.job[0],
         job_name=work.job[1],
-        mistakes=[
-            MistakeFacts(
-                sheet=each.sheet, cell=each.cell, found=each.found, expected=each.expected, remedy=each.remedy
-            )
-            for each in work.mistakes
-        ],
+        mistakes=list(work.mistakes),
         marked=inside(work.marked) if work.marked else "",
         answer=[list(row) for row in work.answer],
         warnings=list(work.warnings),
