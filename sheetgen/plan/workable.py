@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from sheetgen import templates
 from sheetgen.errors import Mistake, OrderError, QuantityError
 from sheetgen.order.model import Order
+from sheetgen.plan.answer import WHY_NOT
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.job import plan
 from sheetgen.plan.model import MachinePlan, Notice, Plan
@@ -20,6 +21,7 @@ _TELLING = {
     "stone-limits",
     "bar-lower",
     "replaced",
+    "varied",
 }
 
 
@@ -66,7 +68,7 @@ def _mistake(order: Order, sheet: str, key: str, **facts: str) -> Mistake:
 
 
 def _of_fit(machine: MachinePlan) -> list[Notice]:
-    return [notice for notice in machine.notices if notice.key in ("none-works", "tank-too-small")]
+    return [notice for notice in machine.notices if notice.key in WHY_NOT]
 
 
 def warnings_of(made: Plan, language: str) -> list[str]:
