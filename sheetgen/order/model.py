@@ -377,7 +377,7 @@ class Section(Model):
     @model_validator(mode="after")
     def _varied_by_nozzles(self) -> Self:
         if self.outside_more is not None and (self.hand_spray or self.work == "prime"):
-            message = "a rate varies across the lane by nozzles of the bar, and a prime coat's does not"
+            message = "outside_more needs the spray bar, and no prime coat"
             raise broken("varied-otherwise", message, "outside_more", beside=("hand_spray", "work"))
         return self
 

@@ -9,6 +9,7 @@ variable transverse rate: the average is set (seen); up to 20 % more outside the
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from functools import cache
 from itertools import accumulate, pairwise
 from typing import NamedTuple
@@ -97,6 +98,17 @@ def wheel_paths_of(width: float, system: str) -> WheelPaths:
     return next(row for row in reversed(wheel_paths(system)) if row.least <= width)
 
 
+def nozzles_to(edges: Iterable[float], pitch: float, system: str) -> list[int]:
+    """How many nozzles stand between the center line and each of ``edges`` [spacing]; pitch: [width] of each."""
+    spacing = pitch * constants(system)["nozzle_spacing_per_width"]
+    return [int(round_half_away(round(edge / spacing, _PLACES), 0)) for edge in edges]
+
+
+def within(place: float, ends: Sequence[float]) -> bool:
+    """Whether a place across the lane, counted as ``ends`` are, is in a wheel path, its begin included, its end not."""
+    return ends[0] <= place < ends[1] or ends[2] <= place < ends[3]
+
+
 def across(width: float, more: float | None, nozzles: int, pitch: float, system: str) -> Across | None:
     """The nozzles of a pass over a lane; None where it is sprayed alike all over.
 
@@ -109,8 +121,7 @@ def across(width: float, more: float | None, nozzles: int, pitch: float, system:
     """
     if more is None:
         return None
-    spacing = pitch * constants(system)["nozzle_spacing_per_width"]
     row = wheel_paths_of(width, system)
-    ends = [int(round_half_away(round(edge / spacing, _PLACES), 0)) for edge in row.edges]
+    ends = nozzles_to(row.edges, pitch, system)
     strips = tuple(end - begin for begin, end in pairwise((0, *ends, nozzles)))
     return Across(strips, more, row.source)
