@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from sheetgen.templates import toml
+from sheetgen.units import constants
 
 _ORIGIN = dt.date(1899, 12, 30)
 LAST_DAY = 2_958_465  # 9999-12-31, the last that spreadsheets know
@@ -18,6 +19,26 @@ def serial(date: dt.date) -> int:
 def date_of(day: float) -> dt.date:
     """Give the date of a serial day of the 1900 system; the time of day in it is dropped."""
     return _ORIGIN + dt.timedelta(days=int(day))
+
+
+def day_text(day: float | None) -> str:
+    """Write a serial day as year-month-day; nothing for none."""
+    return "" if day is None else date_of(day).isoformat()
+
+
+def time_text(part: float) -> str:
+    """Write a part of a day, or a moment in serial days, as hours and minutes."""
+    minutes = round(part % 1 * 1440) % 1440
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def station_text(distance: float, system: str) -> str:
+    """Write a station as people do, such as ``118+50``; ``system`` is "us" or "si"."""
+    length = int(constants(system)["station_length"])
+    full, rest = divmod(round(distance, 2), length)
+    digits = len(str(length)) - 1
+    text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
+    return f"{int(full)}+{text}"
 
 
 def number_text(value: float | None, language: str, decimals: int | None = None, digits: int = 10) -> str:

@@ -64,6 +64,11 @@ def table(name: str) -> tuple[dict[str, str], ...]:
     return tuple(csv.DictReader(lines))
 
 
+def for_class(name: str, material_class: str) -> list[dict[str, str]]:
+    """The rows of a table that hold for a class of material: those whose ``classes`` name it, or all."""
+    return [row for row in table(name) if {"all", material_class} & set(row["classes"].split())]
+
+
 def source(row: Mapping[str, str], language: str) -> str:
     """Where a row of a table comes from, in the words of a language; the titles of documents stay as they are."""
     return _sources(language).get(row["source"], row["source"])

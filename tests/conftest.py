@@ -14,23 +14,32 @@ Examples are drawn alike each time in CI, and others each time where a person ru
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
 
 from sheetgen import templates
+from tests import kept_books
 from tests.selection import SHARE_OF_EXAMPLES, LeftOut, in_part, is_quick, part_of
 
 TIMES = 20
 _QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
 _CHOSEN = os.environ.get("HYPOTHESIS_PROFILE") or ("CI" if os.environ.get("CI") else "here")
 _LEFT_OUT = pytest.StashKey[LeftOut]()
+_BOOKS = pytest.StashKey[TemporaryDirectory[str]]()
 
 os.environ["SHEETGEN_SETTINGS"] = os.devnull  # what a developer has set for an office is no part of a test
 os.environ["LC_ALL"] = "C.UTF-8"  # nor is the language of a developer's system
+
+# Without it, tests and the commands that they start would be compiled anew in every process.
+if os.environ.pop("PYTHONDONTWRITEBYTECODE", None):
+    sys.dont_write_bytecode = False
+kept_books.keep_books()  # before any test's module takes the functions
 
 settings.register_profile("here", deadline=None, suppress_health_check=_QUIET)
 settings.register_profile(
@@ -47,6 +56,12 @@ def _english_again() -> Iterator[None]:
     templates.speak("en")
 
 
+@pytest.fixture
+def made_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """For tests of how a book is calculated or written: nothing comes from what another test made."""
+    monkeypatch.delenv(kept_books.FOLDER, raising=False)
+
+
 def pytest_addoption(parser: pytest.Parser) -> None:
     """One option for everything, one for a part of it."""
     text = "run every case and draw every example"
@@ -56,8 +71,19 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Nothing is left out yet."""
+    """Nothing is left out yet, and no book made; one process of several uses the folder of the whole run."""
     config.stash[_LEFT_OUT] = LeftOut()
+    if not hasattr(config, "workerinput"):
+        config.stash[_BOOKS] = TemporaryDirectory(prefix="books-of-tests-", ignore_cleanup_errors=True)
+        os.environ[kept_books.FOLDER] = config.stash[_BOOKS].name
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    """Leave no books behind."""
+    books = config.stash.get(_BOOKS, None)
+    if books is not None:
+        os.environ.pop(kept_books.FOLDER, None)
+        books.cleanup()
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:

@@ -13,7 +13,7 @@ from typing import NamedTuple, Protocol
 
 from sheetgen.audit.model import Decision, Finding
 
-ACCEPTED, CORRECTED, STRUCK = DECISIONS = ("accepted", "corrected", "struck")
+ACCEPTED, CORRECTED, NOT_PAYABLE = DECISIONS = ("accepted", "corrected", "not-payable")
 
 Key = tuple[str, str, str, str]
 
@@ -69,10 +69,10 @@ def match(findings: Sequence[Decision | Finding], decisions: Iterable[Decision])
 
 
 def holds(decision: Decision | None) -> bool:
-    """Whether a finding is decided: accepted, struck, or corrected to a volume."""
+    """Whether a finding is decided: accepted, not payable, or corrected to a volume."""
     if decision is None:
         return False
-    return decision.decision in (ACCEPTED, STRUCK) or (
+    return decision.decision in (ACCEPTED, NOT_PAYABLE) or (
         decision.decision == CORRECTED and decision.value is not None
     )
 

@@ -81,7 +81,7 @@ class Decision:
 
     Attributes:
         name, sheet, cell, found: of the finding, as the report gave them
-        decision: "accepted", "corrected" (to a volume), "struck"; empty, or another word that was typed
+        decision: "accepted", "corrected" (to a volume), "not-payable"; empty, or another word that was typed
         value: what is payable of the volume at stake, where it is corrected; None where none was typed
         initials, date, remark: as typed, the date in ISO form where it was one
     """

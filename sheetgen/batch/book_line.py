@@ -4,116 +4,161 @@ from __future__ import annotations
 
 from collections import Counter
 from pathlib import Path
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from sheetgen.audit.compute.pay import paid_key, quantity_paid
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.contents import by_weight
-from sheetgen.audit.report.document import Counts, NameOfFinding, Part, SeverityOfFinding, SheetOfFinding
+from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.payable import open_and_struck, payable_facts
+from sheetgen.audit.report.payable import open_and_not_payable, payable_facts
 from sheetgen.audit.report.returned_file import as_text
 from sheetgen.audit.report.verdict import below_material, conclusion_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
-from sheetgen.figures import date_of
+from sheetgen.figures import day_text
 from sheetgen.order.model import Order
 from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_unit
 from sheetgen.xlsx.returned import is_number
 
 
 class ShotPart(Part):
-    """What is paid for one shot, and what of that findings ask about, in the book's unit of pay."""
+    """What is paid for one shot, and what of that findings ask about, in the book's unit of pay.
 
-    row: int = Field(ge=0, description="of the shot log; in a summary as printed, from 1")
-    cell: str = Field(description="its first entry, with the sheet")
-    paid: float = Field(description="what is payable of it as calculated")
-    struck: float = Field(description="not payable, as was decided")
-    in_question: float = Field(description="of that, what hangs on findings that are not decided")
+    Attributes:
+        row: of the shot log; in a summary as printed, from 1
+        cell: its first entry, with the sheet
+        paid: what is payable of it as calculated
+        not_payable: not payable, as was decided
+        in_question: of that, what hangs on findings that are not decided
+    """
+
+    row: Annotated[int, Field(ge=0)]
+    cell: str
+    paid: float
+    not_payable: float
+    in_question: float
 
 
 class ListedFinding(Part):
-    """One finding of a book, as the table of all books has it."""
+    """One finding of a book, as the table of all books has it.
 
-    number: int = Field(description="in the book's own report")
-    name: NameOfFinding
-    severity: SeverityOfFinding
-    sheet: SheetOfFinding
-    cell: str = Field(description="of that sheet; empty for a finding about the whole")
-    found: str = Field(description="what is in the book, or what happened")
-    at_stake: float | None = Field(
-        description="how much of the payable quantity hangs on it at most; null where that cannot be said"
-    )
-    below_material: bool = Field(
-        default=False, description="less is at stake than the threshold of materiality"
-    )
+    Attributes:
+        number: in the book's own report
+        name: as sheetgen explain takes it
+        severity: error changes a quantity or breaks proof, query needs an explanation, note asks for nothing
+        sheet: of the book; empty for a finding about the whole
+        cell: of that sheet; empty for a finding about the whole
+        found: what is in the book, or what happened
+        at_stake: how much of the payable quantity hangs on it at most; null where that cannot be said
+        below_material: less is at stake than the threshold of materiality
+    """
+
+    number: int
+    name: str
+    severity: Severity
+    sheet: str
+    cell: str
+    found: str
+    at_stake: float | None
+    below_material: bool = False
 
 
 class Contract(Part):
-    """What the order says of the contract's quantity, in the unit of pay, and of money beyond it or short of it."""
+    """What the order says of the contract's quantity, in the unit of pay, and of money beyond it or short of it.
 
-    estimate: float = Field(description="quantity that the contract estimates")
-    overrun_limit: float | None = Field(description="part over it that the unit price holds for")
-    overrun_price: float | None = Field(description="beyond that; null for the unit price")
-    underrun_limit: float | None = Field(description="part below it that the unit price holds for")
-    underrun_share: float | None = Field(description="part of the unit price paid on a shortfall")
-    underrun_price: float | None = Field(description="of all that was done, with a shortfall")
+    Attributes:
+        estimate: quantity that the contract estimates
+        overrun_limit: part over it that the unit price holds for
+        overrun_price: beyond that; null for the unit price
+        underrun_limit: part below it that the unit price holds for
+        underrun_share: part of the unit price paid on a shortfall
+        underrun_price: of all that was done, with a shortfall
+    """
+
+    estimate: float
+    overrun_limit: float | None
+    overrun_price: float | None
+    underrun_limit: float | None
+    underrun_share: float | None
+    underrun_price: float | None
 
 
 class BookLine(Part):
-    """What a summary says of one returned book."""
+    """What a summary says of one returned book.
 
-    file: str = Field(description="its name; with folders where two files have one name")
-    sha256: str = Field(description="SHA-256 of its bytes, hexadecimal")
-    report: str = Field(description="the book's own recheck workbook, as seen from the summary")
-    identity: str = Field(description="of the issued book; empty where the file has none")
-    job: str = Field(description="number of the job")
-    distributor: str = Field(description="name of the distributor")
-    origin: str = Field(description="as origin.status of the book's own report")
-    conclusion: Literal["error", "query", "note", "clean"] = Field(
-        description="as conclusion.severity of the book's own report, findings across books included"
-    )
-    counts: Counts = Field(description="how many findings of each severity, those across books included")
-    kinds: dict[str, int] = Field(description="number of findings by name")
-    payable: float | None = Field(description="recomputed, in the unit beside it")
-    book: float | None = Field(description="the book's own figure for it")
-    claim: float | None = Field(description="what is claimed for it; null where nothing is")
-    difference: float | None = Field(description="claimed, or the book's own figure, less recomputed")
-    money: float | None = Field(description="what the difference is worth; null where there is no unit price")
-    unit: str = Field(description="of what is paid, as printed: of volume, weight or area")
-    currency: str = Field(description="empty where the order names none")
-    undisputed: float | None = Field(
-        description="of what is payable as recomputed, what no finding asks about"
-    )
-    in_question: float | None = Field(description="of what is payable as recomputed, what hangs on findings")
-    struck: float | None = Field(description="of what is payable as recomputed, what is not, as was decided")
-    open: int = Field(description="errors and queries that are not decided")
-    decided: int = Field(description="errors and queries that are decided")
-    unit_price: float | None = Field(description="of a unit of pay; null where the order gives none")
-    per_volume: float = Field(
-        default=1.0,
-        description="what is paid for one unit of undiluted volume, in the unit of pay; 1 where volume is",
-    )
-    amount: float | None = Field(
-        default=None, description="money for what is payable as recomputed; null where there is no unit price"
-    )
-    money_decimals: int = Field(default=2, description="of an amount of money")
-    contract: Contract | None = Field(
-        default=None,
-        description="the contract's quantity for all books of the job; null where the order gives none",
-    )
-    invented: bool = Field(description="whether the job is a demonstration and does not exist")
-    decimals: int = Field(description="of a payable quantity, by the order's rounding")
-    days: list[str] = Field(
-        description="dates of its shots, loads and days, ISO 8601; an empty one is not known"
-    )
-    shots: list[ShotPart] = Field(description="that something is paid for")
-    findings: list[ListedFinding] = Field(
-        description="empty in a summary, which has those of all books together"
-    )
-    language: str = Field(description="of the order, as its folder of texts is named")
-    paper: str = Field(description="of the order: letter or a4")
+    Attributes:
+        file: its name; with folders where two files have one name
+        sha256: SHA-256 of its bytes, hexadecimal
+        report: the book's own recheck workbook, as seen from the summary
+        identity: of the issued book; empty where the file has none
+        job: number of the job
+        distributor: name of the distributor
+        origin: as origin.status of the book's own report
+        conclusion: as conclusion.severity of the book's own report, findings across books included
+        counts: how many findings of each severity, those across books included
+        kinds: number of findings by name
+        payable: recomputed, in the unit beside it
+        book: the book's own figure for it
+        claim: what is claimed for it; null where nothing is
+        difference: claimed, or the book's own figure, less recomputed
+        money: what the difference is worth; null where there is no unit price
+        unit: of what is paid, as printed: of volume, weight or area
+        currency: empty where the order names none
+        undisputed: of what is payable as recomputed, what no finding asks about
+        in_question: of what is payable as recomputed, what hangs on findings
+        not_payable: of what is payable as recomputed, what is not, as was decided
+        open: errors and queries that are not decided
+        decided: errors and queries that are decided
+        unit_price: of a unit of pay; null where the order gives none
+        per_volume: what is paid for one unit of undiluted volume, in the unit of pay; 1 where volume is
+        amount: money for what is payable as recomputed; null where there is no unit price
+        money_decimals: of an amount of money
+        contract: the contract's quantity for all books of the job; null where the order gives none
+        invented: whether the job is a demonstration and does not exist
+        decimals: of a payable quantity, by the order's rounding
+        days: dates of its shots, loads and days, ISO 8601; an empty one is not known
+        shots: that something is paid for
+        findings: empty in a summary, which has those of all books together
+        language: of the order, as its folder of texts is named
+        paper: of the order: letter or a4
+    """
+
+    file: str
+    sha256: str
+    report: str
+    identity: str
+    job: str
+    distributor: str
+    origin: str
+    conclusion: Literal["error", "query", "note", "clean"]
+    counts: Counts
+    kinds: dict[str, int]
+    payable: float | None
+    book: float | None
+    claim: float | None
+    difference: float | None
+    money: float | None
+    unit: str
+    currency: str
+    undisputed: float | None
+    in_question: float | None
+    not_payable: float | None
+    open: int
+    decided: int
+    unit_price: float | None
+    per_volume: float = 1.0
+    amount: float | None = None
+    money_decimals: int = 2
+    contract: Contract | None = None
+    invented: bool
+    decimals: int
+    days: list[str]
+    shots: list[ShotPart]
+    findings: list[ListedFinding]
+    language: str
+    paper: str
 
 
 def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
@@ -146,7 +191,7 @@ def line_of(recheck: Recheck, report: str | Path = "") -> BookLine:
         currency=recheck.order.pay.currency,
         undisputed=None if payable is None else payable.undisputed.quantity,
         in_question=None if payable is None else payable.in_question.quantity,
-        struck=None if payable is None else payable.struck.quantity,
+        not_payable=None if payable is None else payable.not_payable.quantity,
         open=conclusion.open,
         decided=conclusion.decided,
         unit_price=recheck.order.pay.unit_price,
@@ -184,12 +229,12 @@ def _contract(order: Order) -> Contract | None:
 
 def _days(recheck: Recheck) -> list[str]:
     dates = {row["date"] for rows in (recheck.shot_rows, recheck.load_rows, recheck.day_rows) for row in rows}
-    return sorted("" if date is None else date_of(date).isoformat() for date in dates)
+    return sorted(day_text(date) for date in dates)
 
 
 def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
-    still_open, struck = open_and_struck(recheck, stakes)
-    taken, asked = stakes.by_shot(struck), stakes.by_shot([*still_open, *struck])
+    still_open, not_payable = open_and_not_payable(recheck, stakes)
+    taken, asked = stakes.by_shot(not_payable), stakes.by_shot([*still_open, *not_payable])
     places: dict[int, str] = {}
     for one in recheck.entries:
         if one.table == "shots":
@@ -203,7 +248,7 @@ def _shots(recheck: Recheck, stakes: Stakes) -> list[ShotPart]:
             row=row,
             cell=places.get(row, ""),
             paid=paid,
-            struck=taken[row],
+            not_payable=taken[row],
             in_question=max(0.0, asked[row] - taken[row]),
         )
         for row, paid in parts.items()

@@ -14,7 +14,7 @@ from sheetgen.output import printable
 
 if TYPE_CHECKING:
     from sheetgen.batch.book_line import BookLine
-    from sheetgen.register import AcrossFinding
+    from sheetgen.register.wording import AcrossFinding
 
 _CHANGED = "return-changes-earlier"
 _OTHER_DAYS = "return-of-other-days"

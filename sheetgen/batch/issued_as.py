@@ -24,7 +24,7 @@ class IssuedAs:
 
     def __call__(self, identity: str) -> Book | None:
         """The book, None where the register does not know it."""
-        from sheetgen.register import open_register
+        from sheetgen.register.register import open_register
 
         with open_register(self.place) as register:
             return register.layout(identity)

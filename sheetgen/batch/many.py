@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from sheetgen.batch.named_files import PassedOver
     from sheetgen.batch.places import Place
     from sheetgen.order.model import Order
-    from sheetgen.register import Register
+    from sheetgen.register.register import Register
 
     Way = Callable[[Iterable[tuple[Place, str]], Task], Generator[Result, None, None]]
 
@@ -135,7 +135,7 @@ def _in_one_process(named: Iterable[tuple[Place, str]], task: Task) -> Generator
 
 def _opened(register: Register | str | Path | None, stack: ExitStack) -> Register | None:
     if isinstance(register, str | Path):
-        from sheetgen.register import open_register
+        from sheetgen.register.register import open_register
 
         return stack.enter_context(open_register(register))
     return register

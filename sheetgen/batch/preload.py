@@ -11,7 +11,7 @@ import sheetgen.audit.rules.check
 import sheetgen.audit.run
 import sheetgen.batch.one_file
 import sheetgen.book.layout
-import sheetgen.register  # noqa: F401
+import sheetgen.register.summary  # noqa: F401
 from sheetgen import templates
 from sheetgen.audit.findings import catalogue
 

@@ -11,7 +11,8 @@ from sheetgen.errors import UnusableBook
 if TYPE_CHECKING:
     from sheetgen.batch.book_line import BookLine
     from sheetgen.batch.places import Place
-    from sheetgen.register import Outcome, Summary
+    from sheetgen.register.outcome import Outcome
+    from sheetgen.register.summary import Summary
 
 
 @dataclass(frozen=True, slots=True)

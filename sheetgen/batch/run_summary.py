@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from sheetgen.batch.book_line import BookLine
     from sheetgen.batch.places import Place
     from sheetgen.batch.sample_plan import SampleTerms
-    from sheetgen.register import AcrossFinding, Register
+    from sheetgen.register.register import Register
+    from sheetgen.register.wording import AcrossFinding
 
 
 class Tally:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pydantic import Field
-
 from sheetgen.audit.material import Material
 from sheetgen.audit.report.document import Part
 from sheetgen.audit.sampling import CONFIDENCE, drawn, first_unit, sample_size, upper_share
@@ -16,39 +14,62 @@ _ASSUMED = Material(share=0.05)  # what is tolerable where no threshold is given
 
 
 class SampledShot(Part):
-    """One shot to compare with log, tickets and stick readings on paper."""
+    """One shot to compare with log, tickets and stick readings on paper.
 
-    file: str = Field(description="its name, as under books")
-    identity: str = Field(description="of the book")
-    shot: int = Field(description="its printed number")
-    cell: str = Field(description="its first entry, with the sheet")
-    amount: float = Field(description="what is paid for it, in the plan's unit")
-    hits: int = Field(description="units of it that were drawn")
-    whole: bool = Field(description="taken because its amount is at least the interval")
-    struck: float = Field(description="of the amount, what is not payable, as was decided")
+    Attributes:
+        file: its name, as under books
+        identity: of the book
+        shot: its printed number
+        cell: its first entry, with the sheet
+        amount: what is paid for it, in the plan's unit
+        hits: units of it that were drawn
+        whole: taken because its amount is at least the interval
+        not_payable: of the amount, what is not payable, as was decided
+    """
+
+    file: str
+    identity: str
+    shot: int
+    cell: str
+    amount: float
+    hits: int
+    whole: bool
+    not_payable: float
 
 
 class SamplePlan(Part):
-    """A sample by value of the books of one unit and currency."""
+    """A sample by value of the books of one unit and currency.
 
-    unit: str = Field(
-        description="of the amounts: a currency, or the unit of volume where an order has no price"
-    )
-    seed: int = Field(description="that was asked for: the same seed draws the same")
-    confidence: float = Field(description="with which the limit holds, as a part of one")
-    tolerable: float = Field(description="amount that may be wrong, in the plan's unit")
-    assumed: bool = Field(description="whether the tolerable amount was assumed, as no threshold was given")
-    total: float = Field(description="amount of all shots that something is paid for")
-    population: int = Field(description="shots that something is paid for")
-    size: int = Field(description="units drawn")
-    interval: float = Field(description="from one unit drawn to the next")
-    start: float = Field(description="the first unit drawn")
-    known: float = Field(description="found wrong in the shots taken whole")
-    upper_limit: float = Field(
-        description="with the confidence, no more than this amount is wrong, if the shots of the sample hold no "
-        "other error than those decided"
-    )
-    shots: list[SampledShot] = Field(description="the shots drawn, in the order of the books")
+    Attributes:
+        unit: of the amounts: a currency, or the unit of volume where an order has no price
+        seed: that was asked for: the same seed draws the same
+        confidence: with which the limit holds, as a part of one
+        tolerable: amount that may be wrong, in the plan's unit
+        assumed: whether the tolerable amount was assumed, as no threshold was given
+        total: amount of all shots that something is paid for
+        population: shots that something is paid for
+        size: units drawn
+        interval: from one unit drawn to the next
+        start: the first unit drawn
+        known: found wrong in the shots taken whole
+        upper_limit: with the confidence, no more than this amount is wrong, if the shots of the sample hold no other
+            error than those decided
+        shots: the shots drawn, in the order of the books
+    """
+
+    unit: str
+    seed: int
+    confidence: float
+    tolerable: float
+    assumed: bool
+    total: float
+    population: int
+    size: int
+    interval: float
+    start: float
+    known: float
+    upper_limit: float
+    shots: list[SampledShot]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +102,7 @@ def plan_sample(lines: Sequence[BookLine], terms: SampleTerms) -> SamplePlan | N
         for place, (line, shot, amount) in enumerate(every)
         if place in set(hits) or amount >= interval
     ]
-    known = sum(each.struck for each in shots if each.whole)
+    known = sum(each.not_payable for each in shots if each.whole)
     return SamplePlan(
         unit=lines[0].currency if priced else lines[0].unit, seed=terms.seed, confidence=CONFIDENCE,
         tolerable=tolerable, assumed=terms.material is None, total=total, population=len(every), size=size,
@@ -98,12 +119,17 @@ def _limit_of_rest(shots: list[SampledShot], total: float) -> float:
         return 0.0
     if not size:
         return rest
-    taints = [min(1.0, each.struck / each.amount) for each in some if each.struck for _ in range(each.hits)]
+    taints = [
+        min(1.0, each.not_payable / each.amount)
+        for each in some
+        if each.not_payable
+        for _ in range(each.hits)
+    ]
     return rest * upper_share(taints, size)
 
 
 def _shot(line: BookLine, shot: ShotPart, amount: float, hits: int, whole: bool) -> SampledShot:
     return SampledShot(
         file=line.file, identity=line.identity, shot=shot.row + 1, cell=shot.cell, amount=amount, hits=hits,
-        whole=whole, struck=amount * shot.struck / shot.paid,
+        whole=whole, not_payable=amount * shot.not_payable / shot.paid,
     )  # fmt: skip

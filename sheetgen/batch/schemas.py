@@ -50,25 +50,30 @@ def schema(document: type) -> dict[str, Any]:
 
 @cache
 def model(part: type) -> type[BaseModel]:
-    """The model of a part of a document as it is written: a named tuple becomes an object with its fields."""
-    if issubclass(part, BaseModel):
-        return part
+    """The model of a part of a document as it is written: an object with its fields, described by its own words."""
     fields = _fields(part) | (_fields(PlanExtras) if part is Plan else {})
     summary = (part.__doc__ or "").partition("\n\n    Attributes:")[0]
     return create_model(part.__name__, __base__=Part, __doc__=summary, **fields)
 
 
 def _fields(part: type) -> dict[str, Any]:
-    """The fields of a named tuple as they are written: published name, type, default and description."""
-    described = _described(part.__doc__ or "")
-    defaults: dict[str, Any] = part._field_defaults  # type: ignore[attr-defined]
+    """The fields of a named tuple or a model as they are written: published name, type, default and description."""
+    described, hints = _described(part.__doc__ or ""), get_type_hints(part, include_extras=True)
     fields = {}
-    for name, hint in get_type_hints(part, include_extras=True).items():
-        kind, default = _written(hint), defaults.get(name, ...)
+    for name, default in _defaults(part).items():
+        kind = _written(hints[name])
         if name in described:
             kind = Annotated[kind, Field(description=described[name])]
         fields[published(part.__name__, name)] = (kind, default)
     return fields
+
+
+def _defaults(part: type) -> dict[str, Any]:
+    """The names of the fields, each with its default; an ellipsis for none."""
+    if issubclass(part, BaseModel):
+        return {name: ... if each.is_required() else each.default for name, each in part.model_fields.items()}
+    known: Any = part
+    return dict.fromkeys(known._fields, ...) | dict(known._field_defaults)
 
 
 _ATTRIBUTE = re.compile(r"^        (\w+(?:, \w+)*): (.*(?:\n            .*)*)", re.MULTILINE)
@@ -85,8 +90,8 @@ def _described(words: str) -> dict[str, str]:
 
 
 def _written(hint: Any) -> Any:
-    """A type of a field with its named tuples as objects."""
-    if isinstance(hint, type) and issubclass(hint, tuple):
+    """A type of a field with its named tuples and models as objects."""
+    if isinstance(hint, type) and issubclass(hint, tuple | BaseModel):
         return model(hint)
     origin, inner = get_origin(hint), get_args(hint)
     if origin is Annotated:

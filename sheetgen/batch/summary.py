@@ -15,7 +15,7 @@ from sheetgen.whole_file import together
 
 if TYPE_CHECKING:
     from sheetgen.batch.sample_plan import SampleTerms
-    from sheetgen.register import AcrossFinding
+    from sheetgen.register.wording import AcrossFinding
 
 
 SUMMARY = ("summary.xlsx", "summary.json", "summary.findings.csv")

@@ -8,17 +8,12 @@ from itertools import chain
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
-from pydantic import Field
-
 from sheetgen.audit.findings import SEVERITIES, catalogue
 from sheetgen.audit.model import Finding
 from sheetgen.audit.report.document import (
     Counts,
-    NameOfFinding,
     Part,
     Severity,
-    SeverityOfFinding,
-    SheetOfFinding,
 )
 from sheetgen.audit.report.returned_file import as_text, told_apart
 from sheetgen.audit.report.volume_at_stake import Held, covered
@@ -33,127 +28,203 @@ from sheetgen.version import VERSION
 _COUNTED_LATER = "shots-in-later-book"  # of the register, which a summary can be made without
 
 if TYPE_CHECKING:
-    from sheetgen.register import AcrossFinding
+    from sheetgen.register.wording import AcrossFinding
 
 
 class UnusableLine(Part):
-    """A file that could not be used."""
+    """A file that could not be used.
 
-    file: str = Field(description="its name; with folders where two files have one name")
-    found: str = Field(description="what is wrong with it")
-    expected: str = Field(description="what would be right")
-    remedy: str = Field(description="what to do")
+    Attributes:
+        file: its name; with folders where two files have one name
+        found: what is wrong with it
+        expected: what would be right
+        remedy: what to do
+    """
+
+    file: str
+    found: str
+    expected: str
+    remedy: str
 
 
 class AcrossLine(Part):
-    """What one book says against another, or against an earlier return."""
+    """What one book says against another, or against an earlier return.
 
-    name: NameOfFinding
-    severity: SeverityOfFinding
-    file: str = Field(description="the file that the finding is about")
-    other: str = Field(description="the other file; empty where there is none")
-    sheet: SheetOfFinding
-    cell: str = Field(description="of that sheet; empty for a finding about the whole")
-    found: str = Field(description="what is in the book, or what happened")
-    expected: str = Field(description="what would be right")
-    matters: str = Field(description="what hangs on it")
+    Attributes:
+        name: as sheetgen explain takes it
+        severity: error changes a quantity or breaks proof, query needs an explanation, note asks for nothing
+        file: the file that the finding is about
+        other: the other file; empty where there is none
+        sheet: of the book; empty for a finding about the whole
+        cell: of that sheet; empty for a finding about the whole
+        found: what is in the book, or what happened
+        expected: what would be right
+        matters: what hangs on it
+    """
+
+    name: str
+    severity: Severity
+    file: str
+    other: str
+    sheet: str
+    cell: str
+    found: str
+    expected: str
+    matters: str
 
 
 class FindingOf(Part):
-    """One finding of one of the books, or between two of them."""
+    """One finding of one of the books, or between two of them.
 
-    file: str = Field(description="its name, as under books")
-    identity: str = Field(description="of the book")
-    number: int | None = Field(description="in the book's own report; null for one between two books")
-    name: NameOfFinding
-    severity: SeverityOfFinding
-    sheet: SheetOfFinding
-    cell: str = Field(description="of that sheet; empty for a finding about the whole")
-    found: str = Field(description="what is in the book, or what happened")
-    at_stake: float | None = Field(description="as in the book's own report, in the unit beside it")
-    unit: str = Field(description="of what is paid, as printed")
-    money: float | None = Field(description="what that is worth; null where there is no unit price")
-    currency: str = Field(description="empty where the order names none")
-    below_material: bool = Field(description="less is at stake than the threshold of materiality")
+    Attributes:
+        file: its name, as under books
+        identity: of the book
+        number: in the book's own report; null for one between two books
+        name: as sheetgen explain takes it
+        severity: error changes a quantity or breaks proof, query needs an explanation, note asks for nothing
+        sheet: of the book; empty for a finding about the whole
+        cell: of that sheet; empty for a finding about the whole
+        found: what is in the book, or what happened
+        at_stake: as in the book's own report, in the unit beside it
+        unit: of what is paid, as printed
+        money: what that is worth; null where there is no unit price
+        currency: empty where the order names none
+        below_material: less is at stake than the threshold of materiality
+    """
+
+    file: str
+    identity: str
+    number: int | None
+    name: str
+    severity: Severity
+    sheet: str
+    cell: str
+    found: str
+    at_stake: float | None
+    unit: str
+    money: float | None
+    currency: str
+    below_material: bool
 
 
 class KindLine(Part):
-    """One kind of finding over all books."""
+    """One kind of finding over all books.
 
-    name: NameOfFinding
-    severity: Severity = Field(description="of the kind")
-    count: int = Field(description="findings of this kind in all books")
-    books: int = Field(description="books with one or more of them")
+    Attributes:
+        name: as sheetgen explain takes it
+        severity: of the kind
+        count: findings of this kind in all books
+        books: books with one or more of them
+    """
+
+    name: str
+    severity: Severity
+    count: int
+    books: int
 
 
 class TotalLine(Part):
-    """The books of one unit of pay and currency together, each book once however often it came back."""
+    """The books of one unit of pay and currency together, each book once however often it came back.
 
-    unit: str = Field(description="of what is paid, as printed")
-    currency: str = Field(description="of money; empty where the orders name none")
-    books: int = Field(description="that are in the sums")
-    undecided: int = Field(
-        description="left out of the sums: the book came back more than once, with different quantities"
-    )
-    together: int = Field(description="lines of copies of one book for different days, added to each other")
-    payable: float = Field(description="sum of what is payable as calculated")
-    undisputed: float = Field(description="of that, what no open finding asks about")
-    in_question: float = Field(description="of that, what hangs on findings that are not decided")
-    struck: float = Field(description="of that, what is not payable, as was decided")
-    difference: float = Field(
-        description="sum of what is claimed, or of the books' own figures, less recomputed"
-    )
-    money: float = Field(description="what the difference is worth")
-    amount: float | None = Field(
-        description="money for what is payable as calculated; null where a book has no unit price"
-    )
+    Attributes:
+        unit: of what is paid, as printed
+        currency: of money; empty where the orders name none
+        books: that are in the sums
+        undecided: left out of the sums: the book came back more than once, with different quantities
+        together: lines of copies of one book for different days, added to each other
+        payable: sum of what is payable as calculated
+        undisputed: of that, what no open finding asks about
+        in_question: of that, what hangs on findings that are not decided
+        not_payable: of that, what is not payable, as was decided
+        difference: sum of what is claimed, or of the books' own figures, less recomputed
+        money: what the difference is worth
+        amount: money for what is payable as calculated; null where a book has no unit price
+    """
+
+    unit: str
+    currency: str
+    books: int
+    undecided: int
+    together: int
+    payable: float
+    undisputed: float
+    in_question: float
+    not_payable: float
+    difference: float
+    money: float
+    amount: float | None
 
 
 class JobLine(Part):
-    """All books of a job that the contract estimates a quantity for, together: what is paid if the work is done."""
+    """All books of a job that the contract estimates a quantity for, together: what is paid if the work is done.
 
-    job: str = Field(description="number of the job")
-    unit: str = Field(description="of what is paid, as printed")
-    currency: str = Field(description="of money; empty where the orders name none")
-    books: int = Field(description="that are in the sums")
-    payable: float = Field(description="sum of what is payable as calculated")
-    estimate: float = Field(description="quantity that the contract estimates")
-    beyond: float = Field(description="of what is payable, beyond the overrun allowed")
-    short: float = Field(description="short of the underrun allowed, if the work is done")
-    amount: float | None = Field(description="money for what is payable; null where there is no unit price")
-    amount_if_ended: float | None = Field(description="the same if the work is done with these books")
+    Attributes:
+        job: number of the job
+        unit: of what is paid, as printed
+        currency: of money; empty where the orders name none
+        books: that are in the sums
+        payable: sum of what is payable as calculated
+        estimate: quantity that the contract estimates
+        beyond: of what is payable, beyond the overrun allowed
+        short: short of the underrun allowed, if the work is done
+        amount: money for what is payable; null where there is no unit price
+        amount_if_ended: the same if the work is done with these books
+    """
+
+    job: str
+    unit: str
+    currency: str
+    books: int
+    payable: float
+    estimate: float
+    beyond: float
+    short: float
+    amount: float | None
+    amount_if_ended: float | None
 
 
 class UnsupportedLine(Part):
-    """A line of the claim sheet that no returned book stands behind."""
+    """A line of the claim sheet that no returned book supports.
 
-    book: str = Field(description="as the claim sheet names it, in lower case and without an ending")
-    claimed: float = Field(description="in the unit that its book would have")
+    Attributes:
+        book: as the claim sheet names it, in lower case and without an ending
+        claimed: in the unit that its book would have
+    """
+
+    book: str
+    claimed: float
 
 
 class SummaryDocument(Part):
-    """The whole summary. ``templates_src/summary.schema.json`` is its JSON Schema."""
+    """The whole summary. ``templates_src/summary.schema.json`` is its JSON Schema.
 
-    format: Literal["sheetgen recheck summary"] = Field(
-        default="sheetgen recheck summary", description="says which schema applies"
-    )
-    version: Literal[2] = Field(
-        default=2, description="rises when a field changes its meaning, its name, or goes"
-    )
-    program: str = Field(description="name and version of the program that rechecked")
-    books: list[BookLine] = Field(description="one for each returned file that could be read")
-    totals: list[TotalLine] = Field(description="one for each unit and currency")
-    jobs: list[JobLine] = Field(description="one for each job that the contract estimates a quantity for")
-    kinds: list[KindLine] = Field(description="most serious first, then the most frequent")
-    findings: list[FindingOf] = Field(description="of all books: in their order, most serious first in each")
-    across: list[AcrossLine] = Field(
-        description="what books say against each other, or against an earlier return"
-    )
-    unsupported: list[UnsupportedLine] = Field(
-        description="lines of the claim sheet that no returned book supports"
-    )
-    unusable: list[UnusableLine] = Field(description="files that could not be read")
-    sample: list[SamplePlan] = Field(description="for each unit and currency; empty where none was asked for")
+    Attributes:
+        format: says which schema applies
+        version: rises when a field changes its meaning, its name, or goes
+        program: name and version of the program that rechecked
+        books: one for each returned file that could be read
+        totals: one for each unit and currency
+        jobs: one for each job that the contract estimates a quantity for
+        kinds: most serious first, then the most frequent
+        findings: of all books: in their order, most serious first in each
+        across: what books say against each other, or against an earlier return
+        unsupported: lines of the claim sheet that no returned book supports
+        unusable: files that could not be read
+        sample: for each unit and currency; empty where none was asked for
+    """
+
+    format: Literal["sheetgen recheck summary"] = "sheetgen recheck summary"
+    version: Literal[3] = 3
+    program: str
+    books: list[BookLine]
+    totals: list[TotalLine]
+    jobs: list[JobLine]
+    kinds: list[KindLine]
+    findings: list[FindingOf]
+    across: list[AcrossLine]
+    unsupported: list[UnsupportedLine]
+    unusable: list[UnusableLine]
+    sample: list[SamplePlan]
 
 
 def summary_of(
@@ -279,7 +350,7 @@ def _total(unit: str, currency: str, group: Sequence[BookLine]) -> TotalLine:
         together=sum(len(each) for each in books if len(each) > 1),
         payable=sum(line.payable or 0.0 for line in counted),
         undisputed=sum(line.undisputed or 0.0 for line in counted),
-        struck=sum(line.struck or 0.0 for line in counted),
+        not_payable=sum(line.not_payable or 0.0 for line in counted),
         in_question=sum(line.in_question or 0.0 for line in counted),
         difference=sum(volume for volume, _ in differences),
         money=sum(money for _, money in differences),
@@ -348,11 +419,16 @@ def _without(line: BookLine, rows: set[int]) -> BookLine:
         rest = round_half_away(total - sum(getattr(shot, part) for shot in gone), line.decimals)
         return max(0.0, rest) if kept else 0.0
 
-    payable, struck = less(line.payable, "paid"), less(line.struck, "struck")
+    payable, not_payable = less(line.payable, "paid"), less(line.not_payable, "not_payable")
     question = less(line.in_question, "in_question")
-    new: dict[str, object] = {"shots": kept, "payable": payable, "struck": struck, "in_question": question}
-    if None not in (payable, struck, question):
-        new["undisputed"] = max(0.0, (payable or 0.0) - (struck or 0.0) - (question or 0.0))
+    new: dict[str, object] = {
+        "shots": kept,
+        "payable": payable,
+        "not_payable": not_payable,
+        "in_question": question,
+    }
+    if None not in (payable, not_payable, question):
+        new["undisputed"] = max(0.0, (payable or 0.0) - (not_payable or 0.0) - (question or 0.0))
     if line.claim is not None and payable is not None:
         new["difference"] = line.claim - payable
         new["money"] = None if line.unit_price is None else (line.claim - payable) * line.unit_price
@@ -389,7 +465,7 @@ def _with(line: BookLine, said: list[Finding], later: list[Finding]) -> BookLine
     conclusion = next((key for key in SEVERITIES if getattr(counts, key)), "clean")
     shots = _asked(line, [one for one in later if one.severity != "note"])
     question = round_half_away(sum(shot.in_question for shot in shots), line.decimals)
-    left = (line.payable or 0.0) - (line.struck or 0.0)
+    left = (line.payable or 0.0) - (line.not_payable or 0.0)
     question = min(left, max(question, line.in_question or 0.0))
     known = {} if line.payable is None else {"in_question": question, "undisputed": left - question}
     still_open = line.open + counted["error"] + counted["query"]
@@ -399,7 +475,7 @@ def _with(line: BookLine, said: list[Finding], later: list[Finding]) -> BookLine
 
 def _asked(line: BookLine, findings: list[Finding]) -> list[ShotPart]:
     """What is in question of each shot of a book, by its own findings and by those across books."""
-    paid = {shot.row: shot.paid - shot.struck for shot in line.shots}
+    paid = {shot.row: shot.paid - shot.not_payable for shot in line.shots}
     held = [Held(shot.in_question, (shot.row,)) for shot in line.shots]
     for one in findings:
         rows = tuple(one.shots or paid) if one.sheet else ()

@@ -33,7 +33,7 @@ _ACROSS = (
 )  # fmt: skip
 _SAMPLE = (
     ("file", 40), ("identity", 18), ("shot", 8), ("cell", 14), ("amount", 16), ("hits", 10), ("why", 30),
-    ("struck", 16),
+    ("not_payable", 16),
 )  # fmt: skip
 _UNSUPPORTED = (("book", 36), ("claimed", 16), ("remedy", 76))
 _UNUSABLE = (("file", 26), ("found", 38), ("expected", 32), ("remedy", 32))
@@ -263,7 +263,7 @@ def _draw_sample(book: ReportBook, plan: SamplePlan) -> None:
         page.put(row, 4, one.amount, "cell_number", "#,##0.00")
         page.put(row, 5, one.hits, "cell_centre")
         page.put(row, 6, why, "cell")
-        page.put(row, 7, one.struck or None, "cell_number", "#,##0.00")
+        page.put(row, 7, one.not_payable or None, "cell_number", "#,##0.00")
         page.fit(row, [(one.file, page.widths[0], "cell"), (why, page.widths[6], "cell")])
     page.sheet.freeze = (head + 1, 0)
     page.finish(head + len(plan.shots), repeat=(head, head))

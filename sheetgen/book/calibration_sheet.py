@@ -11,9 +11,10 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.order.model import Machine, Section
+from sheetgen.order.model import Section
 from sheetgen.order.wheel_paths import nozzles_to, wheel_paths_of
 from sheetgen.plan.fit import Distributor
+from sheetgen.trade.bar import nozzles_open
 from sheetgen.units import constants
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_field, draw_input, draw_line, draw_table
 from sheetgen.xlsx.model import Place, Sheet
@@ -49,7 +50,8 @@ def draw_calibration(canvas: Canvas) -> Sheet:
         _draw_wheel_paths(canvas, sheet, last_col + 2)
     second_page = row + 1
     row = _draw_heading(canvas, sheet, second_page, "catch")
-    nozzles = most_nozzles(canvas.machine, canvas.order.units)
+    widest = max(canvas.machine.bar_widths)
+    nozzles = max(1, int(nozzles_open(widest, canvas.machine.nozzle_spacing, canvas.system)))
     per_page = even_rows(nozzles, _NOZZLE_ROWS_PER_PAGE)
     fields = spec["catch"]["field"]
     height = min(_TALLEST, _ROOM_FOR_ROWS / max(per_page, len(fields) + 3))
@@ -111,24 +113,13 @@ def _draw_rows(
     return place
 
 
-def most_nozzles(machine: Machine, system: str) -> int:
-    """Nozzles open at the widest setting: width over spacing, rounded half up as the book's formula does."""
-    per_width = {
-        row["key"]: float(row["value"]) for row in templates.table("constants") if row["system"] == system
-    }
-    open_ = max(machine.bar_widths) * per_width["nozzle_spacing_per_width"] / machine.nozzle_spacing
-    return max(1, int(open_ + 0.5))
-
-
 def uniformity_limits() -> dict[str, float]:
     """The greatest deviations from the mean, as fractions of it, from ``tables/uniformity.csv``."""
     return {row["key"]: float(row["limit"]) for row in templates.table("uniformity")}
 
 
 def _draw_heading(canvas: Canvas, sheet: Sheet, row: int, test: str) -> int:
-    job = f"{canvas.order.job.number}  ·  {canvas.machine.name}"
-    if canvas.order.job.invented:
-        job += f"  ·  {canvas.say['book.invented_short']}"
+    job = canvas.about(canvas.order.job.number, canvas.machine.name)
     title = Part(0, 0, canvas.say[f"calibration.title_{test}"], "title")
     draw_line(canvas, sheet, row, title, Part(7, _LAST_COL, job, "subtitle_lines"), least=26)
     lines = [(f"calibration.note_{test}", "note"), (f"calibration.caution_{test}", "caution_line")]

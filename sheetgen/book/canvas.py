@@ -130,6 +130,11 @@ class Canvas(Drawing):
         """Register a log table so that formulas can name its columns."""
         self.tables[key] = place
 
+    def about(self, *parts: str) -> str:
+        """What a page is for, in a line that says so where the job is invented."""
+        mark = [self.say["book.invented_short"]] if self.order.job.invented else []
+        return "  ·  ".join([*parts, *mark])
+
     def footer_of(self, key: str) -> str:
         """The text of a footer: what the book is for, its identity, and that a demonstration is one."""
         job, machine = _in_footer(self.order.job.number), _in_footer(self.machine.name)

@@ -52,9 +52,7 @@ def draw_card_back(canvas: Canvas) -> Sheet:
     last = max(valves, _LEAST_VALVES)
     sheet.column_widths |= {0: _NAME_WIDTH} | dict.fromkeys(range(1, last + 1), _VALVE_WIDTH)
     job = canvas.order.job
-    name = f"{canvas.machine.name}  ·  {canvas.say.say('book.identity', identity=canvas.identity)}"
-    if job.invented:
-        name += f"  ·  {canvas.say['book.invented_short']}"
+    name = canvas.about(canvas.machine.name, canvas.say.say("book.identity", identity=canvas.identity))
     notes = [(f"{job.number}  ·  {job.name}", "subtitle"), (name, "subtitle"),
              (canvas.say["card_back.use"], "note")]  # fmt: skip
     row = draw_title(canvas, sheet, canvas.say["sheet.card_back.title"], notes, last)

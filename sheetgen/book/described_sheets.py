@@ -274,7 +274,8 @@ def draw_cautions(canvas: Canvas) -> Sheet:
     sheet.column_widths |= {0: 5, 1: 72, 2: 24}
     notes = [(canvas.say["cautions.defer"], "caution_line")]
     row = draw_title(canvas, sheet, canvas.say["sheet.cautions.title"], notes, 2) + 1
-    for number, caution in enumerate(cautions(canvas.order.material.material_class), start=1):
+    rows = templates.for_class("cautions", canvas.order.material.material_class)
+    for number, caution in enumerate(rows, start=1):
         text = canvas.say.own(f"caution.{caution['key']}", canvas.order.units)
         source = canvas.say[f"caution_source.{caution['source_key']}"]
         parts = (
@@ -286,12 +287,3 @@ def draw_cautions(canvas: Canvas) -> Sheet:
         row += 1
     page(canvas, sheet, "portrait", fit_height=1)
     return sheet
-
-
-def cautions(material_class: str) -> list[dict[str, str]]:
-    """The rows of ``tables/cautions.csv`` that hold for a class of material."""
-    return [
-        row
-        for row in templates.table("cautions")
-        if row["classes"] == "all" or material_class in row["classes"].split()
-    ]

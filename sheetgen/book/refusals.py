@@ -77,10 +77,8 @@ def _limit(canvas: Canvas, formula: str) -> float:
         case "{tank_height}":
             return chart_of(canvas.machine, order).height
         case "{nozzles_most}":
-            return max(
-                nozzles_open(width, canvas.machine.nozzle_spacing, order.units)
-                for width in canvas.machine.bar_widths
-            )
+            machine = canvas.machine
+            return nozzles_open(max(machine.bar_widths), machine.nozzle_spacing, order.units)
         case "{shots_per_page}":
             return even_rows(order.size.shots, templates.toml("sheets/shots.toml")["rows_per_page"])
         case "MAX([loads.no])":

@@ -61,6 +61,4 @@ def _parts(widths: Sequence[float]) -> list[tuple[int, int]]:
 
 def _put(canvas: Canvas, sheet: Sheet, row: int, columns: tuple[int, int], text: str, style: str) -> None:
     first, last = columns
-    canvas.put(sheet, row, first, text, style)
-    if first < last:
-        canvas.merge(sheet, row, first, row, last)
+    canvas.put(sheet, row, first, text, style, last=last)

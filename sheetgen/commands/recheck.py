@@ -31,7 +31,8 @@ if TYPE_CHECKING:
     from sheetgen.batch.places import Place
     from sheetgen.batch.sample_plan import SampleTerms
     from sheetgen.order.model import Order
-    from sheetgen.register import AcrossFinding, Register
+    from sheetgen.register.register import Register
+    from sheetgen.register.wording import AcrossFinding
 
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
 _MOST = 25  # findings of one book that are printed; the report has them all
@@ -174,7 +175,7 @@ def _opened(register: str | None, books: list[str]) -> AbstractContextManager[Re
     """The register to compare books in; none for one file alone that no register is named for."""
     if register is None and len(books) == 1 and Path(books[0]).is_file():
         return nullcontext()
-    from sheetgen.register import open_register
+    from sheetgen.register.register import open_register
 
     return open_register(register)
 
@@ -336,16 +337,16 @@ def _paid(say: templates.Texts, line: BookLine) -> str:
         "payable": line.payable,
         "undisputed": line.undisputed,
         "question": line.in_question,
-        "struck": line.struck,
+        "not_payable": line.not_payable,
     }
     shown = {
         key: _amount(line, amount or 0.0, line.amount if amount == line.payable else None)
         for key, amount in amounts.items()
     }
-    key = "three_figures" if line.in_question or line.struck else "payable"
+    key = "three_figures" if line.in_question or line.not_payable else "payable"
     told = say.say(f"command.recheck.{key}", **shown)
-    if line.struck:
-        told += say.say("command.recheck.struck", **shown)
+    if line.not_payable:
+        told += say.say("command.recheck.not_payable", **shown)
     if line.decided:
         told += say.say("command.recheck.decided", open=line.open, decided=line.decided)
     return told

@@ -26,7 +26,7 @@ def season_command(
     Raises:
         SheetgenError: an option cannot be used, there is no such register, or another file lies at ``out``.
     """
-    from sheetgen.register import open_register
+    from sheetgen.register.register import open_register
     from sheetgen.season import Terms, season_of, write_season
 
     say = texts(language)

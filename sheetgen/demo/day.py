@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from sheetgen import templates
 from sheetgen.demo.loading import Loading
 from sheetgen.demo.monitoring import Monitoring
-from sheetgen.demo.rates import hot_rate, running
 from sheetgen.demo.stretches import Stretch, stretches
 from sheetgen.demo.truck import Truck
-from sheetgen.demo.writing import clock, dip_cell, serial_day, station_cell, to_step
+from sheetgen.demo.writing import clock, dip_cell, station_cell, to_step
+from sheetgen.figures import serial
 from sheetgen.order.model import Machine, Order
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
@@ -100,7 +100,7 @@ class _Crew:
         truck.minute = self.chance.uniform(6.5 * 60, 7.5 * 60)
         if day == 0:
             truck.content = self.machine.reserve * self.chance.uniform(1.1, 1.6) * truck.factor
-        self._write("days", day, date=serial_day(self.date), operator=self.say["demo.operator"])
+        self._write("days", day, date=float(serial(self.date)), operator=self.say["demo.operator"])
         self._write("days", day, air_temperature=to_step(truck.air, order.reading.temperature))
         self._write("days", day, surface_temperature=to_step(surface, order.reading.temperature))
         dip = dip_cell(truck.dip(), order)
@@ -118,9 +118,9 @@ class _Crew:
         self._write("days", day, end_temperature=truck.thermometer())
 
     def _load(self, rest: list[Stretch]) -> None:
-        needed = sum(hot_rate(s.section, self.truck) * s.length * s.width for s in rest)
+        needed = sum(self.truck.hot_rate(s.section) * s.length * s.width for s in rest)
         row = self.loading.count
-        self._write("loads", row, date=serial_day(self.date), **self.loading.load(needed * self._per_area))
+        self._write("loads", row, date=float(serial(self.date)), **self.loading.load(needed * self._per_area))
 
     @property
     def _per_area(self) -> float:
@@ -135,7 +135,7 @@ class _Crew:
         return _LEAST_PART * self.truck.chart.capacity / self._volume_per_length(stretch)
 
     def _volume_per_length(self, stretch: Stretch) -> float:
-        return hot_rate(stretch.section, self.truck) * stretch.width * self._per_area
+        return self.truck.hot_rate(stretch.section) * stretch.width * self._per_area
 
     def _cut(self, stretch: Stretch, on_board: float) -> _Shot:
         """As much of a stretch as one shot takes: to its end, or to a station that is easy to mark."""
@@ -161,7 +161,7 @@ class _Crew:
         began = truck.minute
         hot = self._volume_per_length(stretch) * shot.length
         hot *= 1 + max(-2.0, min(2.0, self.chance.gauss(0, 1))) * (_HAND_SPREAD if hand else _SPREAD)
-        flow = running(stretch, truck).discharge if not hand else self.machine.discharge_min * _HAND_FLOW
+        flow = truck.discharge(stretch) if not hand else self.machine.discharge_min * _HAND_FLOW
         minutes = hot / (flow * self.chance.gauss(1, 0.01))
         waste = to_step(self.chance.uniform(1, 3) * self._gallon, 1) if self._flushes() else 0.0
         truck.take(hot + waste)
@@ -182,7 +182,7 @@ class _Crew:
     def _read_monitor(self) -> None:
         """A line of the monitor log for the shots since the last one, where there are any."""
         if line := self.monitoring.read():
-            self._write("monitor", self.monitoring.lines - 1, date=serial_day(self.date), **line)
+            self._write("monitor", self.monitoring.lines - 1, date=float(serial(self.date)), **line)
 
     def _flushes(self) -> bool:
         """Whether the bar is flushed into a bucket with this shot."""
@@ -194,7 +194,7 @@ class _Crew:
 
     def _write_shot(self, shot: _Shot, row: dict[str, Value]) -> None:
         stretch = shot.stretch
-        row |= {"date": serial_day(self.date), "section": stretch.section.id, "lane": stretch.lane}
+        row |= {"date": float(serial(self.date)), "section": stretch.section.id, "lane": stretch.lane}
         row |= {
             "from_station": station_cell(shot.start, self.order),
             "to_station": station_cell(shot.stop, self.order),

@@ -5,9 +5,12 @@ from __future__ import annotations
 import random
 
 from sheetgen.audit.compute.factors import Factors
+from sheetgen.demo.stretches import Stretch
 from sheetgen.demo.writing import to_step
-from sheetgen.order.model import Machine, Order
+from sheetgen.order.model import Machine, Order, Section
 from sheetgen.order.tank import chart_of
+from sheetgen.trade.basis import mix_rate
+from sheetgen.units import constants
 
 _COOLING = 0.02  # part of the difference to the air lost in an hour; invented
 
@@ -45,6 +48,21 @@ class Truck:
     def hot(self) -> float:
         """Hot volume in the tank."""
         return self.content / self.factor
+
+    def hot_rate(self, section: Section) -> float:
+        """Rate of hot mix at the bar that gives the ordered rate at the truck's temperature."""
+        material = self.order.material
+        mix = mix_rate(section.rate, section.basis, material.residue, material.dilution)
+        return mix if section.rate_temperature == "spraying" else mix / self.factor
+
+    def discharge(self, stretch: Stretch) -> float:
+        """The calibrated discharge, or the nearest that keeps nozzles and truck within their ranges."""
+        machine, nozzles = self.machine, stretch.nozzles or 1
+        divisor = constants(self.order.units)["area_divisor"]
+        per_length = self.hot_rate(stretch.section) * stretch.width / divisor
+        least = max(machine.discharge_min, machine.nozzle_flow_min * nozzles, machine.speed_min * per_length)
+        most = min(machine.discharge_max, machine.nozzle_flow_max * nozzles, machine.speed_max * per_length)
+        return max(least, min(machine.discharge, most * 0.98))
 
     def wait(self, minutes: float) -> None:
         """Time passes and the mix cools, though never below what can still be sprayed: the burner is lit."""

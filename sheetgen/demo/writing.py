@@ -2,24 +2,17 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import math
 
 from sheetgen.order.model import Order
 from sheetgen.units import constants
 
 MINUTES_IN_A_DAY = 1440
-_ORIGIN = dt.date(1899, 12, 30)
 
 
 def to_step(value: float, step: float) -> float:
     """The value to the nearest multiple of a resolution, without the dust of binary fractions."""
     return round(math.floor(value / step + 0.5) * step, 6)
-
-
-def serial_day(date: dt.date) -> float:
-    """A date as a spreadsheet counts days (1900 system)."""
-    return float((date - _ORIGIN).days)
 
 
 def clock(minutes: float) -> float:

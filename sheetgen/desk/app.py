@@ -87,6 +87,7 @@ def application(desk: Desk) -> Starlette:
             Route("/deliveries/{id}/begin", begin, methods=["POST"]),
             Route("/deliveries/{id}/again", again, methods=["POST"]),
             Route("/deliveries/{id}/made/{path:path}", made),
+            Route("/deliveries/{id}/compared.xlsx", compared),
             Route("/deliveries/{id}/books/{number:int}", show_book),
             Route("/deliveries/{id}/books/{number:int}/decisions", decide, methods=["POST"]),
             Mount("/assets", StaticFiles(directory=_HERE / "assets")),
@@ -178,7 +179,7 @@ def _workbook(data: bytes, name: str) -> Response:
 
 def register(request: Request) -> Response:
     """What the office issued and what came back."""
-    from sheetgen.register import open_register
+    from sheetgen.register.register import open_register
 
     desk = _desk(request)
     with open_register(desk.register) as kept:
@@ -309,6 +310,18 @@ def _made(delivery: Delivery) -> set[str]:
     for book in delivery.books:
         names |= {book.report, book.copy_with_notes}
     return names - {""}
+
+
+def compared(request: Request) -> Response:
+    """The distributors of a delivery's orders compared, made for this download."""
+    desk, delivery = _desk(request), _delivery(request)
+    if not any(each.planned for each in delivery.orders):
+        raise HTTPException(404)
+    language = language_of(request, request.app.state.pages.language)
+    sizes = request.query_params.get("sizes") == "yes"
+    with tempfile.TemporaryDirectory(dir=desk.folder) as made_in:
+        data = desk.work.compare(delivery, sizes, language, Path(made_in)).read_bytes()
+    return _workbook(data, texts(language)["desk.compared.file"])
 
 
 def show_book(request: Request) -> Response:

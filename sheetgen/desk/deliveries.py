@@ -66,6 +66,11 @@ class OrderFacts(BaseModel):
     yard: bool = False
     error: str = ""
 
+    @property
+    def planned(self) -> bool:
+        """Whether it is an order without a mistake."""
+        return bool(self.answer)
+
 
 class BookFacts(BaseModel):
     """What became of a returned book; volumes in ``unit``, with ``decimals`` as the order rounds what is paid."""

@@ -12,7 +12,7 @@ from sheetgen.figures import number_text
 
 def season_facts(register: str, language: str) -> dict[str, Any]:
     """What the page shows of the season; no figures where no book has come back."""
-    from sheetgen.register import open_register
+    from sheetgen.register.register import open_register
     from sheetgen.season import season_of, standouts_of
     from sheetgen.season.picture import pictures_of
     from sheetgen.season.words import Voice
@@ -37,7 +37,7 @@ def season_facts(register: str, language: str) -> dict[str, Any]:
 
 def season_workbook(register: str, folder: Path, language: str, paper: str) -> bytes:
     """The season's workbook, made for this download."""
-    from sheetgen.register import open_register
+    from sheetgen.register.register import open_register
     from sheetgen.season import season_of, write_season
 
     with open_register(register) as kept:

@@ -32,6 +32,7 @@ from sheetgen.desk.deliveries import (
     ReportFacts,
 )
 from sheetgen.errors import SheetgenError
+from sheetgen.office.comparison import write_comparison
 from sheetgen.office.decisions import Decisions
 from sheetgen.office.kinds import Kind, kind_of
 from sheetgen.office.orders import OrderWork, work_on_order, work_on_yard
@@ -40,7 +41,8 @@ from sheetgen.output import printable
 from sheetgen.templates import spoken_texts, texts
 
 if TYPE_CHECKING:
-    from sheetgen.register import AcrossFinding, Register
+    from sheetgen.register.register import Register
+    from sheetgen.register.wording import AcrossFinding
 
 _JOBS = 2  # books under way at once: a computer of an office has other work too
 _log = logging.getLogger("sheetgen.desk")
@@ -82,6 +84,23 @@ class Work:
     def progress(self, delivery: Delivery) -> tuple[int, int]:
         """How many of how many files are done."""
         return self._progress.get(delivery.id, (len(delivery.received), len(delivery.received)))
+
+    def compare(self, delivery: Delivery, sizes: bool, language: str, folder: Path) -> Path:
+        """Compare the distributors of a delivery's orders, and of the office's yard, and give the workbook.
+
+        Args:
+            delivery: with orders in it that have no mistake
+            sizes: whether distributors of common sizes are compared too
+            language: of the workbook
+            folder: to write it into
+
+        Raises:
+            SheetgenError: the orders, or the yard, are in different units, or one cannot be read.
+        """
+        names = [each.file for each in delivery.orders if each.planned]
+        paths = [self._deliveries.path(delivery, "received", name) for name in names]
+        yard = Path(self._settings.yard) if self._settings.yard else None
+        return self._apart.run(write_comparison, paths, yard, sizes, language, folder)
 
     @property
     def busy(self) -> bool:
@@ -204,7 +223,7 @@ class Work:
     def _books(self, delivery: Delivery, paths: list[Path], claim: Claimed) -> None:
         from sheetgen.audit.report import write_report
         from sheetgen.audit.run import recheck_book
-        from sheetgen.register import open_register
+        from sheetgen.register.register import open_register
 
         one = partial(
             recheck_book, claim=claim or None, decisions=self._decisions.now(),

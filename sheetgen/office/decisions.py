@@ -31,9 +31,10 @@ _CHANGED = """
     ALTER TABLE decisions ADD COLUMN value REAL;
     ALTER TABLE decisions ADD COLUMN date TEXT NOT NULL DEFAULT '';
     UPDATE decisions SET date = substr(made, 1, 10), choice = CASE choice WHEN 'open' THEN ''
-        WHEN 'to-correct' THEN 'corrected' WHEN 'not-paid' THEN 'struck' ELSE choice END"""
+        WHEN 'to-correct' THEN 'corrected' WHEN 'not-paid' THEN 'not-payable' ELSE choice END"""
 _RENAMED = "UPDATE decisions SET finding = ? WHERE finding = ?"
-_VERSION = 2
+_REWORDED = "UPDATE decisions SET choice = 'not-payable' WHERE choice = 'struck'"
+_VERSION = 3
 _FINDING = "book = :book AND finding = :finding AND place = :place AND found = :found"
 _KNOWN = f"""SELECT 1 FROM decisions
     WHERE {_FINDING} AND (choice, value, by, date, reason) IS (:choice, :value, :by, :date, :reason)"""
@@ -134,7 +135,8 @@ def _bring_up_to_date(database: sqlite3.Connection) -> None:
     if version < 1:
         for change in _CHANGED.split(";"):
             database.execute(change)
-    if version < _VERSION:  # findings have other names since
+    if version < _VERSION:  # findings and one choice have other names since
+        database.execute(_REWORDED)
         named = [name for (name,) in database.execute("SELECT DISTINCT finding FROM decisions")]
         database.executemany(_RENAMED, [(name_now(name), name) for name in named if name_now(name) != name])
         database.execute(f"PRAGMA user_version = {_VERSION}")

@@ -94,7 +94,7 @@ def issue(
     with ExitStack() as stack:
         kept, told = None, []
         if register is not None:  # before a book is written: one that is issued must be known to it
-            from sheetgen.register import open_register
+            from sheetgen.register.register import open_register
             from sheetgen.register.revisions import revised
 
             kept = stack.enter_context(open_register(register))

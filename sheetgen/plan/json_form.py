@@ -7,7 +7,7 @@ from typing import Any
 from sheetgen.plan.model import Plan
 from sheetgen.units import units
 
-FORMAT, FORMAT_VERSION = "sheetgen plan", 2
+FORMAT, FORMAT_VERSION = "sheetgen plan", 3
 # Fields whose name in the JSON is not that of the record, by record. "corrected" is a volume at 60 °F or 15 °C.
 _PUBLISHED = {
     "Plan": {"machines": "distributors"},
@@ -24,8 +24,8 @@ _PUBLISHED = {
     "Ordered": {"mix_base": "bar_rate", "mix_hot": "bar_rate_hot"},
     "Guidance": {"verdict": "result"},
     "PublishedRate": {"seen": "checked"},
-    "ToOrder": {"mix": "as_sprayed"},
-    "Heating": {"base": "corrected", "burner_dip": "burner_dip_line", "hours_least": "hours_minimum"},
+    "ToOrder": {"mix": "as_sprayed", "mass": "weight"},
+    "Heating": {"base": "corrected", "mass": "weight", "burner_dip": "burner_dip_line", "hours_least": "hours_minimum"},
     "BarCard": {"height_most": "height_maximum"},
     "PlannedShot": {"told": "long_enough"},
 }  # fmt: skip

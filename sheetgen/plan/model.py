@@ -1,7 +1,7 @@
 """What a plan says: records, every number in the unit of the order's own system (:mod:`sheetgen.units`).
 
 The kind of quantity stands in brackets in each attribute's line, such as [volume] or [speed]; fractions are fractions.
-Volumes are as sprayed; "hot" is at the planned spraying temperature, "base" at 60 °F (15 °C). Codes are plain
+Volumes are as sprayed; "hot" is at the planned application temperature, "base" at 60 °F (15 °C). Codes are plain
 English words that the texts turn into sentences.
 """
 
@@ -98,12 +98,12 @@ class Ordered(NamedTuple):
         covered_width: [width] to be sprayed in one lane, a prime coat's extra width included
         area: [area] of all lanes, as it is paid
         mix_base: [rate] at the bar, at 60 °F (15 °C)
-        mix_hot: [rate] at the bar, at the planned spraying temperature
+        mix_hot: [rate] at the bar, at the planned application temperature
         undiluted: [rate] of the undiluted material, at 60 °F (15 °C)
         residual: [rate] of what stays on the road, at 60 °F (15 °C)
         allowed: relative tolerance
         quantity: [volume] as sprayed, at 60 °F (15 °C) for the area
-        hand: whether it is sprayed by hand
+        hand: whether it is hand spray
         outside_more: fraction sprayed more outside the wheel paths than in them; None for the same all over
         guidance: published rates beside the ordered one
     """
@@ -236,7 +236,7 @@ class Pass(NamedTuple):
 
     Attributes:
         number: from 1, beginning at one edge of the lane
-        nozzles: open; 0 for one by hand
+        nozzles: open; 0 for hand spray
         width: [width] sprayed
         overlap: [spacing] with the pass beside it, None for a single one
         discharge: [flow] of the bar; None where it cannot be sprayed
@@ -267,20 +267,20 @@ class Pass(NamedTuple):
 
 
 class Setting(NamedTuple):
-    """One bar width of one machine on one section.
+    """One bar width of one distributor on one section.
 
     Attributes:
-        bar_width: [width] of the machine
+        bar_width: [width] of the distributor
         sprayed: every pass of a lane, the widest first
         possible: every limit is kept
         doubled: joints are doubled beyond what was asked for, because fewer nozzles keep no limit
         short: joints overlap by less than was asked for: whole nozzles or the bar leave no more
         beyond: [width] sprayed outside the lane, by a single pass whose nozzles do not end at its edge
-        calibrated: [flow] of the machine
+        calibrated: [flow] of the distributor
         speed: [speed] of the widest pass at the calibrated discharge
         margins: by limit, how far inside it is at the calibrated discharge: 0.25 is a quarter of the limit to spare
-        limit: the limit with the least margin
-        margin: the least margin
+        limit: the limit with the smallest margin
+        margin: the smallest margin
         least_discharge: [flow] from which on the narrowest pass keeps every limit
         greatest_discharge: [flow] up to which the narrowest pass keeps every limit
         least_by, greatest_by: the limit that sets it
@@ -359,7 +359,7 @@ class Setting(NamedTuple):
 
 
 class Judged(NamedTuple):
-    """How long a shot must be for its rate to be told from the readings, with 95 % confidence.
+    """How long a shot must be for the readings to show its rate, with 95 % confidence.
 
     Attributes:
         by_dip: [distance] by the measuring stick; None where no length is enough
@@ -367,7 +367,7 @@ class Judged(NamedTuple):
         longest: [distance] that one shot can be: the section, or what a full tank covers
         shots: how many are planned
         told: how many of them are long enough for the measuring stick
-        verdict: what to do: judge every-shot, longer-shot, by meter, by pads, or by hand
+        verdict: what to do: judge every-shot, longer-shot, by meter, by pads, or hand spray
     """
 
     by_dip: float | None
@@ -379,17 +379,16 @@ class Judged(NamedTuple):
 
 
 class SectionPlan(NamedTuple):
-    """One section with one machine.
+    """One section with one distributor.
 
     Attributes:
         id: of the section
-        settings: every bar width of the machine; empty for a section sprayed by hand
+        settings: every bar width of the distributor; empty for hand spray
         chosen: index of the setting that is planned, None for none
-        verdict: whether the machine can do it, and how; given-to-other where the order gives the section to another one
-        sprayed: every pass of one lane, the widest first; one of the ordered width by hand or where it cannot be
-            sprayed
+        verdict: whether the distributor can do it, and how; given-to-other where the section is another one's
+        sprayed: every pass of one lane, the widest first; one of the ordered width for hand spray, or where none works
         sprayed_area: [area] of all passes, overlaps included
-        sprayed_hot: [volume] of all passes at the planned spraying temperature
+        sprayed_hot: [volume] of all passes at the planned application temperature
         sprayed_base: [volume] of all passes at 60 °F (15 °C)
         judged: how long a shot must be for its rate to be told; None where it cannot be sprayed
     """
@@ -729,7 +728,7 @@ class BarCard(NamedTuple):
 
 
 class MachineLimits(NamedTuple):
-    """The ends within which a machine works, as ordered.
+    """The ends within which a distributor works, as ordered.
 
     Attributes:
         speed_least: [speed] at which it drives, minimum
@@ -804,10 +803,10 @@ class Shared(NamedTuple):
 
 
 class MachinePlan(NamedTuple):
-    """The whole job with one machine.
+    """The whole job with one distributor.
 
     Attributes:
-        name: of the machine, as ordered
+        name: of the distributor, as ordered
         capacity: [volume] by its chart
         full: [volume] hot that it is filled to, with room to expand
         usable: [volume] hot of a full tank that may be sprayed
@@ -815,7 +814,7 @@ class MachinePlan(NamedTuple):
         discharge: [flow] as calibrated
         limits: see :class:`MachineLimits`
         slope: [volume] per [depth], the steepest of its chart
-        sections: each ordered section with this machine, in the order's order
+        sections: each ordered section with this distributor, in the order's order
         runs: every pass over the whole length of a section, in the order of work
         shots: every shot, in the order of work; empty where there are too many to list
         loads: every filling of the tank; empty where shots are not listed
@@ -824,7 +823,7 @@ class MachinePlan(NamedTuple):
         heating: warming one full load
         bar: setting up the spray bar
         stone: of every chip seal section that it sprays
-        notices: what a person should know of the job with this machine
+        notices: what a person should know of the job with this distributor
     """
 
     name: str
@@ -848,7 +847,7 @@ class MachinePlan(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """A plan of a whole order, with each of its machines.
+    """A plan of a whole order, with each of its distributors.
 
     Attributes:
         job: number of the job
@@ -868,7 +867,7 @@ class Plan(NamedTuple):
         replaced: the rate that leaves the residue of a cutback that is replaced; None where none is
         waits: what is published of times to wait, for the works of the order
         cautions: keys of the usual cautions for this material
-        notices: what to know, whichever machine
+        notices: what to know, whichever distributor
     """
 
     job: str

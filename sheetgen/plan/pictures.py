@@ -16,6 +16,7 @@ from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Plan
 from sheetgen.plan.picture_strip import draw_strip
 from sheetgen.plan.picture_window import draw_window, windows_of
+from sheetgen.templates import spoken_texts
 from sheetgen.whole_file import whole_file
 
 _STYLE = {
@@ -91,10 +92,7 @@ def _pyplot() -> Any:
     try:
         import matplotlib
     except ImportError:
-        raise SheetgenError(
-            "pictures: found no matplotlib; expected the optional library that draws them. "
-            "Install it, in the folder of this program: .venv/bin/pip install -e '.[pictures]'"
-        ) from None
+        raise SheetgenError(spoken_texts()["plan.no_pictures"]) from None
     matplotlib.use("Agg")
     from matplotlib import pyplot
 

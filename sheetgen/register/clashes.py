@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Generic, TypeVar
 
+from sheetgen.plausibility import plausibility
 from sheetgen.reading.words import bare
 from sheetgen.register.summary import Spell, Stretch, Ticket
 
@@ -139,7 +140,7 @@ def _surely_one(one: Placed[Ticket], other: Placed[Ticket]) -> bool:
     """A number alone can be used twice, and a delivery can be divided between distributors."""
     named = bool(bare(one.row.supplier)) and bool(bare(other.row.supplier))
     dates = (one.row.date, other.row.date)
-    near = None not in dates and abs((dates[0] or 0) - (dates[1] or 0)) <= _bound("ticket_days")
+    near = None not in dates and abs((dates[0] or 0) - (dates[1] or 0)) <= plausibility()["ticket_days"]
     return (named or near) and _same_quantity(one, other)
 
 
@@ -150,7 +151,7 @@ def _same_quantity(one: Placed[Ticket], other: Placed[Ticket]) -> bool:
     for name in ("mass", "volume", "base"):
         first, second = getattr(one.row, name), getattr(other.row, name)
         if first is not None and second is not None:
-            return math.isclose(first, second, rel_tol=_bound("load_agreement"))
+            return math.isclose(first, second, rel_tol=plausibility()["load_agreement"])
     return True
 
 
@@ -207,18 +208,10 @@ def _more_than_a_watch_shows(earlier: Spell, later: Spell) -> bool:
     """Times are written to the minute; but the very same times are no matter of reading a watch."""
     if (earlier.began, earlier.ended) == (later.began, later.ended):
         return True
-    minutes = _bound("clock_minutes") * (1 + 1e-6)
+    minutes = plausibility()["clock_minutes"] * (1 + 1e-6)
     return (min(earlier.ended, later.ended) - later.began) * 1440 > minutes
 
 
 def _surely_one_machine(one: Source, other: Source) -> bool:
     """Two contractors, or one that is not named, can each have a distributor of one name."""
     return bool(bare(one.serial)) or bool(bare(one.contractor)) or one.job == other.job
-
-
-def _bound(key: str) -> float:
-    from sheetgen.audit.rules.case import (
-        plausibility,
-    )  # takes the arithmetic with it, which a register can spare
-
-    return plausibility()[key]

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 import sqlalchemy as sa
 
 from sheetgen.reading.words import bare
-from sheetgen.register.packed_entries import unpack
+from sheetgen.register.packed_entries import Change, unpack
 from sheetgen.register.tables import issued_books, known_orders, returned_books
 
 _SHOT = ("date", "start", "section", "lane", "from_station", "to_station")
@@ -24,15 +24,6 @@ _ALIKE = 5  # of the facts of a shot are equal in a row of one number: one shot 
 
 Facts = Mapping[str, Any]
 Rows = dict[int, dict[str, Any]]
-
-
-class Difference(NamedTuple):
-    """An entry of a shot that the later book has otherwise."""
-
-    sheet: str
-    cell: str
-    before: str
-    after: str
 
 
 class Shared(NamedTuple):
@@ -50,7 +41,7 @@ class Shared(NamedTuple):
     shots: frozenset[int]
     loads: frozenset[int]
     of: int
-    differences: tuple[Difference, ...]
+    differences: tuple[Change, ...]
 
 
 def shared_work(connection: sa.Connection) -> list[Shared]:
@@ -179,7 +170,7 @@ def _alike(one: Facts, other: Facts, facts: tuple[str, ...]) -> int:
     return sum(one.get(fact) is not None and _plain(one[fact]) == _plain(other.get(fact)) for fact in facts)
 
 
-def _differences(before: _Logs, after: _Logs, row: int, other: int) -> Iterator[Difference]:
+def _differences(before: _Logs, after: _Logs, row: int, other: int) -> Iterator[Change]:
     was = {key[2]: each for key, each in before.entries.items() if key[:2] == ("shots", row)}
     now = {key[2]: each for key, each in after.entries.items() if key[:2] == ("shots", other)}
     for column in dict.fromkeys((*was, *now)):
@@ -187,7 +178,7 @@ def _differences(before: _Logs, after: _Logs, row: int, other: int) -> Iterator[
         if column != "remarks" and _plain(one and one.value) != _plain(two and two.value):
             at = two if two is not None and two.cell else one
             if at is not None:
-                yield Difference(at.sheet, at.cell, _typed(one), _typed(two))
+                yield Change(at.sheet, at.cell, _typed(one), _typed(two))
 
 
 def _typed(entry: Any) -> str:

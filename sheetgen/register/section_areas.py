@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 import sqlalchemy as sa
 
 from sheetgen.order.model import Order, Section
+from sheetgen.plausibility import plausibility
 from sheetgen.register.tables import known_orders, returned_books
 
 
@@ -61,7 +62,6 @@ def sections_beyond_order(connection: sa.Connection, among: frozenset[int] | Non
 
 def _of_order(returns: list[sa.Row[Any]]) -> Iterator[Beyond]:
     from sheetgen.audit.compute.pay import ordered_area  # takes the arithmetic with it
-    from sheetgen.audit.rules.case import plausibility
 
     try:
         order = Order.from_canonical(returns[0].canonical)

@@ -11,14 +11,14 @@ from typing import Any, assert_never
 from sheetgen import templates
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
-from sheetgen.figures import date_of, number_text
+from sheetgen.figures import day_text, number_text, station_text, time_text
 from sheetgen.output import printable
 from sheetgen.register.clashes import Clash, Placed, Source
 from sheetgen.register.counted_once import Shared
 from sheetgen.register.packed_entries import Change
 from sheetgen.register.section_areas import Beyond
 from sheetgen.register.summary import Spell, Stretch, Ticket
-from sheetgen.units import constants, units
+from sheetgen.units import units
 
 COUNTED_LATER = "shots-in-later-book"
 _SHOWN = 6  # changes that are listed one by one
@@ -144,7 +144,7 @@ def of_shared(common: Shared, shots: frozenset[int]) -> AcrossFinding:
 def of_differences(common: Shared) -> AcrossFinding:
     """Entries of shots that the book of a revision has otherwise than the earlier book."""
     earlier, later = common.earlier, common.later
-    changed = [Change(*each) for each in common.differences]
+    changed = common.differences
     facts: dict[str, object] = {"count": len(changed), "other": printable(earlier.path),
                                 "list": _listed(changed, later.language)}  # fmt: skip
     name = "later-book-changes-shot"
@@ -206,8 +206,8 @@ def _stretch(clash: Clash[Any], row: Stretch) -> dict[str, object]:
         "part": part,
         "road": row.road,
         "lane": row.lane,
-        "low": _station(source, clash.low),
-        "high": _station(source, clash.high),
+        "low": station_text(clash.low, source.units),
+        "high": station_text(clash.high, source.units),
         "length": f"{number_text(clash.common, source.language, digits=6)} {_unit(source, 'distance')}",
         "date": _date(row.date, source.language),
         "other_date": _date(clash.earlier.row.date, source.language),
@@ -221,12 +221,12 @@ def _stretch(clash: Clash[Any], row: Stretch) -> dict[str, object]:
 def _spell(clash: Clash[Any], row: Spell) -> dict[str, object]:
     source, other = clash.later.source, clash.earlier.row
     return {
-        "date": _day(clash.low),
-        "began": _time(row.began),
-        "ended": _time(row.ended),
+        "date": day_text(clash.low),
+        "began": time_text(row.began),
+        "ended": time_text(row.ended),
         "where": _where(source, row),
-        "other_began": _time(other.began),
-        "other_ended": _time(other.ended),
+        "other_began": time_text(other.began),
+        "other_ended": time_text(other.ended),
         "other_where": _where(clash.earlier.source, other),
         "minutes": f"{clash.common * 1440:.0f}",
     }
@@ -266,7 +266,7 @@ def _quantity(source: Source, row: Ticket) -> str:
 
 
 def _where(source: Source, row: Spell) -> str:
-    station = "" if row.station is None else _station(source, row.station)
+    station = "" if row.station is None else station_text(row.station, source.units)
     return " ".join(part for part in (source.job, row.road, station) if part)
 
 
@@ -293,25 +293,8 @@ def _worth(source: Source, volume: float | None) -> str:
 
 
 def _date(day: float | None, language: str) -> str:
-    return templates.texts(language)["said.across.no_date"] if day is None else _day(day)
-
-
-def _day(serial: float) -> str:
-    return date_of(serial).isoformat()
-
-
-def _time(day: float) -> str:
-    minutes = round(day % 1 * 1440) % 1440
-    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+    return templates.texts(language)["said.across.no_date"] if day is None else day_text(day)
 
 
 def _unit(source: Source, kind: str) -> str:
     return units(source.units)[kind].label(source.language)
-
-
-def _station(source: Source, distance: float) -> str:
-    length = int(constants(source.units)["station_length"])
-    full, rest = divmod(round(distance, 2), length)
-    digits = len(str(length)) - 1
-    text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
-    return f"{int(full)}+{text}"

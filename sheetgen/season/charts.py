@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from sheetgen.season.standouts import DigitLine
 from sheetgen.season.statistics import Mean
 from sheetgen.templates import Texts
-from sheetgen.xlsx.address import column_letters
+from sheetgen.xlsx.address import column_reference
 
 MOST = 6  # distributors whose rates are drawn
 _BLACK = {"color": "#000000"}
@@ -38,13 +38,7 @@ class Place(NamedTuple):
 
     def cells(self, column: int) -> str:
         """The reference of a column of the table."""
-        return cells(self.sheet, column, self.first, self.last)
-
-
-def cells(sheet: str, column: int, first: int, last: int) -> str:
-    """The reference of a column of cells."""
-    quoted, letter = sheet.replace("'", "''"), column_letters(column)
-    return f"='{quoted}'!${letter}${first + 1}:${letter}${last + 1}"
+        return column_reference(self.sheet, column, self.first, self.last)
 
 
 def bias_chart(
@@ -94,7 +88,7 @@ def rate_chart(say: Texts, sheet: str, span: tuple[str, int, int], at: tuple[int
     """The deviation of each day, the two cumulative sums and the limit, of one distributor."""
     name, first, last = span
     column = {
-        key: cells(sheet, place, first, last)
+        key: column_reference(sheet, place, first, last)
         for place, key in enumerate(("name", "date", "", "deviation", "above", "below", "limit"))
     }
     points = {
@@ -128,8 +122,8 @@ def digit_chart(
         instrument=instrument,
     )
     series = {
-        "kind": "column", "name": say["season.head.readings"], "categories": cells(sheet, 0, *span),
-        "values": cells(sheet, 1, *span), "fill": {"color": "#8A979C"}, "border": _BLACK,
+        "kind": "column", "name": say["season.head.readings"], "categories": column_reference(sheet, 0, *span),
+        "values": column_reference(sheet, 1, *span), "fill": {"color": "#8A979C"}, "border": _BLACK,
     }  # fmt: skip
     return chart | {
         "series": [series], "number_format": "0", "x_axis": say["season.chart.marks"], "minimum": 0,

@@ -18,7 +18,8 @@ from sheetgen.season.statistics import Mean, mean_of
 from sheetgen.units import converted, units
 
 if TYPE_CHECKING:
-    from sheetgen.register import KeptReturn, Register
+    from sheetgen.register.kept_returns import KeptReturn
+    from sheetgen.register.register import Register
 
 DIMENSIONS = ("distributor", "operator", "supplier", "material")
 _FRAMES: dict[str, tuple[str, ...]] = {

@@ -54,6 +54,12 @@ def a1_area(area: Area) -> str:
     return first if first == last else f"{first}:{last}"
 
 
+def column_reference(sheet: str, column: int, first: int, last: int) -> str:
+    """``"='Shots'!$B$7:$B$9"`` for a column of cells of a sheet, as charts refer to it."""
+    quoted, letter = sheet.replace("'", "''"), column_letters(column)
+    return f"='{quoted}'!${letter}${first + 1}:${letter}${last + 1}"
+
+
 def area(text: str) -> Area | None:
     """The area of an address such as ``"B7"``, ``"$B$7:C9"``, ``"B:C"``, ``"7:9"``; None where it is none."""
     match = _RANGE.match(text)

@@ -76,17 +76,19 @@ class Drawing:
 
     def put(
         self, sheet: Sheet, row: int, col: int, value: Value = None, style: str = "plain",
-        number_format: str = "General", locked: bool = True,
+        number_format: str = "General", locked: bool = True, last: int | None = None,
     ) -> None:  # fmt: skip
-        """A constant, or an empty cell with a look."""
+        """A constant, or an empty cell with a look; merged up to the column ``last`` where that is another one."""
         sheet.cells[row, col] = Cell(value, None, style, number_format, locked)
+        if last is not None and last > col:
+            self.merge(sheet, row, col, row, last)
 
     def calc(
         self, sheet: Sheet, row: int, col: int, template: str, style: str = "result",
-        number_format: str = "General", table: str = "", index: int = 0,
+        number_format: str = "General", table: str = "", index: int = 0, last: int | None = None,
     ) -> None:  # fmt: skip
-        """A formula, given as a template (see :mod:`sheetgen.xlsx.formulas`)."""
-        sheet.cells[row, col] = Cell(None, None, style, number_format, True)
+        """A formula, given as a template (see :mod:`sheetgen.xlsx.formulas`); merged as by :meth:`put`."""
+        self.put(sheet, row, col, None, style, number_format, last=last)
         self._templates.append((sheet, row, col, expanded(template, self.macros), table, index, 1))
 
     def calc_column(

@@ -20,7 +20,7 @@ from sheetgen.commands import recheck as command
 from sheetgen.commands.recheck import CLEAN, FINDINGS, UNUSABLE, recheck_command
 from sheetgen.errors import RegisterError, SheetgenError, UnusableBook
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.templates import texts
 from tests.audit.orders import day, small
 from tests.audit.test_last_saved import saved_at

@@ -70,7 +70,9 @@ def line(said, name):
 
 
 def volumes(said):
-    return [said["payable"][key]["volume"] for key in ("recomputed", "undisputed", "in_question", "struck")]
+    return [
+        said["payable"][key]["volume"] for key in ("recomputed", "undisputed", "in_question", "not_payable")
+    ]
 
 
 # What a decision does to the money
@@ -99,7 +101,7 @@ def decision(case, word, value=None):
     [
         ("", None, -20, 20, 0, 0),
         ("accepted", None, 0, 0, 0, 1),
-        ("struck", None, -20, 0, 20, 1),
+        ("not-payable", None, -20, 0, 20, 1),
         ("corrected", 15.0, -5, 0, 5, 1),
         ("corrected", 25.0, 0, 0, 0, 1),  # more than is at stake: nothing is taken away, nothing is added
         ("corrected", None, -20, 20, 0, 0),  # to what, nobody knows
@@ -111,7 +113,7 @@ def test_what_is_decided_moves_the_money(case, word, value, undisputed, question
     own = said.payable.recomputed.volume
     assert said.payable.undisputed.volume == own + undisputed
     assert said.payable.in_question.volume == question
-    assert said.payable.struck.volume == struck
+    assert said.payable.not_payable.volume == struck
     assert (said.conclusion.decided, said.conclusion.open) == (decided, 2 - decided)
     assert [each.name for each in said.payable.reasons] == ([case.findings[0].name] if question else [])
 
@@ -121,8 +123,8 @@ def test_what_is_struck_on_one_finding_is_not_in_question_by_another(case):
     other = finding(
         "stick-and-meter-differ", sheet=one.sheet, cell=one.cell, stake=50.0, shots=(1,), found="50"
     )
-    said = contents(changed(case, findings=[one, other], decisions=(decision(case, "struck"),)))
-    assert (said.payable.struck.volume, said.payable.in_question.volume) == (20, 30)
+    said = contents(changed(case, findings=[one, other], decisions=(decision(case, "not-payable"),)))
+    assert (said.payable.not_payable.volume, said.payable.in_question.volume) == (20, 30)
     assert said.payable.undisputed.volume == said.payable.recomputed.volume - 50
 
 
@@ -143,7 +145,7 @@ def test_a_finding_that_says_something_else_is_open_again_and_its_decision_a_rem
 
 def test_a_decision_on_a_finding_that_is_gone_is_kept(case):
     gone = Decision(
-        "gap-in-lane", "Shots", "G9", "a gap", "struck", None, "AB", "2026-05-07", "sprayed later"
+        "gap-in-lane", "Shots", "G9", "a gap", "not-payable", None, "AB", "2026-05-07", "sprayed later"
     )
     said = contents(changed(case, decisions=(gone,)))
     [kept] = [one for one in said.decisions if one.number is None]
@@ -152,7 +154,7 @@ def test_a_decision_on_a_finding_that_is_gone_is_kept(case):
         "Shots",
         "G9",
         "a gap",
-        "struck",
+        "not-payable",
         None,
         "AB",
         "2026-05-07",
@@ -165,21 +167,24 @@ def test_two_findings_of_one_name_at_one_cell_keep_their_own_decisions():
     two = [finding("shots-overlap-in-lane", sheet="Shots", cell="G9", found=text) for text in ("a", "b")]
     typed = [
         Decision("shots-overlap-in-lane", "Shots", "G9", text, word)
-        for text, word in (("b", "struck"), ("a", "accepted"))
+        for text, word in (("b", "not-payable"), ("a", "accepted"))
     ]
     assert {place: each.decision for place, each in match(two, typed).of.items()} == {
         0: "accepted",
-        1: "struck",
+        1: "not-payable",
     }
 
 
 def test_of_two_reports_the_later_counts_row_by_row():
-    first = [Decision("a", "S", "A1", decision="struck"), Decision("b", "S", "B1", decision="struck")]
-    later = [Decision("a", "S", "A1", decision="accepted"), Decision("c", "S", "C1", decision="struck")]
+    first = [
+        Decision("a", "S", "A1", decision="not-payable"),
+        Decision("b", "S", "B1", decision="not-payable"),
+    ]
+    later = [Decision("a", "S", "A1", decision="accepted"), Decision("c", "S", "C1", decision="not-payable")]
     assert [(each.name, each.decision) for each in merged(first, later)] == [
         ("a", "accepted"),
-        ("b", "struck"),
-        ("c", "struck"),
+        ("b", "not-payable"),
+        ("c", "not-payable"),
     ]
     taken_back = [Decision("b", "S", "B1")]
     assert [each.name for each in merged(first, taken_back)] == ["a"]
@@ -215,12 +220,12 @@ def test_the_report_is_written_again_with_its_decisions_and_what_was_saved_is_ke
     path, out = book(tmp_path / "b.xlsx", **fell), tmp_path / "out"
     report = write_report(recheck_book(path), out)[0]
     before = volumes(data(out, "b"))
-    decide(report, "level-fell-between-readings", decision="struck", initials="AB", remark="spilt")
+    decide(report, "level-fell-between-readings", decision="not-payable", initials="AB", remark="spilt")
     saved = report.read_bytes()
     for _ in range(2):  # the second time from a report that took them over
         write_report(recheck_book(path), out)
         said = data(out, "b")
-        assert line(said, "level-fell-between-readings")["decision"] == "struck"
+        assert line(said, "level-fell-between-readings")["decision"] == "not-payable"
         assert line(said, "level-fell-between-readings")["remark"] == "spilt"
         payable, undisputed, question, struck = volumes(said)
         assert (payable, undisputed, question + struck) == (before[0], before[1], before[2])
@@ -233,7 +238,7 @@ def test_the_report_is_written_again_with_its_decisions_and_what_was_saved_is_ke
 def test_a_changed_report_on_another_book_is_left_alone(tmp_path, fell):
     first, out = book(tmp_path / "b.xlsx", **fell), tmp_path / "out"
     report = write_report(recheck_book(first), out)[0]
-    decide(report, "level-fell-between-readings", decision="struck")
+    decide(report, "level-fell-between-readings", decision="not-payable")
     saved = report.read_bytes()
     other = small(size={"shots": 21, "loads": 4, "days": 1}, job__number="OTHER-2")
     (tmp_path / "other").mkdir()
@@ -265,15 +270,17 @@ def test_a_run_again_over_a_folder_makes_the_decided_report_anew_and_sums_up_wha
     book(returned / "a.xlsx", **fell)
     book(returned / "b.xlsx", small(size={"shots": 21, "loads": 4, "days": 1}, job__number="OTHER-2"))
     recheck_command([str(returned)], **OPTIONS, out=str(out))
-    decide(out / "a.recheck.xlsx", "level-fell-between-readings", decision="struck")
+    decide(out / "a.recheck.xlsx", "level-fell-between-readings", decision="not-payable")
     recheck_command([str(returned)], **OPTIONS, out=str(out))
     summary = json.loads((out / "summary.json").read_text(encoding="utf-8"))
-    struck = data(out, "a")["payable"]["struck"]["volume"]
+    struck = data(out, "a")["payable"]["not_payable"]["volume"]
     assert struck > 0
-    assert [each["struck"] for each in summary["totals"]] == [struck]
+    assert [each["not_payable"] for each in summary["totals"]] == [struck]
     assert [each["decided"] for each in summary["books"]] == [1, 0]
     for each in summary["totals"]:
-        assert each["undisputed"] + each["in_question"] + each["struck"] == pytest.approx(each["payable"])
+        assert each["undisputed"] + each["in_question"] + each["not_payable"] == pytest.approx(
+            each["payable"]
+        )
 
 
 def test_an_earlier_report_that_is_none_is_an_error_in_words(tmp_path, fell):
@@ -287,10 +294,10 @@ def test_an_earlier_report_that_is_none_is_an_error_in_words(tmp_path, fell):
 def test_decisions_stay_through_a_copy_of_the_report_in_another_folder(tmp_path, fell):
     path, out = book(tmp_path / "b.xlsx", **fell), tmp_path / "out"
     report = write_report(recheck_book(path), out)[0]
-    decide(report, "level-fell-between-readings", decision="struck")
+    decide(report, "level-fell-between-readings", decision="not-payable")
     elsewhere = tmp_path / "archive"
     elsewhere.mkdir()
     shutil.copy(report, elsewhere / "renamed.recheck.xlsx")
     [(identity, [typed])] = decisions_in(elsewhere).items()
     assert identity == recheck_book(path).identity
-    assert typed.decision == "struck"
+    assert typed.decision == "not-payable"

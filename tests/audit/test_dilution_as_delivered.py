@@ -11,8 +11,8 @@ import pytest
 
 from sheetgen.audit.compute.book import compute
 from sheetgen.audit.compute.dilution import tank_dilutions
-from sheetgen.audit.compute.loads import Load, LoadRow
-from sheetgen.audit.compute.shots import Shot
+from sheetgen.audit.compute.loads import LoadRow
+from sheetgen.audit.entries.logs import Load, Shot
 from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.rules.check import check_all
 from sheetgen.book.layout import lay_out

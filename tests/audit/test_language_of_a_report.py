@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 
 import openpyxl
 import pytest
@@ -17,9 +15,10 @@ from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
 from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.templates import texts
 from tests.book.test_live_checks import flags
+from tests.command_line import run_text
 
 OFFICE = demo_order("us", "en")  # an order in English
 CREW = OFFICE.in_language("es")  # its book in Spanish
@@ -96,22 +95,17 @@ def test_the_register_knows_a_book_of_another_language_as_issued(tmp_path):
         assert [each.finding.name for each in register.across()] == []
 
 
-def run(*arguments, cwd):
-    command = [sys.executable, "-m", "sheetgen.cli", *map(str, arguments)]
-    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, timeout=300, check=False)
-
-
 def test_build_and_recheck_take_a_language(tmp_path):
     write_order(tmp_path / "order.xlsx", order=OFFICE)
-    built = run("build", "order.xlsx", "--lang", "es", "--register", "r.sqlite", cwd=tmp_path)
+    built = run_text("build", "order.xlsx", "--lang", "es", "--register", "r.sqlite", cwd=tmp_path)
     assert built.returncode == 0, built.stderr
     (book,) = sorted((tmp_path / "books").iterdir())
     assert openpyxl.load_workbook(book).sheetnames[0] == texts("es")["sheet.start.tab"]
-    checked = run("recheck", book, "--lang", "en", "--register", "r.sqlite", cwd=tmp_path)
+    checked = run_text("recheck", book, "--lang", "en", "--register", "r.sqlite", cwd=tmp_path)
     title = "findings.no-shots-logged.title"
     assert texts("en")[title] in checked.stdout
-    assert texts("es")[title] in run("recheck", book, "--out", "other", cwd=tmp_path).stdout
-    refused = run("build", "order.xlsx", cwd=tmp_path)  # the same name, in the order's language
+    assert texts("es")[title] in run_text("recheck", book, "--out", "other", cwd=tmp_path).stdout
+    refused = run_text("build", "order.xlsx", cwd=tmp_path)  # the same name, in the order's language
     assert refused.returncode == 2
     assert book.name in refused.stderr
 

@@ -69,7 +69,7 @@ def test_a_meter_by_the_rule_of_fuel_stock_control(cubic_inches, within):
 
 @pytest.mark.parametrize(("shown", "within"), [(95, True), (105, True), (94, False), (106, False)])
 def test_a_tachometer_against_the_true_speed(shown, within):
-    # Manual 31 of a southern African asphalt association (2011): true speed within 5 %; 100 m/min here.
+    # Sabita Manual 31 (2011): true speed within 5 %; 100 m/min here.
     assert (abs(gauge_error(shown, 100)) <= 0.05) is within
 
 

@@ -10,7 +10,7 @@ from sheetgen.book.layout import lay_out
 from sheetgen.book.packed_layout import pack, unpack
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.xlsx.write import write_book
 
 ORDER = demo_order()

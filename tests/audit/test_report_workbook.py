@@ -298,6 +298,7 @@ def test_every_page_names_the_book_and_repeats_its_headings(workbook, case):
     assert say["report.title"] == verdict["A1"].value
 
 
+@pytest.mark.usefixtures("made_anew")
 def test_the_same_recheck_gives_the_same_bytes_and_a_date_is_printed_where_one_is_given(case, tmp_path):
     first = [path.read_bytes() for path in write_report(case, tmp_path / "a")]
     assert first == [path.read_bytes() for path in write_report(case, tmp_path / "a")]

@@ -131,13 +131,13 @@ def test_what_is_struck_in_the_sample_raises_its_limit(lines):
     hit = next(each for each in before.shots if not each.whole)
     struck = [
         line.model_copy(update={"shots": [
-            shot.model_copy(update={"struck": shot.paid / 2 * ((line.file, shot.row + 1) == (hit.file, hit.shot))})
+            shot.model_copy(update={"not_payable": shot.paid / 2 * ((line.file, shot.row + 1) == (hit.file, hit.shot))})
             for shot in line.shots
         ]})
         for line in lines
     ]  # fmt: skip
     after = plan_sample(struck, terms)
-    assert [each.struck for each in after.shots if each.struck] == [pytest.approx(hit.amount / 2)]
+    assert [each.not_payable for each in after.shots if each.not_payable] == [pytest.approx(hit.amount / 2)]
     assert after.upper_limit > before.upper_limit
 
 

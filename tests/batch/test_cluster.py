@@ -16,7 +16,7 @@ import pytest
 from sheetgen.batch import cluster as batch_cluster
 from sheetgen.batch import recheck_many
 from sheetgen.errors import SheetgenError
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from tests.batch import fakes, storage
 from tests.register.books import emptied_server
 

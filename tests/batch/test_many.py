@@ -10,7 +10,7 @@ import pytest
 from sheetgen.batch import Tally, recheck_many, returned_files
 from sheetgen.errors import RegisterError, SheetgenError
 from sheetgen.order.demo import demo_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from tests.batch import fakes
 
 JOBS = (1, 2)

@@ -10,7 +10,7 @@ from sheetgen.batch import IssuedAs, recheck_many
 from sheetgen.book.build import write_filled
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 
 ORDER = demo_order()
 MACHINE = ORDER.machines[0]
@@ -42,7 +42,7 @@ def test_real_books_in_two_processes(tmp_path):
 
 
 def recheck_summary(path):
-    from sheetgen.register import summarize
+    from sheetgen.register.summary import summarize
 
     return summarize(recheck_book(path))
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from tests.batch import fakes
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="processes are stopped by signals here")

@@ -13,7 +13,7 @@ from sheetgen.batch import Tally, places, recheck_many, returned_files
 from sheetgen.book.build import write_filled
 from sheetgen.demo.day import honest_day
 from sheetgen.errors import SheetgenError
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from tests.audit.orders import small
 from tests.batch import fakes, storage
 from tests.engines import absent

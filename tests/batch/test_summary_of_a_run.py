@@ -16,7 +16,7 @@ from sheetgen.batch.book_line import line_of
 from sheetgen.batch.summary import write_summary
 from sheetgen.batch.summary_document import SummaryDocument, summary_of
 from sheetgen.errors import UnusableBook
-from sheetgen.register import AcrossFinding
+from sheetgen.register.wording import AcrossFinding
 from sheetgen.templates import LANGUAGES, texts
 from tests.audit.report_case import PATH, changed, report_case
 
@@ -123,6 +123,7 @@ def test_the_workbook_shows_every_line_and_leads_to_its_report(lines, language, 
     )
 
 
+@pytest.mark.usefixtures("made_anew")
 def test_the_same_books_give_the_same_bytes(lines, tmp_path):
     first = [path.read_bytes() for path in write_summary(lines, [UNUSABLE], tmp_path)]
     assert first == [path.read_bytes() for path in write_summary(lines, [UNUSABLE], tmp_path)]

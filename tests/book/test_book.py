@@ -24,6 +24,7 @@ def order(request):
     return demo_order(*request.param)
 
 
+@pytest.mark.usefixtures("made_anew")
 def test_the_same_order_gives_the_same_bytes(order, tmp_path):
     digests = set()
     for folder in ("first", "second"):

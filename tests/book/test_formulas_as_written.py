@@ -50,6 +50,7 @@ def test_a_formula_like_another_is_written_as_it_would_be_alone(formulas):
                 assert sheet._prepare_formula(formula, future) == alone
 
 
+@pytest.mark.usefixtures("made_anew")
 def test_a_book_has_the_bytes_that_plain_worksheets_give_it(tmp_path, monkeypatch):
     order = demo_order()
     book = lay_out(order, order.machines[0])

@@ -21,7 +21,7 @@ from tests.desk.test_pages import decide, spoilt
 
 __all__ = ["spoilt"]
 
-ONE = Decision("ticket-repeated", "Loads", "D9", "two rows", "struck", None, "AB", "2026-05-07", "seen")
+ONE = Decision("ticket-repeated", "Loads", "D9", "two rows", "not-payable", None, "AB", "2026-05-07", "seen")
 
 
 def handed_in(office, *files):
@@ -36,12 +36,12 @@ def test_what_is_decided_on_the_desk_is_in_the_report_made_afterwards(office, sp
     browser, book = spoilt
     delivery = office.delivery(book.removesuffix("/books/1"))
     before = delivery.books[0].in_question
-    assert decide(browser, book, choice="struck", reason="one ticket").status_code == 303
+    assert decide(browser, book, choice="not-payable", reason="one ticket").status_code == 303
     _, page = handed_in(office, files / "spoilt.xlsx")
     after = office.delivery(page)
     _, rows = read_decisions(office.folder / after.id / after.books[0].report)
     [typed] = [each for each in rows if each.said]
-    assert (typed.name, typed.decision) == ("ticket-repeated", "struck")
+    assert (typed.name, typed.decision) == ("ticket-repeated", "not-payable")
     assert (typed.initials, typed.remark) == ("R. Inspector", "one ticket")
     assert after.books[0].in_question < before
 
@@ -49,7 +49,10 @@ def test_what_is_decided_on_the_desk_is_in_the_report_made_afterwards(office, sp
 def test_the_reports_of_a_delivery_are_made_again_with_what_was_decided_since(office, spoilt):
     browser, book = spoilt
     page = book.removesuffix("/books/1")
-    for choice, seen in (("accepted", 0), ("struck", 1)):  # the second over a report that took the first over
+    for choice, seen in (
+        ("accepted", 0),
+        ("not-payable", 1),
+    ):  # the second over a report that took the first over
         decide(browser, book, choice=choice, seen=str(seen))
         assert browser.post(f"{page}/again", follow_redirects=False).headers["location"] == page
         browser.done(page)
@@ -78,7 +81,7 @@ def test_an_old_report_takes_nothing_back_that_was_decided_since(office, files, 
     report = write_report(
         recheck_book(files / "spoilt.xlsx", decisions=office.desk.decisions.now()), tmp_path
     )[0]
-    decide(browser, book, choice="struck", by="Second", seen="1")
+    decide(browser, book, choice="not-payable", by="Second", seen="1")
     handed_in(office, report)
     assert "not payable. Second" in browser.get(book).text
 
@@ -104,7 +107,7 @@ def test_a_database_of_before_is_read_with_the_choices_of_now(tmp_path):
     for _ in range(2):
         kept = Decisions(path).of_book("B")
         assert {each.cell: each.decision for each in kept.values()} == {
-            "": "", "D1": "accepted", "D2": "corrected", "D3": "struck",
+            "": "", "D1": "accepted", "D2": "corrected", "D3": "not-payable",
         }  # fmt: skip
         assert {each.date for each in kept.values()} == {"2026-05-07"}
         assert {each.name for each in kept.values()} == {"stick-reading-rose-during-shot"}
@@ -116,10 +119,10 @@ def test_two_findings_of_one_name_at_one_cell_are_decided_each_for_itself(tmp_pa
     two = [ONE, replace(ONE, found="three rows", decision="accepted", initials="CD")]
     assert [store.decide("B", each, seen=0) for each in two] == [None, None]
     assert {each.found: each.decision for each in store.of_book("B").values()} == {
-        "two rows": "struck", "three rows": "accepted",
+        "two rows": "not-payable", "three rows": "accepted",
     }  # fmt: skip
     matched = match(two, reversed(store.of_book("B").values()))
-    assert [matched.of[place].decision for place in (0, 1)] == ["struck", "accepted"]
+    assert [matched.of[place].decision for place in (0, 1)] == ["not-payable", "accepted"]
     assert store.of_book("another book") == {}
 
 
@@ -129,7 +132,7 @@ def test_what_was_decided_until_then_stays_as_it_was(tmp_path):
     store.decide("B", ONE, seen=0)
     then = store.now()
     store.decide("B", replace(ONE, decision="accepted"), seen=1)
-    assert [each.decision for each in then.get("B", ())] == ["struck"]
+    assert [each.decision for each in then.get("B", ())] == ["not-payable"]
     assert [each.decision for each in store.now().get("B", ())] == ["accepted"]
     assert repr(then) != repr(store.now())  # by which a run knows that its reports are to be made again
     assert then.get("C", (ONE,)) == (ONE,)
@@ -137,14 +140,14 @@ def test_what_was_decided_until_then_stays_as_it_was(tmp_path):
 
 def test_a_report_of_before_in_which_findings_had_other_names_is_read(office, files, tmp_path):
     report = write_report(recheck_book(files / "spoilt.xlsx"), tmp_path)[0]
-    decide_in_report(report, "ticket-repeated", decision="struck", initials="AB")
+    decide_in_report(report, "ticket-repeated", decision="not-payable", initials="AB")
     workbook = openpyxl.load_workbook(report)
     cells = [cell for row in workbook["Decisions"].iter_rows() for cell in row]
     (named,) = [cell for cell in cells if cell.value == "ticket-repeated"]
     named.value = "dip-outside-chart"
     workbook.save(report)
     (one,) = [each for each in read_decisions(report)[1] if each.said]
-    assert (one.name, one.decision) == ("stick-reading-outside-chart", "struck")
+    assert (one.name, one.decision) == ("stick-reading-outside-chart", "not-payable")
     browser, page = handed_in(office, report)
     assert "A stick reading outside the tank chart" in browser.get(page).text
 
@@ -154,4 +157,4 @@ def test_a_report_of_before_in_which_the_word_was_another_is_read(files, tmp_pat
     workbook = openpyxl.load_workbook(report)
     workbook["Decisions"].cell(6, 8).value = "Anulado"  # as the list of Spanish reports had it
     workbook.save(report)
-    assert read_decisions(report)[1][0].decision == "struck"
+    assert read_decisions(report)[1][0].decision == "not-payable"

@@ -132,12 +132,12 @@ def test_a_decision_is_kept_and_a_later_one_in_between_is_not_lost(office, spoil
     one, book = spoilt
     other = office.browser()
     assert decide(one, book).status_code == 303
-    late = decide(other, book, choice="struck", by="Second", reason="<b>mine</b>")
+    late = decide(other, book, choice="not-payable", by="Second", reason="<b>mine</b>")
     assert late.status_code == 409
     assert "R. Inspector decided this finding in between" in late.text
     assert "&lt;b&gt;mine&lt;/b&gt;" in late.text  # what was typed stands there still
     assert "accepted. R. Inspector" in one.get(book).text
-    again = decide(other, book, choice="struck", by="Second", reason="counted again", seen="1")
+    again = decide(other, book, choice="not-payable", by="Second", reason="counted again", seen="1")
     assert again.status_code == 303
     assert "not payable. Second" in one.get(book).text
 

@@ -62,4 +62,29 @@ def test_files_dropped_on_the_icon_may_be_yards(kept, tmp_path, capsys):
     assert "2 distributors, 2 materials" in capsys.readouterr().out
     path = spoilt(kept, tmp_path / "spoilt.xlsx")
     assert open_command([path], None, None, None, tmp_path, show=False) == 2
-    assert "1 mistakes in this yard" in capsys.readouterr().err
+    assert "entries to correct in this yard: 1" in capsys.readouterr().err
+
+
+def test_distributors_of_the_orders_and_of_the_yard_are_compared(files, tmp_path):
+    path = write_yard(tmp_path / "yard.xlsx", yard=yard())
+    with Office(tmp_path / "desk", Settings(yard=str(path))).open() as office:
+        browser = office.browser()
+        page = browser.hand_in(files / "order.xlsx", files / "mistaken.xlsx")
+        assert f'href="{page}/compared.xlsx"' in browser.done(page)
+        few, many = (compared(browser.get(f"{page}/compared.xlsx{query}")) for query in ("", "?sizes=yes"))
+        assert set(few) == {"Distributor A", *(each.name for each in yard().machines)}
+        assert set(few) < set(many)
+        path.unlink()
+        refused = browser.get(f"{page}/compared.xlsx")
+        assert (refused.status_code, "yard.xlsx" in refused.text) == (409, True)
+        only_mistakes = browser.hand_in(files / "mistaken.xlsx")
+        assert "compared.xlsx" not in browser.done(only_mistakes)
+        assert browser.get(f"{only_mistakes}/compared.xlsx").status_code == 404
+
+
+def compared(answer):
+    """The distributors of a comparison, as its first sheet names them."""
+    sheet = openpyxl.load_workbook(io.BytesIO(answer.content)).worksheets[0]
+    column = [row[0] for row in sheet.iter_rows(values_only=True)]
+    names = column[column.index("Distributor") + 1 :]
+    return names[: names.index(None)]

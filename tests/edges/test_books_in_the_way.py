@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
 import sys
 import unicodedata
 
@@ -12,6 +11,7 @@ import sheetgen
 from sheetgen.book.build import book_names, build_books
 from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
+from tests.command_line import run_text
 
 ORDER = demo_order("us", "en")
 ALIKE = [
@@ -90,10 +90,7 @@ def test_pictures_of_distributors_of_like_names_are_all_there(tmp_path):
 
 def build(order_file, out, *more):
     """Run the command; its exit status, output and errors."""
-    done = subprocess.run(
-        [sys.executable, "-m", "sheetgen.cli", "build", str(order_file), "--out", str(out), *more],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+    done = run_text("build", order_file, "--out", out, *more)
     return done.returncode, done.stdout, done.stderr
 
 

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
-
 import pytest
 
 from sheetgen.audit.claim_sheet import read_claim
@@ -13,7 +10,9 @@ from sheetgen.book.build import write_filled
 from sheetgen.errors import UnusableBook
 from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register, returns
+from sheetgen.register import returns
+from sheetgen.register.register import open_register
+from tests.command_line import run_text
 from tests.register.recording import a_return
 
 ORDER = demo_order("us", "en")
@@ -46,9 +45,7 @@ def test_a_path_that_is_too_long_is_one_sentence(tmp_path, command, option, long
     book = write_filled(ORDER, ORDER.machines[0], {}, tmp_path / "b.xlsx")
     given = {"order": [], "build": [order], "recheck": [book]}[command]
     args = [command, *given, *([option] if option else []), tmp_path / long]
-    done = subprocess.run(
-        [sys.executable, "-m", "sheetgen.cli", *map(str, args)], capture_output=True, text=True, check=False
-    )
+    done = run_text(*args)
     assert done.returncode == 2, done.stdout
     assert "Traceback" not in done.stderr
     assert "too long" in done.stderr

@@ -5,8 +5,6 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import subprocess
-import sys
 import zipfile
 
 import pytest
@@ -19,6 +17,7 @@ from sheetgen.batch.summary import write_summary
 from sheetgen.book.build import write_filled
 from sheetgen.errors import ReportInTheWay
 from sheetgen.order.demo import demo_order
+from tests.command_line import run
 
 ORDER = demo_order("us", "en")
 
@@ -40,10 +39,7 @@ def digests(folder):
 
 def recheck(*args, **environment):
     """Run the command; its exit status, output and errors."""
-    done = subprocess.run(
-        [sys.executable, "-m", "sheetgen.cli", "recheck", *map(str, args)],
-        capture_output=True, check=False, env=os.environ | environment,
-    )  # fmt: skip
+    done = run("recheck", *args, env=environment)
     return done.returncode, done.stdout.decode("utf-8", "replace"), done.stderr.decode("utf-8", "replace")
 
 

@@ -22,6 +22,7 @@ from sheetgen.errors import UnusableBook
 from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
 from sheetgen.output import as_json, nearest, printable, printable_lines
+from tests.command_line import run
 
 ORDER = demo_order("us", "en")
 OLD_OUTPUTS = ["cp437", "cp850", "cp1252"]
@@ -51,15 +52,6 @@ def renamed(book, name):
     return made.getvalue()
 
 
-def run(*args, encoding="utf-8"):
-    """A command in a process of its own; its exit status and the bytes of its outputs."""
-    done = subprocess.run(
-        [sys.executable, "-m", "sheetgen.cli", *map(str, args)],
-        capture_output=True, check=False, env=os.environ | {"PYTHONIOENCODING": encoding},
-    )  # fmt: skip
-    return done.returncode, done.stdout, done.stderr
-
-
 def acts(text):
     """Signs in a text that a terminal acts on, line breaks aside."""
     return [
@@ -70,8 +62,8 @@ def acts(text):
 @pytest.mark.parametrize("name", [SPOOF, "\u009b31m\u202edraC\u2066x"])
 def test_a_sheets_name_writes_no_line_of_its_own(tmp_path, book, name):
     (tmp_path / "back.xlsx").write_bytes(renamed(book, name))
-    _status, out, error = run("recheck", tmp_path / "back.xlsx", "--out", tmp_path / "out")
-    said = (out + error).decode()
+    done = run("recheck", tmp_path / "back.xlsx", "--out", tmp_path / "out")
+    said = (done.stdout + done.stderr).decode()
     assert acts(said) == []
     assert not any(line.startswith("other-book") for line in said.splitlines())
     for file in (tmp_path / "out").glob("*.json"):
@@ -98,8 +90,8 @@ def test_a_files_name_writes_no_line_of_its_own(tmp_path, book, name, good):
     (tmp_path / "in").mkdir()
     (tmp_path / "in" / name).write_bytes(book if good else b"no book")
     for args in ((tmp_path / "in",), (tmp_path / "in" / name,)):
-        _status, out, error = run("recheck", *args, "--out", tmp_path / "out")
-        said = (out + error).decode()
+        done = run("recheck", *args, "--out", tmp_path / "out")
+        said = (done.stdout + done.stderr).decode()
         assert acts(said) == []
         assert "Traceback" not in said
         assert not any(
@@ -122,12 +114,21 @@ def test_an_output_that_lacks_a_sign_replaces_it(tmp_path, book, encoding):
         ("recheck", tmp_path / "Ж.xlsx", "--out", tmp_path / "out"),
         ("build", order, "--out", tmp_path / "Ж"),
     ):  # fmt: skip
-        status, out, error = run(*args, encoding=encoding)
-        assert b"Traceback" not in error, error.decode(encoding)
-        assert status == (2 if "Ж.xlsx" in str(args[1]) else 1 if args[0] == "recheck" else 0), (args, error)
-        said = out.decode(encoding)
+        done = run(*args, encoding=encoding)
+        assert b"Traceback" not in done.stderr, done.stderr.decode(encoding)
+        assert done.returncode == (2 if "Ж.xlsx" in str(args[1]) else 1 if args[0] == "recheck" else 0), done
+        said = done.stdout.decode(encoding)
         if "--json" in args:
             json.loads(said)
+
+
+def test_a_process_takes_the_encoding_of_its_console():
+    done = subprocess.run(
+        [sys.executable, "-m", "sheetgen.cli", "explain", "gap-in-lane", "--lang", "es"],
+        capture_output=True, check=False, env=os.environ | {"PYTHONIOENCODING": "cp437"},
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert done.stdout == run("explain", "gap-in-lane", "--lang", "es", encoding="cp437").stdout
 
 
 def test_a_dash_and_a_degree_have_nearest_signs():

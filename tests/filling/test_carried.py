@@ -18,7 +18,7 @@ from sheetgen.filling.carried import carry_over
 from sheetgen.office.orders import issue
 from sheetgen.order.model import Order
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.xlsx.write import write_book
 from tests.audit.orders import small
 
@@ -269,6 +269,7 @@ def test_one_book_of_each_distributor(returned, tmp_path):
         sheetgen.build(revision(longer), tmp_path, returned=[returned, returned])
 
 
+@pytest.mark.usefixtures("made_anew")
 def test_the_same_revision_again_gives_the_same_bytes(returned, tmp_path):
     order = revision(of_section("S1", rate=0.06))
     (book,) = sheetgen.build(order, tmp_path, returned=[returned])

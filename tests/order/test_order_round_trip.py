@@ -37,6 +37,7 @@ def test_the_demo_order_read_back_is_the_demo_order(units, lang, tmp_path):
     assert read_order(write_order(tmp_path / "order.xlsx", order=order)) == order
 
 
+@pytest.mark.usefixtures("made_anew")
 def test_the_same_order_makes_the_same_bytes(tmp_path):
     order = demo_order()
     first = write_order(tmp_path / "one.xlsx", order=order).read_bytes()

@@ -10,9 +10,35 @@ from tests.reference.markdown import table
 
 OPENING = """\
 Every fixed number that a book, a plan or a recheck uses is in a table of data with its source. Books and plans print
-the source; how far it was checked is in the column "provenance" or "seen". "seen": the number was read in the source;
-"from memory": the source was not at hand; "common practice, no source": a habit of the trade. An order's own numbers
-always come before guidance from here."""
+the source. "Checked against the document" says whether the number was read there: "in part" where only a part of it
+was, "assumed" where no document gives it, "calculated" where it follows from others. An order's own numbers always come
+before guidance from here."""
+CHECKED = "checked against the document"
+
+
+def checked(provenance: str) -> str:
+    """What readers are shown of how far a number was checked."""
+    parts = set(provenance.split("; "))
+    if parts <= {"seen", ""}:
+        return "yes" if provenance else ""
+    if "computed" in provenance:
+        return "calculated"
+    if "seen" in provenance:
+        return "in part"
+    return "assumed" if "no source" in provenance or "common practice" in provenance else "no"
+
+
+def shown(row: dict[str, str]) -> dict[str, str]:
+    """A row as readers are shown it: without what a source is called in another language."""
+    found = {}
+    for key, value in row.items():
+        if key in ("provenance", "seen"):
+            found[CHECKED] = checked(value)
+        elif key.endswith("_seen"):
+            found[f"{key.removesuffix('_seen')}: {CHECKED}"] = checked(value)
+        elif not key.startswith("source_"):
+            found[key] = value
+    return found
 
 
 def page() -> str:
@@ -23,6 +49,6 @@ def page() -> str:
         if rows and "source" in rows[0]:
             text = (templates.root() / "tables" / f"{name}.csv").read_text(encoding="utf-8")
             about = " ".join(line[1:].strip() for line in text.splitlines() if line.startswith("#"))
-            head = [key for key in rows[0] if not key.startswith("source_")]  # the source in another language
-            parts += [f"## `{name}`", about, table(head, [[row[key] for key in head] for row in rows])]
+            lines = [shown(row) for row in rows]
+            parts += [f"## `{name}`", about, table([*lines[0]], [[*line.values()] for line in lines])]
     return joined(*parts)

@@ -10,8 +10,9 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from sheetgen.audit.model import Entry
-from sheetgen.register import Spell, Stretch, Summary, Ticket, open_register
 from sheetgen.register.packed_entries import pack
+from sheetgen.register.register import open_register
+from sheetgen.register.summary import Spell, Stretch, Summary, Ticket
 from sheetgen.register.tables import metadata
 from tests.engines import absent
 

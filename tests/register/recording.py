@@ -11,7 +11,7 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from sheetgen.order.demo import demo_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from tests.register.books import entries, spell, stretch, summary, ticket
 
 TICKETS, STRETCHES, SPELLS = 7, 11, 5

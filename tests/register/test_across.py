@@ -9,7 +9,7 @@ import pytest
 from sheetgen import templates
 from sheetgen.audit.findings import catalogue
 from sheetgen.order.demo import demo_order
-from sheetgen.register import across, open_register
+from sheetgen.register.register import across, open_register
 from sheetgen.register.summary import order_digest
 from tests.register.books import DATABASES, DAY, entries, register_place, spell, stretch, summary, ticket
 

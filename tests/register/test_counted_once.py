@@ -15,8 +15,8 @@ from sheetgen.book.layout import lay_out
 from sheetgen.demo.day import honest_day
 from sheetgen.office.orders import issue
 from sheetgen.order.model import Order
-from sheetgen.register import across, open_register
 from sheetgen.register.packed_entries import pack
+from sheetgen.register.register import across, open_register
 from sheetgen.xlsx.write import write_book
 from tests.audit.orders import small
 from tests.register.books import DAY, spell, stretch, summary, ticket

@@ -6,8 +6,7 @@ from itertools import permutations
 
 import pytest
 
-from sheetgen.register import open_register
-from sheetgen.register.register import across
+from sheetgen.register.register import across, open_register
 from sheetgen.templates import texts
 from tests.register.books import entries, summary, ticket
 

@@ -11,7 +11,7 @@ from sqlalchemy.dialects import mysql, postgresql
 from sqlalchemy.schema import CreateIndex, CreateTable
 
 from sheetgen.order.demo import demo_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.register.tables import metadata
 from tests.register.books import entries, spell, stretch, summary, ticket
 

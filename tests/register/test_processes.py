@@ -10,7 +10,8 @@ import time
 import pytest
 import sqlalchemy as sa
 
-from sheetgen.register import open_register, tables
+from sheetgen.register import tables
+from sheetgen.register.register import open_register
 from tests.register import recording
 from tests.register.books import DATABASES, register_place
 from tests.register.recording import Run

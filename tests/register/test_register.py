@@ -14,7 +14,7 @@ from sheetgen.book.record import identity, signed_message
 from sheetgen.errors import RegisterError
 from sheetgen.order.demo import demo_order
 from sheetgen.register import database as register_database
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.register.summary import order_digest
 from sheetgen.signing import new_key, public_text, verify
 from tests.register.books import (

@@ -10,7 +10,7 @@ from sheetgen.errors import RevisionError
 from sheetgen.office.orders import issue, work_on_order
 from sheetgen.order.model import Order
 from sheetgen.order.write import write_order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from tests.audit.orders import small
 
 ORDER = small("us")
@@ -79,6 +79,7 @@ def test_a_first_issue_has_no_list(office):
     assert "Revision" not in [sheet.name for sheet in lay_out(ORDER, ORDER.machines[0]).sheets]
 
 
+@pytest.mark.usefixtures("made_anew")
 def test_the_very_same_order_is_built_again_to_the_last_byte(office):
     first = office(ORDER)
     before = first.books[0].read_bytes()

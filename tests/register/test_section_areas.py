@@ -6,7 +6,7 @@ import pytest
 
 from sheetgen.audit.compute.pay import ordered_area
 from sheetgen.order.demo import demo_order
-from sheetgen.register import across
+from sheetgen.register.register import across
 from tests.register.books import summary
 
 ORDER = demo_order("us", "en")

@@ -15,7 +15,8 @@ from sheetgen.audit.model import Recheck
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
-from sheetgen.register import across, open_register, summarize
+from sheetgen.register.register import across, open_register
+from sheetgen.register.summary import summarize
 from sheetgen.units import constants
 from tests.audit.orders import changed
 from tests.register.books import DATABASES, register_place

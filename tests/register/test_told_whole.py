@@ -7,7 +7,7 @@ import pytest
 from sheetgen.errors import RegisterError
 from sheetgen.order.demo import demo_order
 from sheetgen.register import database as register_database
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.register.returns import key_of
 from tests.register.books import (
     DAY,

@@ -12,8 +12,8 @@ from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.entries.read import entries_of
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
-from sheetgen.register import open_register
 from sheetgen.register.packed_entries import pack, unpack
+from sheetgen.register.register import open_register
 from sheetgen.register.summary import order_digest
 from sheetgen.register.tables import SCHEMA_VERSION
 from tests.register.books import summary

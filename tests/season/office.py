@@ -13,7 +13,7 @@ import sheetgen
 from sheetgen.audit.model import Recheck
 from sheetgen.book.build import write_filled
 from sheetgen.order.model import Order
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from tests.simulated.days import Log, honest
 from tests.simulated.jobs import JOBS, Job
 

@@ -10,8 +10,8 @@ from sheetgen.audit.entries.read import entries_of
 from sheetgen.cli import app, main
 from sheetgen.errors import SheetgenError
 from sheetgen.office.settings import Settings, defaults
-from sheetgen.register import open_register
 from sheetgen.register.packed_entries import pack
+from sheetgen.register.register import open_register
 from sheetgen.register.summary import order_digest
 from sheetgen.templates import texts
 from tests.register.books import summary

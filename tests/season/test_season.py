@@ -17,8 +17,9 @@ from sheetgen.audit.entries.read import entries_of
 from sheetgen.figures import date_of
 from sheetgen.order.model import Order
 from sheetgen.order.tank import chart_of
-from sheetgen.register import KeptReturn, open_register
+from sheetgen.register.kept_returns import KeptReturn
 from sheetgen.register.packed_entries import pack
+from sheetgen.register.register import open_register
 from sheetgen.season import Terms, season_of, standouts_of, write_season
 from sheetgen.season.picture import pictures_of
 from sheetgen.season.season import gathered

@@ -11,11 +11,11 @@ from typing import NamedTuple
 import openpyxl
 import pytest
 
-from sheetgen.register import open_register
+from sheetgen.register.register import open_register
 from sheetgen.season import season_of
 from sheetgen.templates import texts
-from tests.season.payables import rows_of
 from tests.season.whole_season import FATES, Played, Season, documents, half, play
+from tests.simulated.payables import rows_of
 
 _GALLON = 3.785411784  # liters, exactly
 

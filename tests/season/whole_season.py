@@ -1,7 +1,7 @@
 """A season of an invented office, played through the commands: orders, changes, books, returns, corrections.
 
 ``SEASON_JOBS=30 pytest tests/season/test_whole_season.py`` plays 30 jobs with four distributors. Days are
-simulated by ``tests.simulated``, payables computed by ``tests.season.payables``; neither shares anything with the
+simulated by ``tests.simulated``, payables computed by ``tests.simulated.payables``; neither shares anything with the
 product. What happens to a job besides being filled and returned stands in ``FATES``.
 """
 
@@ -20,10 +20,10 @@ from typer.testing import CliRunner
 from sheetgen.cli import app
 from sheetgen.order.model import Order
 from sheetgen.order.write import write_order
-from tests.season.payables import payable, rows_of
 from tests.simulated.days import Log, honest
 from tests.simulated.habits import HABITS
 from tests.simulated.jobs import JOBS, Job
+from tests.simulated.payables import payable, rows_of
 
 DISTRIBUTORS = ("Truck 1", "Truck 2", "Truck 3")  # and a metric one, whose books are Spanish
 FATES = ("plain", "corrected", "revised", "twice", "renamed", "moved on")

@@ -86,6 +86,7 @@ class _Crew:
         self.rows = {"shots": 0, "loads": 0, "days": 0}
         self.date = float((_FIRST_DAY - _EPOCH).days + chance.randint(0, 20))
         self.ticket, self.left_on_ticket = chance.randint(20_000, 60_000), 0.0
+        self.on_ticket = 0.0  # in all
         self.drift = chance.uniform(-0.004, 0.004)  # of the meter
         self.taken = 0  # the load that is being sprayed
 
@@ -164,27 +165,38 @@ class _Crew:
         if water:
             entries["water"] = water
         self.pass_time(self.chance.uniform(15, 40))
+        if self.job.stick_at_loads:
+            entries["stick_before"] = self.stick()
         self.write("loads", date=self.date, time=self.clock(), grade=self.order.material.grade, **entries)
-        self.rows["loads"] += 1
         mixed = self.base + emulsion + water
         cool = 65.0 if self.us else 18.0
         self.warm = (self.base * self.warm + emulsion * arrives + water * cool) / mixed
-        self.base, self.taken = mixed, self.rows["loads"]
+        self.base = mixed
+        if self.job.stick_at_loads:
+            self.write("loads", stick_after=self.stick())
+        self.rows["loads"] += 1
+        self.taken = self.rows["loads"]
         self.pass_time(self.chance.uniform(8, 20))
         if self.warm < self.order.material.spray_min + (10 if self.us else 5):
             self.heat()
 
     def ticket_entries(self, emulsion: float, arrives: float) -> dict[str, Value]:
         """Ticket number and quantity; "base" is what truly came."""
-        if not self.job.transport or self.left_on_ticket <= 0:
+        if not self.job.transport or self.left_on_ticket <= (emulsion if self.job.parts else 0):
             self.ticket += self.chance.randint(1, 9)
-            self.left_on_ticket = (5200 if self.us else 20_000) * self.chance.uniform(0.9, 1.1)
+            self.on_ticket = self.left_on_ticket = (5200 if self.us else 20_000) * self.chance.uniform(
+                0.9, 1.1
+            )
         self.left_on_ticket -= emulsion
         entries: dict[str, Value] = {"ticket": f"A-{self.ticket}"}
         step = self.order.reading.temperature
         if self.job.by_volume or self.job.transport:
             warm = round(arrives / step) * step
             volume = round(emulsion / factor(self.job, arrives))
+            if self.job.parts:
+                total = round(self.on_ticket / factor(self.job, warm))
+                entries |= {"kind": "part", "volume": float(total), "taken": float(volume)}
+                return entries | {"temperature": float(warm), "base": volume * factor(self.job, arrives)}
             return entries | {"volume": float(volume), "temperature": float(warm),
                               "base": volume * factor(self.job, arrives)}  # fmt: skip
         dense = self.order.material.specific_gravity * (8.328 if self.us else 0.999)

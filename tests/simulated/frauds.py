@@ -15,7 +15,7 @@ from tests.simulated.jobs import Job
 
 Row = dict[str, float | str]
 Change = Callable[["Forger", list[int], float], None]
-_PARTS = (0.01, 0.03, 0.10)
+PARTS = (0.01, 0.03, 0.10)
 
 
 class Case(NamedTuple):
@@ -100,7 +100,7 @@ class Forger:
 # Places
 
 
-def _all(forger: Forger) -> list[int]:
+def all_shots(forger: Forger) -> list[int]:
     return forger.rows("shots")
 
 
@@ -133,33 +133,33 @@ def _of_lane(forger: Forger) -> list[int]:
     return [row for row in forger.rows("shots") if forger.log["shots", row, "lane"] == first]
 
 
-def _first_day(forger: Forger) -> list[int]:
+def first_day(forger: Forger) -> list[int]:
     return [row for row in forger.rows("shots") if forger.shot(row, "date") == forger.shot(0, "date")]
 
 
-def _loads(forger: Forger) -> list[int]:
+def loads(forger: Forger) -> list[int]:
     return forger.rows("loads")
 
 
-def _one_load(forger: Forger) -> list[int]:
+def one_load(forger: Forger) -> list[int]:
     return forger.rows("loads")[:1]
 
 
-def _days(forger: Forger) -> list[int]:
+def days(forger: Forger) -> list[int]:
     return forger.rows("days")
 
 
 PLACES = {
-    "all shots": _all, "every second shot": _every(2), "every third shot": _every(3), "the longest shot": _longest,
+    "all shots": all_shots, "every second shot": _every(2), "every third shot": _every(3), "the longest shot": _longest,
     "the last shot": _last, "the first shot of each load": _at_loads(0), "the last shot of each load": _at_loads(-1),
-    "the shots of one lane": _of_lane, "the shots of the first day": _first_day,
+    "the shots of one lane": _of_lane, "the shots of the first day": first_day,
 }  # fmt: skip
 
 
 # What is done to shots
 
 
-def _after_low(forger: Forger, rows: list[int], size: float) -> None:
+def after_low(forger: Forger, rows: list[int], size: float) -> None:
     for row in rows:
         forger.stick("shots", row, "dip_after", -size * forger.sprayed(row))
 
@@ -183,7 +183,7 @@ def _stick_and_meter(forger: Forger, rows: list[int], size: float) -> None:
         forger.put("shots", row, meter_after=round(forger.shot(row, "meter_after") + more))
 
 
-def _carried(forger: Forger, rows: list[int], size: float) -> None:
+def carried(forger: Forger, rows: list[int], size: float) -> None:
     """The excess is carried through all readings up to the next filling, meter included."""
     every, more, load = forger.rows("shots"), 0.0, None
     for row in every:
@@ -195,14 +195,14 @@ def _carried(forger: Forger, rows: list[int], size: float) -> None:
         more += own
 
 
-def _carried_with_meter(forger: Forger, rows: list[int], size: float) -> None:
+def carried_with_meter(forger: Forger, rows: list[int], size: float) -> None:
     counter = 0.0
     for row in forger.rows("shots"):
         own = size * forger.sprayed(row) if row in rows else 0.0
         forger.put("shots", row, meter_before=round(forger.shot(row, "meter_before") + counter))
         counter += own
         forger.put("shots", row, meter_after=round(forger.shot(row, "meter_after") + counter))
-    _carried(forger, rows, size)
+    carried(forger, rows, size)
 
 
 def _meter_high(forger: Forger, rows: list[int], size: float) -> None:
@@ -264,7 +264,7 @@ def _wider(forger: Forger, rows: list[int], size: float) -> None:
 
 def _no_evidence(forger: Forger, rows: list[int], size: float) -> None:
     """Volumes up, and whatever else would tell left blank: meter, times, nozzles, load."""
-    _after_low(forger, rows, size)
+    after_low(forger, rows, size)
     blank = {"meter_before", "meter_after", "start", "end", "nozzles", "load"}
     forger.log = {
         place: value for place, value in forger.log.items() if place[0] != "shots" or place[2] not in blank
@@ -274,7 +274,7 @@ def _no_evidence(forger: Forger, rows: list[int], size: float) -> None:
 # Rows that never were
 
 
-def _phantoms(**changes: float | str) -> Change:
+def phantoms(**changes: float | str) -> Change:
     """Shots of the book written once more, minutes after the last, with some entries changed."""
 
     def change(forger: Forger, rows: list[int], size: float) -> None:
@@ -293,7 +293,7 @@ def _phantoms(**changes: float | str) -> Change:
 
 def _phantom_elsewhere(forger: Forger, rows: list[int], size: float) -> None:
     """The copied shots lie beyond the section."""
-    _phantoms()(forger, rows, size)
+    phantoms()(forger, rows, size)
     for row in forger.rows("shots")[-int(size) :]:
         for column in ("from_station", "to_station"):
             forger.put("shots", row, **{column: forger.shot(row, column) + 20_000})
@@ -303,7 +303,7 @@ def _phantom_drawn(forger: Forger, rows: list[int], size: float) -> None:
     """The copied shots begin where the last one ended, and the day's end is lowered to fit."""
     for _ in range(int(size)):
         last = forger.rows("shots")[-1]
-        _phantoms()(forger, [], 1)
+        phantoms()(forger, [], 1)
         new = forger.rows("shots")[-1]
         drop = min(forger.sprayed(0), forger.tank.volume(forger.shot(last, "dip_after")) * 0.4)
         forger.put(
@@ -314,9 +314,9 @@ def _phantom_drawn(forger: Forger, rows: list[int], size: float) -> None:
         forger.stick("days", day, "end_dip", -drop)
 
 
-def _phantom_of_lane(forger: Forger, rows: list[int], size: float) -> None:
+def phantom_of_lane(forger: Forger, rows: list[int], size: float) -> None:
     """The copied shots under another lane of the order."""
-    _phantoms()(forger, rows, size)
+    phantoms()(forger, rows, size)
     section = forger.job.order.sections[0]
     for row in forger.rows("shots")[-int(size) :]:
         lane = next((each for each in section.lanes if each != forger.log["shots", row, "lane"]), "L9")
@@ -352,17 +352,17 @@ def _split(forger: Forger, rows: list[int], size: float) -> None:
 # Loads and days
 
 
-def _heavier(forger: Forger, rows: list[int], size: float) -> None:
+def heavier(forger: Forger, rows: list[int], size: float) -> None:
     for row in rows:
         for column in ("net_mass", "volume"):
             if ("loads", row, column) in forger.log:
                 forger.put("loads", row, **{column: round(forger.get("loads", row, column) * (1 + size))})
 
 
-def _heavier_and_sprayed(forger: Forger, rows: list[int], size: float) -> None:
+def heavier_and_sprayed(forger: Forger, rows: list[int], size: float) -> None:
     """More on the tickets, and as much more sprayed by the last readings of each load."""
-    _heavier(forger, forger.rows("loads"), size)
-    _carried(forger, forger.rows("shots"), size)
+    heavier(forger, forger.rows("loads"), size)
+    carried(forger, forger.rows("shots"), size)
 
 
 def _thinned(forger: Forger, rows: list[int], size: float) -> None:
@@ -385,7 +385,7 @@ def _water_forgotten(forger: Forger, rows: list[int], size: float) -> None:
         forger.put("loads", row, water=round(forger.get("loads", row, "water") * (1 - size)))
 
 
-def _phantom_loads(forger: Forger, rows: list[int], size: float) -> None:
+def phantom_loads(forger: Forger, rows: list[int], size: float) -> None:
     for number in range(int(size)):
         new = forger.copy("loads", number % len(forger.rows("loads")))
         last = forger.rows("days")[-1]
@@ -404,7 +404,7 @@ def _gravity(forger: Forger, rows: list[int], size: float) -> None:
         forger.put("loads", row, specific_gravity=round(forger.job.order.material.specific_gravity - size, 3))
 
 
-def _day_reading(column: str, sign: int) -> Change:
+def reading_of_day(column: str, sign: int) -> Change:
     def change(forger: Forger, rows: list[int], size: float) -> None:
         whole = sum(forger.sprayed(row) for row in forger.rows("shots"))
         for row in rows[-1:] if column == "end_dip" else rows[:1]:
@@ -433,7 +433,7 @@ def _overnight(forger: Forger, rows: list[int], size: float) -> None:
         forger.stick("days", day, "start_dip", -size * before)
 
 
-def _returned(forger: Forger, rows: list[int], size: float) -> None:
+def less_returned(forger: Forger, rows: list[int], size: float) -> None:
     for row in rows:
         if ("days", row, "returned") in forger.log:
             forger.put("days", row, returned=round(forger.get("days", row, "returned") * (1 - size)))
@@ -529,14 +529,14 @@ def _families() -> Iterator[tuple[str, tuple[str, ...], tuple[float, ...], Chang
         tuple(PLACES),
         ("all shots", "every third shot", "the longest shot", "the last shot of each load"),
     )
-    yield "stick after the shot written low", _BY_STICK, _PARTS, _after_low, every
-    yield "stick before the shot written high", _BY_STICK, _PARTS, _before_high, every
-    yield "both stick readings pulled apart", _BY_STICK, _PARTS, _both_sticks, every
-    yield "stick and meter raised alike", _BY_STICK, _PARTS, _stick_and_meter, every
-    yield "excess carried through the readings of a load", _BY_STICK, _PARTS, _carried, every
-    yield "excess carried through stick and meter", _BY_STICK, _PARTS, _carried_with_meter, every
-    yield "meter of record written high", _BY_METER, _PARTS, _meter_high, every
-    yield "stick left blank, meter written high", _BY_STICK, _PARTS, _by_meter_alone, few
+    yield "stick after the shot written low", _BY_STICK, PARTS, after_low, every
+    yield "stick before the shot written high", _BY_STICK, PARTS, _before_high, every
+    yield "both stick readings pulled apart", _BY_STICK, PARTS, _both_sticks, every
+    yield "stick and meter raised alike", _BY_STICK, PARTS, _stick_and_meter, every
+    yield "excess carried through the readings of a load", _BY_STICK, PARTS, carried, every
+    yield "excess carried through stick and meter", _BY_STICK, PARTS, carried_with_meter, every
+    yield "meter of record written high", _BY_METER, PARTS, _meter_high, every
+    yield "stick left blank, meter written high", _BY_STICK, PARTS, _by_meter_alone, few
     yield "temperature of shots written low (degrees)", _ANY, (10, 25, 50), _colder, every
     yield (
         "temperature of shots and of the day's end written low (degrees)",
@@ -547,7 +547,7 @@ def _families() -> Iterator[tuple[str, tuple[str, ...], tuple[float, ...], Chang
     )
     yield "stations stretched with the volume", _BY_STICK, (0.03, 0.10, 0.30), _longer, few
     yield "width and nozzles raised with the volume", _BY_STICK, (0.03, 0.10, 0.30), _wider, every
-    yield "volume up, all other evidence left blank", _BY_STICK, _PARTS, _no_evidence, few
+    yield "volume up, all other evidence left blank", _BY_STICK, PARTS, _no_evidence, few
     yield (
         "one shot written as two that overlap in volume",
         _BY_STICK,
@@ -561,44 +561,44 @@ def _single() -> Iterator[
     tuple[str, tuple[str, ...], tuple[float, ...], Change, Callable[[Forger], list[int]]]
 ]:
     counts = (1.0, 2.0, 4.0)
-    yield "meter that counts too much", _BY_METER, _PARTS, _meter_scaled, _all
-    yield "shots copied to the end of the day", _ANY, counts, _phantoms(), _all
-    yield "shots copied without times", _ANY, counts, _phantoms(start="", end=""), _all
-    yield "shots copied without times and load", _ANY, counts, _phantoms(start="", end="", load=""), _all
-    yield "shots copied under a lane that is not ordered", _ANY, counts, _phantoms(lane="X9"), _all
-    yield "shots copied under a section that is not ordered", _ANY, counts, _phantoms(section="Z9"), _all
-    yield "shots copied under another lane of the order", _ANY, counts, _phantom_of_lane, _all
-    yield "shots copied beyond the section", _ANY, counts, _phantom_elsewhere, _all
-    yield "shots copied, drawn from the end of the day", _BY_STICK, counts, _phantom_drawn, _all
-    yield "a day copied to a later one (days)", _ANY, (1.0, 3.0, 10.0), _phantom_day, _all
-    yield "tickets raised", _ANY, _PARTS, _heavier, _loads
-    yield "one ticket raised", _ANY, _PARTS, _heavier, _one_load
+    yield "meter that counts too much", _BY_METER, PARTS, _meter_scaled, all_shots
+    yield "shots copied to the end of the day", _ANY, counts, phantoms(), all_shots
+    yield "shots copied without times", _ANY, counts, phantoms(start="", end=""), all_shots
+    yield "shots copied without times and load", _ANY, counts, phantoms(start="", end="", load=""), all_shots
+    yield "shots copied under a lane that is not ordered", _ANY, counts, phantoms(lane="X9"), all_shots
+    yield "shots copied under a section that is not ordered", _ANY, counts, phantoms(section="Z9"), all_shots
+    yield "shots copied under another lane of the order", _ANY, counts, phantom_of_lane, all_shots
+    yield "shots copied beyond the section", _ANY, counts, _phantom_elsewhere, all_shots
+    yield "shots copied, drawn from the end of the day", _BY_STICK, counts, _phantom_drawn, all_shots
+    yield "a day copied to a later one (days)", _ANY, (1.0, 3.0, 10.0), _phantom_day, all_shots
+    yield "tickets raised", _ANY, PARTS, heavier, loads
+    yield "one ticket raised", _ANY, PARTS, heavier, one_load
     yield (
         "tickets raised and sprayed volumes with them",
         _BY_STICK,
         (0.05, 0.15, 0.3),
-        _heavier_and_sprayed,
-        _loads,
+        heavier_and_sprayed,
+        loads,
     )
-    yield "more water than ordered in all loads", _DILUTED, (0.03, 0.10, 0.25), _thinned, _loads
-    yield "more water than ordered in one load", _DILUTED, (0.05, 0.20, 0.40), _thinned, _one_load
-    yield "water left off the tickets", _DILUTED, (0.1, 0.5, 1.0), _water_forgotten, _loads
-    yield "loads that never came", _ANY, counts, _phantom_loads, _loads
-    yield "last loads not typed", _ANY, counts[:2], _load_left_out, _loads
+    yield "more water than ordered in all loads", _DILUTED, (0.03, 0.10, 0.25), _thinned, loads
+    yield "more water than ordered in one load", _DILUTED, (0.05, 0.20, 0.40), _thinned, one_load
+    yield "water left off the tickets", _DILUTED, (0.1, 0.5, 1.0), _water_forgotten, loads
+    yield "loads that never came", _ANY, counts, phantom_loads, loads
+    yield "last loads not typed", _ANY, counts[:2], _load_left_out, loads
     yield (
         "gravity of the tickets lowered",
         ("tack", "prime with cutback", "chip seal in liters, asphalt"),
         (0.01, 0.03, 0.08),
         _gravity,
-        _loads,
+        loads,
     )
-    yield "first stick reading of the book high", _ANY, _PARTS, _day_reading("start_dip", 1), _days
-    yield "last stick reading of the book low", _ANY, _PARTS, _day_reading("end_dip", -1), _days
-    yield "last stick reading of the book high", _ANY, _PARTS, _day_reading("end_dip", 1), _days
-    yield "last shot and end of day lowered alike", _BY_STICK, _PARTS, _end_of_day, _days
-    yield "last shot, end of day and next morning lowered alike", _BY_STICK, _PARTS, _overnight, _days
-    yield "less written as returned", _EMPTIED, (0.1, 0.3, 1.0), _returned, _days
-    yield "returned material written as sprayed", _EMPTIED, (0.1, 0.3, 1.0), _returned_sprayed, _days
+    yield "first stick reading of the book high", _ANY, PARTS, reading_of_day("start_dip", 1), days
+    yield "last stick reading of the book low", _ANY, PARTS, reading_of_day("end_dip", -1), days
+    yield "last stick reading of the book high", _ANY, PARTS, reading_of_day("end_dip", 1), days
+    yield "last shot and end of day lowered alike", _BY_STICK, PARTS, _end_of_day, days
+    yield "last shot, end of day and next morning lowered alike", _BY_STICK, PARTS, _overnight, days
+    yield "less written as returned", _EMPTIED, (0.1, 0.3, 1.0), less_returned, days
+    yield "returned material written as sprayed", _EMPTIED, (0.1, 0.3, 1.0), _returned_sprayed, days
     for column in ("dip_before", "dip_after"):
         yield f"figures swapped in {column}", _BY_STICK, (0.0,), _transposed("shots", column), _longest
         yield (
@@ -633,42 +633,42 @@ def _single() -> Iterator[
         _BY_STICK,
         (1.0, 3.0),
         _swapped("dip_before", "dip_after"),
-        _all,
+        all_shots,
     )
     yield (
         "stations of a shot exchanged with nothing lost",
         _ANY,
         (1.0,),
         _swapped("from_station", "to_station"),
-        _all,
+        all_shots,
     )
-    yield "temperature and nozzles exchanged", _ANY, (1.0, 3.0), _swapped("temperature", "nozzles"), _all
+    yield "temperature and nozzles exchanged", _ANY, (1.0, 3.0), _swapped("temperature", "nozzles"), all_shots
     yield (
         "stick before and temperature exchanged",
         _BY_STICK,
         (1.0,),
         _swapped("dip_before", "temperature"),
-        _all,
+        all_shots,
     )
-    yield "shots left out", _ANY, counts, _left_out, _all
-    yield "shots typed twice", _ANY, counts, _typed_twice, _all
+    yield "shots left out", _ANY, counts, _left_out, all_shots
+    yield "shots typed twice", _ANY, counts, _typed_twice, all_shots
     for column in ("dip_before", "dip_after", "from_station", "to_station", "start"):
-        yield f"{column} typed from the row above", _BY_STICK, (1.0, 3.0), _from_above(column), _all
+        yield f"{column} typed from the row above", _BY_STICK, (1.0, 3.0), _from_above(column), all_shots
     yield (
         "mass of a load ten times or a tenth",
         ("tack", "prime with cutback"),
         (0.1, 10.0),
         _times("loads", "net_mass"),
-        _one_load,
+        one_load,
     )
     yield (
         "figures swapped in the mass of a load (place)",
         ("tack", "prime with cutback"),
         (1.0, 2.0),
         _transposed("loads", "net_mass"),
-        _one_load,
+        one_load,
     )
-    yield "date of all loads off by days", _ANY, (-1.0, 1.0, 31.0), _added("loads", "date"), _loads
+    yield "date of all loads off by days", _ANY, (-1.0, 1.0, 31.0), _added("loads", "date"), loads
     yield "date of shots off by days", _ANY, (-1.0, 1.0, 365.0), _added("shots", "date"), _every(3)
     yield "date of the day log off by days", _ANY, (1.0, 31.0), _added("days", "date"), lambda forger: [0]
 

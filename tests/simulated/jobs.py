@@ -15,6 +15,8 @@ class Job(NamedTuple):
         order: what the office asked for
         by_volume: the plant gives gallons (liters) and a temperature, not a weight
         transport: one delivery fills the distributor several times; its parts are written as volumes
+        parts: such a part is written as one: what the ticket holds, and what was taken of it
+        stick_at_loads: the stick is read before and after each load
         begins: hour at which a shift begins
         empties: what is left in the evening goes back to the plant
         evening_fill: now and then the tank is filled after the last shot of a day
@@ -24,6 +26,8 @@ class Job(NamedTuple):
     order: Order
     by_volume: bool = False
     transport: bool = False
+    parts: bool = False
+    stick_at_loads: bool = False
     begins: float = 7.0
     empties: bool = False
     evening_fill: bool = False
@@ -112,3 +116,10 @@ JOBS: dict[str, Job] = {
         _section("N1", ["L1", "L2", "L3"], (800, 3400), 12, work="tack", rate=0.04),
     ], pay={"unit_price": 4.0, "measured_by": "meter"}), begins=19.0, evening_fill=True),
 }  # fmt: skip
+
+
+def paid_by(job: Job, unit: str) -> Job:
+    """The same job in another unit of pay."""
+    data = job.order.model_dump(mode="json")
+    data["pay"]["unit"] = unit
+    return job._replace(order=Order.model_validate(data))

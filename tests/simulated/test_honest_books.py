@@ -8,13 +8,14 @@ from tests.selection import exhaustive
 from tests.simulated.days import Tank, honest
 from tests.simulated.habits import HABITS
 from tests.simulated.jobs import JOBS
-from tests.simulated.measure import Book, measured
+from tests.simulated.measure import UNITS, Book, measured
 
 
 @pytest.mark.parametrize("count", [128, exhaustive(960)])
 def test_the_honest_are_not_accused(count):
-    tally = measured(count)
+    tally = measured(range(count))
     assert [key for key in tally.found if key[1] == "error"] == []
+    assert tally.paid_otherwise == []
     assert set(tally.books) == set(HABITS)
     for habit in HABITS:
         assert tally.count(habit, "query") <= tally.books[habit], (habit, tally.lines())
@@ -22,11 +23,19 @@ def test_the_honest_are_not_accused(count):
     assert tally.count("neat", "query") <= 0.01 * tally.books["neat"], tally.lines()
 
 
+def test_a_simulated_book_is_ready_to_send_where_nothing_is_asked(tmp_path):
+    # The second is paid by tickets, and its formulas cannot use the day's last temperature as it was typed.
+    tally = measured([4, 22], folder=tmp_path)
+    assert [key for key in tally.found if key[1] == "error"] == []
+    assert (tally.said_otherwise, tally.paid_otherwise, list(tmp_path.iterdir())) == ([], [], [])
+
+
 def test_every_kind_of_job_comes_with_every_habit_and_again_alike():
     pairs = {(Book(number).kind, Book(number).habit) for number in range(64)}
     assert len(pairs) == len(JOBS) * len(HABITS) == 64
     assert Book(37).typed() == Book(37).typed()
     assert Book(37).sharp() != Book(101).sharp()
+    assert {Book(number).job.order.pay.unit for number in range(8)} == set(UNITS)
 
 
 @pytest.mark.parametrize("kind", JOBS)

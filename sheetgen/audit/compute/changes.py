@@ -3,30 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
 
+from sheetgen.audit.entries.logs import Change, Shot
 from sheetgen.order.model import Order, Section
 from sheetgen.trade import tolerance
 from sheetgen.trade.basis import mix_rate
 from sheetgen.trade.rounding import round_half_away
 
 _MINUTES = 1440  # in a day
-
-
-class Change(NamedTuple):
-    """One row of the log of changes, in the order's units; None where blank or unreadable."""
-
-    row: int
-    date: float | None = None
-    time: float | None = None
-    from_shot: float | None = None
-    section: str | None = None
-    new_rate: float | None = None
-    new_width: float | None = None
-    ordered_by: str | None = None
-    confirmed: str | None = None
-    remarks: str | None = None
-    unreadable: frozenset[str] = frozenset()
 
 
 class ChangeRow(NamedTuple):
@@ -57,23 +42,7 @@ class ChangeRow(NamedTuple):
         return _holds(self, section, number, self.width_until)
 
 
-class Timed(Protocol):
-    """A shot by its place in the log and when it began."""
-
-    @property
-    def row(self) -> int:
-        """Its row, from 0."""
-
-    @property
-    def date(self) -> float | None:
-        """Its serial day."""
-
-    @property
-    def start(self) -> float | None:
-        """The part of the day at which it began."""
-
-
-def compute_changes(changes: Sequence[Change], shots: Sequence[Timed], order: Order) -> tuple[ChangeRow, ...]:
+def compute_changes(changes: Sequence[Change], shots: Sequence[Shot], order: Order) -> tuple[ChangeRow, ...]:
     """Compute every used row of the log of changes."""
     sections = {section.id: section for section in order.sections}
     rows: list[ChangeRow] = []
@@ -100,7 +69,7 @@ def _row(
     return ChangeRow(change.row, name, first, in_turn, None, mix, allowed, width, None)
 
 
-def _first(change: Change, shots: Sequence[Timed], order: Order) -> float | None:
+def _first(change: Change, shots: Sequence[Shot], order: Order) -> float | None:
     """The shot that is named, or the first one that did not begin before the time; one past the log for none."""
     if change.from_shot is not None:
         return change.from_shot

@@ -8,29 +8,12 @@ from sheetgen.audit.compute.blanks import total
 from sheetgen.audit.compute.factors import Factors
 from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.entries.logs import Day
 from sheetgen.order.model import Order
 from sheetgen.trade.chart import Chart
 from sheetgen.trade.correction import at_base
 from sheetgen.trade.gauging import unexplained
 from sheetgen.trade.rounding import round_half_away
-
-
-class Day(NamedTuple):
-    """One row of the day log."""
-
-    row: int
-    date: float | None = None
-    operator: str | None = None
-    air_temperature: float | None = None
-    surface_temperature: float | None = None
-    start_dip: float | None = None
-    start_temperature: float | None = None
-    end_dip: float | None = None
-    end_temperature: float | None = None
-    returned: float | None = None
-    confirmed: str | None = None
-    remarks: str | None = None
-    unreadable: frozenset[str] = frozenset()
 
 
 class DayRow(NamedTuple):

@@ -15,51 +15,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from math import fsum
-from typing import Protocol
 
 from sheetgen.audit.compute.loads import LoadRow
+from sheetgen.audit.entries.logs import Load, Shot
 from sheetgen.trade.rounding import round_half_away
 
 _MINUTES = 1440  # in a day
 
 
-class Came(Protocol):
-    """A load by its place in the log and when it came."""
-
-    @property
-    def row(self) -> int:
-        """Its row, from 0."""
-
-    @property
-    def date(self) -> float | None:
-        """Its serial day."""
-
-    @property
-    def time(self) -> float | None:
-        """The part of the day at which it came."""
-
-
-class Drew(Protocol):
-    """A shot by the load that it names and when it began."""
-
-    @property
-    def load(self) -> float | None:
-        """The printed number of its load."""
-
-    @property
-    def date(self) -> float | None:
-        """Its serial day."""
-
-    @property
-    def start(self) -> float | None:
-        """The part of the day at which it began."""
-
-
 def tank_dilutions(
-    shots: Sequence[Drew],
+    shots: Sequence[Shot],
     counted: Sequence[bool],
     on_board: Sequence[float | None],
-    loads: Sequence[Came],
+    loads: Sequence[Load],
     rows: Sequence[LoadRow],
     ordered: float,
 ) -> list[float]:
@@ -84,14 +52,14 @@ def tank_dilutions(
     return dilutions
 
 
-def _came(load: Came) -> float | None:
+def _came(load: Load) -> float | None:
     """The minute at which a load was on board; without a time the end of its day."""
     if load.date is None:
         return None
     return round_half_away((load.date + (1.0 if load.time is None else load.time)) * _MINUTES, 0)
 
 
-def _last(shot: Drew, listed: list[int], came: list[float | None]) -> int:
+def _last(shot: Shot, listed: list[int], came: list[float | None]) -> int:
     """The printed number of the last load that a shot shows to be in the tank; 0 for none.
 
     Where as many loads had come as it began, they are taken to be the first ones of the log.

@@ -5,22 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from sheetgen.audit.compute.blanks import where_known
+from sheetgen.audit.entries.logs import GaugeCheck
 from sheetgen.trade.gauges import gauge_error, gauge_factor
-
-
-class GaugeCheck(NamedTuple):
-    """One row of the record of checks, in the order's units; None where blank or unreadable."""
-
-    row: int
-    date: float | None = None
-    distance_counted: float | None = None
-    distance_measured: float | None = None
-    volume_counted: float | None = None
-    volume_measured: float | None = None
-    checked_by: str | None = None
-    confirmed: str | None = None
-    remarks: str | None = None
-    unreadable: frozenset[str] = frozenset()
 
 
 class GaugeRow(NamedTuple):

@@ -8,6 +8,7 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from sheetgen.audit.compute.factors import Factors
+from sheetgen.audit.entries.logs import Load
 from sheetgen.load_kinds import LoadKind, load_kinds
 from sheetgen.order.model import Order
 from sheetgen.trade.chart import Chart
@@ -18,36 +19,6 @@ from sheetgen.units import constants
 
 # Beyond these no material is sprayed, and a volume by them would be no quantity of any log.
 _LEAST_GRAVITY, _GREATEST_GRAVITY = 0.01, 100.0
-
-
-class Load(NamedTuple):
-    """One row of the load log, in the order's units; None where blank or unreadable.
-
-    ``kind`` is a key of ``tables/load_kinds.csv``; ``volume_at`` says whether the ticket's volume is "as_measured" or
-    "at_base".
-    """
-
-    row: int
-    date: float | None = None
-    time: float | None = None
-    ticket: str | None = None
-    kind: str | None = None
-    supplier: str | None = None
-    grade: str | None = None
-    net_mass: float | None = None
-    volume: float | None = None
-    volume_at: str | None = None
-    temperature: float | None = None
-    specific_gravity: float | None = None
-    water: float | None = None
-    stick_before: float | None = None
-    stick_after: float | None = None
-    taken: float | None = None
-    sample: str | None = None
-    sample_to: str | None = None
-    confirmed: str | None = None
-    remarks: str | None = None
-    unreadable: frozenset[str] = frozenset()
 
 
 class LoadRow(NamedTuple):

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from sheetgen.audit.compute.shots import Shot, ShotRow
+from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.entries.logs import Session, Shot
 from sheetgen.order.model import Machine, Order
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.trade.rates import area_of
@@ -13,31 +14,6 @@ from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
 
 _PART_DECIMALS = 6
-
-
-class Session(NamedTuple):
-    """One row of the monitor log, in the order's units; None where blank or unreadable."""
-
-    row: int
-    date: float | None = None
-    session: str | None = None
-    first_shot: float | None = None
-    last_shot: float | None = None
-    distance: float | None = None
-    volume: float | None = None
-    rate: float | None = None
-    nozzles: float | None = None
-    confirmed: str | None = None
-    remarks: str | None = None
-    unreadable: frozenset[str] = frozenset()
-
-    def holds(self, number: int) -> bool:
-        """Whether a shot, by its printed number, belongs to it."""
-        return (
-            self.first_shot is not None
-            and self.last_shot is not None
-            and self.first_shot <= number <= self.last_shot
-        )
 
 
 class SessionRow(NamedTuple):

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from sheetgen.audit.compute.blanks import total
-from sheetgen.audit.compute.days import Day, DayRow, remainder
+from sheetgen.audit.compute.days import DayRow, remainder
 from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.compute.shots import ShotRow
+from sheetgen.audit.entries.logs import Day
 from sheetgen.audit.model import Totals
-from sheetgen.figures import date_of
+from sheetgen.figures import day_text
 from sheetgen.order.model import Order, Section
 from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms, tons_of
 from sheetgen.shot_kinds import shot_kinds
@@ -145,17 +146,17 @@ def _paid(
             None if None in known else total_payable([each or 0.0 for each in known], pay_decimals(order))
         )
         found[f"paid_{kind}"] = quantity
-    if quantity is None:
-        return found
+    of: dict[str, Callable[[float], float | None]] = {}
     if terms.overrun_limit is not None:
-        found[f"beyond_{kind}"] = terms.beyond(quantity)
+        of[f"beyond_{kind}"] = terms.beyond
     if terms.underrun_limit is not None:
-        found[f"short_{kind}"] = terms.short(quantity)
+        of[f"short_{kind}"] = terms.short
     if terms.unit_price is not None:
-        found["amount"] = terms.amount(quantity)
+        of["amount"] = terms.amount
         if terms.underrun_share is not None or terms.underrun_price is not None:
-            found["amount_if_ended"] = terms.amount_if_ended(quantity)
-    return found
+            of["amount_if_ended"] = terms.amount_if_ended
+    # What follows from a quantity that cannot be told is there too, and blank as in the book.
+    return found | {key: None if quantity is None else result(quantity) for key, result in of.items()}
 
 
 def quantity_paid(overall: Mapping[str, float | None], order: Order) -> float | None:
@@ -240,13 +241,9 @@ def totals_of(
     return Totals(
         overall,
         {section.id: _numbers(section, "id") for section in sections},
-        {_iso(day.date): _numbers(day, "row", "date") for day in reversed(days) if day.date is not None},
+        {day_text(day.date): _numbers(day, "row", "date") for day in reversed(days) if day.date is not None},
     ), paid
 
 
 def _numbers(row: SectionRow | DayRow, *without: str) -> dict[str, float | None]:
     return {key: value for key, value in row._asdict().items() if key not in without}
-
-
-def _iso(day: float | None) -> str:
-    return date_of(day or 0).isoformat()

@@ -10,7 +10,8 @@ from sheetgen.audit.compute.blanks import Column, not_negative, rounded, where_k
 from sheetgen.audit.compute.changes import ChangeRow
 from sheetgen.audit.compute.dilution import tank_dilutions
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.loads import Load, LoadRow
+from sheetgen.audit.compute.loads import LoadRow
+from sheetgen.audit.entries.logs import Load, Shot
 from sheetgen.order.model import Material, Order, Section
 from sheetgen.shot_kinds import ShotKind, shot_kinds
 from sheetgen.trade import tolerance
@@ -19,37 +20,6 @@ from sheetgen.trade.chart import Chart
 from sheetgen.trade.correction import at_base
 from sheetgen.trade.rates import area_of, rate_over
 from sheetgen.trade.rounding import without_dust
-
-
-class Shot(NamedTuple):
-    """One row of the shot log, in the order's units; None where blank or unreadable.
-
-    Entries have the keys of their columns; ``unreadable`` holds those in which something stands that cannot be read.
-    ``kind`` is a key of ``tables/shot_kinds.csv``. Dates are serial days, times parts of a day, stations distances,
-    dips depths, meter readings volumes.
-    """
-
-    row: int
-    date: float | None = None
-    start: float | None = None
-    end: float | None = None
-    section: str | None = None
-    lane: str | None = None
-    from_station: float | None = None
-    to_station: float | None = None
-    width: float | None = None
-    nozzles: float | None = None
-    load: float | None = None
-    dip_before: float | None = None
-    dip_after: float | None = None
-    meter_before: float | None = None
-    meter_after: float | None = None
-    temperature: float | None = None
-    kind: str | None = None
-    waste: float | None = None
-    confirmed: str | None = None
-    remarks: str | None = None
-    unreadable: frozenset[str] = frozenset()
 
 
 class ShotRow(NamedTuple):

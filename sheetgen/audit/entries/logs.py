@@ -4,19 +4,147 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
-from sheetgen.audit.compute.changes import Change
-from sheetgen.audit.compute.days import Day
-from sheetgen.audit.compute.gauges import GaugeCheck
-from sheetgen.audit.compute.loads import Load
-from sheetgen.audit.compute.monitor import Session
-from sheetgen.audit.compute.shots import Shot
 from sheetgen.audit.model import Entry
 from sheetgen.columns import ASIDE, entry_columns
 from sheetgen.xlsx.returned import Value, is_number
 
-__all__ = ["Change", "Day", "GaugeCheck", "Load", "Logs", "Session", "Shot"]
+
+class Shot(NamedTuple):
+    """One row of the shot log, in the order's units; None where blank or unreadable.
+
+    Entries have the keys of their columns; ``unreadable`` holds those in which something stands that cannot be read.
+    ``kind`` is a key of ``tables/shot_kinds.csv``. Dates are serial days, times parts of a day, stations distances,
+    dips depths, meter readings volumes.
+    """
+
+    row: int
+    date: float | None = None
+    start: float | None = None
+    end: float | None = None
+    section: str | None = None
+    lane: str | None = None
+    from_station: float | None = None
+    to_station: float | None = None
+    width: float | None = None
+    nozzles: float | None = None
+    load: float | None = None
+    dip_before: float | None = None
+    dip_after: float | None = None
+    meter_before: float | None = None
+    meter_after: float | None = None
+    temperature: float | None = None
+    kind: str | None = None
+    waste: float | None = None
+    confirmed: str | None = None
+    remarks: str | None = None
+    unreadable: frozenset[str] = frozenset()
+
+
+class Load(NamedTuple):
+    """One row of the load log, in the order's units; None where blank or unreadable.
+
+    ``kind`` is a key of ``tables/load_kinds.csv``; ``volume_at`` says whether the ticket's volume is "as_measured" or
+    "at_base".
+    """
+
+    row: int
+    date: float | None = None
+    time: float | None = None
+    ticket: str | None = None
+    kind: str | None = None
+    supplier: str | None = None
+    grade: str | None = None
+    net_mass: float | None = None
+    volume: float | None = None
+    volume_at: str | None = None
+    temperature: float | None = None
+    specific_gravity: float | None = None
+    water: float | None = None
+    stick_before: float | None = None
+    stick_after: float | None = None
+    taken: float | None = None
+    sample: str | None = None
+    sample_to: str | None = None
+    confirmed: str | None = None
+    remarks: str | None = None
+    unreadable: frozenset[str] = frozenset()
+
+
+class Day(NamedTuple):
+    """One row of the day log."""
+
+    row: int
+    date: float | None = None
+    operator: str | None = None
+    air_temperature: float | None = None
+    surface_temperature: float | None = None
+    start_dip: float | None = None
+    start_temperature: float | None = None
+    end_dip: float | None = None
+    end_temperature: float | None = None
+    returned: float | None = None
+    confirmed: str | None = None
+    remarks: str | None = None
+    unreadable: frozenset[str] = frozenset()
+
+
+class Session(NamedTuple):
+    """One row of the monitor log, in the order's units; None where blank or unreadable."""
+
+    row: int
+    date: float | None = None
+    session: str | None = None
+    first_shot: float | None = None
+    last_shot: float | None = None
+    distance: float | None = None
+    volume: float | None = None
+    rate: float | None = None
+    nozzles: float | None = None
+    confirmed: str | None = None
+    remarks: str | None = None
+    unreadable: frozenset[str] = frozenset()
+
+    def holds(self, number: int) -> bool:
+        """Whether a shot, by its printed number, belongs to it."""
+        return (
+            self.first_shot is not None
+            and self.last_shot is not None
+            and self.first_shot <= number <= self.last_shot
+        )
+
+
+class GaugeCheck(NamedTuple):
+    """One row of the record of checks, in the order's units; None where blank or unreadable."""
+
+    row: int
+    date: float | None = None
+    distance_counted: float | None = None
+    distance_measured: float | None = None
+    volume_counted: float | None = None
+    volume_measured: float | None = None
+    checked_by: str | None = None
+    confirmed: str | None = None
+    remarks: str | None = None
+    unreadable: frozenset[str] = frozenset()
+
+
+class Change(NamedTuple):
+    """One row of the log of changes, in the order's units; None where blank or unreadable."""
+
+    row: int
+    date: float | None = None
+    time: float | None = None
+    from_shot: float | None = None
+    section: str | None = None
+    new_rate: float | None = None
+    new_width: float | None = None
+    ordered_by: str | None = None
+    confirmed: str | None = None
+    remarks: str | None = None
+    unreadable: frozenset[str] = frozenset()
+
 
 Row = Shot | Load | Day | Session | GaugeCheck | Change
 OfKind = TypeVar("OfKind", Shot, Load, Day, Session, GaugeCheck, Change)

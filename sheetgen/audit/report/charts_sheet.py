@@ -9,7 +9,7 @@ from sheetgen.audit.report.document import Document, ShotLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import reach_format
 from sheetgen.audit.report.pages import Page, ReportBook
-from sheetgen.xlsx.address import column_letters
+from sheetgen.xlsx.address import column_reference
 
 _COLUMNS = (("shot", 7), ("deviation", 11), ("reach", 9), ("high", 11), ("low", 11), ("judged", 17))
 _HEAD = 3
@@ -108,5 +108,4 @@ def _tolerance(page: Page, last: int, column: int, key: str, dash: str) -> dict[
 
 def _cells(page: Page, column: int, last: int) -> str:
     """The reference of a column of the table."""
-    quoted, letter = page.name.replace("'", "''"), column_letters(column)
-    return f"='{quoted}'!${letter}${_HEAD + 2}:${letter}${last + 1}"
+    return column_reference(page.name, column, _HEAD + 1, last)

@@ -12,10 +12,10 @@ from sheetgen.audit.entries.book_values import BookValue, same
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import FindingLine, Line, Result, ShotLine
 from sheetgen.columns import reported
-from sheetgen.figures import date_of
+from sheetgen.figures import day_text
 from sheetgen.order.pay_terms import paid_kind
 from sheetgen.shot_kinds import shot_kinds
-from sheetgen.xlsx.returned import Value
+from sheetgen.xlsx.returned import Value, is_number
 
 VERDICTS = ("in", "high", "low", "incomplete", *shot_kinds())
 _NONE = BookValue(None, "", "")
@@ -41,7 +41,7 @@ def day_lines(recheck: Recheck) -> list[Line]:
     known: Mapping[int, float] = recheck.uncertainty.totals.by_day if recheck.uncertainty else {}
     book, lines = _stored_values(recheck), []
     for row in recheck.day_rows:
-        label = iso(row["date"]) or str(row["row"] + 1)
+        label = day_text(row["date"]) or str(row["row"] + 1)
         reach = {"unexplained": known[row["row"]]} if row["row"] in known else {}
         results = _results(recheck, book, "days", row["row"], row, reach)
         lines.append(Line(row=row["row"], label=label, results=results))
@@ -78,11 +78,6 @@ def total_results(recheck: Recheck) -> dict[str, Result]:
 def stored(findings: Iterable[Finding | FindingLine]) -> bool:
     """Whether the file holds results: some programs write formulas without them."""
     return all(finding.name != "results-not-in-file" for finding in findings)
-
-
-def iso(day: float | None) -> str:
-    """A serial day as year-month-day, empty for none."""
-    return "" if day is None else date_of(day).isoformat()
 
 
 def _stored_values(recheck: Recheck) -> _Values:
@@ -150,7 +145,6 @@ def _verdicts(language: str) -> dict[str, str]:
 
 
 def _difference(book: Value, own: Value, alike: bool) -> float | None:
-    for value in (book, own):
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            return None
-    return 0.0 if alike else float(book) - float(own)  # type: ignore[arg-type]
+    if not (is_number(book) and is_number(own)):
+        return None
+    return 0.0 if alike else float(book) - float(own)

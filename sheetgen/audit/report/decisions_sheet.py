@@ -19,7 +19,7 @@ from sheetgen.audit.report.number_shapes import finest
 from sheetgen.audit.report.own_files import CATEGORY, CREATED, DECIDED, may_be_replaced, properties_of
 from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.errors import SheetgenError, UnusableBook
-from sheetgen.figures import date_of
+from sheetgen.figures import day_text
 from sheetgen.output import printable
 from sheetgen.templates import LANGUAGES
 from sheetgen.whole_file import write_whole
@@ -244,7 +244,7 @@ def _code(text: str) -> str:
 def _date(value: Value) -> str:
     """A date as it was typed; a serial day in ISO form."""
     if is_number(value) and 1 <= value < 2_958_466:
-        return date_of(value).isoformat()
+        return day_text(value)
     return _text(value)
 
 

@@ -6,13 +6,12 @@ from math import isfinite
 from typing import Any
 
 from sheetgen import templates
-from sheetgen.audit.report.comparison import iso
 from sheetgen.book.number_formats import number_format
-from sheetgen.figures import number_text
+from sheetgen.figures import day_text, number_text, station_text
 from sheetgen.order.model import Order
 from sheetgen.order.pay_terms import pay_decimals, pay_terms, pay_unit, price_of_volume
 from sheetgen.trade.rounding import round_half_away
-from sheetgen.units import constants, units
+from sheetgen.units import units
 from sheetgen.xlsx.returned import Value
 
 
@@ -116,16 +115,12 @@ def _plain(value: float, _order: Order) -> str:
 def _station(value: float, order: Order) -> str:
     if not abs(value) < _FARTHEST:
         return f"{value:.10g}"
-    length = int(constants(order.units)["station_length"])
-    full, rest = divmod(round(value, 2), length)
-    digits = len(str(length)) - 1
-    text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
-    return f"{int(full)}+{text}"
+    return station_text(value, order.units)
 
 
 def _date(value: float, _order: Order) -> str:
     try:
-        return iso(value)
+        return day_text(value)
     except (OverflowError, ValueError):  # a number that no calendar has
         return f"{value:.10g}"
 

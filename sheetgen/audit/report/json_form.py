@@ -10,7 +10,8 @@ from pydantic import BaseModel
 
 from sheetgen.audit.report.document import Document
 from sheetgen.columns import entry_columns, published
-from sheetgen.figures import LAST_DAY, date_of
+from sheetgen.figures import LAST_DAY, day_text
+from sheetgen.xlsx.returned import is_number
 
 if TYPE_CHECKING:
     from sheetgen.audit.report.document import EntryLine
@@ -53,10 +54,10 @@ def _published(table: str, results: dict[str, Any]) -> dict[str, Any]:
 def _value(entry: EntryLine) -> Any:
     """An entry as it was read: dates and times of day by ISO 8601, where a calendar and a clock have them."""
     value, column = entry.value, entry_columns(entry.table).get(entry.column)
-    if isinstance(value, bool) or not isinstance(value, int | float) or column is None:
+    if not is_number(value) or column is None:
         return value
     if column.reading == "date" and 1 <= value < LAST_DAY + 1:
-        return date_of(value).isoformat()
+        return day_text(value)
     if column.reading == "time" and 0 <= value < 1:
         seconds = round(value * 86400) % 86400
         return f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"

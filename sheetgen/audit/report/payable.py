@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sheetgen.audit.compute.pay import quantity_paid
-from sheetgen.audit.decisions import CORRECTED, STRUCK, holds, match
+from sheetgen.audit.decisions import CORRECTED, NOT_PAYABLE, holds, match
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import Money, Payable, Reason
@@ -25,10 +25,10 @@ def payable_facts(recheck: Recheck) -> Payable | None:
     if own is None:
         return None
     figures, stakes = Figures(recheck.told), Stakes.of(recheck)
-    still_open, struck = open_and_struck(recheck, stakes)
-    both = [*still_open, *struck]
-    taken, asked = stakes.quantity_in_question(struck), stakes.quantity_in_question(both)
-    less, least = stakes.in_question(struck), stakes.in_question(both)
+    still_open, not_payable = open_and_not_payable(recheck, stakes)
+    both = [*still_open, *not_payable]
+    taken, asked = stakes.quantity_in_question(not_payable), stakes.quantity_in_question(both)
+    less, least = stakes.in_question(not_payable), stakes.in_question(both)
 
     def part(volume: float, low: float, high: float) -> Money:
         return Money(volume, figures.amount_between(low, high), high - low)
@@ -37,30 +37,30 @@ def payable_facts(recheck: Recheck) -> Payable | None:
         recomputed=Money(stakes.payable, pay_terms(recheck.order).amount(own), own),
         undisputed=Money(stakes.payable - least, pay_terms(recheck.order).amount(own - asked), own - asked),
         in_question=part(least - less, own - asked, own - taken),
-        struck=part(less, own - taken, own),
+        not_payable=part(less, own - taken, own),
         reasons=_reasons(recheck, still_open, stakes, figures, own)[:_REASONS],
     )
 
 
-def open_and_struck(recheck: Recheck, stakes: Stakes) -> tuple[list[Finding], list[Finding]]:
+def open_and_not_payable(recheck: Recheck, stakes: Stakes) -> tuple[list[Finding], list[Finding]]:
     """Findings that are not decided, and those by which something is not payable, with what that is.
 
     What is accepted is neither; of a finding corrected to a volume the rest of what is at stake is not payable.
     """
     decided = match(recheck.findings, recheck.decisions).of
     still_open: list[Finding] = []
-    struck: list[Finding] = []
+    not_payable: list[Finding] = []
     for place, one in enumerate(recheck.findings):
         decision = decided.get(place)
         if decision is None or not holds(decision):
             still_open.append(one)
-        elif decision.decision == STRUCK:
-            struck.append(one)
+        elif decision.decision == NOT_PAYABLE:
+            not_payable.append(one)
         elif decision.decision == CORRECTED:
-            struck.append(
+            not_payable.append(
                 replace(one, stake=max(0.0, (stakes.at_stake(one) or 0.0) - (decision.value or 0.0)))
             )
-    return still_open, struck
+    return still_open, not_payable
 
 
 def payable_sentences(payable: Payable | None, figures: Figures) -> list[str]:
@@ -71,9 +71,9 @@ def payable_sentences(payable: Payable | None, figures: Figures) -> list[str]:
     parts = {
         "undisputed": payable.undisputed,
         "question": payable.in_question,
-        "struck": payable.struck,
+        "not_payable": payable.not_payable,
     }
-    if not payable.in_question.quantity and not payable.struck.quantity:
+    if not payable.in_question.quantity and not payable.not_payable.quantity:
         return [say["report.verdict.all_undisputed"]]
     words = {key: figures.quantity(each.quantity or 0.0) for key, each in parts.items()}
     worth = {f"{key}_worth": figures.amount_behind(each.money) for key, each in parts.items()}
@@ -82,8 +82,8 @@ def payable_sentences(payable: Payable | None, figures: Figures) -> list[str]:
         for each in payable.reasons
     )
     sentences = [say.say("report.verdict.three_figures", **words, **worth)]
-    if payable.struck.quantity:
-        sentences.append(say.say("report.verdict.struck", **words, **worth))
+    if payable.not_payable.quantity:
+        sentences.append(say.say("report.verdict.not_payable", **words, **worth))
     return [*sentences, say.say("report.verdict.reasons", reasons=reasons)] if reasons else sentences
 
 

@@ -15,7 +15,7 @@ from sheetgen.columns import reported
 from sheetgen.figures import number_text
 from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms, pay_unit
 from sheetgen.units import constants
-from sheetgen.xlsx.returned import Value
+from sheetgen.xlsx.returned import Value, is_number
 
 DAYS = Block("days", (), ("typed", "book", "own", "difference", "reach"))
 CHANGES = Block("changes", (), ("typed", "book", "own", "difference"))
@@ -130,7 +130,7 @@ def _sum_of(
     page: Page, row: int, lines: list[Line], total: Value, decimals: int, shown: Callable[[float], str]
 ) -> int:
     """The sections' quantities added and rounded once."""
-    if isinstance(total, bool) or not isinstance(total, int | float):
+    if not is_number(total):
         return row
     language = page.say.language
     paid = [_number(line, "payable") for line in lines]
@@ -145,7 +145,7 @@ def _sum_of(
 def _amount(page: Page, row: int, document: Document, total: Value, figures: Figures) -> int:
     """The money for the quantity, with what of it is beyond the contract's estimate at its own price."""
     order, terms, amount = figures.order, pay_terms(figures.order), document.totals.get("amount")
-    if amount is None or isinstance(total, bool) or not isinstance(total, int | float):
+    if amount is None or not is_number(total):
         return row
     beyond, language = terms.beyond(total), order.language
     dear = terms.price_at(total)

@@ -15,6 +15,7 @@ from sheetgen.audit.report.volume_at_stake import Stakes
 from sheetgen.figures import number_text
 from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms, pay_unit
 from sheetgen.trade.rounding import round_half_away
+from sheetgen.xlsx.returned import is_number
 
 _NEVER = ("readings", "typist", "instruments")  # what no comparison of files can prove
 
@@ -179,7 +180,7 @@ def _contract(recheck: Recheck, figures: Figures) -> list[str]:
 def _book(recheck: Recheck, own: float, figures: Figures) -> str:
     place = recheck.book_values.get(("overall", 0, paid_key(recheck.order)))
     value = place.value if place is not None else None
-    if isinstance(value, bool) or not isinstance(value, int | float):
+    if not is_number(value):
         return figures.say["report.verdict.book_none"]
     return _against(value, own, "book", figures)
 

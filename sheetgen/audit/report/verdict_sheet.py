@@ -68,7 +68,11 @@ def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
         ("total", say["report.money.recomputed"], payable.recomputed),
         ("sum", say["report.money.undisputed"], payable.undisputed),
         ("sum", say["report.money.question"], payable.in_question),
-        *([("sum", say["report.money.struck"], payable.struck)] if payable.struck.quantity else []),
+        *(
+            [("sum", say["report.money.not_payable"], payable.not_payable)]
+            if payable.not_payable.quantity
+            else []
+        ),
         *(
             ("reason", say.say("report.money.reason", title=each.title, count=each.findings), each.amount)
             for each in payable.reasons

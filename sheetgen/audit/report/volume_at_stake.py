@@ -16,6 +16,7 @@ from sheetgen.audit.model import Finding, Recheck
 from sheetgen.columns import columns
 from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms
 from sheetgen.trade.rounding import round_half_away
+from sheetgen.xlsx.returned import is_number
 
 _BEYOND_ORDERED = {"rate-out-of-tolerance", "hand-spray-not-ordered", "hand-spray-above-rate"}
 _READINGS = {"dip": ("dip_before", "dip_after"), "meter": ("meter_before", "meter_after")}
@@ -243,7 +244,7 @@ class Stakes(NamedTuple):
         if place not in self.recheck.book_values or column not in _volumes(table):
             return None
         book, own = self.recheck.book_values[place].value, self.rows.get((table, number), {}).get(column)
-        if isinstance(book, bool) or not isinstance(book, int | float) or own is None:
+        if not is_number(book) or own is None:
             return None
         return abs(book - own) or None
 

@@ -18,7 +18,7 @@ from sheetgen.audit.entries.logs import Load, Logs, Shot
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
 from sheetgen.errors import QuantityError
-from sheetgen.figures import date_of, number_text
+from sheetgen.figures import day_text, number_text, station_text, time_text
 from sheetgen.order.model import Machine, Order, Section
 from sheetgen.order.pay_terms import pay_terms, price_of_volume
 from sheetgen.plan.fit import lane_limit
@@ -27,7 +27,7 @@ from sheetgen.plan.job import planned_sections
 from sheetgen.plan.model import SectionPlan
 from sheetgen.plausibility import plausibility
 from sheetgen.shot_kinds import ShotKind, shot_kinds
-from sheetgen.units import Unit, constants, units
+from sheetgen.units import Unit, units
 
 __all__ = ["Case", "Voice", "plausibility"]
 
@@ -231,11 +231,7 @@ class Voice:
 
     def station(self, distance: float) -> str:
         """A station as people write it, such as ``118+50``."""
-        length = int(constants(self._order.units)["station_length"])
-        full, rest = divmod(round(distance, 2), length)
-        digits = len(str(length)) - 1
-        text = f"{rest:0{digits + 3}.2f}" if rest % 1 else f"{int(rest):0{digits}d}"
-        return f"{int(full)}+{text}"
+        return station_text(distance, self._order.units)
 
     @staticmethod
     def percent(part: float) -> str:
@@ -245,13 +241,12 @@ class Voice:
     @staticmethod
     def time(part: float) -> str:
         """A part of a day, as hours and minutes."""
-        minutes = round(part * 1440)
-        return f"{minutes // 60 % 24:02d}:{minutes % 60:02d}"
+        return time_text(part)
 
     @staticmethod
     def date(day: float) -> str:
         """A serial day, as year-month-day."""
-        return date_of(day).isoformat()
+        return day_text(day)
 
     @staticmethod
     def number(row: int) -> int:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sheetgen.audit.compute.changes import Change, ChangeRow
+from sheetgen.audit.compute.changes import ChangeRow
+from sheetgen.audit.entries.logs import Change
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case
 from sheetgen.plan.guidance import guidance_for, usual_rates

@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Sequence
 
-from sheetgen.audit.compute.gauges import GaugeCheck, GaugeRow
+from sheetgen.audit.compute.gauges import GaugeRow
+from sheetgen.audit.entries.logs import GaugeCheck
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.figures import date_of, serial

@@ -10,12 +10,12 @@ from sheetgen.demo.planted_errors.plant import (
     Spot,
     first,
     first_of_second_load,
-    following,
     fullest_following,
     last_bar,
     number,
     rows,
     second,
+    shot,
 )
 from sheetgen.order.tank import chart_of
 from sheetgen.units import constants
@@ -90,59 +90,37 @@ BOOK_PLANTS = (
         lambda at: _part_of_tank(at, 0.1),
         UNCOUNTED | _RATES | {"load-and-stick-readings-differ"},
     ),
-    Plant("load-used-before-it-came", "shots", "load", first_of_second_load, _came_late),
+    shot("load-used-before-it-came", "load", _came_late, row=first_of_second_load),
     Plant("load-taken-during-shot", "loads", "time", second, _while_spraying),
-    Plant(
+    shot(
         "load-and-stick-readings-differ",
-        "shots",
         "dip_before",
-        first_of_second_load,
         lambda at: _lighter(at, 0.5),
         UNCOUNTED | {"load-used-beyond-its-volume"},
+        row=first_of_second_load,
     ),
-    Plant(
+    shot(
         "load-used-beyond-its-volume",
-        "shots",
         "load",
-        first_of_second_load,
         lambda at: _lighter(at, 0.01),
         UNCOUNTED | {"load-and-stick-readings-differ"},
+        row=first_of_second_load,
     ),
-    Plant("tank-above-fill-limit", "shots", "dip_before", first_of_second_load, _filled_up, VOLUME),
-    Plant("tank-below-reserve", "shots", "dip_after", last_bar, _run_dry, VOLUME),
-    Plant(
-        "temperature-outside-chart",
-        "shots",
-        "temperature",
-        following,
-        lambda at: at.put(at.number() + 200),
-        UNCOUNTED,
+    shot("tank-above-fill-limit", "dip_before", _filled_up, VOLUME, row=first_of_second_load),
+    shot("tank-below-reserve", "dip_after", _run_dry, VOLUME, row=last_bar),
+    shot("temperature-outside-chart", "temperature", lambda at: at.put(at.number() + 200), UNCOUNTED),
+    shot(
+        "outside-spraying-range", "temperature", lambda at: at.put(at.order.material.spray_max + 10), _WARMTH
     ),
-    Plant(
-        "outside-spraying-range",
-        "shots",
-        "temperature",
-        following,
-        lambda at: at.put(at.order.material.spray_max + 10),
-        _WARMTH,
-    ),
-    Plant(
-        "base-temperature-written",
-        "shots",
-        "temperature",
-        following,
-        _base,
-        _WARMTH | {"rate-cannot-be-told"},
-    ),
-    Plant(
+    shot("base-temperature-written", "temperature", _base, _WARMTH | {"rate-cannot-be-told"}),
+    shot(
         "temperature-rose-without-heating",
-        "shots",
         "temperature",
-        fullest_following,
         _warmer,
-        frozenset({"outside-spraying-range"}),
+        {"outside-spraying-range"},
+        row=fullest_following,
     ),
-    Plant("temperature-unchanged-all-day", "shots", "temperature", first, _always_the_same, _WARMTH),
+    shot("temperature-unchanged-all-day", "temperature", _always_the_same, _WARMTH, row=first),
     Plant(
         "air-below-limit",
         "days",

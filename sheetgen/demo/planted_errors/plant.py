@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -60,6 +60,17 @@ class Plant:
     row: Callable[[Log], list[int]]
     change: Callable[[Spot], Changes]
     also: frozenset[str] = frozenset()
+
+
+def shot(
+    finding: str,
+    column: str,
+    change: Callable[[Spot], Changes],
+    also: Iterable[str] = (),
+    row: Callable[[Log], list[int]] | None = None,
+) -> Plant:
+    """Make the error of an entry of the shot log, by default of a shot that follows another one."""
+    return Plant(finding, "shots", column, row or following, change, frozenset(also))
 
 
 def number(value: Value | None) -> float:

@@ -9,15 +9,14 @@ from sheetgen.demo.planted_errors.plant import (
     UNCOUNTED,
     VOLUME,
     Changes,
-    Plant,
     Spot,
     after_a_long_one,
-    following,
     hand_shots,
     largest,
     last,
     last_bar,
     next_following,
+    shot,
 )
 from sheetgen.demo.writing import MINUTES_IN_A_DAY, station_cell
 from sheetgen.order.tank import chart_of
@@ -65,173 +64,111 @@ def _capacity(spot: Spot) -> float:
     return chart_of(spot.machine, spot.order).capacity
 
 
+def _of_kind(spot: Spot, kind: str) -> Changes:
+    return spot.put(texts(spot.order.language)[f"words.{kind}"])
+
+
 def _out_of_the_tank(spot: Spot) -> Changes:
     return spot.put(chart_of(spot.machine, spot.order).height + 5)
 
 
 SHOT_PLANTS = (
-    Plant("stick-reading-outside-chart", "shots", "dip_before", following, _out_of_the_tank),
-    Plant(
-        "stick-reading-rose-during-shot",
-        "shots",
-        "dip_after",
-        following,
-        lambda at: _swap(at, "dip_before", "dip_after"),
-        VOLUME,
+    shot("stick-reading-outside-chart", "dip_before", _out_of_the_tank),
+    shot(
+        "stick-reading-rose-during-shot", "dip_after", lambda at: _swap(at, "dip_before", "dip_after"), VOLUME
     ),
-    Plant(
-        "nothing-sprayed", "shots", "dip_after", following, lambda at: at.put(at.value("dip_before")), VOLUME
-    ),
-    Plant(
-        "meter-ran-backwards",
-        "shots",
-        "meter_after",
-        following,
-        lambda at: _swap(at, "meter_before", "meter_after"),
-    ),
-    Plant("waste-above-volume", "shots", "waste", following, lambda at: at.put(0.9 * _capacity(at)), VOLUME),
-    Plant(
-        "stick-and-meter-differ",
-        "shots",
-        "meter_after",
-        following,
-        lambda at: at.put(at.number() + at.choose(30, 110)),
-    ),
-    Plant(
-        "rate-out-of-tolerance",
-        "shots",
-        "dip_after",
-        following,
-        lambda at: at.put(at.number() - at.choose(3, 80)),
-        VOLUME,
-    ),
-    Plant(
+    shot("nothing-sprayed", "dip_after", lambda at: at.put(at.value("dip_before")), VOLUME),
+    shot("meter-ran-backwards", "meter_after", lambda at: _swap(at, "meter_before", "meter_after")),
+    shot("waste-above-volume", "waste", lambda at: at.put(0.9 * _capacity(at)), VOLUME),
+    shot("stick-and-meter-differ", "meter_after", lambda at: at.put(at.number() + at.choose(30, 110))),
+    shot("rate-out-of-tolerance", "dip_after", lambda at: at.put(at.number() - at.choose(3, 80)), VOLUME),
+    shot(
         "width-wider-than-bar",
-        "shots",
         "width",
-        following,
         lambda at: at.put(max(at.machine.bar_widths) + at.choose(4, 1.2)),
         AREA | {"width-and-nozzles-differ"},
     ),
-    Plant(
+    shot(
         "width-and-nozzles-differ",
-        "shots",
         "nozzles",
-        following,
         lambda at: at.put(at.number() - 4),
-        frozenset({"nozzle-flow-outside-range"}),
+        {"nozzle-flow-outside-range"},
     ),
-    Plant(
-        "shot-without-length",
-        "shots",
-        "to_station",
-        following,
-        lambda at: at.put(at.value("from_station")),
-        AREA,
-    ),
-    Plant(
-        "lane-not-of-section",
-        "shots",
-        "lane",
-        following,
-        lambda at: at.put(at.order.sections[-1].lanes[0]),
-        AREA,
-    ),
-    Plant("shot-outside-section", "shots", "to_station", last_bar, lambda at: _move(at, 60), AREA),
-    Plant("shots-overlap-in-lane", "shots", "from_station", following, lambda at: _move(at, -25), AREA),
-    Plant("gap-in-lane", "shots", "from_station", following, lambda at: _move(at, 10), AREA),
-    Plant("end-before-start", "shots", "end", following, lambda at: _later(at, -45)),
-    Plant(
+    shot("shot-without-length", "to_station", lambda at: at.put(at.value("from_station")), AREA),
+    shot("lane-not-of-section", "lane", lambda at: at.put(at.order.sections[-1].lanes[0]), AREA),
+    shot("shot-outside-section", "to_station", lambda at: _move(at, 60), AREA, row=last_bar),
+    shot("shots-overlap-in-lane", "from_station", lambda at: _move(at, -25), AREA),
+    shot("gap-in-lane", "from_station", lambda at: _move(at, 10), AREA),
+    shot("end-before-start", "end", lambda at: _later(at, -45)),
+    shot(
         "started-before-last-ended",
-        "shots",
         "start",
-        after_a_long_one,
         lambda at: at.put(at.value("start", 1)),
         TIME | VOLUME | AREA,
+        row=after_a_long_one,
     ),
-    Plant("two-shots-at-once", "shots", "start", next_following, _at_the_same_time, TIME | VOLUME | AREA),
-    Plant(
+    shot("two-shots-at-once", "start", _at_the_same_time, TIME | VOLUME | AREA, row=next_following),
+    shot(
         "shot-out-of-sequence",
-        "shots",
         "start",
-        next_following,
         _two_hours_early,
         TIME | {"load-used-before-it-came"},
+        row=next_following,
     ),
-    Plant(
+    shot(
         "date-before-order",
-        "shots",
         "date",
-        following,
         lambda at: at.put(at.number() - 365),
         UNCOUNTED | {"day-not-logged", "load-used-before-it-came", "level-fell-between-readings"},
     ),
-    Plant(
+    shot(
         "day-not-logged",
-        "shots",
         "date",
-        last,
         lambda at: at.put(at.number() + 3),
         VOLUME | {"level-rose-overnight"},
+        row=last,
     ),
-    Plant(
+    shot(
         "shot-past-midnight",
-        "shots",
         "end",
-        last_bar,
         lambda at: at.put(1 / MINUTES_IN_A_DAY) | at.put(1439 / MINUTES_IN_A_DAY, "start"),
         TIME,
+        row=last_bar,
     ),
-    Plant(
+    shot(
         "discharge-outside-pump-range",
-        "shots",
         "end",
-        last_bar,
         lambda at: _later(at, 25),
         TIME | {"speed-outside-truck-range"},
+        row=last_bar,
     ),
-    Plant(
+    shot(
         "speed-outside-truck-range",
-        "shots",
         "end",
-        last_bar,
         lambda at: _later(at, 25),
         TIME | {"discharge-outside-pump-range"},
+        row=last_bar,
     ),
-    Plant(
-        "hand-spray-not-ordered",
-        "shots",
-        "kind",
-        following,
-        lambda at: at.put(texts(at.order.language)["words.hand"]),
-        BARE | {"rate-out-of-tolerance"},
-    ),
-    Plant(
+    shot("hand-spray-not-ordered", "kind", lambda at: _of_kind(at, "hand"), BARE | {"rate-out-of-tolerance"}),
+    shot(
         "void-without-reason",
-        "shots",
         "kind",
-        last_bar,
-        lambda at: at.put(texts(at.order.language)["words.void"]),
+        lambda at: _of_kind(at, "void"),
         UNCOUNTED | VOLUME | AREA | {"meter-jumped-between-shots"},
+        row=last_bar,
     ),
-    Plant(
+    shot(
         "second-pass-over-nothing",
-        "shots",
         "kind",
-        following,
-        lambda at: at.put(texts(at.order.language)["words.second_pass"]),
+        lambda at: _of_kind(at, "second_pass"),
         BARE | {"sprayed-beyond-pay-limit"},
     ),
-    Plant(
+    shot(
         "touch-up-above-share",
-        "shots",
         "kind",
-        following,
-        lambda at: at.put(texts(at.order.language)["words.touch_up"]),
+        lambda at: _of_kind(at, "touch_up"),
         BARE | {"sprayed-beyond-pay-limit"},
     ),
-    Plant(
-        "hand-spray-above-rate", "shots", "kind", hand_shots, _deeper_after, VOLUME | {"tank-below-reserve"}
-    ),
-    Plant("speed-and-rate-disagree", "shots", "end", largest, _slower, TIME),
+    shot("hand-spray-above-rate", "kind", _deeper_after, VOLUME | {"tank-below-reserve"}, row=hand_shots),
+    shot("speed-and-rate-disagree", "end", _slower, TIME, row=largest),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetgen.demo.planted_errors.plant import AREA, UNCOUNTED, Changes, Plant, Spot, first, following
+from sheetgen.demo.planted_errors.plant import AREA, UNCOUNTED, Changes, Spot, first, shot
 from sheetgen.units import constants
 
 
@@ -27,26 +27,18 @@ def _in_stations(spot: Spot) -> Changes:
 
 
 TYPED_PLANTS = (
-    Plant("number-read-by-range", "shots", "nozzles", following, lambda at: at.put(f"{at.number():g},000")),
-    Plant("station-read-by-range", "shots", "from_station", following, _in_stations),
-    Plant("letter-typed-for-digit", "shots", "from_station", following, _lookalikes),
-    Plant(
-        "remark-in-number-cell",
-        "shots",
-        "temperature",
-        following,
-        lambda at: at.put(f"about {at.number():g}"),
-    ),
-    Plant("entry-in-another-unit", "shots", "temperature", following, _other_scale),
-    Plant("entry-typed-as-text", "shots", "temperature", following, lambda at: at.put(f" {at.number():g} ")),
-    Plant("time-typed-as-number", "shots", "start", first, _without_colon),
-    Plant("section-not-ordered", "shots", "section", following, lambda at: at.put("S99"), AREA),
-    Plant("lane-not-ordered", "shots", "lane", following, lambda at: at.put("ZZ"), AREA),
-    Plant(
+    shot("number-read-by-range", "nozzles", lambda at: at.put(f"{at.number():g},000")),
+    shot("station-read-by-range", "from_station", _in_stations),
+    shot("letter-typed-for-digit", "from_station", _lookalikes),
+    shot("remark-in-number-cell", "temperature", lambda at: at.put(f"about {at.number():g}")),
+    shot("entry-in-another-unit", "temperature", _other_scale),
+    shot("entry-typed-as-text", "temperature", lambda at: at.put(f" {at.number():g} ")),
+    shot("time-typed-as-number", "start", _without_colon, row=first),
+    shot("section-not-ordered", "section", lambda at: at.put("S99"), AREA),
+    shot("lane-not-ordered", "lane", lambda at: at.put("ZZ"), AREA),
+    shot(
         "volume-reading-missing",
-        "shots",
         "dip_before",
-        following,
         lambda at: at.put(None) | at.put(None, "meter_before"),
         UNCOUNTED,
     ),
