@@ -10,6 +10,7 @@ import sheetgen
 from sheetgen.book.layout import lay_out
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
+from sheetgen.templates import texts
 from sheetgen.xlsx.write import write_book
 
 # TxDOT Seal Coat Manual ch. 4 table 4-8 (seen): 12 ft at 4 in, from the center line.
@@ -38,7 +39,7 @@ def cans(section: str | None, **caught: float) -> dict:
 def pads(*placed: tuple[float | None, float], lang: str = "en") -> dict:
     """A line of pads across the lane: the place of each from the center line, and its gain in grams."""
     log: dict = {("", 0, "pads_section"): "S1"}
-    across = {"en": "across", "es": "a lo ancho"}[lang]
+    across = texts(lang)["calibration.across"]
     for row, (place, gain) in enumerate(placed):
         log |= {("pads", row, "line"): across, ("pads", row, "area"): 1.0}
         log |= {("pads", row, "mass_before"): 50.0, ("pads", row, "mass_after"): 50.0 + gain}
