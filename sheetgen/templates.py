@@ -116,6 +116,14 @@ class Texts:
         """The text with its ``{placeholders}`` filled in."""
         return self[key].format(**values)
 
+    def beside(self, other: Texts, between: str) -> Texts:
+        """Both languages in every text, one behind the other; once what both say alike."""
+        both = {
+            key: text if other[key] == text else f"{text}{between}{other[key]}"
+            for key, text in self._entries.items()
+        }
+        return Texts(self.language, both)
+
     def own_key(self, key: str, system: str) -> str:
         """The key of a text that may stand there once for each unit system, with "_us" or "_si" behind it."""
         own = f"{key}_{system}"

@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.figures import serial
-from sheetgen.order.fields import Field, fields, value_at
+from sheetgen.order.fields import Field, fields
 from sheetgen.order.model import Machine, Order
-from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title
+from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title, value_at
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
 

@@ -175,7 +175,7 @@ def _draw_maximum(canvas: Canvas, sheet: Sheet, row: int) -> int:
     canvas.calc(sheet, row, _MIX, "={heat_max}", "card_value", number_format("temperature", order))
     room = sum(sheet.column_widths[col] for col in range(_FIRST_WIDTH, LAST_COL + 1))
     sheet.row_heights[row] = max(30, text_height(text, room, 10) + 4)
-    weather = weather_text(canvas)
+    weather = weather_text(canvas, canvas.say)
     _draw_line(canvas, sheet, row + 1, [(_SECTION, LAST_COL, weather, "card_rule")])
     whole = sum(sheet.column_widths[col] for col in range(LAST_COL + 1))
     sheet.row_heights[row + 1] = text_height(weather, whole, 10) + 4

@@ -11,12 +11,10 @@ from sheetgen.commands.several_orders import for_each_order
 from sheetgen.errors import SheetgenError
 from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
-from sheetgen.output import as_json, printable
+from sheetgen.output import as_json, in_full
 from sheetgen.plan import answer_text, plan, plan_json, plan_text
 from sheetgen.plan.model import Plan
 from sheetgen.plan.workable import warnings_of
-
-_PATH = 4096  # signs of a path that are shown
 
 
 def plan_command(
@@ -49,11 +47,11 @@ def plan_command(
             from sheetgen.plan.pictures import draw_pictures
 
             for picture in draw_pictures(made, pictures / path.stem if several else pictures):
-                print(printable(str(picture), _PATH), file=sys.stderr)
+                print(in_full(picture), file=sys.stderr)
         if out is not None:
             from sheetgen.plan_page.workbook import write_plan
 
-            print(printable(str(write_plan(order, made, out)), _PATH), file=sys.stderr)
+            print(in_full(write_plan(order, made, out)), file=sys.stderr)
         if assign is not None:
             _write_assigned(order, made, path, assign)
         if json:
@@ -76,6 +74,6 @@ def _write_assigned(order: Order, made: Plan, path: Path, assign: Path) -> None:
 
     say = templates.texts(order.language)
     if made.shared is None:
-        raise SheetgenError(say.say("command.assigned_alone", path=printable(str(path), _PATH)))
+        raise SheetgenError(say.say("command.assigned_alone", path=in_full(path)))
     write_order(assign, order=as_assigned(order, made.shared), replace=False)
-    print(say.say("command.assigned", path=printable(str(assign), _PATH)), file=sys.stderr)
+    print(say.say("command.assigned", path=in_full(assign)), file=sys.stderr)

@@ -228,7 +228,8 @@ def _draw_head(
 ) -> None:
     row, first = place.header_row, place.columns[column["key"]]
     last = first + column.get("span", 1) - 1
-    text = drawing.say.own(column.get("heading") or f"{texts}.{column['key']}", drawing.system)
+    say = drawing.forms if column.get("input") or column.get("form") else drawing.say
+    text = say.own(column.get("heading") or f"{texts}.{column['key']}", drawing.system)
     unit = unit_label(drawing, column.get("unit"))
     if look.unit_row:
         drawing.put(sheet, row + 1, first, unit, "header_unit")

@@ -23,6 +23,7 @@ class Drawing:
 
     Attributes:
         say: the texts of its language
+        forms: the texts of its forms on paper, which can be in two
         units: the unit of each kind of quantity in its unit system
         paper: what it is printed on: "letter" or "a4"
         footer: of every page, in the codes of the file (ECMA-376 part 1, 18.3.1.46)
@@ -40,6 +41,7 @@ class Drawing:
 
     def __init__(self, system: str, language: str, paper: str, footer: str = "") -> None:
         self.say: Texts = texts(language, system)
+        self.forms = self.say
         self.units: dict[str, Unit] = units(system)
         self.system, self.paper, self.footer = system, paper, footer
         self.looks: Looks = looks(self.styles)
@@ -129,6 +131,10 @@ class Drawing:
                 cells[row + line, col] = _new(Cell, (None, written(index + line), *look))
         for sheet in self.sheets:
             _write_out_rules(sheet, compiler)
+
+    def copied(self) -> list[tuple[str, int, int, int]]:
+        """Every formula with its copies below it: the sheet's key, first row, column, rows."""
+        return [(sheet.key, row, col, rows) for sheet, row, col, *_formula, rows in self._templates]
 
     def _look_up_single_entries(self) -> None:
         entries = {
