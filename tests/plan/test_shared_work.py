@@ -165,8 +165,9 @@ def test_the_command_writes_that_order_and_a_file_that_is_there_stays(tmp_path):
     done = CliRunner().invoke(app, ["plan", str(path), "--assign", str(new)])
     assert done.exit_code == 0, done.output
     assert [section.distributor for section in read_order(new).sections] == ["A", "B"]
-    again = CliRunner().invoke(app, ["plan", str(path), "--assign", str(new)])
-    assert again.exit_code != 0
+    new.write_bytes(b"somebody's")
+    assert CliRunner().invoke(app, ["plan", str(path), "--assign", str(new)]).exit_code != 0
+    assert new.read_bytes() == b"somebody's"
     alone = write_order(tmp_path / "alone.xlsx", order=order_of())
     refused = CliRunner().invoke(app, ["plan", str(alone), "--assign", str(tmp_path / "none.xlsx")])
     assert "one distributor" in str(refused.exception)
