@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import datetime as dt
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -13,7 +12,7 @@ from typing import Any, NamedTuple
 from sheetgen.figures import serial
 from sheetgen.output import printable
 from sheetgen.reading.outcome import cleaned
-from sheetgen.reading.separated import decoded, separated
+from sheetgen.reading.separated import separated
 from sheetgen.templates import texts
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.package import file_bytes
@@ -118,14 +117,10 @@ def _from_file(path: Path, language: str) -> Iterator[Line]:
 
 
 def _from_text(path: Path, data: bytes, language: str) -> Iterator[Line]:
-    text = decoded(data)
-    if text is None:
+    found = separated(data)
+    if found is None:
         raise unusable(str(path), "entries-no-text", "entries")
-    mark, lines = separated(text)
-    try:
-        rows = list(lines)
-    except csv.Error as error:
-        raise unusable(str(path), "entries-no-text", "entries") from error
+    mark, rows = found
     name = printable(path.name, _NAME)
 
     def where(line: int, column: int, heading: str) -> str:
