@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Notice, Ordered, Plan, SectionPlan, ToOrder
+from sheetgen.plan.notices import WHY_NOT
 
 _NAMES = 12  # sections that a line names before it counts the others
 _REASONS = 2  # why sections cannot be sprayed, before the others are counted
-WHY_NOT = ("none-works", "none-varied", "tank-too-small")
 _ROWS = ("result", "sprays", "hand", "cannot", "why", "loads", "speeds", "clock", "to_order")
 
 

@@ -29,6 +29,7 @@ from sheetgen.plan.stone import notices_of_stone
 from sheetgen.templates import texts
 from sheetgen.trade.limits import limit
 
+WHY_NOT = ("none-works", "none-varied", "tank-too-small")  # why a section cannot be sprayed
 _PLACES = 6
 _SEAL_PLACES = 0.10  # of the designed rate before a difference is worth a word: what agencies allow on a rate
 

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from sheetgen import templates
 from sheetgen.errors import Mistake, OrderError, QuantityError
 from sheetgen.order.model import Order
-from sheetgen.plan.answer import WHY_NOT
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.job import plan
 from sheetgen.plan.model import MachinePlan, Notice, Plan
+from sheetgen.plan.notices import WHY_NOT
 
 # Notices that tell of the plan and ask for nothing.
 _TELLING = {
