@@ -672,6 +672,10 @@ class Order(Model):
         """The sections that a distributor may spray as ordered: those given to it, and those left to any."""
         return tuple(section for section in self.sections if section.is_for(machine))
 
+    def sprays_alone(self, machine: Machine, section: Section) -> bool:
+        """Whether nobody else is to spray a section: the only distributor, or the one that the order gives it to."""
+        return section.is_for(machine) and bool(section.distributor or len(self.machines) == 1)
+
     def machine(self, name: str) -> Machine:
         """The distributor of that name; ``KeyError`` where the order has none."""
         return {machine.name: machine for machine in self.machines}[name]
