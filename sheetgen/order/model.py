@@ -696,3 +696,11 @@ class Order(Model):
     def from_canonical(cls, text: str) -> Self:
         """The order that :meth:`canonical` wrote; pydantic's ``ValidationError`` where it is not one."""
         return cls.model_validate_json(without_unclear_flues(text))
+
+    @classmethod
+    def readable(cls, text: str) -> Self | None:
+        """The order that :meth:`canonical` wrote; None where it is of a version that this program does not read."""
+        try:
+            return cls.from_canonical(text)
+        except ValueError:
+            return None
