@@ -198,7 +198,7 @@ def test_a_scheduler_that_goes_away_ends_the_run_and_leaves_what_is_done(returne
 
 def test_without_the_extra_a_scheduler_says_what_to_install(returned, tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "distributed", None)
-    with pytest.raises(SheetgenError, match=r"pip install -e '\.\[cluster\]'"):
+    with pytest.raises(SheetgenError, match=r'pipx install --force "\.\[cluster\]"'):
         list(run(tmp_path / "returned", tmp_path / "out", "tcp://127.0.0.1:1"))
 
 
