@@ -30,6 +30,7 @@ def build(
     key: str | Path | None = None,
     language: str = "",
     returned: Sequence[str | Path] = (),
+    second_language: str = "",
 ) -> list[Path]:
     """Write one field book for each distributor of an order.
 
@@ -39,6 +40,7 @@ def build(
         key: the office's signing key file; None for books that are not signed
         language: of the books; the order's where it is empty
         returned: books that the order, a revision, replaces: their entries go into the new ones
+        second_language: that headings, prompts, cautions and lists of the forms on paper are in as well
 
     Returns:
         The paths of the books, in the order's order of distributors. The same order, key and version of the
@@ -53,7 +55,7 @@ def build(
     """
     from sheetgen.book.build import build_books
 
-    order = order.in_language(language)
+    order = order.in_language(language, second_language)
     if not returned:
         return build_books(order, Path(out_dir), signer(key))
     from sheetgen.filling.carried import carry_over

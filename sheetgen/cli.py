@@ -12,7 +12,7 @@ import typer
 
 from sheetgen.commands.help_texts import put_words, told
 from sheetgen.errors import SheetgenError
-from sheetgen.output import prepare, printable, printable_lines
+from sheetgen.output import in_full, prepare, printable, printable_lines
 from sheetgen.templates import Language, speak, spoken, spoken_texts, system_language, texts
 
 if TYPE_CHECKING:
@@ -148,7 +148,7 @@ def _say_if_open(key: Path) -> None:
     from sheetgen.signing import open_to_others
 
     if open_to_others(key):
-        print(printable(spoken_texts().say("keys.open_to_others", path=key), 4096), file=sys.stderr)
+        print(in_full(spoken_texts().say("keys.open_to_others", path=key)), file=sys.stderr)
 
 
 def _defect(error: Exception) -> str:
@@ -191,7 +191,7 @@ def order(
         from sheetgen.order.write import write_order
 
         write_order(path, units=units or "us", lang=lang, paper=paper, replace=False)
-    print(printable(_said("order_written", lang, path=path), 4096))
+    print(in_full(_said("order_written", lang, path=path)))
 
 
 @app.command()
@@ -223,6 +223,7 @@ def build(
     key: Annotated[Path | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
     lang: Annotated[Language | None, typer.Option()] = None,
+    second_lang: Annotated[Language | None, typer.Option()] = None,
     returned: Annotated[list[Path] | None, typer.Option("--from")] = None,
     yard: Annotated[str, typer.Option()] = "",
 ) -> None:
@@ -231,7 +232,8 @@ def build(
     from sheetgen.office.settings import read_settings, refuse_other_key
 
     refuse_other_key(read_settings(), key)
-    status = build_command(orders, out, key, register, lang or "", returned or [], yard)
+    languages = lang or "", second_lang or ""
+    status = build_command(orders, out, key, register, languages, returned or [], yard)
     if key is not None:
         _say_if_open(key)
     raise typer.Exit(status)
@@ -278,7 +280,7 @@ def fill(
     filled = fill_book(book, entries, out, replace)
     tabs = ", ".join(f"{tab} {count}" for tab, count in filled.typed.items()) or "0"
     said = _said("filled", filled.language, path=filled.path, tabs=tabs, there=filled.there)
-    print(printable(said, 4096))
+    print(in_full(said))
 
 
 @app.command()
@@ -398,7 +400,7 @@ def settings_shown(
 def explain(finding: Annotated[str, typer.Argument()],
             lang: Annotated[Language, typer.Option()] = "en") -> None:  # fmt: skip
     """Say what a finding means, why it matters and what to do."""
-    from sheetgen.audit.explain import explain as words
+    from sheetgen.audit.findings import explain as words
 
     print(words(finding, lang))
 

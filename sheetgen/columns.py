@@ -42,6 +42,8 @@ class Column(NamedTuple):
         ditto: whether "as above" can be entered
         sign: whether its unit can be typed behind it
         carried: whether a blank in a used row means as in the row above
+        follows: key of the entry of the row above that a blank in a used row means, under a condition
+        where_same: that condition: keys of the entries that must be as in the row above
         label: whether a merged cell can hold it for all its rows
         needed: whether a row cannot be counted without it
         computed: whether a quantity is calculated from it
@@ -68,6 +70,8 @@ class Column(NamedTuple):
     ditto: bool = False
     sign: bool = False
     carried: bool = False
+    follows: str = ""
+    where_same: tuple[str, ...] = ()
     label: bool = False
     needed: bool = False
     computed: bool = False
@@ -144,6 +148,19 @@ def reported(table: str) -> tuple[Column, ...]:
     return tuple(placed)
 
 
+def followed(column: Column, row: Mapping[str, Any], above: Mapping[str, Any], void: bool = False) -> Any:
+    """Give what a blank entry of a used row means: an entry of the row above that is not void; None for nothing.
+
+    Args:
+        row: the row's entries by key, those left of the column at least
+        above: all entries of the row above
+    """
+    if column.carried:
+        return above.get(column.key)
+    alike = not void and all(row.get(key) == above.get(key) for key in column.where_same)
+    return above.get(column.follows) if alike else None
+
+
 def published(table: str, key: str) -> str:
     """Give the name of a column or a total in the JSON and the CSV of a recheck."""
     names: dict[str, str] = templates.toml("published_names.toml").get(table, {})
@@ -204,6 +221,8 @@ def _column(spec: Mapping[str, Any], table: str, key: str, name: str, outer: Map
         choices=_choices(spec) if read.get("as") == "kind" else (),
         possible=tuple(read.get("possible", ())),
         former=read.get("former", ""),
+        follows=read.get("follows", ""),
+        where_same=tuple(read.get("where_same", ())),
         ditto=read.get("ditto", False),
         sign=read.get("sign", False),
         carried=read.get("carried", False),

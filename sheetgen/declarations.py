@@ -51,6 +51,8 @@ class Read(Part):
     ditto: bool = Field(default=False, description="'as above' can be entered")
     sign: bool = Field(default=False, description="its unit can be typed behind it")
     carried: bool = Field(default=False, description="blank in a used row means as in the row above")
+    follows: str = Field(default="", description="blank in a used row can mean this entry of the row above")
+    where_same: list[str] = Field(default=[], description="entries that must be as in the row above for that")
     label: bool = Field(default=False, description="a merged cell can hold it for all its rows")
     needed: bool = Field(default=False, description="a row cannot be counted without it")
     computed: bool = Field(default=False, description="a quantity is calculated from it")
@@ -170,7 +172,11 @@ class Table(Part):
     table: Key = Field(description="its name in formulas, in the texts and in the recheck")
     rows: int | str = Field(default=0, description="how many: a number, or a key of the order's size")
     rows_per_page: int = Field(default=0, ge=0, description="maximum on a printed page")
+    rows_per_page_in_two: int = Field(default=0, ge=0, description="the same in two languages; 0: as in one")
     row_height: float = Field(default=0, ge=0, description="in points")
+    begins: Key = Field(
+        default="", description="of a log: key of the entry selected first; the first one if blank"
+    )
     code: bool = Field(default=False, description="the printed code of the book stands at the upper right")
     strip: str = Field(
         default="",

@@ -22,14 +22,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from sheetgen.output import printable
-
-_PATH = 4096  # signs of a path that are shown
+from sheetgen.output import in_full
 
 
 class SheetgenError(Exception):
     """Anything wrong with what a person gave; ``str()`` of it is fit to show to that person."""
+
+    _given: tuple[str, ...] = ()  # the attributes that it is made of, where these are not just its message
+
+    def __reduce__(self) -> Any:
+        """As it goes from process to process."""
+        given = tuple(getattr(self, name) for name in self._given)
+        return (type(self), given) if given else super().__reduce__()
 
 
 class QuantityError(SheetgenError, ValueError):
@@ -68,33 +74,34 @@ class Mistake:
         return self.told()
 
 
-class OrderError(SheetgenError):
-    """An order that cannot be used, with all of its mistakes at once.
+class _Mistaken(SheetgenError):
+    """A file with mistakes in it, all of them at once.
 
     Attributes:
         path: the file, as the person named it
-        mistakes: every mistake found, in the order of the sheets and cells
-        language: of the order, where it can be known, else the reader's; what is said around the mistakes is in it
+        mistakes: every mistake found, in the order of the sheets and cells, or of the lines
+        language: of the file, where it can be known, else the reader's; what is said around the mistakes is in it
     """
 
-    _told = "order.told."  # beginning of the keys of what is said before the mistakes
+    _told = ""  # beginning of the keys of what is said before the mistakes
+    _given = ("path", "mistakes", "language")
 
     def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "") -> None:
         from sheetgen.templates import spoken, texts
 
-        self.path = path
-        self.mistakes = tuple(mistakes)
+        self.path, self.mistakes = path, tuple(mistakes)
         self.language = language = language or spoken()
         count = len(self.mistakes)
         head = f"{self._told}{'one' if count == 1 else 'several'}"
-        lines = [f"  {printable(mistake.told(language), _PATH)}" for mistake in self.mistakes]
-        super().__init__(
-            "\n".join([texts(language).say(head, path=printable(path, _PATH), count=count), *lines])
-        )
+        lines = [f"  {in_full(mistake.told(language))}" for mistake in self.mistakes]
+        said = texts(language).say(head, path=in_full(path), count=count)
+        super().__init__("\n".join([said, *lines]))
 
-    def __reduce__(self) -> tuple[type[OrderError], tuple[str, tuple[Mistake, ...], str]]:
-        """As it goes from process to process."""
-        return type(self), (self.path, self.mistakes, self.language)
+
+class OrderError(_Mistaken):
+    """An order that cannot be used, with all of its mistakes at once."""
+
+    _told = "order.told."
 
 
 class UnusableBook(SheetgenError):
@@ -107,55 +114,33 @@ class UnusableBook(SheetgenError):
         remedy: what to do
     """
 
+    _given: tuple[str, ...] = ("path", "found", "expected", "remedy")
+
     def __init__(self, path: str, found: str, expected: str, remedy: str) -> None:
         self.path, self.found, self.expected, self.remedy = path, found, expected, remedy
         from sheetgen.templates import spoken_texts
 
-        facts = {"path": printable(path, _PATH), "found": found, "expected": expected, "remedy": remedy}
+        facts = {"path": in_full(path), "found": found, "expected": expected, "remedy": remedy}
         super().__init__(spoken_texts().say("unusable.told", **facts))
-
-    def __reduce__(self) -> tuple[type[UnusableBook], tuple[str, str, str, str]]:
-        """As it goes from process to process."""
-        return type(self), (self.path, self.found, self.expected, self.remedy)
 
 
 class ClaimError(UnusableBook):
     """A claim sheet that cannot be used, with all of its mistakes at once, in the order of its lines."""
 
+    _given = ("path", "mistakes")
+
     def __init__(self, path: str, mistakes: Sequence[Mistake]) -> None:
         self.mistakes = tuple(mistakes)
         first = self.mistakes[0]
         super().__init__(path, first.found, first.expected, first.remedy)
-        lines = [printable(str(mistake), _PATH) for mistake in self.mistakes]
-        self.args = ("\n".join(f"{printable(path, _PATH)}: {line}" for line in lines),)
-
-    def __reduce__(self) -> tuple[type[ClaimError], tuple[str, tuple[Mistake, ...]]]:  # type: ignore[override]
-        """As it goes from process to process."""
-        return type(self), (self.path, self.mistakes)
+        lines = [in_full(mistake) for mistake in self.mistakes]
+        self.args = ("\n".join(f"{in_full(path)}: {line}" for line in lines),)
 
 
-class EntriesError(SheetgenError):
-    """Tables of entries that cannot be typed into a book, with all of their mistakes at once; nothing is written.
+class EntriesError(_Mistaken):
+    """Tables of entries that cannot be typed into a book, with all of their mistakes at once; nothing is written."""
 
-    Attributes:
-        path: the book, as the person named it
-        mistakes: every mistake found, in the order of the lines
-        language: of the book
-    """
-
-    def __init__(self, path: str, mistakes: Sequence[Mistake], language: str = "") -> None:
-        from sheetgen.templates import spoken, texts
-
-        self.language = language = language or spoken()
-        self.path, self.mistakes = path, tuple(mistakes)
-        head = f"fill.told.{'one' if len(mistakes) == 1 else 'several'}"
-        lines = [f"  {printable(mistake.told(language), _PATH)}" for mistake in self.mistakes]
-        said = texts(language).say(head, path=printable(path, _PATH), count=len(mistakes))
-        super().__init__("\n".join([said, *lines]))
-
-    def __reduce__(self) -> tuple[type[EntriesError], tuple[str, tuple[Mistake, ...], str]]:
-        """As it goes from process to process."""
-        return type(self), (self.path, self.mistakes, self.language)
+    _told = "fill.told."
 
 
 class RevisionError(SheetgenError):
@@ -171,15 +156,14 @@ class ReportInTheWay(SheetgenError):
 
     Attributes:
         files: those in the way
+        message: what is said of them
     """
 
-    def __init__(self, files: str, message: str) -> None:
-        self.files = files
-        super().__init__(message)
+    _given = ("files", "message")
 
-    def __reduce__(self) -> tuple[type[ReportInTheWay], tuple[str, str]]:
-        """As it goes from process to process."""
-        return type(self), (self.files, str(self))
+    def __init__(self, files: str, message: str) -> None:
+        self.files, self.message = files, message
+        super().__init__(message)
 
 
 class KeyFileError(SheetgenError):
@@ -206,11 +190,9 @@ class TemplateError(SheetgenError):
         line: from 1; 0 where it is not known
     """
 
+    _given = ("file", "line", "found", "remedy")
+
     def __init__(self, file: str, line: int, found: str, remedy: str) -> None:
         self.file, self.line, self.found, self.remedy = file, line, found, remedy
         where = f"templates_src/{file}, line {line}" if line else f"templates_src/{file}"
         super().__init__(f"{where}: {found}. {remedy}")
-
-    def __reduce__(self) -> tuple[type[TemplateError], tuple[str, int, str, str]]:
-        """As it goes from process to process."""
-        return type(self), (self.file, self.line, self.found, self.remedy)

@@ -19,6 +19,8 @@ _PLAIN = {
     "•": "*", "■": "*", "▲": "^", "●": "*", "─": "-", "━": "=", "│": "|",
 }  # fmt: skip
 
+_PATH = 4096  # signs
+
 # Control characters but for the three that end or part lines, separators of lines, signs that turn the direction of
 # what follows, halves of surrogate pairs, and what the Unicode standard calls noncharacters (chapter 23). Marks that
 # words of some languages need (zero width joiners, marks of direction for one place) are not among them.
@@ -40,6 +42,11 @@ def printable(text: str, longest: int = 200) -> str:
     """The text on one line, without control characters, no longer than ``longest``."""
     clean = _clean(text[: longest + 1], "")
     return clean if len(clean) <= longest else clean[: longest - 1] + "…"
+
+
+def in_full(text: object) -> str:
+    """A path or a sentence on one line, without control characters, as long as systems let a path be."""
+    return printable(str(text), _PATH)
 
 
 def printable_lines(text: str) -> str:

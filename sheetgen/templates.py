@@ -64,6 +64,11 @@ def table(name: str) -> tuple[dict[str, str], ...]:
     return tuple(csv.DictReader(lines))
 
 
+def for_class(name: str, material_class: str) -> list[dict[str, str]]:
+    """The rows of a table that hold for a class of material: those whose ``classes`` name it, or all."""
+    return [row for row in table(name) if {"all", material_class} & set(row["classes"].split())]
+
+
 def source(row: Mapping[str, str], language: str) -> str:
     """Where a row of a table comes from, in the words of a language; the titles of documents stay as they are."""
     return _sources(language).get(row["source"], row["source"])
@@ -110,6 +115,14 @@ class Texts:
     def say(self, key: str, **values: object) -> str:
         """The text with its ``{placeholders}`` filled in."""
         return self[key].format(**values)
+
+    def beside(self, other: Texts, between: str) -> Texts:
+        """Both languages in every text, one behind the other; once what both say alike."""
+        both = {
+            key: text if other[key] == text else f"{text}{between}{other[key]}"
+            for key, text in self._entries.items()
+        }
+        return Texts(self.language, both)
 
     def own_key(self, key: str, system: str) -> str:
         """The key of a text that may stand there once for each unit system, with "_us" or "_si" behind it."""

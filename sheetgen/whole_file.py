@@ -14,6 +14,9 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from sheetgen import templates
+from sheetgen.errors import SheetgenError
+
 UNFINISHED = ".unfinished"
 _FORGOTTEN = (
     3600.0  # seconds after which a file that nobody goes on writing belongs to a program that was killed
@@ -60,6 +63,21 @@ def write_new(path: Path, data: bytes) -> None:
     finally:
         with suppress(OSError):
             unfinished.unlink(missing_ok=True)
+
+
+def write_unless_there(path: Path, data: bytes, language: str = "") -> Path:
+    """Write a file as :func:`write_new` does, and say where.
+
+    Raises:
+        SheetgenError: another lies there; said in the language, the reader's where none is given.
+        OSError: it cannot be written.
+    """
+    try:
+        write_new(path, data)
+    except FileExistsError as error:
+        say = templates.texts(language or templates.spoken())
+        raise SheetgenError(say.say("files.there_already", path=path)) from error
+    return path
 
 
 @contextmanager

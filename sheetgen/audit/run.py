@@ -170,7 +170,7 @@ def _proof(
 
     changes = compare(returned, issued, language, pairing)
     if can_be_compared(changes, book_values):
-        changes += shown_value_findings(placed, issued, book_values, language)
+        changes += shown_value_findings(placed, issued, changes, book_values, language)
     return changes
 
 

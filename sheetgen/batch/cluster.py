@@ -14,6 +14,7 @@ Each worker needs this version of the program, for example
 from __future__ import annotations
 
 import contextlib
+import threading
 import time
 from collections import deque
 from collections.abc import Callable, Generator, Iterable
@@ -22,12 +23,20 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sheetgen import templates
-from sheetgen.batch.at_worker import recheck_at_worker, unpacked
 from sheetgen.batch.finished_reports import forget_done, read_done
-from sheetgen.batch.one_file import delivered, lost_file, noted, read_book_bytes, reason, told
-from sheetgen.batch.result import Result
-from sheetgen.batch.task import Task
-from sheetgen.batch.time_limit import in_time
+from sheetgen.batch.one_file import (
+    delivered,
+    lost_file,
+    noted,
+    program,
+    read_book_bytes,
+    reason,
+    recheck_file,
+    recheck_sent,
+    told,
+)
+from sheetgen.batch.places import batch_error, in_time
+from sheetgen.batch.task import Result, Task
 from sheetgen.errors import SheetgenError
 
 if TYPE_CHECKING:
@@ -38,10 +47,11 @@ if TYPE_CHECKING:
 PATIENCE = 30.0  # seconds for the scheduler to answer
 FIRST_WORKER = 30.0  # seconds for it to have a worker
 FORSAKEN = 120.0  # seconds without any worker after which a run ends
-_AHEAD = (
-    3  # files for each thread of the cluster that are handed out before their turn to be given back has come
-)
+# Files for each thread of the cluster that are handed out before their turn to be given back has come.
+_AHEAD = 3
 _LOOK = 5.0  # seconds between looks at who is there
+# Threads of one process gain nothing here, and nothing has to be safe for them.
+_one_at_a_time = threading.Lock()
 
 
 def over_cluster(
@@ -136,7 +146,7 @@ class _Cluster:
             import distributed  # noqa: F401 (whether it is there)
             from distributed.protocol.pickle import dumps
         except ImportError as error:
-            raise _told_off("no_cluster_extra", scheduler=scheduler, reason=error) from error
+            raise batch_error("no_cluster_extra", scheduler=scheduler, reason=error) from error
         self._scheduler = scheduler
         self._threads, self._looked, self._alive = 0, 0.0, time.monotonic()
         self._parting = 10.0  # seconds to leave the cluster in order
@@ -148,14 +158,14 @@ class _Cluster:
             )
         except Exception as error:  # of the address, of TLS, of the network
             why = "no_scheduler"
-            raise _told_off(
+            raise batch_error(
                 why, scheduler=scheduler, seconds=int(PATIENCE), reason=_one_line(error)
             ) from error
         try:
             self._client.wait_for_workers(1, timeout=FIRST_WORKER)
         except TimeoutError as error:
             self.end([])
-            raise _told_off("no_workers", scheduler=scheduler, seconds=int(FIRST_WORKER)) from error
+            raise batch_error("no_workers", scheduler=scheduler, seconds=int(FIRST_WORKER)) from error
         # As a task of its own it goes to each worker once, and is there again when the worker that had it is gone.
         self._packed = dumps(task)
         self._task: Future[Any] = self._client.submit(unpacked, self._packed, pure=False)
@@ -211,7 +221,7 @@ class _Cluster:
         if self._threads:
             self._alive = self._looked
         elif self._looked - self._alive > FORSAKEN:
-            raise _told_off("no_workers", scheduler=self._scheduler, seconds=int(FORSAKEN))
+            raise batch_error("no_workers", scheduler=self._scheduler, seconds=int(FORSAKEN))
 
     def _asked(self, ask: Callable[[], Any]) -> Any:
         """The answer of the cluster, or why there is none: nothing that a book could be blamed for."""
@@ -222,13 +232,13 @@ class _Cluster:
         except (TimeoutError, KilledWorker, SheetgenError):
             raise
         except ImportError as error:
-            raise _told_off("no_program", scheduler=self._scheduler, reason=_one_line(error)) from error
+            raise batch_error("no_program", scheduler=self._scheduler, reason=_one_line(error)) from error
         except Exception as error:
             raise self._lost(error) from error
 
     def _lost(self, error: Exception) -> SheetgenError:
         self._parting = 1.0
-        return _told_off("cluster_lost", scheduler=self._scheduler, reason=_one_line(error))
+        return batch_error("cluster_lost", scheduler=self._scheduler, reason=_one_line(error))
 
 
 def _client(scheduler: str, **options: Any) -> Client:
@@ -250,5 +260,37 @@ def _one_line(error: BaseException) -> str:
     return " ".join(f"{type(error).__name__}: {error}".split())[:300]
 
 
-def _told_off(why: str, **facts: Any) -> SheetgenError:
-    return SheetgenError(templates.spoken_texts().say(f"batch.{why}", **facts))
+def unpacked(packed: bytes) -> Task:
+    """The task of a batch.
+
+    Raises:
+        SheetgenError: the batch was started by another version of the program.
+    """
+    from distributed.protocol.pickle import loads
+
+    task: Task = loads(packed)
+    templates.speak(task.language)
+    _check_program(task)
+    return task
+
+
+def recheck_at_worker(
+    task: Task, path: Place, name: str, data: bytes | None
+) -> tuple[Result, tuple[bytes, ...]]:
+    """Recheck one file; with it the files of its report, where they are to be written elsewhere.
+
+    Args:
+        path: of the file; a URL is read here
+        data: the bytes of a file that is not read here
+    """
+    _check_program(task)
+    with _one_at_a_time:
+        if isinstance(task.out_dir, Path):
+            assert data is not None  # whoever writes the report reads the book too
+            return recheck_sent(path, name, task, data)
+        return recheck_file(path, name, task, data), ()
+
+
+def _check_program(task: Task) -> None:
+    if task.program != program():
+        raise batch_error("other_program", theirs=program(), ours=task.program)

@@ -22,7 +22,7 @@ from sheetgen import templates
 from sheetgen.audit.model import Finding
 from sheetgen.audit.report.own_files import saved_since
 from sheetgen.batch import places
-from sheetgen.batch.result import Result
+from sheetgen.batch.task import Result
 from sheetgen.errors import SheetgenError
 from sheetgen.whole_file import UNFINISHED, remove_left
 

@@ -15,8 +15,7 @@ from sheetgen.batch.finished_reports import sole_use
 from sheetgen.batch.named_files import report_names, returned_files
 from sheetgen.batch.one_file import default_recheck, default_report, program, recheck_file, slow_file
 from sheetgen.batch.places import place
-from sheetgen.batch.result import Result
-from sheetgen.batch.task import RecheckOne, Task, WriteReport
+from sheetgen.batch.task import RecheckOne, Result, Task, WriteReport
 
 if TYPE_CHECKING:
     from sheetgen.batch.named_files import PassedOver

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 # Workbooks of other kinds are returned books in the wrong format: they are named as such, not passed over.
 _WORKBOOKS = frozenset({".xlsx", ".xlsm", ".xltx", ".xltm", ".xls", ".xlsb", ".ods", ".fods", ".ots"})
+# In a storage that only the network reaches, files with other names are not looked into before they are rechecked.
 _LIKE_REPORTS = (".recheck.xlsx", ".recheck.copy.xlsx", ".recheck.copy.xlsm", "_plan.xlsx", "_compared.xlsx")
 _SUMMARY = "summary.xlsx"
 _LONGEST = 200  # bytes of a report's name before its endings: systems hold 255
@@ -113,7 +114,7 @@ def _why_not(top: Place, name: str) -> Why | None:
         return "hidden"
     if PurePosixPath(lowered).suffix not in _WORKBOOKS:
         return "no-workbook"
-    like_report = lowered.endswith(_LIKE_REPORTS) or ".recheck.decided-" in lowered
-    if (like_report or lowered == _SUMMARY) and is_report(top / name):
+    like_report = lowered.endswith(_LIKE_REPORTS) or ".recheck.decided-" in lowered or lowered == _SUMMARY
+    if (like_report or isinstance(top, Path)) and is_report(top / name):
         return "report"
     return None

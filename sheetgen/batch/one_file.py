@@ -16,11 +16,10 @@ from sheetgen.audit.garbage_collection import collection_paused
 from sheetgen.audit.report.own_files import has_name_of_report, refuse_others
 from sheetgen.batch import places
 from sheetgen.batch.finished_reports import forget_done, read_done, write_done
-from sheetgen.batch.local_copy import Desk, desk
-from sheetgen.batch.result import Result
-from sheetgen.batch.task import Task
+from sheetgen.batch.places import Desk, desk
+from sheetgen.batch.task import Result, Task
 from sheetgen.errors import ReportInTheWay, SheetgenError, UnusableBook
-from sheetgen.output import printable
+from sheetgen.output import in_full, printable
 from sheetgen.xlsx.unusable import beyond, unusable
 
 if TYPE_CHECKING:
@@ -153,7 +152,7 @@ def _made(at: Desk, sha256: str, name: str, task: Task, deliver: bool = True) ->
     except UnusableBook as error:
         if not at.apart:
             raise
-        shown = printable(str(path), 4096)
+        shown = in_full(path)
         raise UnusableBook(shown, error.found, error.expected, error.remedy) from error
     recheck = replace(recheck, path=str(path)) if at.apart else recheck
     return Result(
@@ -230,4 +229,4 @@ def reason(path: Place, why: str, **facts: Any) -> UnusableBook:
     found, expected, remedy = (
         say.say(f"batch.{why}.{part}", **shown) for part in ("found", "expected", "remedy")
     )
-    return UnusableBook(printable(str(path), 4096), found, expected, remedy)
+    return UnusableBook(in_full(path), found, expected, remedy)

@@ -1,19 +1,26 @@
 """Where books lie and reports go: this machine's folders, or any storage that fsspec knows, named by a URL.
 
 A plain path is a :class:`pathlib.Path`; a URL is a ``UPath``, which has the same methods. It never shows a password.
+
+Reading a book, the report and the links in it are about files of this machine. For a book that came as bytes or lies in
+a storage, a folder that goes away again holds a copy of it (:func:`desk`), laid to the folder of the report as the two
+lie to each other, so that the report comes out the same to the last byte.
 """
 
 from __future__ import annotations
 
 import os
+import re
+import tempfile
+import threading
 import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
 from sheetgen import templates, whole_file
-from sheetgen.batch.time_limit import in_time
 from sheetgen.errors import SheetgenError
 
 if TYPE_CHECKING:
@@ -39,7 +46,7 @@ def place(named: str | Place) -> Place:
     try:
         from upath import UPath
     except ImportError as error:
-        raise _told_off("no_extra", place=shown, reason=error) from error
+        raise batch_error("no_extra", place=shown, reason=error) from error
     found: UPath = _asked(lambda: UPath(text), shown)
     _asked(lambda: found.fs, shown)  # a storage that needs a package of its own says so
     return found
@@ -147,10 +154,99 @@ def _asked(ask: Callable[[], T], shown: str) -> T:
     try:
         return in_time(ask, PATIENCE)
     except TimeoutError as error:
-        raise _told_off("no_answer", place=shown, seconds=int(PATIENCE)) from error
+        raise batch_error("no_answer", place=shown, seconds=int(PATIENCE)) from error
     except Exception as error:  # each storage has errors of its own
-        raise _told_off("no_storage", place=shown, reason=error) from error
+        raise batch_error("no_storage", place=shown, reason=error) from error
 
 
-def _told_off(why: str, **facts: Any) -> SheetgenError:
+def batch_error(why: str, **facts: Any) -> SheetgenError:
+    """Make the error of a run for a key below ``batch``, in the reader's language."""
     return SheetgenError(templates.spoken_texts().say(f"batch.{why}", **facts))
+
+
+def in_time(ask: Callable[[], T], seconds: float) -> T:
+    """The answer, or what was raised in place of it.
+
+    It is asked in a thread, which is left behind where no answer comes, and does not keep the program from ending.
+
+    Raises:
+        TimeoutError: there was no answer within that time.
+    """
+    answer: list[T] = []
+    failed: list[BaseException] = []
+
+    def run() -> None:
+        try:
+            answer.append(ask())
+        except BaseException as error:  # it goes to whoever asked
+            failed.append(error)
+
+    thread = threading.Thread(target=run, daemon=True)
+    thread.start()
+    thread.join(seconds)
+    if failed:
+        raise failed[0]
+    if not answer:
+        raise TimeoutError(f"no answer within {seconds:g} seconds")
+    return answer[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """One book to work on.
+
+    Attributes:
+        path: where the book really is
+        file: where it is to be read
+        out_dir: where its report is to be written; None for none
+    """
+
+    path: Place
+    file: Path
+    out_dir: Path | None
+
+    @property
+    def apart(self) -> bool:
+        """Whether the file is a copy."""
+        return self.file != self.path
+
+
+@contextmanager
+def desk(path: Place, out_dir: Place | None, data: bytes | None = None) -> Iterator[Desk]:
+    """A place to work on one book; files of this machine stay where they are.
+
+    Args:
+        data: the bytes of the book, where they came from another machine
+    """
+    if data is None and isinstance(path, Path) and (out_dir is None or isinstance(out_dir, Path)):
+        yield Desk(path, path, out_dir)
+        return
+    with tempfile.TemporaryDirectory(prefix="sheetgen-", ignore_cleanup_errors=True) as made:
+        root = Path(made).resolve()
+        reports = root / _laid(out_dir) if out_dir is not None else None
+        together = reports is None or _storage(path) != _storage(out_dir)
+        file = (reports or root) / _safe(path.name) if together else root / _laid(path)
+        for folder in (file.parent, reports or root):
+            folder.mkdir(parents=True, exist_ok=True)
+        file.write_bytes(read_whole(path) if data is None else data)
+        yield Desk(path, file, reports)
+
+
+def _storage(where: Place | None) -> str:
+    """What tells storages apart: a relative link cannot lead from one to another."""
+    if where is None or isinstance(where, Path):
+        return "file"
+    return (
+        f"{where.protocol} {sorted(where.storage_options.items())!r}" if where.protocol != "file" else "file"
+    )
+
+
+def _laid(where: Place) -> str:
+    full = os.path.realpath(where) if isinstance(where, Path) else where.path
+    parts = [_safe(part) for part in re.split(r"[/\\]", full) if part not in ("", ".", "..")]
+    return "/".join(["there", *parts])
+
+
+def _safe(part: str) -> str:
+    """A name that every system takes for a file: a storage can have others."""
+    return re.sub(r'[<>:"|?*\x00-\x1f]', "_", part)[-200:] if os.name == "nt" else part.replace("\0", "_")

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from sheetgen.batch import places
 from sheetgen.batch.one_file import delivered
-from sheetgen.batch.result import Result
+from sheetgen.batch.task import Result
 from sheetgen.errors import UnusableBook
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class Tally:
         if self._across is None or self._across[0] != len(self._returns):
             found = register.across(self._returns)
             if any(one.finding.name == "return-changes-earlier" for one in found):
-                from sheetgen.batch.copies_by_day import told_as_days
+                from sheetgen.batch.book_line import told_as_days
 
                 found = told_as_days(found, self.lines)
             self._across = len(self._returns), found

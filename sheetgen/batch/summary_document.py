@@ -17,8 +17,7 @@ from sheetgen.audit.report.document import (
 )
 from sheetgen.audit.report.returned_file import as_text, told_apart
 from sheetgen.audit.report.volume_at_stake import Held, covered
-from sheetgen.batch.book_line import BookLine, Contract, ListedFinding, ShotPart
-from sheetgen.batch.copies_by_day import days_apart
+from sheetgen.batch.book_line import BookLine, Contract, ListedFinding, ShotPart, days_apart
 from sheetgen.batch.sample_plan import SamplePlan, SampleTerms, plan_sample
 from sheetgen.errors import UnusableBook
 from sheetgen.trade.pay import PayTerms

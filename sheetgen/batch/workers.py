@@ -18,18 +18,21 @@ from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from itertools import islice
 from multiprocessing.connection import wait
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
 
-from sheetgen.batch.file_limits import ended_after, limit_memory
+from sheetgen import templates
+from sheetgen.batch.file_limits import MEGABYTES, SECONDS, ended_after, limit_memory
 from sheetgen.batch.one_file import lost_file, recheck_file, slow_file
-from sheetgen.batch.result import Result
-from sheetgen.batch.task import Task
-from sheetgen.templates import speak
+from sheetgen.batch.task import Result, Task
+from sheetgen.errors import SheetgenError
 
 if TYPE_CHECKING:
     from sheetgen.batch.places import Place
 
 _AHEAD = 3  # files for each process that are handed out before their turn to be given back has come
+
+T = TypeVar("T")
+P = ParamSpec("P")
 
 _task: Task | None = None  # of this process, which works for one batch
 
@@ -102,11 +105,17 @@ def context() -> Any:
 
 
 def _begin(task: Task) -> None:
-    """In a new process: keep the task, the reader's language, and the limits of a file."""
+    """In a new process: keep the task too."""
     global _task
     _task = task
-    speak(task.language)
-    limit_memory(task.megabytes)
+    _begin_limited(task.megabytes, task.language)
+
+
+def _begin_limited(megabytes: int, language: str) -> None:
+    """In a new process: keep the reader's language, and the limits of a file."""
+    templates.speak(language)
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # each thread would take a part of the memory allowed
+    limit_memory(megabytes)
     end_with_parent()
 
 
@@ -127,3 +136,51 @@ def _work(path: Place, name: str) -> Result:
     assert _task is not None  # set when the process began
     with ended_after(_task.seconds):
         return recheck_file(path, name, _task)
+
+
+class Apart:
+    """One process, begun when it is first needed and again where it died; calls wait for each other.
+
+    Attributes:
+        seconds: processor time of one call
+        megabytes: memory of the process
+    """
+
+    def __init__(self, seconds: float = SECONDS, megabytes: int = MEGABYTES) -> None:
+        self.seconds, self.megabytes = seconds, megabytes
+        self._executor: ProcessPoolExecutor | None = None
+        self._lock = threading.Lock()
+
+    def run(self, function: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """The function's result; what it raises is raised here too.
+
+        Raises:
+            SheetgenError: the process died or was ended at its limits.
+        """
+        with self._lock:
+            if self._executor is None:
+                self._executor = ProcessPoolExecutor(
+                    1, context(), initializer=_begin_limited, initargs=(self.megabytes, templates.spoken())
+                )
+            try:
+                return self._executor.submit(_limited, self.seconds, function, args, kwargs).result()
+            except (BrokenProcessPool, MemoryError) as error:
+                self._end()
+                raise SheetgenError(templates.spoken_texts()["batch.given_up"]) from error
+
+    def end(self) -> None:
+        """End the process."""
+        with self._lock:
+            self._end()
+
+    def _end(self) -> None:
+        if self._executor is not None:
+            self._executor.shutdown(wait=False, cancel_futures=True)
+        self._executor = None
+
+
+def _limited(
+    seconds: float, function: Callable[..., T], args: tuple[object, ...], kwargs: dict[str, object]
+) -> T:
+    with ended_after(seconds):
+        return function(*args, **kwargs)

@@ -10,7 +10,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
-from sheetgen.order.model import Machine
+from sheetgen.trade.bar import nozzles_open
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_field, draw_input, draw_line, draw_table
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import broken_page, even_rows
@@ -42,7 +42,8 @@ def draw_calibration(canvas: Canvas) -> Sheet:
     row = _draw_pad_results(canvas, sheet, spec["pads"]["result"], pads, pads.last_row + 1)
     second_page = row + 1
     row = _draw_heading(canvas, sheet, second_page, "catch")
-    nozzles = most_nozzles(canvas.machine, canvas.order.units)
+    widest = max(canvas.machine.bar_widths)
+    nozzles = max(1, int(nozzles_open(widest, canvas.machine.nozzle_spacing, canvas.system)))
     per_page = even_rows(nozzles, _NOZZLE_ROWS_PER_PAGE)
     fields = spec["catch"]["field"]
     height = min(_TALLEST, _ROOM_FOR_ROWS / max(per_page, len(fields) + 3))
@@ -62,24 +63,13 @@ def _draw_rows(
     return place
 
 
-def most_nozzles(machine: Machine, system: str) -> int:
-    """Nozzles open at the widest setting: width over spacing, rounded half up as the book's formula does."""
-    per_width = {
-        row["key"]: float(row["value"]) for row in templates.table("constants") if row["system"] == system
-    }
-    open_ = max(machine.bar_widths) * per_width["nozzle_spacing_per_width"] / machine.nozzle_spacing
-    return max(1, int(open_ + 0.5))
-
-
 def uniformity_limits() -> dict[str, float]:
     """The greatest deviations from the mean, as fractions of it, from ``tables/uniformity.csv``."""
     return {row["key"]: float(row["limit"]) for row in templates.table("uniformity")}
 
 
 def _draw_heading(canvas: Canvas, sheet: Sheet, row: int, test: str) -> int:
-    job = f"{canvas.order.job.number}  ·  {canvas.machine.name}"
-    if canvas.order.job.invented:
-        job += f"  ·  {canvas.say['book.invented_short']}"
+    job = canvas.about(canvas.order.job.number, canvas.machine.name)
     title = Part(0, 0, canvas.say[f"calibration.title_{test}"], "title")
     draw_line(canvas, sheet, row, title, Part(7, _LAST_COL, job, "subtitle_lines"), least=26)
     for key, style in (("note", "note"), ("caution", "caution_line")):

@@ -15,6 +15,7 @@ from sheetgen.plan.inputs import inputs_of
 from sheetgen.plan.job import plan, planned_sections
 from sheetgen.plan.model import Plan, SectionPlan
 from sheetgen.plan.ordered import factor_at, ordered_sections
+from sheetgen.templates import Texts
 from sheetgen.xlsx.drawing import Drawing, Entries
 from sheetgen.xlsx.formulas import Area
 from sheetgen.xlsx.model import Book, Place, Sheet, Value
@@ -38,6 +39,8 @@ class Canvas(Drawing):
     def __init__(self, order: Order, machine: Machine, identity: str, entries: Entries | None = None) -> None:
         super().__init__(order.units, order.language, order.paper)
         self.order, self.machine, self.identity = order, machine, identity
+        if order.second_language:
+            self.forms = self.say.beside(self.languages[1], "\n")
         self.macros = macros(order)
         self.footer = self.footer_of("book.footer")
         self.entries = entries or {}
@@ -86,6 +89,19 @@ class Canvas(Drawing):
             sections = ordered_sections(self.order, inputs_of(self.order), factor)
         return {each.id: each.mix_hot for each in sections}
 
+    @property
+    def languages(self) -> tuple[Texts, ...]:
+        """The texts of each language that the forms on paper are in, the book's own first."""
+        second = self.order.second_language
+        return (self.say, templates.texts(second, self.order.units)) if second else (self.say,)
+
+    def rows_per_page(self, key: str) -> int:
+        """The most rows of a log on a printed page: fewer where its head is in two languages."""
+        spec = templates.toml(f"sheets/{key}.toml")
+        fewer: int = spec.get("rows_per_page_in_two", 0) if self.order.second_language else 0
+        most: int = spec["rows_per_page"]
+        return fewer or most
+
     def given_to_others(self) -> list[tuple[str, str]]:
         """A line that names the sections given to other distributors, with its style; nothing where none is."""
         others = [each for each in self.order.sections if not each.is_for(self.machine)]
@@ -125,6 +141,11 @@ class Canvas(Drawing):
         """Register a log table so that formulas can name its columns."""
         self.tables[key] = place
 
+    def about(self, *parts: str) -> str:
+        """What a page is for, in a line that says so where the job is invented."""
+        mark = [self.say["book.invented_short"]] if self.order.job.invented else []
+        return "  ·  ".join([*parts, *mark])
+
     def footer_of(self, key: str) -> str:
         """The text of a footer: what the book is for, its identity, and that a demonstration is one."""
         job, machine = _in_footer(self.order.job.number), _in_footer(self.machine.name)
@@ -138,7 +159,9 @@ class Canvas(Drawing):
             sheet.validations.append(validation(self, group, spec, place))
         self.write_out_formulas()
         names = {key: self.areas[key].full for key in self.named}
-        return Book(self.identity, self.sheets, names, self.tables, self.fields, properties)
+        book = Book(self.identity, self.sheets, names, self.tables, self.fields, properties)
+        book.copied = self.copied()
+        return book
 
 
 def macros(order: Order) -> dict[str, str]:

@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.figures import serial
-from sheetgen.order.fields import Field, fields, value_at
+from sheetgen.order.fields import Field, fields
 from sheetgen.order.model import Machine, Order
-from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title
+from sheetgen.xlsx.blocks import Part, across, draw_line, draw_title, value_at
 from sheetgen.xlsx.model import Sheet, Value
 from sheetgen.xlsx.page import page
 
@@ -52,9 +52,7 @@ def draw_card_back(canvas: Canvas) -> Sheet:
     last = max(valves, _LEAST_VALVES)
     sheet.column_widths |= {0: _NAME_WIDTH} | dict.fromkeys(range(1, last + 1), _VALVE_WIDTH)
     job = canvas.order.job
-    name = f"{canvas.machine.name}  ·  {canvas.say.say('book.identity', identity=canvas.identity)}"
-    if job.invented:
-        name += f"  ·  {canvas.say['book.invented_short']}"
+    name = canvas.about(canvas.machine.name, canvas.say.say("book.identity", identity=canvas.identity))
     notes = [(f"{job.number}  ·  {job.name}", "subtitle"), (name, "subtitle"),
              (canvas.say["card_back.use"], "note")]  # fmt: skip
     row = draw_title(canvas, sheet, canvas.say["sheet.card_back.title"], notes, last)

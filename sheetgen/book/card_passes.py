@@ -157,8 +157,7 @@ def _draw_section(canvas: Canvas, sheet: Sheet, row: int, line: int, kinds: int)
     found = f"${address(row, WORKINGS)}"
     for at, first, column, style in ((row, 1, "where", "card_label"), (row + 1, 0, "ordered", "card_rule")):
         text = f'=IF({found}=0,"",INDEX([card_plan.{column}],{found}))'
-        canvas.calc(sheet, at, first, text, style, "General", "card_plan")
-        canvas.merge(sheet, at, first, at, LAST_COL)
+        canvas.calc(sheet, at, first, text, style, "General", "card_plan", last=LAST_COL)
     for kind in range(1, kinds + 1):
         _draw_pass(canvas, sheet, row + 1 + kind, kind, found)
 

@@ -5,7 +5,6 @@ What to set and to drive is the plan's (:mod:`sheetgen.book.card_passes`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import floor
 
 from sheetgen import templates
@@ -30,67 +29,53 @@ _PLACES = 6  # of a length before it is cut to whole ones
 _WIDTHS = (16.0, 11.0, 13.5, 11.0, 11.0, 12.5, 14.0, 11.0, 12.0)
 
 
-@dataclass(frozen=True, slots=True)
-class _Columns:
-    """Where things stand: the last printed column, and the workings beside it."""
-
-    unit: int = LAST_COL
-    workings: int = WORKINGS
-
-
 def draw_card(canvas: Canvas) -> Sheet:
     """Draw the card; the sections it shows are chosen in the input cells "card_section_1" and so on."""
     sheet = canvas.sheet("card")
-    columns = _Columns()
-    sheet.column_widths |= dict(enumerate(_WIDTHS)) | {columns.workings: 10}
+    sheet.column_widths |= dict(enumerate(_WIDTHS)) | {WORKINGS: 10}
     sheet.row_heights |= _TOP_ROWS
-    _draw_top(canvas, sheet, columns)
+    _draw_top(canvas, sheet)
     row = draw_passes(canvas, sheet, 5)
-    row = _draw_dips(canvas, sheet, columns, row + 1)
-    row = _draw_temperatures(canvas, sheet, columns, row + 1)
-    row = _draw_cautions(canvas, sheet, columns, row + 1)
-    page(canvas, sheet, "portrait", fit_height=1, area=(0, 0, row - 1, columns.unit))
+    row = _draw_dips(canvas, sheet, row + 1)
+    row = _draw_temperatures(canvas, sheet, row + 1)
+    row = _draw_cautions(canvas, sheet, row + 1)
+    page(canvas, sheet, "portrait", fit_height=1, area=(0, 0, row - 1, LAST_COL))
     return sheet
 
 
-def _draw_top(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
+def _draw_top(canvas: Canvas, sheet: Sheet) -> None:
     order = canvas.order
     canvas.put(sheet, 0, 0, canvas.say["sheet.card.title"], "title")
     canvas.put(sheet, 1, 0, f"{order.job.number}  ·  {order.job.name}", "subtitle")
-    text = f"{canvas.machine.name}  ·  {canvas.say.say('book.identity', identity=canvas.identity)}"
-    if order.job.invented:
-        text += f"  ·  {canvas.say['book.invented_short']}"
+    text = canvas.about(canvas.machine.name, canvas.say.say("book.identity", identity=canvas.identity))
     canvas.put(sheet, 2, 0, text, "subtitle")
     if order.job.revision:
         canvas.put(sheet, 0, _FIRST_WIDTH, revision_line(canvas), "subtitle")
-    _draw_code(canvas, sheet, columns)
-    canvas.put(sheet, 3, 0, canvas.say["card.speeds_for"], "card_line")
-    canvas.merge(sheet, 3, 0, 3, _RATE)
+    _draw_code(canvas, sheet)
+    canvas.put(sheet, 3, 0, canvas.say["card.speeds_for"], "card_line", last=_RATE)
     canvas.calc(sheet, 3, _MIX, "={discharge_used}", "result_strong", number_format("flow2", order))
     canvas.put(sheet, 3, _FIRST_WIDTH, canvas.unit("flow"), "unit")
-    canvas.calc(sheet, 3, _FIRST_WIDTH + 1, "={discharge_source}", "card_line")
-    canvas.merge(sheet, 3, _FIRST_WIDTH + 1, 3, columns.unit)
-    canvas.put(sheet, 4, 0, canvas.say["card.marks"], "caution_line")
-    canvas.merge(sheet, 4, 0, 4, columns.unit)
+    canvas.calc(sheet, 3, _FIRST_WIDTH + 1, "={discharge_source}", "card_line", last=LAST_COL)
+    canvas.put(sheet, 4, 0, canvas.say["card.marks"], "caution_line", last=LAST_COL)
 
 
-def _draw_code(canvas: Canvas, sheet: Sheet, columns: _Columns) -> None:
+def _draw_code(canvas: Canvas, sheet: Sheet) -> None:
     """The code at the upper right: inside one column where it fits, so that no program distorts it."""
     dots = {col: int(width * 7 + 5) for col, width in sheet.column_widths.items()}
-    col, room = columns.unit - 1, dots[columns.unit - 1]
+    col, room = LAST_COL - 1, dots[LAST_COL - 1]
     if room < _CODE_INCHES * 96:
-        room += dots[columns.unit]
+        room += dots[LAST_COL]
     draw_identity_code(canvas, sheet, 0, col, _CODE_INCHES, x_offset=room - int(_CODE_INCHES * 96) - 2)
 
 
-def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
+def _draw_dips(canvas: Canvas, sheet: Sheet, row: int) -> int:
     """Dips for the volumes that matter: rounded to the stick's marks, each to its safe side."""
     split = _FIRST_WIDTH + 1
     heads = (
         (_SECTION, _RATE, canvas.say["card.tank"]),
         (_MIX, _MIX, f"{canvas.say['card.dip']}, {canvas.unit('depth')}"),
         (_FIRST_WIDTH, split, f"{canvas.say['card.volume']}, {canvas.unit('volume')}"),
-        (split + 1, columns.unit, canvas.say["card.meaning"]),
+        (split + 1, LAST_COL, canvas.say["card.meaning"]),
     )
     _draw_line(canvas, sheet, row, [(first, last, text, "card_head") for first, last, text in heads])
     sheet.row_heights[row] = 21
@@ -107,22 +92,21 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int
     for key, amount, away in lines:
         row += 1
         sheet.row_heights[row] = 30
-        exact = address(row, columns.workings)
+        exact = address(row, WORKINGS)
         depth = f"={_depth_for(amount)}" if amount else "={burner_dip}"
-        canvas.calc(sheet, row, columns.workings, depth, "result", "0.0000")
+        canvas.calc(sheet, row, WORKINGS, depth, "result", "0.0000")
         marks = f"{step}*{away}(ROUND({exact}/{step},6),0)"
         canvas.calc(sheet, row, _MIX, f"={_as_written(canvas, marks)}", "card_value", _dip_format(canvas))
         canvas.name(f"dip_{key}", sheet, row, _MIX)
         held = amount or "{burner_volume}"
-        canvas.calc(sheet, row, _FIRST_WIDTH, f"={held}", "card_value", volume)
-        canvas.merge(sheet, row, _FIRST_WIDTH, row, split)
+        canvas.calc(sheet, row, _FIRST_WIDTH, f"={held}", "card_value", volume, last=split)
         label = canvas.say.say(f"card.{key}", **_full_temperatures(canvas))
         texts = [(_SECTION, _RATE, label, "card_label"),
-                 (split + 1, columns.unit, canvas.say[f"card.rule_{key}"], "card_rule")]  # fmt: skip
+                 (split + 1, LAST_COL, canvas.say[f"card.rule_{key}"], "card_rule")]  # fmt: skip
         _draw_line(canvas, sheet, row, texts)
     if not canvas.machine.burners:
         row += 1
-        _draw_line(canvas, sheet, row, [(_SECTION, columns.unit, canvas.say["card.no_burners"], "card_rule")])
+        _draw_line(canvas, sheet, row, [(_SECTION, LAST_COL, canvas.say["card.no_burners"], "card_rule")])
     return row + 1
 
 
@@ -159,9 +143,9 @@ def _dip_format(canvas: Canvas) -> str:
     return "General" if canvas.order.units == "si" else number_format("dip", canvas.order)
 
 
-def _draw_temperatures(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
+def _draw_temperatures(canvas: Canvas, sheet: Sheet, row: int) -> int:
     split = _FIRST_WIDTH + 1
-    spans = ((_MIX, _MIX), (_FIRST_WIDTH, split), (split + 1, columns.unit))
+    spans = ((_MIX, _MIX), (_FIRST_WIDTH, split), (split + 1, LAST_COL))
     title = f"{canvas.say['card.temperature']}, {canvas.unit('temperature')}"
     heads = [(_SECTION, _RATE, title, "card_head")]
     heads += [
@@ -172,15 +156,13 @@ def _draw_temperatures(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int
     _draw_line(canvas, sheet, row + 1, [(_SECTION, _RATE, canvas.order.material.spray_source, "card_rule")])
     shown = number_format("temperature", canvas.order)
     for (first, last), name in zip(spans, ("spray_min", "spray_max", "spray_planned"), strict=True):
-        canvas.calc(sheet, row + 1, first, f"={{{name}}}", "card_value", shown)
-        if last > first:
-            canvas.merge(sheet, row + 1, first, row + 1, last)
+        canvas.calc(sheet, row + 1, first, f"={{{name}}}", "card_value", shown, last=last)
     width = sum(sheet.column_widths[col] for col in range(_RATE + 1))
     sheet.row_heights |= {row: max(21, text_height(title, width, 12, bold=True) + 4), row + 1: 34}
-    return _draw_maximum(canvas, sheet, columns, row + 2)
+    return _draw_maximum(canvas, sheet, row + 2)
 
 
-def _draw_maximum(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
+def _draw_maximum(canvas: Canvas, sheet: Sheet, row: int) -> int:
     """What is never passed: the order's maximum, and beside it what is published for the grade."""
     order, unit = canvas.order, canvas.unit("temperature")
     published = "; ".join(f"{each.most:g} {unit} {each.document}" for each in published_maxima(order)[:3])
@@ -188,30 +170,24 @@ def _draw_maximum(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> 
     if not published:
         text = canvas.say["card.no_published_maxima"]
     lines = [(_SECTION, _RATE, canvas.say["card.heat_max"], "card_label"),
-             (_FIRST_WIDTH, columns.unit, text, "card_rule")]  # fmt: skip
+             (_FIRST_WIDTH, LAST_COL, text, "card_rule")]  # fmt: skip
     _draw_line(canvas, sheet, row, lines)
     canvas.calc(sheet, row, _MIX, "={heat_max}", "card_value", number_format("temperature", order))
-    room = sum(sheet.column_widths[col] for col in range(_FIRST_WIDTH, columns.unit + 1))
+    room = sum(sheet.column_widths[col] for col in range(_FIRST_WIDTH, LAST_COL + 1))
     sheet.row_heights[row] = max(30, text_height(text, room, 10) + 4)
-    weather = weather_text(canvas)
-    _draw_line(canvas, sheet, row + 1, [(_SECTION, columns.unit, weather, "card_rule")])
-    whole = sum(sheet.column_widths[col] for col in range(columns.unit + 1))
+    weather = weather_text(canvas, canvas.say)
+    _draw_line(canvas, sheet, row + 1, [(_SECTION, LAST_COL, weather, "card_rule")])
+    whole = sum(sheet.column_widths[col] for col in range(LAST_COL + 1))
     sheet.row_heights[row + 1] = text_height(weather, whole, 10) + 4
     return row + 2
 
 
-def _draw_cautions(canvas: Canvas, sheet: Sheet, columns: _Columns, row: int) -> int:
-    width = sum(sheet.column_widths[col] for col in range(columns.unit + 1))
-    kind = canvas.order.material.material_class
-    keys = [
-        line["key"]
-        for line in templates.table("card_cautions")
-        if line["classes"] == "all" or kind in line["classes"].split()
-    ]
-    texts = [canvas.say[f"card_caution.{key}"] for key in (*keys, "defer")]
+def _draw_cautions(canvas: Canvas, sheet: Sheet, row: int) -> int:
+    width = sum(sheet.column_widths[col] for col in range(LAST_COL + 1))
+    rows = templates.for_class("card_cautions", canvas.order.material.material_class)
+    texts = [canvas.say[f"card_caution.{key}"] for key in (*(row["key"] for row in rows), "defer")]
     for text in (*_waits(canvas), *texts):
-        canvas.put(sheet, row, 0, text, "card_caution")
-        canvas.merge(sheet, row, 0, row, columns.unit)
+        canvas.put(sheet, row, 0, text, "card_caution", last=LAST_COL)
         sheet.row_heights[row] = text_height(text, width * 1.08, 12) + 3
         row += 1
     return row
@@ -241,6 +217,4 @@ def _stone(canvas: Canvas) -> list[str]:
 def _draw_line(canvas: Canvas, sheet: Sheet, row: int, parts: list[tuple[int, int, str, str]]) -> None:
     """Texts side by side, each merged from its first column to its last."""
     for first, last, text, style in parts:
-        canvas.put(sheet, row, first, text, style)
-        if last > first:
-            canvas.merge(sheet, row, first, row, last)
+        canvas.put(sheet, row, first, text, style, last=last)

@@ -7,10 +7,11 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from sheetgen.order.fields import FORMS, Field, fields, unit_label, value_at, words
+from sheetgen.order.fields import FORMS, Field, fields, unit_label, words
 from sheetgen.order.model import Changed, Machine, Order, Section
 from sheetgen.plan.figures import Figures
 from sheetgen.templates import texts
+from sheetgen.xlsx.blocks import value_at
 
 _OF_THE_REVISION = ("job.revision", "job.replaces")  # they differ by nature
 _SECTION_IN_WORDS = ("road", "lanes", "from_station", "to_station", "width", "rate")

@@ -170,6 +170,8 @@ def _typed_and_read(column: Column, as_above: bool) -> tuple[str, str] | None:
 def _macro(column: Column) -> str:
     if column.reading == "kind":
         return "kind"
+    if column.follows == column.key:
+        return "withwidth"
     return "above" if column.carried else "dittodegrees" if column.unit == "temperature" else "ditto"
 
 

@@ -42,6 +42,9 @@ BASIS_CODES = {"residual": 1, "undiluted": 2, "as-diluted": 3}
 _TOTALS = Columns((0, 4), (5, 5), 6)
 _TOTALS_MONEY = Columns((0, 4), (5, 6), 7)  # an amount can be longer than any volume
 _TOTALS_LAST = 9
+_QUOTES = tuple(
+    mark for mark in ditto_marks() if mark in '"“”'
+)  # some programs curl a straight one as it is typed
 # As many lines of sections and days stand on one page in a type that can be read.
 _LINES_ON_A_PAGE = 40
 _KINDS_COL = 6  # beside the lists of lanes and widths
@@ -138,7 +141,7 @@ def draw_ordered(canvas: Canvas) -> Sheet:
     choices: dict[str, Sequence[Value]] = {"section": sections, "lane": lanes, "width": widths, "kind": words}
     for key, offered in choices.items():  # what drop-downs of the shot log offer: the mark for "as above" too
         col += 1
-        _draw_list(canvas, sheet, row, col, f"{key}_choices", [*offered, ditto_marks()[0]])
+        _draw_list(canvas, sheet, row, col, f"{key}_choices", [*offered, *_QUOTES])
     end = row
     for key, kinds in (("kinds", shot_kinds()), ("load_kinds", load_kinds())):
         codes = [{"key": kind.key, **_codes(kind)} for kind in kinds.values()]
@@ -274,7 +277,8 @@ def draw_cautions(canvas: Canvas) -> Sheet:
     sheet.column_widths |= {0: 5, 1: 72, 2: 24}
     notes = [(canvas.say["cautions.defer"], "caution_line")]
     row = draw_title(canvas, sheet, canvas.say["sheet.cautions.title"], notes, 2) + 1
-    for number, caution in enumerate(cautions(canvas.order.material.material_class), start=1):
+    rows = templates.for_class("cautions", canvas.order.material.material_class)
+    for number, caution in enumerate(rows, start=1):
         text = canvas.say.own(f"caution.{caution['key']}", canvas.order.units)
         source = canvas.say[f"caution_source.{caution['source_key']}"]
         parts = (
@@ -286,12 +290,3 @@ def draw_cautions(canvas: Canvas) -> Sheet:
         row += 1
     page(canvas, sheet, "portrait", fit_height=1)
     return sheet
-
-
-def cautions(material_class: str) -> list[dict[str, str]]:
-    """The rows of ``tables/cautions.csv`` that hold for a class of material."""
-    return [
-        row
-        for row in templates.table("cautions")
-        if row["classes"] == "all" or material_class in row["classes"].split()
-    ]

@@ -6,6 +6,7 @@ The columns are data (``templates_src/sheets/<name>.toml``); the paper form is t
 from __future__ import annotations
 
 import textwrap
+from itertools import chain, cycle
 from typing import Any
 
 from sheetgen import templates
@@ -15,6 +16,7 @@ from sheetgen.book.tank_strip import draw_strip
 from sheetgen.book.weather import weather_text
 from sheetgen.plausibility import plausibility
 from sheetgen.shot_kinds import shot_kinds
+from sheetgen.templates import Texts
 from sheetgen.xlsx.blocks import draw_table
 from sheetgen.xlsx.formulas import literal
 from sheetgen.xlsx.model import Sheet
@@ -45,11 +47,15 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     _draw_top(canvas, sheet, key, form, spec.get("code", False))
     _draw_group(canvas, sheet, columns, form, spec.get("strip", ""))
     draw_table(canvas, sheet, {**spec, "column": columns, "numbered": True}, range(rows), HEAD_ROW, texts=key)
+    sheet.row_heights[HEAD_ROW] = max(
+        sheet.row_heights[HEAD_ROW], *(_head_height(canvas, sheet, col) for col in range(1, form + 1))
+    )
     sheet.freeze = (FIRST_ROW, 1)
-    sheet.selected = (FIRST_ROW, 1)
+    begins = spec.get("begins", columns[0]["key"])
+    sheet.selected = (FIRST_ROW, 1 + [column["key"] for column in columns].index(begins))
     # Paper has the form alone: results of rows that are filled by pen are empty boxes.
     form_page(canvas, sheet, form, (0, 0, FIRST_ROW + rows - 1, form), (0, UNIT_ROW), (0, 0))
-    same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, spec["rows_per_page"]), spec["row_height"])
+    same_rows(canvas, sheet, FIRST_ROW, rows, even_rows(rows, canvas.rows_per_page(key)), spec["row_height"])
     sheet.page["footer"] = canvas.footer_of("book.log_footer")
     # A band as high as the strip of a form would be a dark block above its results.
     _draw_results_title(
@@ -57,6 +63,13 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     )
     sheet.zoom = _zoom(sheet, columns)
     return sheet
+
+
+def _head_height(canvas: Canvas, sheet: Sheet, col: int) -> float:
+    """Points that the heading of a column of the form needs; one language always fits."""
+    if canvas.forms is canvas.say:
+        return 0
+    return text_height(str(sheet.cells[HEAD_ROW, col].value), sheet.column_widths[col], 8, bold=True)
 
 
 def _by_meter(column: dict[str, Any]) -> dict[str, Any]:
@@ -71,23 +84,21 @@ def row_count(canvas: Canvas, what: str | int) -> int:
         return what
     if what == "sessions":
         return max(
-            _per_page("monitor"), -(-2 * canvas.order.size.shots // int(plausibility()["monitor_sessions"]))
+            canvas.rows_per_page("monitor"),
+            -(-2 * canvas.order.size.shots // int(plausibility()["monitor_sessions"])),
         )
     if what == "pages":
-        return -(-canvas.order.size.shots // even_rows(canvas.order.size.shots, _per_page("shots")))
+        return -(
+            -canvas.order.size.shots // even_rows(canvas.order.size.shots, canvas.rows_per_page("shots"))
+        )
     rows: int = getattr(canvas.order.size, what)
-    return rows
-
-
-def _per_page(key: str) -> int:
-    rows: int = templates.toml(f"sheets/{key}.toml")["rows_per_page"]
     return rows
 
 
 def draw_pages(canvas: Canvas) -> Sheet:
     """Control totals of the paper pages of the shot log: what was counted by hand against what was typed."""
     sheet = draw_log(canvas, "pages")
-    per_page = even_rows(canvas.order.size.shots, _per_page("shots"))
+    per_page = even_rows(canvas.order.size.shots, canvas.rows_per_page("shots"))
     canvas.put(
         sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 1, canvas.say["name.shots_per_page"], "label"
     )
@@ -102,7 +113,8 @@ def _draw_group(canvas: Canvas, sheet: Sheet, columns: list[dict[str, Any]], for
         last = next(number for number, column in enumerate(columns, start=1) if column["key"] == strip)
         draw_strip(canvas, sheet, GROUP_ROW, last, form)
     else:
-        canvas.put(sheet, GROUP_ROW, 1, canvas.say["book.entries"], "group")
+        entries = " · ".join(say["book.entries"] for say in canvas.languages)
+        canvas.put(sheet, GROUP_ROW, 1, entries, "group")
         canvas.merge(sheet, GROUP_ROW, 1, GROUP_ROW, form)
 
 
@@ -160,7 +172,9 @@ def _width(sheet: Sheet, first: int, last: int) -> float:
 def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
     """The title, at its right what the book is for, and the caution below, up to the column ``last``."""
     order, widths = canvas.order, sheet.column_widths
-    title, caution = canvas.say[f"sheet.{key}.title"], _caution(canvas, key)
+    title, caution = canvas.say[f"sheet.{key}.title"], _caution(canvas, key, canvas.say)
+    for say in canvas.languages[1:]:
+        caution += f"\n{say[f'sheet.{key}.title']}: {_caution(canvas, key, say)}"
     canvas.put(sheet, TITLE_ROW, 1, title, "title")
     parts = [order.job.number, order.job.name, canvas.machine.name]
     if order.job.invented:
@@ -181,25 +195,27 @@ def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
         sheet.row_heights[row] = max(sheet.row_heights[row], text_height(words, width, size))
 
 
-def _caution(canvas: Canvas, key: str) -> str:
+def _caution(canvas: Canvas, key: str, say: Texts) -> str:
     """The caution of a log: for every material, for the order's own, and with the weather limits on the day log."""
-    kinds = ", ".join(canvas.say[f"words.{kind}"] for kind in list(shot_kinds())[1:])
-    parts = [canvas.say.say(f"sheet.{key}.caution", kinds=kinds)]
+    kinds = ", ".join(say[f"words.{kind}"] for kind in list(shot_kinds())[1:])
+    parts = [say.say(f"sheet.{key}.caution", kinds=kinds)]
     own = f"sheet.{key}.caution_{canvas.order.material.material_class}"
-    if own in canvas.say:
-        parts.append(canvas.say[own])
+    if own in say:
+        parts.append(say[own])
     if key == "days":
-        parts.append(weather_text(canvas))
+        parts.append(weather_text(canvas, say))
     return " ".join(parts)
 
 
 def _draw_burner_line(canvas: Canvas, sheet: Sheet, caution: str) -> str:
     """The caution with the stick reading at which burners may be lit; gives that sentence about as long as it is."""
     units = {"depth": canvas.unit("depth"), "volume_unit": canvas.unit("volume")}
-    sentence = canvas.say.say("book.burner_line", dip="|", volume="|", **units)
-    before, between, after = sentence.split("|")
+    sentence = canvas.forms.say("book.burner_line", dip="|", volume="|", **units)
     cut = [f"{part} " for part in textwrap.wrap(caution, _LITERAL)]
-    parts = (*cut, before, "{dip_burners}", between, "{burner_volume}", after)
-    template = "&".join(part if part.startswith("{") else literal(part) for part in parts)
+    places = cycle(("{dip_burners}", "{burner_volume}"))
+    words = [literal(part) for part in sentence.split("|")]
+    template = "&".join(
+        [*map(literal, cut), words[0], *chain.from_iterable(zip(places, words[1:], strict=False))]
+    )
     canvas.calc(sheet, NOTE_ROW, 1, f"={template}", "caution_line")
     return sentence.replace("|", "00.00")

@@ -21,6 +21,7 @@ from sheetgen.book.number_formats import number_format
 from sheetgen.book.refusals import list_refusal
 from sheetgen.order.model import Section
 from sheetgen.plan.model import Pass, Setting
+from sheetgen.trade.basis import mix_rate
 from sheetgen.xlsx.blocks import TableLook, draw_table
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Place, Sheet, Validation, Value
@@ -48,10 +49,11 @@ def draw_rates(canvas: Canvas) -> Sheet:
     last_col = max(2 * len(widths) + 1, most, _LAST_COL)
     sheet.column_widths |= {0: _FIRST_COLUMN} | dict.fromkeys(range(1, last_col + 1), 9.2)
     canvas.put(sheet, 0, 0, canvas.say["sheet.rates.title"], "title")
-    canvas.put(sheet, 1, 0, canvas.say.say("rates.note", base=_base(canvas)), "note")
+    canvas.put(
+        sheet, 1, 0, canvas.say.say("rates.note", base=canvas.say[f"book.base_{canvas.system}"]), "note"
+    )
     canvas.merge(sheet, 1, 0, 2, last_col)
-    canvas.put(sheet, 3, 0, canvas.say["rates.marks"], "caution_line")
-    canvas.merge(sheet, 3, 0, 3, last_col)
+    canvas.put(sheet, 3, 0, canvas.say["rates.marks"], "caution_line", last=last_col)
     sheet.row_heights |= {0: 26, 1: 18, 2: 18, 3: 44}
     _draw_discharge_used(canvas, sheet, 4, last_col)
     place = _draw_sections(canvas, sheet, 6, fits, last_col)
@@ -82,14 +84,9 @@ def _draw_discharge_used(canvas: Canvas, sheet: Sheet, row: int, last_col: int) 
     date = f'YEAR({{catch_date}})&"-"&{two.format(what="MONTH")}&"-"&{two.format(what="DAY")}'
     dated = f"{{'rates.by_catch'}}&\" \"&IF(ISNUMBER({{catch_date}}),{date},{{'rates.undated'}})"
     source = f"=IF(ISNUMBER({{discharge_measured}}),{dated},{{'rates.by_order'}})"
-    canvas.calc(sheet, row, 3, source, "result_text")
-    canvas.merge(sheet, row, 3, row, last_col)
+    canvas.calc(sheet, row, 3, source, "result_text", last=last_col)
     canvas.name("discharge_source", sheet, row, 3)
     sheet.row_heights[row] = 30
-
-
-def _base(canvas: Canvas) -> str:
-    return canvas.say["book.base_us" if canvas.order.units == "us" else "book.base_si"]
 
 
 def _head(
@@ -308,23 +305,13 @@ def _draw_widths(canvas: Canvas, sheet: Sheet, widths: list[float], row: int) ->
 
 def rate_axis(canvas: Canvas) -> list[float]:
     """Mix rates at the base temperature in even steps, around what the sections order."""
-    rates = [base_mix_rate(canvas, index) for index in range(len(canvas.order.sections))]
-    return _axis(
-        0.6 * min(rates),
-        1.5 * max(rates),
-        templates.toml("sheets/rates.toml")[canvas.order.units]["rate_steps"],
-    )
-
-
-def base_mix_rate(canvas: Canvas, index: int) -> float:
-    """About what a section orders as mix at the base temperature: only to choose a table's axis."""
-    section, material = canvas.order.sections[index], canvas.order.material
-    part = {
-        "residual": material.residue * material.dilution,
-        "undiluted": material.dilution,
-        "as-diluted": 1.0,
-    }
-    return section.rate / part[section.basis]
+    material = canvas.order.material
+    rates = [
+        mix_rate(section.rate, section.basis, material.residue, material.dilution)  # about: as if at the base
+        for section in canvas.order.sections
+    ]
+    steps = templates.toml("sheets/rates.toml")[canvas.system]["rate_steps"]
+    return _axis(0.6 * min(rates), 1.5 * max(rates), steps)
 
 
 def speed_axis(canvas: Canvas) -> list[float]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from sheetgen import templates
 from sheetgen.book.correction import chart_span
 from sheetgen.order.tank import chart_of
 from sheetgen.trade.bar import nozzles_open
@@ -77,12 +76,10 @@ def _limit(canvas: Canvas, formula: str) -> float:
         case "{tank_height}":
             return chart_of(canvas.machine, order).height
         case "{nozzles_most}":
-            return max(
-                nozzles_open(width, canvas.machine.nozzle_spacing, order.units)
-                for width in canvas.machine.bar_widths
-            )
+            machine = canvas.machine
+            return nozzles_open(max(machine.bar_widths), machine.nozzle_spacing, order.units)
         case "{shots_per_page}":
-            return even_rows(order.size.shots, templates.toml("sheets/shots.toml")["rows_per_page"])
+            return even_rows(order.size.shots, canvas.rows_per_page("shots"))
         case "MAX([loads.no])":
             return order.size.loads
         case "MAX([shots.no])":

@@ -14,7 +14,8 @@ _STEPS = {"us": (1.0, 2.0, 4.0), "si": (25.0, 50.0, 100.0)}  # in or mm: what st
 _MOST = 48  # lines of the tank chart in the strip
 _NARROWEST = 9.0  # of a part of the strip, in characters of a column's width
 _LINE, _MARGIN = 12.0, 5.0  # points
-_LEAST = 6  # lines that the boxes for totals need
+_LEAST = {1: 6, 2: 8}  # lines that the boxes for totals need, by the number of languages
+_BOX = "_" * 10
 
 
 def draw_strip(canvas: Canvas, sheet: Sheet, row: int, last_strip: int, last: int) -> None:
@@ -23,13 +24,23 @@ def draw_strip(canvas: Canvas, sheet: Sheet, row: int, last_strip: int, last: in
     entries = list(_entries(canvas))
     lines = -(-len(entries) // len(parts))
     units = {"depth": canvas.unit("depth"), "volume": canvas.unit("volume")}
-    _put(canvas, sheet, row, label, canvas.say.say("strip.label", **units), "strip_label")
+    _put(canvas, sheet, row, label, canvas.forms.say("strip.label", **units), "strip_label")
     for number, part in enumerate(parts):
         # Programs complete a 3 that is typed below from a text of the column that begins with it.
         text = "\n".join(f" {entry}" for entry in entries[number * lines : (number + 1) * lines])
         _put(canvas, sheet, row, part, text, "strip")
-    _put(canvas, sheet, row, (last_strip + 1, last), canvas.say.say("strip.totals", **units), "strip_totals")
-    sheet.row_heights[row] = max(lines, _LEAST) * _LINE + _MARGIN
+    _put(canvas, sheet, row, (last_strip + 1, last), _totals(canvas), "strip_totals")
+    sheet.row_heights[row] = max(lines, _LEAST[len(canvas.languages)]) * _LINE + _MARGIN
+
+
+def _totals(canvas: Canvas) -> str:
+    """The boxes for the totals of the page, a line each, beside them what they are in each language."""
+    totals, *boxes = (
+        " / ".join(say[f"strip.{key}"] for say in canvas.languages)
+        for key in ("totals", "shots", "hot", "last")
+    )
+    signs = ("", f" {canvas.unit('volume')}", "")
+    return "\n".join([totals, *(f"{box} {_BOX}{sign}" for box, sign in zip(boxes, signs, strict=True))])
 
 
 def _entries(canvas: Canvas) -> Iterator[str]:
@@ -61,6 +72,4 @@ def _parts(widths: Sequence[float]) -> list[tuple[int, int]]:
 
 def _put(canvas: Canvas, sheet: Sheet, row: int, columns: tuple[int, int], text: str, style: str) -> None:
     first, last = columns
-    canvas.put(sheet, row, first, text, style)
-    if first < last:
-        canvas.merge(sheet, row, first, row, last)
+    canvas.put(sheet, row, first, text, style, last=last)

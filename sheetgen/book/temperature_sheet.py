@@ -6,6 +6,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.correction import chart_span
 from sheetgen.book.number_formats import number_format
+from sheetgen.units import constants
 from sheetgen.xlsx.blocks import draw_title
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
@@ -48,7 +49,7 @@ def _draw_coefficients(canvas: Canvas, sheet: Sheet, rows: dict[str, dict[str, s
 
 def _draw_choice(canvas: Canvas, sheet: Sheet) -> None:
     row = _FIRST + len(KINDS) + 1
-    limit = {line["key"]: float(line["value"]) for line in templates.table("constants")}["gravity_limit"]
+    limit = constants(canvas.system)["gravity_limit"]
     canvas.put(sheet, row, 0, canvas.say["temperature.limit"], "label")
     canvas.put(sheet, row, 1, limit, "value_number", "0.000")
     canvas.name("gravity_limit", sheet, row, 1)
@@ -60,8 +61,7 @@ def _draw_choice(canvas: Canvas, sheet: Sheet) -> None:
         "=CHOOSE({correction_column},{'temperature.why_a'},{'temperature.why_b'},{'temperature.why_emulsion'})"
         '&" "&ROUND({specific_gravity},3)'
     )
-    canvas.calc(sheet, row, 4, why, "result_text")
-    canvas.merge(sheet, row, 4, row, 10)
+    canvas.calc(sheet, row, 4, why, "result_text", last=10)
     for col, key in enumerate(("c0", "c1", "c2", "t_min", "t_max", "round"), start=1):
         name = {"t_min": "chart_coldest", "t_max": "chart_hottest"}.get(key, f"chart_{key}")
         template = f"=INDEX({{correction_{key}s}},{{correction_column}})"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from sheetgen.book.refusals import refusal
+from sheetgen.book.refusals import LONGEST, refusal
 from sheetgen.xlsx.formulas import address, expanded, literal
 from sheetgen.xlsx.model import Place, Validation
 
@@ -25,6 +25,12 @@ _LAST_LETTERS = {
 }
 
 
+def _in_both(canvas: Canvas, key: str) -> str:
+    """A prompt in the languages of the forms, as far as a prompt holds them."""
+    both = canvas.forms.own(key, canvas.order.units)
+    return both if len(both) <= LONGEST else canvas.say.own(key, canvas.order.units)
+
+
 def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place) -> Validation:
     """What a column of entries accepts, and what its prompt says; the column's ``validation`` says which."""
     rule = column["validation"]
@@ -37,7 +43,7 @@ def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place
         "last_row": place.last_row,
         "last_col": col,
         "prompt_title": canvas.say[name][:32],
-        "prompt": prompt,
+        "prompt": _in_both(canvas, f"prompt.{name}"),
         "error_title": canvas.say["book.check_entry"],
         "error": refusal(canvas, canvas.say[name], column, prompt),
         "stop": rule.get("refuse", True),

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from sheetgen.book.canvas import Canvas
+from sheetgen.templates import Texts
 
 
-def weather_text(canvas: Canvas) -> str:
+def weather_text(canvas: Canvas, say: Texts) -> str:
     """What air and surface temperature the order allows, with its document; or that it gives no limit."""
     limits, unit = canvas.order.limits, canvas.unit("temperature")
     parts = [
-        canvas.say.say(f"card.weather_{key}", limit=f"{value:g} {unit}")
+        say.say(f"card.weather_{key}", limit=f"{value:g} {unit}")
         for key, value in (
             ("air", limits.air_min),
             ("surface_min", limits.surface_min),
@@ -18,6 +19,6 @@ def weather_text(canvas: Canvas) -> str:
         if value is not None
     ]
     if not parts:
-        return canvas.say["card.weather_none"]
+        return say["card.weather_none"]
     text = "; ".join(parts) + (f" ({limits.source})" if limits.source else "")
-    return canvas.say.say("card.weather", limits=text)
+    return say.say("card.weather", limits=text)

@@ -39,11 +39,9 @@ def draw_words(canvas: Canvas) -> Sheet:
 def _draw_texts(canvas: Canvas, sheet: Sheet, row: int) -> int:
     """How to use the names, and what the locking is and is not."""
     for part in ("use", "lock"):
-        canvas.put(sheet, row, 0, canvas.say[f"vocabulary.{part}_title"], "group")
-        canvas.merge(sheet, row, 0, row, _WHERE)
+        canvas.put(sheet, row, 0, canvas.say[f"vocabulary.{part}_title"], "group", last=_WHERE)
         text = canvas.say[f"vocabulary.{part}"]
-        canvas.put(sheet, row + 1, 0, text, "words_text")
-        canvas.merge(sheet, row + 1, 0, row + 1, _WHERE)
+        canvas.put(sheet, row + 1, 0, text, "words_text", last=_WHERE)
         sheet.row_heights |= {row: 18, row + 1: text_height(text, 0.95 * sum(_WIDTHS.values())) + 4}
         row += 2
     return row
@@ -52,16 +50,13 @@ def _draw_texts(canvas: Canvas, sheet: Sheet, row: int) -> int:
 def _draw_examples(canvas: Canvas, sheet: Sheet, row: int) -> int:
     spec = templates.toml("sheets/words.toml")
     figures: dict[str, Any] = spec[canvas.order.units]
-    canvas.put(sheet, row, 0, canvas.say["vocabulary.examples"], "group")
-    canvas.merge(sheet, row, 0, row, _WHERE)
+    canvas.put(sheet, row, 0, canvas.say["vocabulary.examples"], "group", last=_WHERE)
     for example in spec["example"]:
         row += 1
         written = canvas.say.say(f"vocabulary.example.{example['key']}", **figures)
         answer = canvas.say.say(f"vocabulary.answer.{example['key']}", **figures)
-        canvas.put(sheet, row, _NAME, written, "code_value")
-        canvas.merge(sheet, row, _NAME, row, _WHAT)
-        canvas.put(sheet, row, _UNIT, answer, "value")
-        canvas.merge(sheet, row, _UNIT, row, _NOW)
+        canvas.put(sheet, row, _NAME, written, "code_value", last=_WHAT)
+        canvas.put(sheet, row, _UNIT, answer, "value", last=_NOW)
         formula = example["formula"]
         for key, figure in figures.items():
             formula = formula.replace(f"{{{key}}}", str(figure))

@@ -12,20 +12,18 @@ from sheetgen.office.orders import issue
 from sheetgen.office.yard_since import said_since
 from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
-from sheetgen.output import printable
-
-_PATH = 4096  # signs of a path or a sentence that are shown
+from sheetgen.output import in_full
 
 
 def build_command(
-    orders: list[Path], out: Path, key: Path | None, register: str | None, language: str, returned: list[Path],
-    yard: str = "",
+    orders: list[Path], out: Path, key: Path | None, register: str | None, languages: tuple[str, str],
+    returned: list[Path], yard: str = "",
 ) -> int:  # fmt: skip
     """Build the books of every order; the exit status.
 
     Args:
         orders: files, and folders of them
-        language: of the books; the order's where it is empty
+        languages: of the books, the order's where it is empty, and the second one of their forms on paper
         returned: books that the order replaces, which must then be one
         yard: the yard workbook that the orders' copies are compared with; none where it is empty
     """
@@ -35,11 +33,11 @@ def build_command(
     def build(path: Path) -> None:
         order = read_order(path)
         templates.speak(order.language)
-        issued = issue(order.in_language(language), out, key, register, returned)
+        issued = issue(order.in_language(*languages), out, key, register, returned)
         for book in issued.books:
-            print(printable(str(book), _PATH))
+            print(in_full(book))
         for line in (*issued.told, *said_since(path, issued.order, yard)):
-            print(printable(line, _PATH), file=sys.stderr)
+            print(in_full(line), file=sys.stderr)
         _say_warnings(order)
 
     return for_each_order(orders, build)
@@ -53,4 +51,4 @@ def _say_warnings(order: Order) -> None:
     if lines:
         print(templates.texts(order.language).say("plan.warnings", count=len(lines)), file=sys.stderr)
         for line in lines:
-            print(f"  {printable(line, _PATH)}", file=sys.stderr)
+            print(f"  {in_full(line)}", file=sys.stderr)

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from sheetgen.output import printable
+from sheetgen.output import in_full
 from sheetgen.templates import spoken
 
 
@@ -33,5 +33,5 @@ def compare_command(
     made = comparison_of(orders_in(named).orders, yard, sizes, language)
     if out is not None:
         for path in made.write(out):
-            print(printable(str(path), 4096), file=sys.stderr)
+            print(in_full(path), file=sys.stderr)
     return compared_text(made.found, made.system, made.language, made.invented)

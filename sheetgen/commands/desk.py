@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sheetgen.errors import SheetgenError
 from sheetgen.office.settings import read_settings
-from sheetgen.output import printable
+from sheetgen.output import in_full
 from sheetgen.templates import Texts, spoken, spoken_texts
 
 _NEEDED = ("starlette", "uvicorn", "jinja2")
@@ -30,9 +30,9 @@ def desk_command(folder: Path | None, browser: bool, watch: Path | None = None) 
     watched = None if watch is None else _watched(watch, place, say)
 
     def shown(address: str) -> None:
-        print(say.say("desk.address", address=address, folder=printable(str(place), 4096)), flush=True)
+        print(say.say("desk.address", address=address, folder=in_full(place)), flush=True)
         if watched:
-            print(say.say("desk.watch.begun", folder=printable(str(watched), 4096)), flush=True)
+            print(say.say("desk.watch.begun", folder=in_full(watched)), flush=True)
 
     ended = serve(place, settings, browser, shown, watch=watched)
     print(say["desk.ended" if ended else "desk.watch.runs" if watched else "desk.runs"])
@@ -49,10 +49,10 @@ def icon_command(wanted: bool) -> str:
     language = spoken()
     place, say = this_place(), spoken_texts()
     if wanted:
-        made = say.say("icon.made", path=printable(str(make_icon(place, language)), 4096))
+        made = say.say("icon.made", path=in_full(make_icon(place, language)))
         hint = f"icon.hint_{place.system}"
         return f"{made}\n{say[hint]}" if hint in say else made
-    removed = [say.say("icon.removed", path=printable(str(path), 4096)) for path in remove_icon(place)]
+    removed = [say.say("icon.removed", path=in_full(path)) for path in remove_icon(place)]
     return "\n".join(removed or [say["icon.none"]])
 
 
@@ -61,8 +61,8 @@ def _watched(watch: Path, place: Path, say: Texts) -> Path:
     folder, own = watch.absolute(), place.resolve()
     there = folder.resolve()
     if there == own or there in own.parents or own in there.parents:
-        shown = printable(str(folder), 4096)
-        raise SheetgenError(say.say("desk.watch.own_folder", folder=shown, own=printable(str(own), 4096)))
+        shown = in_full(folder)
+        raise SheetgenError(say.say("desk.watch.own_folder", folder=shown, own=in_full(own)))
     if folder.exists() and not folder.is_dir():
-        raise SheetgenError(say.say("desk.watch.no_folder", folder=printable(str(folder), 4096)))
+        raise SheetgenError(say.say("desk.watch.no_folder", folder=in_full(folder)))
     return folder

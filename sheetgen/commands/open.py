@@ -19,14 +19,13 @@ from typing import TYPE_CHECKING, TextIO
 from sheetgen import templates
 from sheetgen.errors import SheetgenError
 from sheetgen.office.kinds import Kind, files_in, kind_of, unknown_kind
-from sheetgen.output import printable, printable_lines
+from sheetgen.output import in_full, printable_lines
 from sheetgen.whole_file import write_whole
 
 if TYPE_CHECKING:
     from sheetgen.office.orders import OrderWork
 
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
-_PATH = 4096  # signs of a path that are shown
 
 
 def open_command(
@@ -84,24 +83,14 @@ def _done(
     for path in files_in(files):
         by_kind.setdefault(kind_of(path), []).append(path)
     folder = out or (files[0] if files[0].is_dir() else files[0].parent)
-    statuses: list[int] = [CLEAN]
-    made: list[Path] = []
-    for path in by_kind.get(Kind.ORDER, []):
-        status, results = _order(path, folder / "books", key, register)
-        statuses.append(status)
-        made += results
-    for path in by_kind.get(Kind.YARD, []):
-        status, results = _yard(path, folder)
-        statuses.append(status)
-        made += results
+    done = [_order(path, folder / "books", key, register) for path in by_kind.get(Kind.ORDER, [])]
+    done += [_yard(path, folder) for path in by_kind.get(Kind.YARD, [])]
     if Kind.BOOK in by_kind:
-        status, report = _books(by_kind, folder / "rechecked", public_key, register)
-        statuses.append(status)
-        made.append(report)
+        done.append(_books(by_kind, folder / "rechecked", public_key, register))
     for path in [*by_kind.get(Kind.OTHER, []), *_left_over(by_kind)]:
-        statuses.append(UNUSABLE)
-        print(unknown_kind(printable(str(path), _PATH)), file=sys.stderr)
-    return max(statuses), made
+        done.append((UNUSABLE, []))
+        print(unknown_kind(in_full(path)), file=sys.stderr)
+    return max((status for status, _ in done), default=CLEAN), [path for _, made in done for path in made]
 
 
 def show_file(path: Path) -> None:
@@ -129,21 +118,21 @@ def _yard(path: Path, out: Path) -> tuple[int, list[Path]]:
     work = work_on_yard(path, out)
     if work.mistakes:
         return _say_mistakes(path, work)
-    print(f"{printable(str(path), _PATH)}: {work.job[0]}")
+    print(f"{in_full(path)}: {work.job[0]}")
     for warning in work.warnings:
-        print(f"  ! {printable(warning, _PATH)}")
+        print(f"  ! {in_full(warning)}")
     return (FINDINGS if work.warnings else CLEAN), []
 
 
 def _say_mistakes(path: Path, work: OrderWork) -> tuple[int, list[Path]]:
     """Every mistake of an order or a yard, and where the copy is in which they are marked."""
     say = templates.texts(work.language)
-    facts = {"path": printable(str(path), _PATH), "count": len(work.mistakes)}
+    facts = {"path": in_full(path), "count": len(work.mistakes)}
     print(say.say("office.yard_mistaken" if work.yard else "office.mistaken", **facts), file=sys.stderr)
     for mistake in work.mistakes:
-        print(f"  {printable(mistake.told(work.language), _PATH)}", file=sys.stderr)
+        print(f"  {in_full(mistake.told(work.language))}", file=sys.stderr)
     if work.marked:
-        print(say.say("office.marked.written", path=printable(str(work.marked), _PATH)), file=sys.stderr)
+        print(say.say("office.marked.written", path=in_full(work.marked)), file=sys.stderr)
     return UNUSABLE, [work.marked] if work.marked else []
 
 
@@ -154,30 +143,30 @@ def _order(path: Path, out: Path, key: Path | None, register: str | None) -> tup
 
     work = work_on_order(path, out, key, register, yard=read_settings().yard)
     say = templates.texts(work.language)
-    shown = printable(str(path), _PATH)
+    shown = in_full(path)
     if work.mistakes:
         return _say_mistakes(path, work)
     print(say.say("office.planned", path=shown))
     for line in answer_lines(work.answer[0], work.answer[1:]):
-        print(f"  {printable(line, _PATH)}")
+        print(f"  {in_full(line)}")
     for warning in work.warnings:
-        print(f"  ! {printable(warning, _PATH)}")
+        print(f"  ! {in_full(warning)}")
     if work.page is not None:
-        print(say.say("office.page_written", path=printable(str(work.page), _PATH)))
+        print(say.say("office.page_written", path=in_full(work.page)))
     for picture in work.pictures:
-        print(say.say("office.pictured", path=printable(str(picture.path), _PATH)))
+        print(say.say("office.pictured", path=in_full(picture.path)))
     pages = [] if work.page is None else [work.page]
     if work.error:
         print(printable_lines(work.error), file=sys.stderr)
         return UNUSABLE, pages
     for book in work.books:
-        print(printable(str(book), _PATH))
+        print(in_full(book))
     return CLEAN, [*pages, *work.books]
 
 
 def _books(
     by_kind: dict[Kind, list[Path]], out: Path, public_key: str | None, register: str | None
-) -> tuple[int, Path]:
+) -> tuple[int, list[Path]]:
     from sheetgen.commands.recheck import recheck_command
     from sheetgen.office.settings import read_settings
 
@@ -188,4 +177,4 @@ def _books(
         register=register, out=str(out), copy=False, csv=False, as_json=False, jobs=min(2, len(books)),
         language=read_settings().language,
     )  # fmt: skip
-    return status, out / ("summary.xlsx" if len(books) > 1 else f"{books[0].stem}.recheck.xlsx")
+    return status, [out / ("summary.xlsx" if len(books) > 1 else f"{books[0].stem}.recheck.xlsx")]

@@ -9,11 +9,9 @@ from typing import Any
 from sheetgen import templates
 from sheetgen.commands.several_orders import for_each_order
 from sheetgen.order.read import read_order
-from sheetgen.output import as_json, printable
+from sheetgen.output import as_json, in_full
 from sheetgen.plan import answer_text, plan, plan_json, plan_text
 from sheetgen.plan.workable import warnings_of
-
-_PATH = 4096  # signs of a path that are shown
 
 
 def plan_command(
@@ -39,11 +37,11 @@ def plan_command(
             from sheetgen.plan.pictures import draw_pictures
 
             for picture in draw_pictures(made, pictures / path.stem if several else pictures):
-                print(printable(str(picture), _PATH), file=sys.stderr)
+                print(in_full(picture), file=sys.stderr)
         if out is not None:
             from sheetgen.plan_page.workbook import write_plan
 
-            print(printable(str(write_plan(order, made, out)), _PATH), file=sys.stderr)
+            print(in_full(write_plan(order, made, out)), file=sys.stderr)
         if json:
             documents.append(plan_json(made))
         elif everything:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from sheetgen import templates
 from sheetgen.audit.claim_sheet import keys_of, read_claim
-from sheetgen.audit.explain import in_a_line
+from sheetgen.audit.findings import in_a_line
 from sheetgen.audit.model import Decision
 from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
@@ -23,7 +23,7 @@ from sheetgen.batch.book_line import BookLine
 from sheetgen.errors import RegisterError, ReportInTheWay, SheetgenError
 from sheetgen.figures import number_text
 from sheetgen.output import as_json as as_json_line
-from sheetgen.output import printable
+from sheetgen.output import in_full, printable
 
 if TYPE_CHECKING:
     from sheetgen.audit.material import Material
@@ -36,7 +36,6 @@ if TYPE_CHECKING:
 
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
 _MOST = 25  # findings of one book that are printed; the report has them all
-_PATH = 4096  # signs of a path that are shown
 _NAMED = 10  # files passed over that are named, of each kind
 
 
@@ -297,7 +296,7 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
     counts = {"error": line.counts.error, "query": line.counts.query, "note": line.counts.note}
     head = say.say(
         "command.recheck.head",
-        path=printable(str(result.path), _PATH),
+        path=in_full(result.path),
         conclusion=_said(say, result.conclusion),
     )
     if line.conclusion in ("clean", "note") and line.origin in ("signed", "unsigned") and not own:
@@ -315,7 +314,7 @@ def _text(result: Result, line: BookLine, own: bool) -> str:
                 "command.recheck.line",
                 origin=_said(say, line.origin, "report.summary.origin"),
                 payable=_paid(say, line),
-                report=printable(str(result.reports[0]), _PATH),
+                report=in_full(result.reports[0]),
             ),
         ]
         + [f"  {in_a_line(finding, line.language)}" for finding in _by_weight(result, line)[:_MOST]]
@@ -373,4 +372,4 @@ def _said(say: templates.Texts, word: str, texts: str = "report.severity") -> st
 
 def _pair(found: AcrossFinding) -> str:
     paths = [found.path, *([found.other_path] if found.other_path else [])]
-    return templates.spoken_texts()["command.and"].join(printable(path, _PATH) for path in paths)
+    return templates.spoken_texts()["command.and"].join(in_full(path) for path in paths)

@@ -6,10 +6,8 @@ import datetime as dt
 from pathlib import Path
 
 from sheetgen.errors import RegisterError, SheetgenError
-from sheetgen.output import printable
+from sheetgen.output import in_full, printable
 from sheetgen.templates import texts
-
-_PATH = 4096
 
 
 def season_command(
@@ -39,9 +37,7 @@ def season_command(
     with open_register(register) as opened:
         season = season_of(opened, terms)
     found = write_season(season, out, language, paper)
-    return say.say(
-        "season.written", path=printable(str(out), _PATH), books=len(season.books), count=len(found)
-    )
+    return say.say("season.written", path=in_full(out), books=len(season.books), count=len(found))
 
 
 def _day(option: str, text: str | None, language: str) -> dt.date | None:
@@ -73,4 +69,4 @@ def _refuse_nothing(register: str, language: str) -> None:
     if not register:
         raise RegisterError(say["season.no_register"])
     if "://" not in register and not Path(register).exists():
-        raise RegisterError(say.say("season.no_such_register", path=printable(register, _PATH)))
+        raise RegisterError(say.say("season.no_such_register", path=in_full(register)))

@@ -10,10 +10,9 @@ from typing import NamedTuple
 
 from sheetgen import templates
 from sheetgen.errors import SheetgenError, UnusableBook
-from sheetgen.output import printable, printable_lines
+from sheetgen.output import in_full, printable_lines
 
 CLEAN, UNUSABLE = 0, 2
-_PATH = 4096  # signs of a path that are shown
 
 
 class Named(NamedTuple):
@@ -73,13 +72,13 @@ def for_each_order(named: list[Path], work: Callable[[Path], None]) -> int:
     facts = {"count": len(orders), "done": len(orders) - len(failed), "passed_over": passed_over}
     print(say.say("command.orders.done", **facts), file=sys.stderr)
     for path in failed:
-        print(say.say("command.orders.not_done", path=printable(str(path), _PATH)), file=sys.stderr)
+        print(say.say("command.orders.not_done", path=in_full(path)), file=sys.stderr)
     return UNUSABLE if failed else CLEAN
 
 
 def _done(path: Path, work: Callable[[Path], None]) -> bool:
     """Do the work on one of several orders; whether it could be done."""
-    print(f"{printable(str(path), _PATH)}:", file=sys.stderr)
+    print(f"{in_full(path)}:", file=sys.stderr)
     try:
         if path.is_dir():
             raise SheetgenError(templates.spoken_texts().say("command.orders.none_inside", path=path))

@@ -6,12 +6,11 @@ import datetime as dt
 from pathlib import Path
 
 from sheetgen import templates
-from sheetgen.output import printable
+from sheetgen.output import in_full
 from sheetgen.yard.read import check_units, read_yard, yard_warnings
 from sheetgen.yard.write import write_yard
 
 CLEAN, FINDINGS = 0, 1
-_PATH = 4096  # signs of a path that are shown
 
 
 def yard_command(path: Path, units: str, lang: str, paper: str | None, day: dt.date) -> tuple[int, str]:
@@ -26,15 +25,15 @@ def yard_command(path: Path, units: str, lang: str, paper: str | None, day: dt.d
     """
     if not path.exists():
         write_yard(path, units, lang, paper)
-        return CLEAN, templates.texts(lang).say("command.yard_written", path=printable(str(path), _PATH))
+        return CLEAN, templates.texts(lang).say("command.yard_written", path=in_full(path))
     yard = read_yard(path)
     say = templates.texts(yard.language, yard.units)
     facts = {"machines": len(yard.machines), "materials": len(yard.materials)}
-    lines = [say.say("command.yard_checked", path=printable(str(path), _PATH), **facts)]
+    lines = [say.say("command.yard_checked", path=in_full(path), **facts)]
     warnings = yard_warnings(yard, day)
     if warnings:
         lines.append(say.say("command.yard_warnings", date=day.isoformat(), count=len(warnings)))
-        lines += [f"  {printable(each.told(say), _PATH)}" for each in warnings]
+        lines += [f"  {in_full(each.told(say))}" for each in warnings]
     return (FINDINGS if warnings else CLEAN), "\n".join(lines)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sheetgen.audit.compute.pay import quantity_paid
-from sheetgen.audit.explain import in_a_line
+from sheetgen.audit.findings import in_a_line
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report import write_report
 from sheetgen.audit.report.contents import by_weight
@@ -16,15 +16,14 @@ from sheetgen.book.build import book_name, build_books
 from sheetgen.book.layout import lay_out
 from sheetgen.demo.day import honest_day
 from sheetgen.demo.planted import planted
-from sheetgen.errors import SheetgenError
 from sheetgen.figures import number_text
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.pay_terms import pay_decimals, pay_unit
 from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
-from sheetgen.templates import spoken_texts, texts
-from sheetgen.whole_file import write_new
+from sheetgen.templates import texts
+from sheetgen.whole_file import write_unless_there
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.write import book_bytes
 
@@ -70,20 +69,15 @@ def _returned(order: Order, machine: Machine, folder: Path) -> list[Path]:
     """A book as a careful crew sends it back, and one with errors in its entries and a changed formula."""
     honest = honest_day(order, machine, seed=SEED)
     name = book_name(order, machine).removesuffix(".xlsx")
-    clean = _written(lay_out(order, machine, honest), folder / f"{name}_clean.xlsx")
+    clean = lay_out(order, machine, honest)
     spoilt, _planted = planted(honest, order, machine)
     book = lay_out(order, machine, spoilt)
     _paste_over(book, "shots", 1, "hot", 120.0)
-    return [clean, _written(book, folder / f"{name}_with-errors.xlsx")]
-
-
-def _written(book: Book, path: Path) -> Path:
-    """A returned book; another file in its place is left alone: in the office's own folder it may be a crew's."""
-    try:
-        write_new(path, book_bytes(book))
-    except FileExistsError as error:
-        raise SheetgenError(spoken_texts().say("files.there_already", path=path)) from error
-    return path
+    # Another file in its place is left alone: in the office's own folder it may be a crew's.
+    return [
+        write_unless_there(folder / f"{name}_{which}.xlsx", book_bytes(made))
+        for which, made in (("clean", clean), ("with-errors", book))
+    ]
 
 
 def _paste_over(book: Book, table: str, row: int, column: str, value: float) -> None:

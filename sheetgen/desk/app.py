@@ -109,6 +109,10 @@ def _page(request: Request, name: str, status: int = 200, **facts: Any) -> Respo
     return pages.show(request, name, status, **facts)
 
 
+def _language(request: Request) -> str:
+    return language_of(request, request.app.state.pages.language)
+
+
 def _delivery(request: Request) -> Delivery:
     found = _desk(request).deliveries.get(request.path_params["id"])
     if found is None:
@@ -141,10 +145,7 @@ def blank_order(request: Request) -> Response:
     from sheetgen.order.write import lay_out_order
     from sheetgen.xlsx.write import book_bytes
 
-    language, paper = (
-        language_of(request, request.app.state.pages.language),
-        _desk(request).settings.paper or None,
-    )
+    language, paper = _language(request), _desk(request).settings.paper or None
     yard, units = None, _units(request)
     if request.query_params.get("from") == "yard" and _desk(request).settings.yard:
         from sheetgen.yard.read import read_yard
@@ -160,10 +161,7 @@ def blank_yard(request: Request) -> Response:
     from sheetgen.xlsx.write import book_bytes
     from sheetgen.yard.write import lay_out_yard
 
-    language, paper = (
-        language_of(request, request.app.state.pages.language),
-        _desk(request).settings.paper or None,
-    )
+    language, paper = _language(request), _desk(request).settings.paper or None
     data = book_bytes(lay_out_yard(_units(request), language, paper))
     return _workbook(data, texts(language)["desk.home.yard_file"])
 
@@ -184,14 +182,14 @@ def register(request: Request) -> Response:
     desk = _desk(request)
     with open_register(desk.register) as kept:
         issued, returned = kept.listed()
-    season = season_facts(desk.register, language_of(request, request.app.state.pages.language))
+    season = season_facts(desk.register, _language(request))
     return _page(request, "register", issued=issued, returned=returned, register=desk.register, **season)
 
 
 def season(request: Request) -> Response:
     """The season's workbook, made for this download."""
     desk = _desk(request)
-    language = language_of(request, request.app.state.pages.language)
+    language = _language(request)
     with tempfile.TemporaryDirectory(dir=desk.folder) as made:
         data = season_workbook(desk.register, Path(made), language, desk.settings.paper)
     return _workbook(data, texts(language)["season.file"])
@@ -224,7 +222,7 @@ def new_delivery(request: Request) -> Response:
 async def receive(request: Request) -> Response:
     """One file, as the body of the request; it is written to the delivery's folder and to nowhere else."""
     desk, delivery = _desk(request), _delivery(request)
-    say = texts(language_of(request, request.app.state.pages.language))
+    say = texts(_language(request))
     given = request.query_params.get("name", "")
     try:
         path = desk.deliveries.place_for(delivery, given)
@@ -277,7 +275,7 @@ def progress(request: Request) -> Response:
     """How far the work on a delivery is, in numbers and in words."""
     delivery = _delivery(request)
     done, everything = _desk(request).work.progress(delivery)
-    say = texts(language_of(request, request.app.state.pages.language))
+    say = texts(_language(request))
     words = say.say(f"desk.state.{delivery.state}", done=done, everything=everything)
     return JSONResponse({"state": delivery.state, "done": done, "everything": everything, "words": words})
 
@@ -317,38 +315,38 @@ def compared(request: Request) -> Response:
     desk, delivery = _desk(request), _delivery(request)
     if not any(each.planned for each in delivery.orders):
         raise HTTPException(404)
-    language = language_of(request, request.app.state.pages.language)
+    language = _language(request)
     sizes = request.query_params.get("sizes") == "yes"
     with tempfile.TemporaryDirectory(dir=desk.folder) as made_in:
         data = desk.work.compare(delivery, sizes, language, Path(made_in)).read_bytes()
     return _workbook(data, texts(language)["desk.compared.file"])
 
 
-def show_book(request: Request) -> Response:
-    """A returned book: its findings, what to do, what was decided."""
-    desk, delivery = _desk(request), _delivery(request)
-    number = request.path_params["number"]
+def _book(request: Request) -> tuple[dict[str, Any], Path]:
+    """The returned book that is asked for, as its page names it, and the facts of its report."""
+    delivery, number = _delivery(request), request.path_params["number"]
     if not 1 <= number <= len(delivery.books) or not delivery.books[number - 1].document:
         raise HTTPException(404)
     book = delivery.books[number - 1]
-    facts = book_page(desk.deliveries.path(delivery, *book.document.split("/")), desk.decisions)
-    return _page(request, "book", delivery=delivery, number_of_book=number, book=book, **facts)
+    document = _desk(request).deliveries.path(delivery, *book.document.split("/"))
+    return {"delivery": delivery, "number_of_book": number, "book": book}, document
+
+
+def show_book(request: Request) -> Response:
+    """A returned book: its findings, what to do, what was decided."""
+    named, document = _book(request)
+    return _page(request, "book", **named, **book_page(document, _desk(request).decisions))
 
 
 async def decide(request: Request) -> Response:
     """Keep a decision; where another one came in between, nothing is kept and both are shown."""
-    desk, delivery = _desk(request), _delivery(request)
-    number, form = request.path_params["number"], await _form(request)
-    if not 1 <= number <= len(delivery.books) or not delivery.books[number - 1].document:
-        raise HTTPException(404)
-    book = delivery.books[number - 1]
-    document = desk.deliveries.path(delivery, *book.document.split("/"))
+    desk, form = _desk(request), await _form(request)
+    named, document = _book(request)
     trouble = await run_in_threadpool(decided, document, desk.decisions, form)
     if trouble is None:
-        return RedirectResponse(f"/deliveries/{delivery.id}/books/{number}#f{form['finding']}", 303)
+        return RedirectResponse(f"{request.url.path.removesuffix('/decisions')}#f{form['finding']}", 303)
     facts = await run_in_threadpool(book_page, document, desk.decisions)
-    facts |= {"typed": form, "trouble": trouble}
-    return _page(request, "book", 409, delivery=delivery, number_of_book=number, book=book, **facts)
+    return _page(request, "book", 409, **named, **facts | {"typed": form, "trouble": trouble})
 
 
 def _not_there(request: Request, error: Exception) -> Response:
@@ -364,5 +362,5 @@ def _fault(request: Request, error: Exception) -> Response:
     """A fault of this program: a sentence and a reference here, the rest in the log file."""
     reference = secrets.token_hex(4)
     _log.error("fault %s at %s %s", reference, request.method, request.url.path, exc_info=error)
-    say = texts(language_of(request, request.app.state.pages.language))
+    say = texts(_language(request))
     return _page(request, "trouble", 500, key="told", said=say.say("desk.fault", reference=reference))

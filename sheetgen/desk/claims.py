@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from sheetgen.audit.claim_sheet import keys_of, read_claim_sheet
-from sheetgen.batch.apart import Apart
+from sheetgen.batch.workers import Apart
 from sheetgen.desk.deliveries import MOST_FILES, BookFacts, Deliveries, Delivery
 from sheetgen.errors import SheetgenError
 from sheetgen.office.kinds import Kind, kind_of

@@ -19,7 +19,7 @@ from typing import Literal
 from pydantic import BaseModel, ValidationError
 
 from sheetgen.audit.model import Decision
-from sheetgen.errors import SheetgenError
+from sheetgen.errors import Mistake, SheetgenError
 from sheetgen.file_names import received_name
 from sheetgen.whole_file import write_whole
 
@@ -29,16 +29,6 @@ MOST_BYTES = 64 * 2**20  # of a file; a book of 500 shots has half a million
 MOST_IN_ALL = 1024 * 2**20  # of a delivery
 _RECORD = "delivery.json"
 _SHOWN = 200  # signs of a name as it came
-
-
-class MistakeFacts(BaseModel):
-    """One mistake of an order."""
-
-    sheet: str
-    cell: str
-    found: str
-    expected: str
-    remedy: str
 
 
 class PictureFacts(BaseModel):
@@ -55,7 +45,7 @@ class OrderFacts(BaseModel):
     language: str = "en"
     job: str = ""
     job_name: str = ""
-    mistakes: list[MistakeFacts] = []
+    mistakes: list[Mistake] = []
     marked: str = ""
     answer: list[list[str]] = []
     warnings: list[str] = []

@@ -6,7 +6,8 @@ import shutil
 from pathlib import Path
 from typing import NamedTuple
 
-from sheetgen.desk.deliveries import ClaimFacts, Deliveries, Delivery, MistakeFacts
+from sheetgen.desk.deliveries import ClaimFacts, Deliveries, Delivery
+from sheetgen.errors import Mistake
 from sheetgen.templates import Texts, texts
 from sheetgen.whole_file import together, write_whole
 
@@ -69,7 +70,7 @@ def _compared(claim: ClaimFacts, say: Texts) -> str:
     return "\n".join(filter(None, (compared, absent)))
 
 
-def _mistakes(mistakes: list[MistakeFacts], say: Texts) -> list[str]:
+def _mistakes(mistakes: list[Mistake], say: Texts) -> list[str]:
     return [
         f"{each.sheet} {each.cell}: "
         + say.say("desk.unusable", found=each.found, expected=each.expected, remedy=each.remedy)

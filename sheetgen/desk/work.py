@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 from sheetgen.audit.claim_sheet import keys_of
 from sheetgen.batch import IssuedAs, Result, Tally, recheck_many
-from sheetgen.batch.apart import Apart
+from sheetgen.batch.workers import Apart
 from sheetgen.desk.claims import Claimed, Claims, merged
 from sheetgen.desk.deliveries import (
     AcrossFacts,
@@ -26,7 +26,6 @@ from sheetgen.desk.deliveries import (
     ClaimFacts,
     Deliveries,
     Delivery,
-    MistakeFacts,
     OrderFacts,
     PictureFacts,
     ReportFacts,
@@ -37,7 +36,7 @@ from sheetgen.office.decisions import Decisions
 from sheetgen.office.kinds import Kind, kind_of
 from sheetgen.office.orders import OrderWork, work_on_order, work_on_yard
 from sheetgen.office.settings import Settings
-from sheetgen.output import printable
+from sheetgen.output import in_full
 from sheetgen.templates import spoken_texts, texts
 
 if TYPE_CHECKING:
@@ -217,7 +216,7 @@ class Work:
                     work_on_order, path, out, key, self._register, yard=self._settings.yard
                 )
         except (SheetgenError, OSError) as error:
-            return OrderFacts(file=path.name, yard=yard, error=printable(str(error), 4096))
+            return OrderFacts(file=path.name, yard=yard, error=in_full(error))
         return _order_facts(path.name, work, self._deliveries.path(delivery))
 
     def _books(self, delivery: Delivery, paths: list[Path], claim: Claimed) -> None:
@@ -261,12 +260,7 @@ def _order_facts(name: str, work: OrderWork, folder: Path) -> OrderFacts:
         language=work.language,
         job=work.job[0],
         job_name=work.job[1],
-        mistakes=[
-            MistakeFacts(
-                sheet=each.sheet, cell=each.cell, found=each.found, expected=each.expected, remedy=each.remedy
-            )
-            for each in work.mistakes
-        ],
+        mistakes=list(work.mistakes),
         marked=inside(work.marked) if work.marked else "",
         answer=[list(row) for row in work.answer],
         warnings=list(work.warnings),

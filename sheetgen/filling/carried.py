@@ -24,7 +24,7 @@ from sheetgen.errors import RevisionError
 from sheetgen.filling.cells import Place
 from sheetgen.filling.orders_of_before import with_orders_of_before
 from sheetgen.order.model import Machine, Order
-from sheetgen.output import printable
+from sheetgen.output import in_full, printable
 from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.returned import Value, is_number
 
@@ -144,14 +144,14 @@ def _carried(order: Order, machine: Machine, recheck: Recheck) -> Carried:
     if troubles:
         shown = [f"  {each}" for each in troubles[:_SHOWN]]
         more = [say.say("carry.more", count=len(troubles) - _SHOWN)] if len(troubles) > _SHOWN else []
-        head = say.say("carry.refused", path=printable(recheck.path, 4096), book=recheck.identity)
+        head = say.say("carry.refused", path=in_full(recheck.path), book=recheck.identity)
         raise RevisionError("\n".join([head, *shown, *more, say.say("carry.instead", book=recheck.identity)]))
     return carried
 
 
 def _refused(order: Order, why: str, **facts: object) -> RevisionError:
     say = texts(order.language, order.units)
-    shown = {key: printable(str(value), 4096) for key, value in facts.items()}
+    shown = {key: in_full(value) for key, value in facts.items()}
     return RevisionError(say.say(f"carry.{why}", next=max(1, order.job.revision), **shown))
 
 

@@ -18,7 +18,7 @@ from sheetgen.filling.rows import Row, places, rows_of
 from sheetgen.filling.tables import Files, Given, Tables, read_tables
 from sheetgen.filling.values import Typed, meant, refuse, same, shown
 from sheetgen.templates import texts
-from sheetgen.whole_file import holds, write_new
+from sheetgen.whole_file import write_unless_there
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.package import open_package
 from sheetgen.xlsx.read import read_book
@@ -80,7 +80,7 @@ def fill_book(
     for place in new:
         target = targets.of(place)
         by_tab.setdefault(target.sheet, {})[target.row, target.column] = typed[place]
-    _write(path, with_typed(open_package(book), by_tab), order.language)
+    write_unless_there(path, with_typed(open_package(book), by_tab), order.language)
     counts = {tab: len(cells) for tab, cells in by_tab.items()}
     return Filled(path, order.language, counts, len(typed) - len(new))
 
@@ -92,15 +92,6 @@ def _out(book: Path, out: str | Path | None, language: str) -> Path:
     if path.resolve() == book.resolve() or (path.exists() and path.samefile(book)):
         raise SheetgenError(texts(language).say("fill.out_is_book", path=path))
     return path
-
-
-def _write(path: Path, data: bytes, language: str) -> None:
-    if path.exists() and not holds(path, data):
-        raise SheetgenError(texts(language).say("files.there_already", path=path))
-    try:
-        write_new(path, data)
-    except FileExistsError as error:
-        raise SheetgenError(texts(language).say("files.there_already", path=path)) from error
 
 
 def _refuse_repeated(

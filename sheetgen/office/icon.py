@@ -20,7 +20,7 @@ from typing import NamedTuple
 
 from sheetgen import templates
 from sheetgen.errors import SheetgenError
-from sheetgen.output import printable
+from sheetgen.output import in_full
 from sheetgen.whole_file import write_whole
 
 _MARK = "sheetgen desktop icon"  # by which an icon of this program is known again
@@ -184,4 +184,4 @@ def _is_ours(icon: Path) -> bool:
 
 
 def _shown(path: Path) -> str:
-    return printable(str(path), 4096)
+    return in_full(path)

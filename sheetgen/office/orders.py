@@ -102,7 +102,7 @@ def issue(
             order, told = made.order, [*made.notices, *_changes(made)]
         entries: dict[str, Entries] = {}
         if returned:
-            from sheetgen.batch.issued_as import IssuedAs
+            from sheetgen.batch.task import IssuedAs
             from sheetgen.filling.carried import carry_over
 
             carried = carry_over(order, returned, None if register is None else IssuedAs(register))

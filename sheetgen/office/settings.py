@@ -15,7 +15,7 @@ import tomli
 
 from sheetgen import templates
 from sheetgen.errors import KeyFileError, SettingsError
-from sheetgen.output import printable
+from sheetgen.output import in_full, printable
 from sheetgen.templates import LANGUAGES
 from sheetgen.whole_file import write_whole
 
@@ -109,9 +109,9 @@ def change_settings(changes: dict[str, str]) -> Settings:
 def settings_text(settings: Settings, language: str) -> str:
     """The settings for a person to read: the file, and each with its value."""
     say = templates.texts(language)
-    lines = [say.say("settings.head", path=printable(str(settings_file()), 4096))]
+    lines = [say.say("settings.head", path=in_full(settings_file()))]
     for name, value in settings._asdict().items():
-        shown = printable(value, 4096) if value else say["settings.not_set"]
+        shown = in_full(value) if value else say["settings.not_set"]
         lines.append(say.say("settings.line", name=say[f"settings.name.{name}"], value=shown))
     return "\n".join(lines)
 
@@ -162,8 +162,8 @@ def refuse_other_key(settings: Settings, key: Path | None) -> None:
     own = Path(settings.key)
     if key is None or not own.is_file() or not key.is_file() or own.read_bytes() != key.read_bytes():
         say = templates.spoken_texts()
-        given = say["settings.no_key"] if key is None else printable(str(key), 4096)
-        raise KeyFileError(say.say("settings.other_key", given=given, own=printable(settings.key, 4096)))
+        given = say["settings.no_key"] if key is None else in_full(key)
+        raise KeyFileError(say.say("settings.other_key", given=given, own=in_full(settings.key)))
 
 
 def _public_key_of(key: Path) -> str:

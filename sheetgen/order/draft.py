@@ -69,10 +69,10 @@ class Draft(Drawing):
 
     def result(
         self, sheet: Sheet, row: int, col: int, template: str, style: str = "order_live",
-        number_format: str = "General", table: str = "", index: int = 0,
+        number_format: str = "General", table: str = "", index: int = 0, last: int | None = None,
     ) -> None:  # fmt: skip
         """A result shown while one types: blank where words or half an order stand behind it, never an error."""
-        self.calc(sheet, row, col, _if_it_can_be(template), style, number_format, table, index)
+        self.calc(sheet, row, col, _if_it_can_be(template), style, number_format, table, index, last)
 
     def result_part(self, first: int, last: int, template: str, kind: str) -> Part:
         """The same as a part of a line."""

@@ -127,10 +127,3 @@ def offered(choice: str, say: Texts, system: str) -> list[str]:
     """The words that a drop-down offers in a unit system."""
     values = layout()["choices"][choice].get(f"offered_{system}")
     return [word for value, word in words(choice, say).items() if values is None or value in values]
-
-
-def value_at(path: str, source: Any) -> Any:
-    """The value at a dotted path of a model; None below a part that is not there."""
-    for name in path.split("."):
-        source = getattr(source, name) if source is not None else None
-    return source

@@ -19,7 +19,7 @@ from sheetgen.order.draft import (
     unusual,
 )
 from sheetgen.order.entries import default_entry, entry, shown
-from sheetgen.order.fields import MATERIAL_NAME, Field, fields, layout, unit_label, value_at
+from sheetgen.order.fields import MATERIAL_NAME, Field, fields, layout, unit_label
 from sheetgen.order.model import Order
 from sheetgen.order.places import (
     KEY_COLUMN,
@@ -31,7 +31,7 @@ from sheetgen.order.places import (
 )
 from sheetgen.order.taken import column_number, take
 from sheetgen.order.validations import validation
-from sheetgen.xlsx.blocks import Part, draw_line
+from sheetgen.xlsx.blocks import Part, draw_line, value_at
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
 

@@ -219,8 +219,7 @@ def _draw_certificate(
     col = 2 + 2 * number
     name = f"{{m{number + 1}_name}}"
     head = draft.say.say("order.column.distributor", number=number + 1)
-    draft.calc(sheet, POINTS_HEAD, col, f'=IF({name}="","{head}",{name})', "order_head_live")
-    draft.merge(sheet, POINTS_HEAD, col, POINTS_HEAD, col + 1)
+    draft.calc(sheet, POINTS_HEAD, col, f'=IF({name}="","{head}",{name})', "order_head_live", last=col + 1)
     for offset, kind in enumerate(("depth", "volume")):
         unit = draft.unit(kind)
         label = f"{draft.say[f'order.column.{kind}']} ({unit})"

@@ -565,6 +565,7 @@ class Order(Model):
 
     units: Literal["us", "si"] = "us"
     language: Language = "en"
+    second_language: Language | None = None  # that the forms on paper are in as well
     paper: Literal["letter", "a4"] = "letter"
     job: Job
     material: Material
@@ -653,9 +654,12 @@ class Order(Model):
         """The distributor of that name; ``KeyError`` where the order has none."""
         return {machine.name: machine for machine in self.machines}[name]
 
-    def in_language(self, language: str) -> Self:
-        """The order with its words in a language; in its own where that is empty."""
-        return self if language in ("", self.language) else self.model_copy(update={"language": language})
+    def in_language(self, language: str, second: str | None = "") -> Self:
+        """The order with its words in a language, and its forms on paper in a second one; what is empty stays."""
+        language = language or self.language
+        second = self.second_language if second == "" else second
+        update = {"language": language, "second_language": None if second == language else second}
+        return self.model_copy(update=update)
 
     def canonical(self) -> str:
         """The order as one line of JSON, the same for the same order: what is signed and carried."""

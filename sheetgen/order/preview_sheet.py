@@ -39,11 +39,9 @@ def draw_preview(draft: Draft, order: Order | None) -> Sheet:
 def _draw_totals(draft: Draft, sheet: Sheet, row: int) -> int:
     row = heading(draft, sheet, row, "totals", FIRST + 2, ID)
     for result in layout()["preview"]["job"]:
-        draft.put(sheet, row, ID, draft.say[f"order.total.{result['key']}"], "label")
-        draft.merge(sheet, row, ID, row, ROAD)
+        draft.put(sheet, row, ID, draft.say[f"order.total.{result['key']}"], "label", last=ROAD)
         look = draft.shown(result["format"])
-        draft.result(sheet, row, FIRST, result["formula"], "order_live", look)
-        draft.merge(sheet, row, FIRST, row, FIRST + 1)
+        draft.result(sheet, row, FIRST, result["formula"], "order_live", look, last=FIRST + 1)
         draft.name(f"job_total_{result['key']}", sheet, row, FIRST)
         if result["key"] == "money":
             draft.calc(sheet, row, FIRST + 2, '={pay_currency}&""', "unit")
@@ -60,24 +58,22 @@ def _draw_machines(draft: Draft, sheet: Sheet, row: int, count: int) -> int:
     loads = layout()["preview"]["machine"][0]
     columns.append((loads, "order.total.loads", loads["formula"]))
     row = heading(draft, sheet, row, "machines", FIRST + 2 * len(columns) - 1, ID)
-    draft.put(sheet, row, ID, draft.say["order.field.machines.name.label"], "order_head_live")
-    draft.merge(sheet, row, ID, row, ROAD)
+    draft.put(sheet, row, ID, draft.say["order.field.machines.name.label"], "order_head_live", last=ROAD)
     sheet.row_heights[row] = 40
     for number in range(count):
         name = f"{{m{number + 1}_name}}"
-        draft.calc(sheet, row + 1 + number, ID, f'={name}&""', "order_cell_text")
-        draft.merge(sheet, row + 1 + number, ID, row + 1 + number, ROAD)
+        draft.calc(sheet, row + 1 + number, ID, f'={name}&""', "order_cell_text", last=ROAD)
     for offset, (result, text, template) in enumerate(columns):
         col = FIRST + 2 * offset
         unit = unit_label(result, draft.system, draft.say)
         label = draft.say[text] + (f" ({unit})" if unit else "")
-        draft.put(sheet, row, col, label, "order_head_live")
-        draft.merge(sheet, row, col, row, col + 1)
+        draft.put(sheet, row, col, label, "order_head_live", last=col + 1)
         for number in range(count):
             line = row + 1 + number
             look = draft.shown(result["format"])
-            draft.result(sheet, line, col, template.replace("#", str(number + 1)), "order_live", look)
-            draft.merge(sheet, line, col, line, col + 1)
+            draft.result(
+                sheet, line, col, template.replace("#", str(number + 1)), "order_live", look, last=col + 1
+            )
     return row + 1 + count
 
 
@@ -149,8 +145,9 @@ def _draw_heads(draft: Draft, sheet: Sheet, row: int, count: int, last_col: int)
         col = FIRST + number * len(parts)
         name = f"{{m{number + 1}_name}}"
         head = draft.say.say("order.column.distributor", number=number + 1)
-        draft.calc(sheet, row, col, f'=IF({name}="","{head}",{name})', "order_head_live")
-        draft.merge(sheet, row, col, row, col + len(parts) - 1)
+        draft.calc(
+            sheet, row, col, f'=IF({name}="","{head}",{name})', "order_head_live", last=col + len(parts) - 1
+        )
         for offset, part in enumerate(parts):
             unit = unit_label(part, draft.system, draft.say)
             label = unit or draft.say[f"order.total.{part['key']}"]

@@ -66,10 +66,10 @@ def _place(
 def _draw_heads(draft: Draft, sheet: Sheet, inputs: tuple[Field, ...], results: list[dict[str, Any]]) -> None:
     say = draft.say
     live_col = FIRST + len(inputs)
-    draft.put(sheet, GROUP_ROW, TITLE, say["order.group.ordered"], "group")
-    draft.merge(sheet, GROUP_ROW, TITLE, GROUP_ROW, live_col - 1)
-    draft.put(sheet, GROUP_ROW, live_col, say["order.group.follows"], "group")
-    draft.merge(sheet, GROUP_ROW, live_col, GROUP_ROW, live_col + len(results) - 1)
+    draft.put(sheet, GROUP_ROW, TITLE, say["order.group.ordered"], "group", last=live_col - 1)
+    draft.put(
+        sheet, GROUP_ROW, live_col, say["order.group.follows"], "group", last=live_col + len(results) - 1
+    )
     heading = f"{say['order.column.number']}  {say['order.group.look']}"
     draft.put(sheet, HEAD_ROW, NUMBER, heading, "order_head")
     draft.put(sheet, UNIT_ROW, NUMBER, None, "header_unit")

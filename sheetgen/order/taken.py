@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from sheetgen.order.draft import Draft
-from sheetgen.order.fields import Field, value_at
+from sheetgen.order.fields import Field
 from sheetgen.order.model import Machine
 from sheetgen.order.places import YARD_MACHINES, YARD_MATERIALS
 from sheetgen.order.yard import Yard
+from sheetgen.xlsx.blocks import value_at
 from sheetgen.xlsx.model import Cell, Sheet
 
 LABEL, UNIT, FIRST = range(1, 4)  # columns of the copy; FIRST is the first distributor or material

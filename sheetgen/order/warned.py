@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
-from sheetgen.order.fields import fields, value_at
+from sheetgen.order.fields import fields
 from sheetgen.order.heating import emulsion_max, flash_point
 from sheetgen.order.model import Machine, Material, Order, Section
 from sheetgen.order.published import Grade, grade_facts, spray_ranges
 from sheetgen.order.tank import chart_of
 from sheetgen.templates import Texts, texts
 from sheetgen.units import constants
+from sheetgen.xlsx.blocks import value_at
 
 _NUMERIC = ("number", "integer", "percent", "numbers")
 _JOINTS = (" and ", " y ", "&", "+", "/")

@@ -19,7 +19,7 @@ from sheetgen.order.section_sheet import draw_sections
 from sheetgen.order.yard import Yard
 from sheetgen.order.yard_sheets import draw_copy
 from sheetgen.templates import texts
-from sheetgen.whole_file import write_new
+from sheetgen.whole_file import write_unless_there
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.write import book_bytes, write_book
 
@@ -63,11 +63,7 @@ def write_order(
     book = lay_out_order(units, lang, order, paper, yard)
     if replace:
         return write_book(book, path)
-    try:
-        write_new(path, book_bytes(book))
-    except FileExistsError as error:
-        raise SheetgenError(say.say("files.there_already", path=path)) from error
-    return path
+    return write_unless_there(path, book_bytes(book), say.language)
 
 
 def lay_out_order(

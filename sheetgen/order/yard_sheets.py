@@ -149,8 +149,7 @@ def _draw_points(draft: Draft, machines: Sequence[Machine]) -> None:
     draft.put(sheet, KEY_ROW + 3, KEY_COLUMN, FIRST_LINE, "order_key")
     for number, machine in enumerate(machines, start=1):
         col = 2 * number
-        draft.put(sheet, HEAD_ROW, col, machine.name, "order_head")
-        draft.merge(sheet, HEAD_ROW, col, HEAD_ROW, col + 1)
+        draft.put(sheet, HEAD_ROW, col, machine.name, "order_head", last=col + 1)
         for offset, kind in enumerate(("depth", "volume")):
             label = f"{draft.say[f'order.column.{kind}']} ({draft.unit(kind)})"
             draft.put(sheet, KEY_ROW, col + offset, point_key(number, kind), "order_key")

@@ -34,12 +34,7 @@ _SEAL_PLACES = 0.10  # of the designed rate before a difference is worth a word:
 
 def cautions_for(order: Order) -> tuple[str, ...]:
     """Keys of the usual cautions that hold for the order's class of material."""
-    kind = order.material.material_class
-    return tuple(
-        row["key"]
-        for row in templates.table("cautions")
-        if row["classes"] == "all" or kind in row["classes"].split()
-    )
+    return tuple(row["key"] for row in templates.for_class("cautions", order.material.material_class))
 
 
 def notices_of_order(

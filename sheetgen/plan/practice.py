@@ -16,11 +16,10 @@ _SOURCE = "Minnesota Seal Coat Handbook ch. 4"
 
 def waits_of(order: Order) -> tuple[Wait, ...]:
     """What is published of waiting for each work of the order and its class of material."""
-    kind = order.material.material_class
     found = []
-    for row in templates.table("waiting"):
+    for row in templates.for_class("waiting", order.material.material_class):
         sections = tuple(section.id for section in order.sections if section.work == row["work"])
-        if sections and (row["classes"] == "all" or kind in row["classes"].split()):
+        if sections:
             seen = "seen" if row["provenance"] == "seen" else "memory"
             found.append(Wait(sections, row["key"], seen, templates.source(row, order.language)))
     return tuple(found)

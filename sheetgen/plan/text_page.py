@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from io import StringIO
 from typing import Any, NamedTuple
 
-from sheetgen.order.fields import value_at
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Notice
+from sheetgen.xlsx.blocks import value_at
 
 _WIDTH = 118
 

@@ -20,10 +20,11 @@ from sheetgen.register.clashes import (
     spells_at_once,
     stretches_in_two_books,
     tickets_in_two_books,
+    together,
 )
 from sheetgen.register.counted_once import Shared, shared_work
 from sheetgen.register.packed_entries import changes
-from sheetgen.register.section_areas import sections_beyond_order
+from sheetgen.register.section_areas import areas_in_two_books, sections_beyond_order
 from sheetgen.register.summary import Spell, Stretch, Ticket, order_digest
 from sheetgen.register.tables import (
     issued_books,
@@ -53,15 +54,8 @@ def across_findings(
     common = shared_work(connection)
     shots = {(each.earlier.id, row) for each in common for row in each.shots}
     loads = {(each.earlier.id, row) for each in common for row in each.loads}
-    found = [
-        *_in_later_books(common, among),
-        *_trail(connection, chosen, among, saved),
-        *_copies(connection, chosen),
-        *_not_as_issued(connection, chosen),
-        *_clashing(
-            connection, returned_tickets, "ticket_key", Ticket, tickets_in_two_books, chosen, among, loads
-        ),
-        *_clashing(
+    stretches = list(
+        _clashes(
             connection,
             returned_stretches,
             "stretch_key",
@@ -70,10 +64,23 @@ def across_findings(
             chosen,
             among,
             shots,
-        ),
-        *map(wording.of_area, sections_beyond_order(connection, among)),
-        *_clashing(connection, returned_spells, "machine_key", Spell, spells_at_once, chosen, among, shots),
-    ]
+        )
+    )
+    beyond = sections_beyond_order(connection, among, areas_in_two_books(stretches))
+    found = [
+        *_in_later_books(common, among),
+        *_trail(connection, chosen, among, saved),
+        *_copies(connection, chosen),
+        *_not_as_issued(connection, chosen),
+        *map(wording.of_clashes, together(_clashes(
+            connection, returned_tickets, "ticket_key", Ticket, tickets_in_two_books, chosen, among, loads
+        ))),
+        *map(wording.of_clashes, together(stretches)),
+        *map(wording.of_area, beyond),
+        *map(wording.of_clashes, together(_clashes(
+            connection, returned_spells, "machine_key", Spell, spells_at_once, chosen, among, shots
+        ))),
+    ]  # fmt: skip
     return sorted(
         found, key=lambda each: (each.path, each.finding.sheet, each.finding.row or 0, each.finding.name)
     )
@@ -91,7 +98,7 @@ def _chosen(connection: sa.Connection, among: frozenset[int]) -> sa.Select[Any]:
     return sa.select(table.c.id)
 
 
-def _clashing(
+def _clashes(
     connection: sa.Connection,
     table: sa.Table,
     key: str,
@@ -100,13 +107,13 @@ def _clashing(
     chosen: sa.Select[Any] | None,
     among: frozenset[int] | None,
     again: set[tuple[int, int]],
-) -> Iterator[AcrossFinding]:
+) -> Iterator[Clash[Row]]:
     """What rows say against each other, but for those ``again`` that stand in the book of a revision too."""
     rows = _placed(connection, table, key, kind, chosen)
     once = ((name, each) for name, each in rows if (each.source.return_id, each.row.row) not in again)
     for clash in find(once):
         if among is None or clash.later.source.return_id in among or clash.earlier.source.return_id in among:
-            yield wording.of_clash(clash)
+            yield clash
 
 
 def _in_later_books(common: Iterable[Shared], among: frozenset[int] | None) -> Iterator[AcrossFinding]:

@@ -71,6 +71,8 @@ class Clash(Generic[Row]):
     common: float = 0.0
 
 
+_SEVERAL = 3  # rows of two books, from which on they are one finding
+
 Keyed = Iterable[tuple[str, Placed[Row]]]
 
 
@@ -116,6 +118,19 @@ def spells_at_once(rows: Keyed[Spell]) -> Iterator[Clash[Spell]]:
                     certain = _surely_one_machine(earlier.source, later.source)
                     yield Clash(later, earlier, certain, later.row.began, ended, ended - later.row.began)
             under_way.append(later)
+
+
+def together(clashes: Iterable[Clash[Row]]) -> Iterator[list[Clash[Row]]]:
+    """Give what two books have in common of one kind at once where it is several rows: a copy has one cause."""
+    pairs: dict[tuple[int, int, bool], list[Clash[Row]]] = {}
+    for clash in clashes:
+        pair = clash.later.source.return_id, clash.earlier.source.return_id, clash.certain
+        pairs.setdefault(pair, []).append(clash)
+    for found in pairs.values():
+        if len(found) < _SEVERAL:
+            yield from ([clash] for clash in found)
+        else:
+            yield sorted(found, key=lambda clash: clash.later.row.row)
 
 
 def _groups(rows: Keyed[Row]) -> Iterator[Iterator[Placed[Row]]]:

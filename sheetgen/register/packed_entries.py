@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import json
 import zlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -47,22 +47,22 @@ def unpack(packed: str) -> list[Entry]:
     for key, entry in _unpacked(packed).items():
         table, row, column = _place(key)
         rows.setdefault((table, row), {})[column] = entry
-    above: dict[str, dict[str, object]] = {}
+    above: dict[str, Mapping[str, object]] = {}
     found: list[Entry] = []
     for table, row in sorted(rows):
-        cells, carried = rows[table, row], above.setdefault(table, {})
-        found += _entries(table, row, cells, carried)
-        values = {column: entry[3] for column, entry in cells.items()}
-        if cells.keys() - {"remarks"} and values.get("kind") != "void":
-            carried.update(values)
+        made = _entries(table, row, rows[table, row], above.get(table, {}))
+        found += made
+        values = {entry.column: entry.value for entry in made}
+        if values.keys() - {"remarks"} and values.get("kind") != "void":
+            above[table] = values
     return found
 
 
 def _entries(
-    table: str, row: int, cells: dict[str, tuple[str, str, str, object]], above: dict[str, object]
+    table: str, row: int, cells: dict[str, tuple[str, str, str, object]], above: Mapping[str, object]
 ) -> list[Entry]:
     from sheetgen.audit.model import Entry
-    from sheetgen.columns import entry_columns
+    from sheetgen.columns import entry_columns, followed
 
     columns = entry_columns(table)
     made = [
@@ -70,9 +70,13 @@ def _entries(
         for column, (sheet, cell, typed, value) in cells.items()
         if column in columns
     ]
-    blanks = [column for column in columns if columns[column].carried and column not in cells]
-    if cells.keys() - {"remarks"}:
-        made += [Entry(table, row, column, "", "", None, _plain(above.get(column))) for column in blanks]
+    values = {entry.column: entry.value for entry in made}
+    if not values.keys() - {"remarks"}:
+        return made
+    for key, column in columns.items():
+        if key not in values and (column.carried or column.follows):
+            values[key] = _plain(followed(column, values, above, values.get("kind") == "void"))
+            made.append(Entry(table, row, key, "", "", None, values[key]))
     return made
 
 

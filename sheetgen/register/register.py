@@ -12,9 +12,15 @@ import sqlalchemy as sa
 from sheetgen import templates
 from sheetgen.errors import RegisterError
 from sheetgen.register.database import Database, now, open_database
-from sheetgen.register.kept_returns import KeptReturn, kept_returns
-from sheetgen.register.lists import IssuedLine, ReturnedLine, issued_lines, returned_lines
-from sheetgen.register.outcome import Outcome, record
+from sheetgen.register.lists import (
+    IssuedLine,
+    KeptReturn,
+    ReturnedLine,
+    issued_lines,
+    kept_returns,
+    returned_lines,
+)
+from sheetgen.register.returns import Outcome, record
 from sheetgen.register.summary import Summary, summarize
 from sheetgen.register.tables import issued_layouts
 from sheetgen.register.trail import History, IssuedBook, history, issued, issued_for, keep_issue

@@ -1,13 +1,14 @@
 """The area of each section in all books of one order together: what several distributors sprayed is paid once.
 
 Stretches of a lane that lie over each other in two books are found by :mod:`sheetgen.register.clashes`, by their
-stations. What has no stations, such as hand spray, shows in the sum of the areas alone.
+stations; their areas are left out of the sum here, so that a book that came twice is asked about once. What has no
+stations, such as hand spray, shows in the sum of the areas alone.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from typing import Any, NamedTuple
 
@@ -15,7 +16,10 @@ import sqlalchemy as sa
 
 from sheetgen.order.model import Order, Section
 from sheetgen.plausibility import plausibility
+from sheetgen.register.clashes import Clash
+from sheetgen.register.summary import Stretch
 from sheetgen.register.tables import known_orders, returned_books
+from sheetgen.units import constants
 
 
 class Beyond(NamedTuple):
@@ -39,8 +43,27 @@ class Beyond(NamedTuple):
     stake: float
 
 
-def sections_beyond_order(connection: sa.Connection, among: frozenset[int] | None) -> Iterator[Beyond]:
-    """Find them in the current returns of orders that several books came back of, for the returns ``among`` them."""
+Named = Mapping[tuple[int, str], float]  # areas by return and section
+
+
+def areas_in_two_books(clashes: Iterable[Clash[Stretch]]) -> Named:
+    """Add up the areas of the later shots that lie over those of another book, by return and section."""
+    named: dict[tuple[int, str], float] = {}
+    for clash in clashes:
+        source, row = clash.later.source, clash.later.row
+        area = clash.common * row.width / constants(source.units)["area_divisor"]
+        place = source.return_id, row.section
+        named[place] = named.get(place, 0.0) + area
+    return named
+
+
+def sections_beyond_order(
+    connection: sa.Connection, among: frozenset[int] | None, named: Named
+) -> Iterator[Beyond]:
+    """Find them in the current returns of orders that several books came back of, for the returns ``among`` them.
+
+    Areas that are ``named`` already, because they lie over those of another book, are not in the sum.
+    """
     books, orders = returned_books.c, known_orders.c
     current = books.superseded_by.is_(None)
     several = (
@@ -57,10 +80,10 @@ def sections_beyond_order(connection: sa.Connection, among: frozenset[int] | Non
     for _, group in groupby(rows, key=lambda row: row.order):
         returns = list(group)
         if among is None or any(row.id in among for row in returns):
-            yield from _of_order(returns)
+            yield from _of_order(returns, named)
 
 
-def _of_order(returns: list[sa.Row[Any]]) -> Iterator[Beyond]:
+def _of_order(returns: list[sa.Row[Any]], named: Named) -> Iterator[Beyond]:
     from sheetgen.audit.compute.pay import ordered_area  # takes the arithmetic with it
 
     try:
@@ -73,7 +96,7 @@ def _of_order(returns: list[sa.Row[Any]]) -> Iterator[Beyond]:
         known = [(row, found[section.id]) for row, found in totals if section.id in found]
         held = [(row, found) for row, found in known if (found.get("area") or 0.0) > 0]
         ordered = ordered_area(section, order)
-        area = sum(found["area"] for _, found in held)
+        area = sum(found["area"] - named.get((row.id, section.id), 0.0) for row, found in held)
         alone = max((found["area"] for _, found in held), default=0.0)
         if area > most * ordered and area > alone:
             later, mine = held[-1]

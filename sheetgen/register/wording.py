@@ -19,6 +19,7 @@ from sheetgen.register.packed_entries import Change
 from sheetgen.register.section_areas import Beyond
 from sheetgen.register.summary import Spell, Stretch, Ticket
 from sheetgen.units import units
+from sheetgen.xlsx.address import area, cell_list
 
 COUNTED_LATER = "shots-in-later-book"
 _SHOWN = 6  # changes that are listed one by one
@@ -42,8 +43,11 @@ class AcrossFinding:
     finding: Finding
 
 
-def of_clash(clash: Clash[Ticket] | Clash[Stretch] | Clash[Spell]) -> AcrossFinding:
-    """Two rows of different books that cannot both be right."""
+def of_clashes(
+    clashes: Sequence[Clash[Ticket]] | Sequence[Clash[Stretch]] | Sequence[Clash[Spell]],
+) -> AcrossFinding:
+    """Rows of one book that cannot be right beside rows of another one: what they ask about is added up."""
+    clash = clashes[0]
     row = clash.later.row
     match row:
         case Ticket():
@@ -56,25 +60,43 @@ def of_clash(clash: Clash[Ticket] | Clash[Stretch] | Clash[Spell]) -> AcrossFind
             assert_never(row)
     name = _KINDS[name][0 if clash.certain else 1]
     later, earlier = clash.later.source, clash.earlier.source
-    stake, shots = _in_question(row, facts)
-    facts |= {"other": _place(clash.earlier), "machine": later.machine, "other_machine": earlier.machine}
+    volumes = [_volume_of(each) for each in clashes]
+    known = [volume for volume in volumes if volume is not None]
+    volume = sum(known) if len(known) == len(volumes) else None
+    shared = sum(each.common for each in clashes)
+    facts |= {
+        "other": _place(clash.earlier), "machine": later.machine, "other_machine": earlier.machine,
+        "volume": _amount(later, volume, "volume"), "worth": _worth(later, volume),
+        "length": f"{number_text(shared, later.language, digits=6)} {_unit(later, 'distance')}",
+        "minutes": f"{shared * 1440:.0f}",
+    }  # fmt: skip
     words = _words(name, later.language, facts)
+    words["found"] += _more([each.later.row.cell for each in clashes[1:]], later.language)
+    shots = () if isinstance(row, Ticket) else tuple(each.later.row.row for each in clashes)
     return AcrossFinding(
         later.path, later.identity, later.return_id, earlier.path, earlier.identity,
-        finding(name, sheet=row.sheet, cell=row.cell, row=row.row, stake=stake, shots=shots, **words),
+        finding(name, sheet=row.sheet, cell=row.cell, row=row.row, stake=sum(map(abs, known)) if known else None,
+                shots=shots, **words),
     )  # fmt: skip
 
 
-def _in_question(
-    row: Ticket | Stretch | Spell, facts: dict[str, object]
-) -> tuple[float | None, tuple[int, ...]]:
-    """What of the later book's payable quantity a clash asks about, and of which shots; of a delivery any of them."""
+def _volume_of(clash: Clash[Any]) -> float | None:
+    """What of the later book's payable quantity a clash asks about; None where it asks about a shot's time."""
+    row = clash.later.row
     if isinstance(row, Ticket):
-        return row.base, ()
-    part = facts.pop("part", 1.0)
-    if isinstance(row, Stretch) and row.undiluted is not None and isinstance(part, float):
-        return abs(row.undiluted) * part, (row.row,)
-    return None, (row.row,)
+        return row.base
+    if isinstance(row, Spell) or row.undiluted is None:
+        return None
+    return float(row.undiluted * clash.common / (row.high - row.low))
+
+
+def _more(cells: Sequence[str], language: str) -> str:
+    """The cells of further rows, or nothing."""
+    if not cells:
+        return ""
+    places = [each[:2] for cell in cells if (each := area(cell))]
+    listed = cell_list(places) if len(places) == len(cells) else ", ".join(cells)
+    return templates.texts(language).say("said.typed.more", count=len(cells), cells=listed)
 
 
 _KINDS = {
@@ -193,28 +215,20 @@ def _ticket(clash: Clash[Any], row: Ticket) -> dict[str, object]:
         "other_quantity": _quantity(earlier.source, earlier.row),
         "date": _date(row.date, source.language),
         "other_date": _date(earlier.row.date, source.language),
-        "volume": _amount(source, row.base, "volume"),
-        "worth": _worth(source, row.base),
     }
 
 
 def _stretch(clash: Clash[Any], row: Stretch) -> dict[str, object]:
     source = clash.later.source
-    part = clash.common / (row.high - row.low)
-    volume = None if row.undiluted is None else row.undiluted * part
     return {
-        "part": part,
         "road": row.road,
         "lane": row.lane,
         "low": station_text(clash.low, source.units),
         "high": station_text(clash.high, source.units),
-        "length": f"{number_text(clash.common, source.language, digits=6)} {_unit(source, 'distance')}",
         "date": _date(row.date, source.language),
         "other_date": _date(clash.earlier.row.date, source.language),
         "job": source.job,
         "other_job": clash.earlier.source.job,
-        "volume": _amount(source, volume, "volume"),
-        "worth": _worth(source, volume),
     }
 
 
@@ -228,7 +242,6 @@ def _spell(clash: Clash[Any], row: Spell) -> dict[str, object]:
         "other_began": time_text(other.began),
         "other_ended": time_text(other.ended),
         "other_where": _where(clash.earlier.source, other),
-        "minutes": f"{clash.common * 1440:.0f}",
     }
 
 

@@ -22,7 +22,7 @@ from sheetgen.audit.rules.case import Case
 from sheetgen.audit.rules.levels import Gap, gaps
 from sheetgen.audit.rules.made_up_logs import marks_of
 from sheetgen.order.model import Machine, Order
-from sheetgen.register.kept_returns import KeptReturn
+from sheetgen.register.lists import KeptReturn
 from sheetgen.register.packed_entries import unpack
 from sheetgen.trade.pay import total_payable
 

@@ -18,7 +18,7 @@ from sheetgen.season.statistics import Mean, mean_of
 from sheetgen.units import converted, units
 
 if TYPE_CHECKING:
-    from sheetgen.register.kept_returns import KeptReturn
+    from sheetgen.register.lists import KeptReturn
     from sheetgen.register.register import Register
 
 DIMENSIONS = ("distributor", "operator", "supplier", "material")

@@ -76,11 +76,9 @@ def draw_line(
     """Values and formulas side by side; the row as high as its longest text needs."""
     for part in parts:
         if part.formula:
-            drawing.calc(sheet, row, part.first, part.formula, part.style, part.shown, table)
+            drawing.calc(sheet, row, part.first, part.formula, part.style, part.shown, table, last=part.last)
         else:
-            drawing.put(sheet, row, part.first, part.value, part.style, part.shown, part.locked)
-        if part.last > part.first:
-            drawing.merge(sheet, row, part.first, row, part.last)
+            drawing.put(sheet, row, part.first, part.value, part.style, part.shown, part.locked, part.last)
     texts = [(part.value, part.first, part.last, part.style) for part in parts if isinstance(part.value, str)]
     needed = max((_needed(drawing, sheet, *each) for each in texts), default=0.0)
     if least or needed > sheet.row_heights.get(row, _LEAST):
@@ -230,7 +228,8 @@ def _draw_head(
 ) -> None:
     row, first = place.header_row, place.columns[column["key"]]
     last = first + column.get("span", 1) - 1
-    text = drawing.say.own(column.get("heading") or f"{texts}.{column['key']}", drawing.system)
+    say = drawing.forms if column.get("input") or column.get("form") else drawing.say
+    text = say.own(column.get("heading") or f"{texts}.{column['key']}", drawing.system)
     unit = unit_label(drawing, column.get("unit"))
     if look.unit_row:
         drawing.put(sheet, row + 1, first, unit, "header_unit")
@@ -270,9 +269,7 @@ def _draw_column(
         style = column.get("style", usual) if text else look.number
         shown = drawing.shown_value(column["format"], value)
         shown = f"{shown};-{shown};" if column.get("hide_zero") and not text else shown
-        drawing.put(sheet, row, first, value, style, shown)
-        if last > first:
-            drawing.merge(sheet, row, first, row, last)
+        drawing.put(sheet, row, first, value, style, shown, last=last)
         if isinstance(value, str):
             needed = _needed(drawing, sheet, value, first, last, style)
             sheet.row_heights[row] = max(needed, sheet.row_heights.get(row, _LEAST))

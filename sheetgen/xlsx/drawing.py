@@ -23,6 +23,7 @@ class Drawing:
 
     Attributes:
         say: the texts of its language
+        forms: the texts of its forms on paper, which can be in two
         units: the unit of each kind of quantity in its unit system
         paper: what it is printed on: "letter" or "a4"
         footer: of every page, in the codes of the file (ECMA-376 part 1, 18.3.1.46)
@@ -40,6 +41,7 @@ class Drawing:
 
     def __init__(self, system: str, language: str, paper: str, footer: str = "") -> None:
         self.say: Texts = texts(language, system)
+        self.forms = self.say
         self.units: dict[str, Unit] = units(system)
         self.system, self.paper, self.footer = system, paper, footer
         self.looks: Looks = looks(self.styles)
@@ -76,17 +78,19 @@ class Drawing:
 
     def put(
         self, sheet: Sheet, row: int, col: int, value: Value = None, style: str = "plain",
-        number_format: str = "General", locked: bool = True,
+        number_format: str = "General", locked: bool = True, last: int | None = None,
     ) -> None:  # fmt: skip
-        """A constant, or an empty cell with a look."""
+        """A constant, or an empty cell with a look; merged up to the column ``last`` where that is another one."""
         sheet.cells[row, col] = Cell(value, None, style, number_format, locked)
+        if last is not None and last > col:
+            self.merge(sheet, row, col, row, last)
 
     def calc(
         self, sheet: Sheet, row: int, col: int, template: str, style: str = "result",
-        number_format: str = "General", table: str = "", index: int = 0,
+        number_format: str = "General", table: str = "", index: int = 0, last: int | None = None,
     ) -> None:  # fmt: skip
-        """A formula, given as a template (see :mod:`sheetgen.xlsx.formulas`)."""
-        sheet.cells[row, col] = Cell(None, None, style, number_format, True)
+        """A formula, given as a template (see :mod:`sheetgen.xlsx.formulas`); merged as by :meth:`put`."""
+        self.put(sheet, row, col, None, style, number_format, last=last)
         self._templates.append((sheet, row, col, expanded(template, self.macros), table, index, 1))
 
     def calc_column(
@@ -127,6 +131,10 @@ class Drawing:
                 cells[row + line, col] = _new(Cell, (None, written(index + line), *look))
         for sheet in self.sheets:
             _write_out_rules(sheet, compiler)
+
+    def copied(self) -> list[tuple[str, int, int, int]]:
+        """Every formula with its copies below it: the sheet's key, first row, column, rows."""
+        return [(sheet.key, row, col, rows) for sheet, row, col, *_formula, rows in self._templates]
 
     def _look_up_single_entries(self) -> None:
         entries = {

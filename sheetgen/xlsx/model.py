@@ -108,6 +108,8 @@ class Book:
         tables: where the logs stand, by table key ("shots", "loads", "days", "sections")
         styles: the file of ``templates_src`` that its looks stand in
         fields: where each single input or named cell stands, by key: (sheet key, row, column)
+        copied: every formula, with its copies below it: (sheet key, first row, column, rows); empty where a book was
+            not drawn by this version of the program
     """
 
     identity: str
@@ -117,6 +119,7 @@ class Book:
     fields: dict[str, tuple[str, int, int]]
     properties: dict[str, Any] = field(default_factory=dict)
     styles: str = "styles.toml"
+    copied: list[tuple[str, int, int, int]] = field(default_factory=list)
 
     def sheet(self, key: str) -> Sheet:
         """The sheet of that key; ``KeyError`` where there is none."""

@@ -16,7 +16,7 @@ from sheetgen.order.reference_sheet import draw_reference
 from sheetgen.order.write import PAPER
 from sheetgen.order.yard import Yard
 from sheetgen.order.yard_sheets import MACHINES, MATERIALS, draw_columns
-from sheetgen.whole_file import write_new
+from sheetgen.whole_file import write_unless_there
 from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.write import book_bytes
 
@@ -55,11 +55,7 @@ def write_yard(
     say = templates.texts(yard.language if yard else lang)
     if path.suffix.lower() != ".xlsx":
         raise SheetgenError(say.say("files.not_a_workbook_name", path=path))
-    try:
-        write_new(path, book_bytes(lay_out_yard(units, lang, paper, yard)))
-    except FileExistsError as error:
-        raise SheetgenError(say.say("files.there_already", path=path)) from error
-    return path
+    return write_unless_there(path, book_bytes(lay_out_yard(units, lang, paper, yard)), say.language)
 
 
 def lay_out_yard(units: str, lang: str, paper: str | None = None, yard: Yard | None = None) -> Book:

@@ -13,8 +13,7 @@ from itertools import islice
 import openpyxl
 import pytest
 
-from sheetgen.audit.explain import in_a_line
-from sheetgen.audit.findings import finding
+from sheetgen.audit.findings import finding, in_a_line
 from sheetgen.book.build import write_filled
 from sheetgen.commands import recheck as command
 from sheetgen.commands.recheck import CLEAN, FINDINGS, UNUSABLE, recheck_command

@@ -40,8 +40,8 @@ def test_every_declaration_fits_its_model():
     [
         ('key = "length"\nformat = "distance"\nwidth = 8\nunit', 'key = "length"\nformat = "distance"\nwidth = 8\nunti',
          "'unti'", "'unit'"),
-        ("ditto = true, carried = true, label = true, needed = true, computed = true }\n\n[[column]]\nkey = \"start\"",
-         "dito = true, carried = true, label = true, needed = true, computed = true }\n\n[[column]]\nkey = \"start\"",
+        ("ditto = true, carried = true, label = true, needed = true, computed = true }\n\n[[column]]\nkey = \"width\"",
+         "dito = true, carried = true, label = true, needed = true, computed = true }\n\n[[column]]\nkey = \"width\"",
          "'dito'", "'ditto'"),
         ("refuse = false", "refussed = false", "'refussed'", "'refuse'"),
         ("rows_per_page = 16", "rows_a_page = 16", "'rows_a_page'", "'rows_per_page'"),

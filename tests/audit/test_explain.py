@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 from typer.testing import CliRunner
 
-from sheetgen.audit.explain import explain
-from sheetgen.audit.findings import catalogue
+from sheetgen.audit.findings import catalogue, explain
 from sheetgen.cli import app
 from sheetgen.errors import UnknownFindingError
 from sheetgen.templates import LANGUAGES, texts

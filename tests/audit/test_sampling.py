@@ -10,9 +10,8 @@ import pytest
 from sheetgen.audit.findings import finding
 from sheetgen.audit.material import Material, read_material
 from sheetgen.audit.report.contents import contents
-from sheetgen.audit.sampling import drawn, first_unit, sample_size, upper_share
 from sheetgen.batch.book_line import line_of
-from sheetgen.batch.sample_plan import SampleTerms, plan_sample
+from sheetgen.batch.sample_plan import SampleTerms, drawn, first_unit, plan_sample, sample_size, upper_share
 from sheetgen.batch.summary import write_summary
 from sheetgen.commands.recheck import recheck_command
 from sheetgen.errors import SheetgenError

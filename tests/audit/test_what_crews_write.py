@@ -268,17 +268,22 @@ def test_words_of_either_language_and_the_former_yes_and_no_are_read(typed, kind
 # ---------------------------------------------------------------- as above
 
 
-CARRIED = ("date", "section", "lane", "load")
+CARRIED = ("date", "section", "lane", "load", "width", "nozzles")
+READINGS = {"dip_before": "dip_after", "meter_before": "meter_after"}
 
 
 def lazy(log, write, columns=CARRIED):
-    """The log with a mark, or nothing, in each cell that repeats the one above it."""
+    """The log with a mark, or nothing, in each cell that repeats the one above it, and no reading twice."""
     done = dict(log)
     for row in used(log)[1:]:
         for key in columns:
             if log.get(("shots", row, key)) == log.get(("shots", row - 1, key)) is not None:
                 done["shots", row, key] = write
                 if write is None:
+                    del done["shots", row, key]
+        if write is None and log["shots", row, "load"] == log["shots", row - 1, "load"]:
+            for key, left in READINGS.items():
+                if log["shots", row, key] == log["shots", row - 1, left]:
                     del done["shots", row, key]
     return done
 
@@ -289,8 +294,7 @@ def test_marks_and_blanks_that_mean_the_row_above_are_taken_so_by_book_and_reche
     order = ORDERS[units]
     log = day(order)
     plain, _ = put_before_the_rules(log, order)
-    columns = CARRIED if write is None else (*CARRIED, "width", "nozzles", "temperature")
-    short = lazy(log, write, columns)
+    short = lazy(log, write, CARRIED if write is None else (*CARRIED, "temperature"))
     assert len(short) < len(log) or '"' in short.values() or write in short.values()
     computed, _ = put_before_the_rules(short, order)
     assert computed.totals == plain.totals
@@ -331,7 +335,44 @@ def test_the_first_row_has_nothing_above_it():
 def test_what_every_shot_has_of_its_own_is_never_taken_from_above():
     log = day(ORDER)
     row = bar_shots(log)[2]
-    del log["shots", row, "width"], log["shots", row, "temperature"]
+    del log["shots", row, "to_station"], log["shots", row, "temperature"]
     shown, found = answers(log)
-    assert {"is_width", "is_temperature"} <= shown[row]
+    assert {"is_stations", "is_temperature"} <= shown[row]
     assert {"entry-missing", "temperature-missing"} <= without_notes(found)
+
+
+@pytest.mark.parametrize("column", ["date", "load"])
+def test_a_reading_before_is_no_other_day_s_and_no_other_load_s(column):
+    log = day(ORDER)
+    row = bar_shots(log)[2]
+    for later in [each for each in used(log) if each >= row]:
+        log["shots", later, column] += 1
+    for key in READINGS:
+        del log["shots", row, key]
+    shown, found = answers(log)
+    assert "is_readings" in shown[row]
+    assert [each.cell for each in found if each.name == "volume-reading-missing"] == [f"dip_before {row + 1}"]
+
+
+def test_nothing_is_left_to_follow_where_the_row_above_has_no_reading_after():
+    log = day(ORDER)
+    row = bar_shots(log)[1]
+    for key in READINGS.values():
+        del log["shots", row, key]
+    for key in READINGS:
+        del log["shots", row + 1, key]
+    shown, found = answers(log)
+    assert {"is_readings"} <= shown[row] & shown[row + 1]
+    assert len([each for each in found if each.name == "volume-reading-missing"]) == 2
+
+
+def test_nozzles_follow_only_with_the_width():
+    log = day(ORDER)
+    row = bar_shots(log)[2]
+    log["shots", row, "width"] = 10
+    del log["shots", row, "nozzles"]
+    shown, found = answers(log)
+    assert "width-and-nozzles-differ" not in without_notes(found)
+    assert "is_nozzles" not in shown.get(row, set())
+    log["shots", row, "nozzles"] = 24
+    assert "width-and-nozzles-differ" in without_notes(answers(log)[1])

@@ -7,7 +7,7 @@ import json
 import openpyxl
 import pytest
 
-from sheetgen.batch.copies_by_day import days_apart
+from sheetgen.batch.book_line import days_apart
 from sheetgen.batch.summary_document import summary_of
 from sheetgen.book.build import write_filled
 from sheetgen.commands.recheck import recheck_command

@@ -165,7 +165,7 @@ CHANGES = {
     "an entry in place of the order's value": (bad_references, "loads.by_ticket", "{water_density}", "Loads!$H$6", 1),
     "the entry of another row": (bad_references, "shots.net", "$A6+1", "$A7+1"),
     "a fixed entry of the log": (bad_references, "total_share", "{total_loaded}", "Loads!$H$6"),
-    "an entry by its address": (moved_references, "shots.from", "INDEX($G$5:$G$54,$A6+1)", "$G6"),
+    "an entry by its address": (moved_references, "shots.from", "INDEX($J$5:$J$54,$A6+1)", "$J6"),
     "a list that ends in an entry": (moved_references, "total_end", "Days!$B$5:$B$13", "Days!$B$5:$B$12"),
     "a list of all entries and no more": (moved_references, "total_end", "Days!$B$5:$B$13", "Days!$B$6:$B$12"),
     "a row that differs": (uneven_columns, "shots.base", "*", "*1*", 17),

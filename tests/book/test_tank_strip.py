@@ -58,8 +58,10 @@ def test_the_boxes_ask_for_what_the_control_totals_want(form):
     order, _, above = form
     say = texts(order.language)
     assert above[-1].count("__________") == 3
-    wanted = say.say("strip.totals", volume="gal" if order.units == "us" else "L", depth="")
-    assert above[-1] == wanted
+    lines = [say[f"strip.{key}"] for key in ("totals", "shots", "hot", "last")]
+    volume = "gal" if order.units == "us" else "L"
+    ends = ["", " __________", f" __________ {volume}", " __________"]
+    assert above[-1].splitlines() == [line + end for line, end in zip(lines, ends, strict=True)]
 
 
 def test_gallons_and_rate_are_boxes_of_the_form_and_blank_on_paper(form):

@@ -12,7 +12,7 @@ from pathlib import PurePath
 import anyio
 import pytest
 
-from sheetgen.batch.apart import Apart
+from sheetgen.batch.workers import Apart
 from sheetgen.errors import SheetgenError
 from sheetgen.file_names import received_name
 from sheetgen.office.kinds import kind_of

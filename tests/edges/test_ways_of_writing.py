@@ -189,7 +189,7 @@ def test_no_kind_of_error_passes_for_findings(run, monkeypatch, kind):
     def broken(*_args, **_options):
         raise kind("planted")
 
-    monkeypatch.setattr("sheetgen.audit.explain.explain", broken)
+    monkeypatch.setattr("sheetgen.audit.findings.explain", broken)
     assert run("explain", "gap-in-lane")[0] == 2
 
 

@@ -191,8 +191,8 @@ def test_values_of_python_numpy_and_pandas_become_what_the_sheet_wants(blank, tm
     )  # fmt: skip
     found = values(sheetgen.fill(book, {"shots": table}, tmp_path / "out.xlsx"), "Shots")
     assert found["B6"] == dt.datetime(2026, 5, 5)
-    assert found["C6"] == dt.time(7, 31)
-    assert (found["G6"], found["H6"], found["L6"], found["Q6"]) == ("118+50", 11900, 25.125, "hand spray")
+    assert found["H6"] == dt.time(7, 31)
+    assert (found["J6"], found["K6"], found["L6"], found["Q6"]) == ("118+50", 11900, 25.125, "hand spray")
     assert "P6" not in found
     assert "R6" not in found
 

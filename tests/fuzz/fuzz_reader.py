@@ -16,7 +16,7 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from unittest import mock
 
@@ -89,12 +89,15 @@ class Fuzz:
 
 @contextmanager
 def no_network() -> Iterator[None]:
-    """Every attempt to open a socket fails the case."""
+    """Every attempt to look up a name, to connect, to send or to listen fails the case."""
 
     def refuse(*_args: object, **_options: object) -> None:
-        raise AssertionError("a socket was opened")
+        raise AssertionError("a socket was used")
 
-    with mock.patch.object(socket, "socket", refuse):
+    with ExitStack() as stack:
+        for name in ("connect", "connect_ex", "sendto", "bind"):
+            stack.enter_context(mock.patch.object(socket.socket, name, refuse))
+        stack.enter_context(mock.patch.object(socket, "getaddrinfo", refuse))
         yield
 
 

@@ -5,6 +5,9 @@ entries  a returned book with entries that nobody would type
 carried  a returned book that carries a changed order
 order    an order workbook whose zip, XML or cells are spoilt
 claim    a claim sheet, as CSV or as a workbook
+yard     a yard workbook whose zip, XML or cells are spoilt
+settings the settings file of an office
+upload   what a browser sends to the desk: names, bodies and addresses
 """
 
 from __future__ import annotations
@@ -15,13 +18,15 @@ import json
 import math
 import re
 import zlib
+from collections.abc import Iterator
 from random import Random
 from typing import Any
+from urllib.parse import quote
 from xml.sax.saxutils import escape
 
 from tests.fuzz.mutations import Parts, packed, spoiled, unpacked
 
-KINDS = ("book", "entries", "carried", "order", "claim")
+KINDS = ("book", "entries", "carried", "order", "claim", "yard", "settings", "upload")
 NUMBERS: tuple[Any, ...] = (
     *(
         0,
@@ -169,3 +174,109 @@ def claim_sheet(random: Random, sound: bytes) -> tuple[str, bytes]:
         at = random.randrange(len(data))
         data = data[:at] + random.randbytes(random.choice((1, 40))) + data[at:]
     return ".csv", data
+
+
+NAMES = (
+    *(
+        "a.xlsx",
+        "a.recheck.xlsx",
+        "summary.xlsx",
+        "",
+        ".",
+        "..",
+        "../a.xlsx",
+        "..\\..\\a.xlsx",
+        "/etc/passwd",
+        "C:\\a.xlsx",
+    ),
+    *(
+        "con.xlsx",
+        "nul",
+        "aux.csv",
+        "a:b.xlsx",
+        "a\x00b.xlsx",
+        "a\nb.xlsx",
+        "\x1b[31m.xlsx",
+        "\u202excod.xlsx",
+        "~$a.xlsx",
+    ),
+    *(
+        "x" * 300 + ".xlsx",
+        "\U0001f600" * 100 + ".xlsx",
+        "e\u0301.xlsx",
+        "\u00e9.xlsx",
+        "a. . .",
+        "-rf",
+        "=1+1.xlsx",
+    ),
+    *("a.html", "a.js", "a.py", "delivery.json", "received", "%2e%2e%2fa.xlsx", "a.xlsx/", "\udcff.xlsx"),
+)
+ADDRESSES = (
+    *(
+        "/",
+        "/register",
+        "/season.xlsx",
+        "/deliveries/{id}",
+        "/deliveries/{id}/progress",
+        "/deliveries/{id}/books/1",
+    ),
+    *(
+        "/deliveries/{id}/books/99999999999999999999",
+        "/deliveries/{id}/made/{name}",
+        "/deliveries/{name}/progress",
+    ),
+    *(
+        "/deliveries/{id}/made/../delivery.json",
+        "/deliveries/{id}/made/received/{name}",
+        "/assets/{name}",
+        "/{name}",
+    ),
+)
+
+
+def spoilt_settings(random: Random, sound: dict[str, str]) -> bytes:
+    """The settings file of an office: lines lost, doubled, misspelt, of another kind, or cut within a sign."""
+    lines = [f"{name} = {json.dumps(value)}" for name, value in sound.items()]
+    for _ in range(random.choice((1, 1, 2, 4))):
+        at = random.randrange(len(lines)) if lines else 0
+        name = random.choice((*sound, "keys", "Key", "", "a.b", "[office]", '"key"'))
+        value = random.choice(
+            (*(json.dumps(text) for text in ENTRIES), "1", "[]", "{}", "true", "1979-05-27", "nan")
+        )
+        match random.randrange(6):
+            case 0 if lines:
+                del lines[at]
+            case 4 | 5:
+                random.shuffle(lines)
+            case 1:
+                lines.insert(at, f"{name} = {value}")
+            case 2:
+                lines[at : at + 1] = [f"{random.choice(tuple(sound))} = {value}"]
+            case _:
+                lines.insert(at, random.choice(ENTRIES))
+    data = (
+        random.choice(("\n", "\r\n"))
+        .join(lines)
+        .encode(random.choice(("utf-8", "utf-8", "utf-16", "cp1252")), "replace")
+    )
+    return data if random.random() < 0.8 else data[: random.randrange(len(data) + 1)]
+
+
+def uploads(random: Random, files: tuple[bytes, ...]) -> Iterator[tuple[str, str, bytes]]:
+    """Requests to a desk as method, address and body; ``{id}`` stands for a delivery that is open."""
+    for _ in range(random.choice((1, 2, 6))):
+        name = quote(random.choice(NAMES).encode("utf-8", "surrogatepass"))
+        body = random.choice((*files, b"", b"\0" * 40, random.randbytes(200)))
+        if random.random() < 0.7:
+            yield "POST", f"/deliveries/{{id}}/files?name={name}", spoiled_bytes(random, body)
+        else:
+            address = random.choice(ADDRESSES).replace("{name}", name)
+            yield random.choice(("GET", "GET", "POST")), address, body
+
+
+def spoiled_bytes(random: Random, data: bytes) -> bytes:
+    """The same with some of its bytes changed, or cut."""
+    if not data or random.random() < 0.3:
+        return data
+    at = random.randrange(len(data))
+    return data[:at] if random.random() < 0.3 else data[:at] + random.randbytes(8) + data[at + 8 :]

@@ -3,16 +3,16 @@
     python -m tests.fuzz.whole_way MINUTES [FIRST] [--write FOLDER]
 
 runs for so many minutes of the clock from case FIRST (0) on. Nothing may end but with a result or with an error in
-words, take more than SECONDS of processor time, change its input, or leave a file that cannot be opened. A case that
-fails is printed with its kind and number, and comes again with ``corpus.toml``. With ``--write`` the figures become a
-page.
+words, take more than SECONDS of processor time or MEGABYTES of memory, change its input, leave a file that cannot be
+opened, or write outside its folder. A case that fails is printed with its kind and number, and comes again with
+``corpus.toml``. With ``--write`` the figures are added to those of earlier runs in ``runs.toml``, and all of them
+become a page; begin then where the last run ended.
 """
 
 from __future__ import annotations
 
 import json
-import platform
-import resource
+import os
 import shutil
 import sys
 import tempfile
@@ -21,23 +21,47 @@ import zipfile
 from collections import Counter
 from pathlib import Path
 from random import Random
+from unittest import mock
+
+from starlette.testclient import TestClient
 
 from sheetgen.audit.claim_sheet import read_claim
 from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
+from sheetgen.desk.app import application
+from sheetgen.desk.serve import desk_of
 from sheetgen.errors import SheetgenError
+from sheetgen.office.settings import VARIABLE, Settings, read_settings, settings_text
 from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
 from sheetgen.plan import plan, plan_json, plan_text
+from sheetgen.yard.read import read_yard
+from sheetgen.yard.write import write_yard
 from tests.audit.orders import small
 from tests.fuzz.fuzz_reader import no_network
 from tests.fuzz.mutations import spoiled, unpacked
-from tests.fuzz.structured import KINDS, carrying, claim_sheet, spoilt_order, with_odd_entries
+from tests.fuzz.runs import HEAD, MEGABYTES, RUNS, as_toml, earlier_runs, page, run_of
+from tests.fuzz.structured import (
+    KINDS,
+    carrying,
+    claim_sheet,
+    spoilt_order,
+    spoilt_settings,
+    uploads,
+    with_odd_entries,
+)
+from tests.yard.yards import yard
 
 SECONDS = 2.0
-MEGABYTES = 300
-SAID = ("refused", "done")
+SETTINGS = {
+    "key": "",
+    "register": "register.db",
+    "language": "es",
+    "paper": "a4",
+    "yard": "yard.xlsx",
+    "out": "books",
+}
 
 
 class WholeWay:
@@ -54,6 +78,8 @@ class WholeWay:
         self._order = write_order(folder / "order.xlsx", order=order).read_bytes()
         self._order_parts = unpacked(self._order)
         self._claim = _claim_workbook(folder / "claim.xlsx")
+        self._yard = write_yard(folder / "yard.xlsx", yard=yard()).read_bytes()
+        self._yard_parts = unpacked(self._yard)
         self.answers: Counter[tuple[str, str]] = Counter()
         self.slowest = (0.0, "", -1)
 
@@ -85,26 +111,59 @@ class WholeWay:
                 data = spoiled(self._order, self._order_parts, number)
             case "claim":
                 ending, data = claim_sheet(random, self._claim)
+            case "yard":
+                data = spoiled(self._yard, self._yard_parts, number)
+            case "settings":
+                ending, data = ".toml", spoilt_settings(random, SETTINGS)
+            case "upload":
+                sent = uploads(random, (self._book, self._order, self._claim))
+                ending, data = ".json", json.dumps([(*each, body.hex()) for *each, body in sent]).encode()
         path = self._folder / f"case{ending}"
         path.write_bytes(data)
         return path
 
     def _answer(self, kind: str, path: Path) -> str:
         try:
-            if kind == "claim":
-                read_claim(str(path))
-            elif kind == "order":
-                made = plan(read_order(path))
-                json.dumps(plan_json(made), allow_nan=False)
-                plan_text(made, "en")
-            else:
-                write_report(recheck_book(path), self._folder / "out", copy=True, csv=True)
+            match kind:
+                case "claim":
+                    read_claim(str(path))
+                case "order":
+                    made = plan(read_order(path))
+                    json.dumps(plan_json(made), allow_nan=False)
+                    plan_text(made, "en")
+                case "yard":
+                    read_yard(path)
+                case "settings":
+                    with mock.patch.dict(os.environ, {VARIABLE: str(path)}):
+                        settings_text(read_settings(), "en")
+                case "upload":
+                    return _sent(json.loads(path.read_bytes()), self._folder / "desk")
+                case _:
+                    write_report(recheck_book(path), self._folder / "out", copy=True, csv=True)
         except SheetgenError as error:
             said = str(error)
         else:
             return "done"
         assert all(sign.isprintable() or sign == "\n" for sign in said), "control characters"
         return "refused"
+
+
+def _sent(requests: list[list[str]], folder: Path) -> str:
+    """What a desk answers to these requests: refused where one of them was."""
+    desk = desk_of(folder, Settings())
+    client = TestClient(application(desk))
+    id = desk.deliveries.new().id
+    answers = [
+        client.request(method, address.replace("{id}", id), content=bytes.fromhex(body))
+        for method, address, body in requests
+    ]
+    assert all(answer.status_code < 500 for answer in answers), [answer.status_code for answer in answers]
+    assert not any("Traceback" in answer.text for answer in answers), "a traceback was shown"
+    held = {path.relative_to(folder / id).parts for path in (folder / id).rglob("*") if path.is_file()}
+    assert all(parts == ("delivery.json",) or parts[:-1] == ("received",) for parts in held), held
+    beside = {path.name for path in (*folder.parent.iterdir(), *folder.iterdir())}
+    assert beside <= {"case.json", "desk", id, "register.db"}, beside
+    return "refused" if any(answer.status_code >= 400 for answer in answers) else "done"
 
 
 def _claim_workbook(path: Path) -> bytes:
@@ -147,42 +206,13 @@ def main(minutes: float, first: int = 0, folder: Path | None = None) -> int:
                     failed.append(f"{kind} {number}: {type(error).__name__}: {str(error)[:200]}")
                     print(failed[-1], flush=True)
             number += 1
-    page = _page(way, failed, number - first)
-    print(page)
+    run = run_of(way, first, number, failed)
+    print(page([run]))
     if folder is not None:
-        (folder / "fuzzing.md").write_text(page, encoding="utf-8", newline="\n")
-    return 1 if failed else 0
-
-
-def _page(way: WholeWay, failed: list[str], rounds: int) -> str:
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
-    seconds, kind, number = way.slowest
-    rows = [
-        f"| {kind} | {rounds:,} | " + " | ".join(f"{way.answers[kind, answer]:,}" for answer in SAID) + " |"
-        for kind in KINDS
-    ]
-    return "\n".join(
-        [
-            "# Spoilt inputs, the whole way",
-            "",
-            "Made by `python -m tests.fuzz.whole_way MINUTES --write FOLDER`: every input is one sound file with one",
-            "to eight mutations of its structure. Books are rechecked and reported with copy and CSV, orders are read",
-            "and planned, claim sheets are read.",
-            "",
-            f"Machine: {platform.machine()}, one process at low priority beside other work; Python "
-            f"{platform.python_version()}.",
-            "",
-            "| input | cases | refused in words | done |",
-            "| --- | ---: | ---: | ---: |",
-            *rows,
-            "",
-            f"- {rounds * len(KINDS):,} cases; failed: {len(failed)} (an error that is not in words, more than "
-            f"{SECONDS:g} s of processor time, a changed input, a broken output)",
-            f"- slowest: {seconds:.2f} s of processor time ({kind} {number}); peak memory {peak} MB",
-            *(f"- failed: {each}" for each in failed[:40]),
-            "",
-        ]
-    )
+        runs = [*earlier_runs(), run]
+        RUNS.write_text(HEAD + "".join(as_toml(each) for each in runs), encoding="utf-8", newline="\n")
+        (folder / "fuzzing.md").write_text(page(runs), encoding="utf-8", newline="\n")
+    return 1 if failed or run["megabytes"] > MEGABYTES else 0
 
 
 if __name__ == "__main__":

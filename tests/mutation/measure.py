@@ -94,7 +94,17 @@ def pytest_in_mutants(arguments: Sequence[str], plugin: object) -> int:
     settings.load_profile("mutants")
     os.chdir("mutants")
     try:
-        shared = ["--tb=no", "--no-header", "-p", "no:cacheprovider", "-p", "no:xdist"]
+        shared = [
+            "-o",
+            "addopts=--strict-markers",
+            "-q",
+            "--tb=no",
+            "--no-header",
+            "-p",
+            "no:cacheprovider",
+            "-n",
+            "0",
+        ]
         return int(pytest.main(["--rootdir=.", *shared, *arguments], plugins=[plugin]))
     finally:
         os.chdir("..")

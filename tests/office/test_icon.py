@@ -22,8 +22,8 @@ from sheetgen.office.icon import (
     make_icon,
     remove_icon,
 )
+from tests.command_line import run_text as run
 from tests.office.conftest import SLIPS
-from tests.test_commands import run
 
 PATIENCE = 120.0  # seconds before a wait gives up; no result depends on it
 SYSTEMS = ("linux", "win32", "darwin")

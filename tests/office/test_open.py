@@ -15,8 +15,8 @@ from sheetgen.office.kinds import Kind, kind_of
 from sheetgen.office.marked_order import write_marked
 from sheetgen.office.orders import work_on_order
 from sheetgen.order.read import read_order
+from tests.command_line import run_text as run
 from tests.office.conftest import SLIPS
-from tests.test_commands import run
 
 
 @pytest.mark.parametrize(

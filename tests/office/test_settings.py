@@ -16,7 +16,7 @@ from sheetgen.office.settings import (
     settings_file,
 )
 from sheetgen.signing import load_key, new_key, public_text
-from tests.test_commands import run
+from tests.command_line import run_text as run
 
 
 @pytest.fixture

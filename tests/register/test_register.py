@@ -121,6 +121,22 @@ def test_the_trail_of_a_book_holds_every_return(register):
     assert register.history("0000-0000-0000").returns == ()
 
 
+def test_the_lists_have_a_line_for_each_issued_book_and_for_the_newest_return_of_each(register):
+    book = register.record_issue(ORDER, MACHINE)
+    assert register.listed() == ([(book.identity, ORDER.job.number, MACHINE.name, False, book.issued, 0)], [])
+    register.record_return(summary("first", identity=book.identity))
+    newest = {"identity": book.identity, "job": "INV-7", "machine": "D-7", "units": "si"}
+    register.record_return(summary("second", **newest, overall={"payable": 42.0}, conclusion="query"))
+    (issued,), (returned,) = register.listed()
+    assert issued.returns == 2
+    assert returned[:-1] == (
+        book.identity, "INV-7", "D-7", "returns/second.xlsx", 2, "query", 42.0, "si"
+    )  # fmt: skip
+    history = register.history(book.identity).returns
+    assert [each.sha256 for each in history] == [summary(name).sha256 for name in ("first", "second")]
+    assert returned.rechecked == history[1].rechecks[0].rechecked
+
+
 def test_an_old_return_that_comes_again_is_known_and_stays_superseded(register):
     register.record_return(summary("first", identity="A", entries=entries(G12=1.0)))
     register.record_return(summary("second", identity="A", entries=entries(G12=2.0)))

@@ -261,15 +261,22 @@ def test_two_honest_books_of_one_job_have_nothing_against_each_other(order):
     assert across(books) == []
 
 
-def test_a_log_copied_into_a_second_book_is_found_row_by_row(order, log):
+def test_a_log_copied_into_a_second_book_is_one_finding_of_each_kind_with_its_rows(order, log):
     one, copy = (summarize(rechecked(order, log, name)) for name in ("a", "b"))
-    found = [(each.finding.name, each.finding.row) for each in across([one, copy])]
-    assert sorted(found) == sorted(
-        [("ticket-in-two-books", each.row) for each in one.tickets]
-        + [("stretch-in-two-books", each.row) for each in one.stretches]
-        + [("distributor-in-two-places", each.row) for each in one.spells]
-        + [("section-beyond-order-in-books", None)] * len(order.sections)
-    )
+    found = {each.finding.name: each.finding for each in across([one, copy])}
+    by_hand = [section.id for section in order.sections if section.hand_spray]
+    assert len(across([one, copy])) == len(found) + len(one.tickets) - 1 + len(by_hand) - 1
+    assert set(found) == {"ticket-in-two-books", "stretch-in-two-books", "distributor-in-two-places",
+                          "section-beyond-order-in-books"}  # fmt: skip
+    stretches = found["stretch-in-two-books"]
+    assert stretches.shots == tuple(sorted(each.row for each in one.stretches))
+    assert stretches.stake == pytest.approx(sum(each.undiluted for each in one.stretches))
+    last = max(one.stretches, key=lambda each: each.row).cell
+    assert stretches.found.endswith(f"{last})")
+    assert f" {len(one.stretches) - 1} m" in stretches.found  # "more", "más"
+    assert found["distributor-in-two-places"].shots == tuple(sorted(each.row for each in one.spells))
+    # What the stretches say already is not said again by their sections: hand spray alone has no stretches.
+    assert by_hand[-1] in found["section-beyond-order-in-books"].found
 
 
 def test_a_correction_says_the_cell_and_both_dips(order, log):

@@ -7,6 +7,7 @@ import pytest
 from typer.testing import CliRunner
 
 from sheetgen.audit.entries.read import entries_of
+from sheetgen.batch.named_files import returned_files
 from sheetgen.cli import app, main
 from sheetgen.errors import SheetgenError
 from sheetgen.office.settings import Settings, defaults
@@ -51,6 +52,15 @@ def test_the_command_writes_the_workbook_and_says_how_many_items_there_are(regis
     )  # its own workbook, as it was written, is replaced
     assert again.exit_code == 0
     assert openpyxl.load_workbook(out).sheetnames[0] == texts(language)["season.sheet.season"]
+
+
+def test_a_folder_with_returned_books_passes_a_season_over_whatever_it_is_called(register, tmp_path):
+    out, told = tmp_path / "books of the year.xlsx", []
+    assert run(register, "--out", out).exit_code == 0
+    (tmp_path / "returned.xlsx").write_bytes(b"no report")
+    files = returned_files([tmp_path], lambda file, why: told.append((file, why)))
+    assert (files, told) == ([tmp_path / "returned.xlsx"], [(out, "report")])
+    assert returned_files([out]) == [out]  # named, it is said what it is
 
 
 def test_a_larger_threshold_says_less(register, tmp_path):

@@ -17,7 +17,7 @@ from sheetgen.audit.entries.read import entries_of
 from sheetgen.figures import date_of
 from sheetgen.order.model import Order
 from sheetgen.order.tank import chart_of
-from sheetgen.register.kept_returns import KeptReturn
+from sheetgen.register.lists import KeptReturn
 from sheetgen.register.packed_entries import pack
 from sheetgen.register.register import open_register
 from sheetgen.season import Terms, season_of, standouts_of, write_season

@@ -86,3 +86,17 @@ def test_the_end_of_the_work_changes_nothing_above_the_limit() -> None:
     for terms in (QUARTER, TEN_PERCENT):
         assert terms.amount_if_ended(9_000) == terms.amount(9_000) == 27_000
         assert terms.amount(7_000) == 21_000  # as long as the work goes on
+
+
+@pytest.mark.parametrize(
+    ("limited", "ordered"), [(1000.0, 950.0), (1000.0, 900.0), (0.0, 900.0), (1200.0, 0.0)]
+)
+def test_what_a_unit_more_changes_is_the_difference_of_what_is_paid(limited, ordered) -> None:
+    terms = PayTerms(excess_limit=0.05)
+
+    def paid(limited: float, ordered: float) -> float:
+        return terms.pay(limited, ordered).payable
+
+    by_limited, by_ordered = terms.slopes(limited, ordered)
+    assert paid(limited + 1, ordered) - paid(limited, ordered) == pytest.approx(by_limited)
+    assert paid(limited, ordered + 1) - paid(limited, ordered) == pytest.approx(by_ordered)

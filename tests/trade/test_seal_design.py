@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sheetgen.errors import QuantityError
-from sheetgen.trade import mcleod_design
+from sheetgen.trade import mcleod_design, seal
 from tests.published import Published, Q, cases
 
 MCLEOD = "McLeod's method, Minnesota and Idaho handbooks"
@@ -45,6 +45,15 @@ def test_mcleods_factors_follow_from_the_units() -> None:
 def test_a_design_in_metric_units_is_the_same_design() -> None:
     metric = _mcleod(median_size=Q(0.26, "in").to("mm"), loose_weight=Q(90, "lb/ft**3").to("kg/m**3"))
     assert metric.binder.magnitude == pytest.approx(_mcleod().binder.magnitude)
+
+
+def test_a_design_in_plain_metric_numbers_is_the_same_design() -> None:
+    given = {"flakiness": 0.3, "specific_gravity": 2.5, "traffic_factor": 0.7, "residue": 0.65}
+    metric = seal.mcleod_design(median_size=6.604, loose_weight=1441.66, system="si", **given)
+    us = seal.mcleod_design(median_size=0.26, loose_weight=90, system="us", **given)
+    assert Q(metric.binder, "l/m**2").to("gal/yd**2").magnitude == pytest.approx(us.binder, rel=1e-4)
+    assert Q(metric.aggregate, "kg/m**2").to("lb/yd**2").magnitude == pytest.approx(us.aggregate, rel=1e-4)
+    assert Q(metric.least_dimension, "mm").to("in").magnitude == pytest.approx(us.least_dimension, rel=1e-4)
 
 
 def test_more_traffic_less_binder() -> None:

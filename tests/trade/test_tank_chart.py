@@ -7,6 +7,7 @@ import pytest
 
 from sheetgen.errors import QuantityError
 from sheetgen.trade import Tank
+from sheetgen.trade.chart import Chart
 from tests.published import Q
 
 CYLINDER = Tank.circular(Q(60, "in"), Q(120, "in"))
@@ -38,6 +39,19 @@ def test_a_dip_between_two_lines_is_interpolated_in_the_printed_volumes() -> Non
     assert chart.interpolate(Q(16, "in")).magnitude == low
     many = chart.interpolate(Q(np.array([0, 16, 60]), "in"))
     assert many.magnitude.tolist() == [0, low, 1468.8]
+
+
+def test_the_chart_says_what_a_reading_means_where_it_is_taken() -> None:
+    chart = Chart((0.0, 10.0, 30.0, 40.0), (0.0, 100.0, 500.0, 560.0), 0)
+    assert chart.steepest == 20  # gallons an inch, between 10 and 30 in
+
+    def between(depth: float) -> float:
+        return float(np.interp(depth, chart.depths, chart.volumes))
+
+    for depth in (0.5, 10, 17, 29, 38):
+        assert chart.slope(depth, 0.5) == pytest.approx(between(depth + 0.5) - between(depth - 0.5))
+    assert chart.slope(0, 0.5) == 10  # at the ends only what the chart has
+    assert chart.slope(40, 0.5) == 6
 
 
 def test_a_metric_chart_is_in_millimetres_and_litres() -> None:

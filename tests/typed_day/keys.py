@@ -1,51 +1,72 @@
-"""A day's log as a person types it: one list of keys, the cells of a row one after the other.
+"""A day's log as a person types it: one list of keys.
 
-The cursor stands in the first cell of the form when a sheet is opened, and goes to the next cell that takes an entry
-with the tabulator, from the last one of a row to the first one of the next.
+The tabulator goes to the next cell that takes an entry, with the shift key to the one before. Enter goes to the next
+row, to the cell in which the tabulator was first pressed: in the shot log the cell that is selected when the sheet is
+opened, and left of it stands what is mostly as in the row above.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from sheetgen.columns import Column, entry_columns
+from sheetgen import templates
+from sheetgen.columns import Column, entry_columns, followed
 from sheetgen.figures import date_of
 from sheetgen.order.model import Order
 from sheetgen.reading.outcome import Value
 from sheetgen.templates import texts
 
 Log = Mapping[tuple[str, int, str], Value]
-TAB, NEXT_SHEET = "Tab", "ctrl+Next"
+TAB, BACK, ENTER, NEXT_SHEET = "Tab", "shift+Tab", "Return", "ctrl+Next"
 AS_TYPED = "alt+o"  # the answer to a warning: by hand other widths are sprayed than the list offers
 _MARK = '"'
-# Picked from a list, which knows the straight mark alone: the program turns it into a typographic one as it is typed.
-_PICKED = frozenset({"section", "lane", "width", "kind"})
 _DAY = 1440  # minutes
 
 
 def row_of_keys(log: Log, table: str, row: int, order: Order, short: bool) -> list[str]:
-    """Give the keys of one row, from its first cell to the first of the next row.
+    """Give the keys of one row, from the cell selected first to the same one of the next row.
 
     Args:
-        short: what is as in the row above is left blank or typed as one mark, where the form takes that; if not, every
-            cell of the log is typed in full
+        short: what follows from the row above is left blank or typed as one mark, where the form takes that; if not,
+            every cell of the log is typed in full
     """
-    keys: list[str] = []
-    for key, column in entry_columns(table).items():
-        value = log.get((table, row, key))
-        above = row > 0 and value is not None and log.get((table, row - 1, key)) == value
-        if above and short and column.carried:
-            value = None
-        elif above and short and column.ditto and key not in _PICKED:
-            value = _MARK if len(typed(value, column, order)) > 1 else value
-        keys += [*(typed(value, column, order) if value is not None else ""), TAB]
-        if key == "width" and value is not None and value not in order.machines[0].bar_widths:
-            keys.append(AS_TYPED)
+    columns = entry_columns(table)
+    entries = [_entry(log, column, row, order, short) for column in columns.values()]
+    first = list(columns).index(templates.toml(f"sheets/{table}.toml").get("begins", next(iter(columns))))
+    filled = [place for place, entry in enumerate(entries) if entry]
+    left, right = min([first, *filled]), max([first, *filled])
+    keys = [BACK] * (first - left)
+    for place, column in enumerate(columns.values()):
+        if left <= place <= right:
+            keys += [*entries[place], ENTER if place == right else TAB]
+            keys += _answer(log.get((table, row, column.key)), column, order) if entries[place] else []
     return keys
+
+
+def _entry(log: Log, column: Column, row: int, order: Order, short: bool) -> str:
+    """What is typed into a cell; nothing where it stays blank."""
+    value = log.get((column.table, row, column.key))
+    here, above = (_row(log, column.table, each) for each in (row, row - 1))
+    if value is None or (short and value == followed(column, here, above)):
+        return ""
+    text = typed(value, column, order)
+    mark = short and column.ditto and value == above.get(column.key) and len(text) > 1
+    return _MARK if mark else text
+
+
+def _row(log: Log, table: str, row: int) -> dict[str, Value]:
+    return {key: log[table, row, key] for key in entry_columns(table) if (table, row, key) in log}
+
+
+def _answer(value: Value, column: Column, order: Order) -> list[str]:
+    """The key that answers the warning of a width that is none of the bar's."""
+    return [AS_TYPED] if column.key == "width" and value not in order.machines[0].bar_widths else []
 
 
 def typed(value: Value, column: Column, order: Order) -> str:
     """Give what a person types for a value."""
+    if column.reading == "station" and isinstance(value, str):
+        return value.replace("+", "")  # the plus is shown by the cell
     if isinstance(value, str):
         say = texts(order.language, order.units)
         return say[f"words.{value}"] if value in column.choices else value

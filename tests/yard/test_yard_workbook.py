@@ -13,7 +13,7 @@ from sheetgen.templates import texts
 from sheetgen.xlsx.results import results
 from sheetgen.yard.read import YardError, read_yard, yard_warnings
 from sheetgen.yard.write import lay_out_yard, write_yard
-from tests.test_commands import run
+from tests.command_line import run_text as run
 from tests.yard.yards import CERTIFIED, cell_of, yard
 
 

@@ -15,9 +15,8 @@ from sheetgen.audit.compute.calibration import Calibration, compute_calibration
 from sheetgen.audit.compute.changes import ChangeRow, compute_changes
 from sheetgen.audit.compute.days import DayRow, compute_days
 from sheetgen.audit.compute.factors import Factors
-from sheetgen.audit.compute.gauges import GaugeRow, compute_gauges
+from sheetgen.audit.compute.gauges import GaugeRow, SessionRow, compute_gauges, compute_monitor
 from sheetgen.audit.compute.loads import LoadRow, came_in, compute_loads
-from sheetgen.audit.compute.monitor import SessionRow, compute_monitor
 from sheetgen.audit.compute.pay import PaidRow, SectionRow, compute_sections, totals_of
 from sheetgen.audit.compute.shots import ShotRow, compute_shots
 from sheetgen.audit.entries.logs import Logs

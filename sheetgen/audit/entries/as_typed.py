@@ -116,12 +116,11 @@ def _all_taken(entries: list[Entry], view: _View, order: Order) -> list[Entry]:
     for entry in entries:
         column = entry_columns(entry.table).get(entry.column)
         one = _taken(entry, view, order)
-        if entry.table in ("shots", "loads") and column is not None and column.ditto and column.computed:
-            where = entry.table, entry.column
-            if _from_above(entry, column):
-                one = replace(entry, value=above.get(where), trouble=entry.trouble)
+        if entry.table in ("shots", "loads") and column is not None and column.computed:
+            if source := _from_above(entry, column):
+                one = replace(entry, value=above.get((entry.table, source)), trouble=entry.trouble)
             if (entry.table, entry.row) not in passed or column.key == "kind":
-                above[where] = one.value
+                above[entry.table, entry.column] = one.value
         taken.append(one)
     return taken
 
@@ -135,11 +134,12 @@ def _passed(entries: list[Entry], view: _View, order: Order) -> set[tuple[str, i
     return void | {(each.table, each.row) for each in filled} - said
 
 
-def _from_above(entry: Entry, column: Column) -> bool:
-    """Whether formulas look at the row above for an entry: a mark, or a blank that the recheck took so too."""
+def _from_above(entry: Entry, column: Column) -> str:
+    """The column of the row above that formulas look at: for a mark, or a blank that the recheck took so too."""
     if entry.raw is None or entry.raw == "":
-        return column.carried and entry.value is not None
-    return isinstance(entry.raw, str) and entry.raw.casefold() in ditto_marks()
+        return "" if entry.value is None else column.key if column.carried else column.follows
+    mark = column.ditto and isinstance(entry.raw, str) and entry.raw.casefold() in ditto_marks()
+    return column.key if mark else ""
 
 
 def not_as_read(entries: Iterable[Entry], taken: Iterable[Entry]) -> Iterator[tuple[Entry, Entry]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -10,7 +10,7 @@ from sheetgen import templates
 from sheetgen.audit.entries.possible import expected_of, known_of
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry
-from sheetgen.columns import ASIDE, Column, entry_columns
+from sheetgen.columns import ASIDE, Column, entry_columns, followed
 from sheetgen.order.model import Machine, Order
 from sheetgen.reading import dates, dips, numbers, stations, times, words
 from sheetgen.reading.outcome import Expected, Known, Outcome
@@ -177,22 +177,24 @@ _Read = tuple[_InputCell, Outcome]
 
 
 def _read(cells: Iterable[_InputCell], reader: _Reader, language: str = "") -> list[Entry]:
-    above: dict[tuple[str, str], Value] = {}
+    rows: dict[tuple[str, int], dict[str, Value]] = {}
     read: list[_Read] = []
     doubtful: list[int] = []  # places of dates that could be two days
     days: set[float] = set()
     cells = list(cells)
     filled, void = _filled(cells), _void(cells, reader)
+    rows_above = _rows_above(cells, filled - void)
     for each in cells:
-        row, where = (each.table, each.row), (each.table, each.column)
+        row = each.table, each.row
+        entries, above = rows.setdefault(row, {}), rows.get(rows_above[row], {})
         if not _blank(each):
-            result = _bounded(_one(each, reader, above.get(where)))
-        elif _column(each).carried and row in filled and above.get(where) is not None:
-            result = Outcome(above[where], "blank_above")
+            result = _bounded(_one(each, reader, above.get(each.column)))
+        elif row in filled:
+            taken = followed(_column(each), entries, above, row in void)
+            result = _NOTHING if taken is None else Outcome(taken, "blank_above")
         else:
             result = _NOTHING
-        if row not in void and row in filled:
-            above[where] = result.value
+        entries[each.column] = result.value
         if each.column == "date" and isinstance(result.value, float) and not result.choices:
             days.add(result.value)
         elif each.column == "date" and result.choices:
@@ -214,6 +216,19 @@ def _blank(cell: _InputCell) -> bool:
 def _filled(cells: list[_InputCell]) -> set[tuple[str, int]]:
     """Rows that hold more than what is said of them."""
     return {(each.table, each.row) for each in cells if each.column not in ASIDE and not _blank(each)}
+
+
+def _rows_above(
+    cells: list[_InputCell], counted: Set[tuple[str, int]]
+) -> dict[tuple[str, int], tuple[str, int]]:
+    """For each row the one above it in the same log that is not void."""
+    last: dict[str, tuple[str, int]] = {}
+    found = {}
+    for row in dict.fromkeys((each.table, each.row) for each in cells):
+        found[row] = last.get(row[0], ("", -1))
+        if row in counted:
+            last[row[0]] = row
+    return found
 
 
 def _void(cells: list[_InputCell], reader: _Reader) -> set[tuple[str, int]]:

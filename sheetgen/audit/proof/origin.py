@@ -99,7 +99,9 @@ def origin_of(
 
 def _as_issued(order: Order, carried: Order) -> Order:
     """The office's own order as a book was issued from it: in another language maybe, its changes marked."""
-    return order.in_language(carried.language).model_copy(update={"changed": carried.changed})
+    return order.in_language(carried.language, carried.second_language).model_copy(
+        update={"changed": carried.changed}
+    )
 
 
 def _of_another_job(returned: ReturnedBook, record: Record, order: Order) -> UnusableBook:

@@ -20,7 +20,10 @@ from sheetgen.audit.proof.meaning import same_formula
 from sheetgen.audit.proof.pairing import same_value
 from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.address import a1
-from sheetgen.xlsx.model import Book, Cell, Value
+from sheetgen.xlsx.calculate import Values, compiled
+from sheetgen.xlsx.formula_tree import NotFollowed
+from sheetgen.xlsx.functions import Failed
+from sheetgen.xlsx.model import Book, Cell, Sheet, Value
 from sheetgen.xlsx.results import Results, results
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell
 
@@ -58,23 +61,30 @@ def can_be_compared(findings: Iterable[Finding], compared: BookValues) -> bool:
         findings: what the comparison with the issued book found
         compared: the book's own results
     """
-    errors = {
-        each.name for each in findings if each.severity == "error" and catalogue()[each.name].group == "file"
-    }
+    errors = _file_errors(findings)
     return errors <= _IN_THEIR_CELLS and any(each.value is not None for each in compared.values())
 
 
+def _file_errors(findings: Iterable[Finding]) -> set[str]:
+    return {
+        each.name for each in findings if each.severity == "error" and catalogue()[each.name].group == "file"
+    }
+
+
 def shown_value_findings(
-    returned: ReturnedBook, issued: Book, compared: BookValues, language: str
+    returned: ReturnedBook, issued: Book, findings: Iterable[Finding], compared: BookValues, language: str
 ) -> Iterator[Finding]:
     """Give every locked cell that shows what its formula does not give; one finding for cells of a kind.
 
     Args:
         returned: the book as it came back, its rows as they were issued
         issued: the book as it was issued
+        findings: what the comparison with the issued book found
         compared: results that are compared with the recheck elsewhere
         language: of the findings
     """
+    if not _file_errors(findings) and _all_follow(returned, issued):
+        return
     differing = _differing(returned, issued, {(each.sheet, each.cell) for each in compared.values()})
     say = texts(language)
     columns = Counter((each.sheet, each.column) for each in differing)
@@ -93,6 +103,50 @@ def shown_value_findings(
         said.add(kind)
         name = "results-of-another-program" if alike else "shown-value-altered"
         yield _finding(name, each, columns[kind], say)
+
+
+def _all_follow(returned: ReturnedBook, issued: Book) -> bool:
+    """Whether every formula gives what its cell shows of what the cells that it reads show; no formula reads itself.
+
+    That proves the whole book, each cell by those before it, in a fraction of the time that it takes to calculate one.
+    Where it cannot be told the book is calculated.
+
+    Args:
+        returned: a book whose constants and formulas are as they were issued
+    """
+    cells = {sheet.name: sheet.cells for sheet in reversed(returned.sheets)}
+    every = [cell for sheet in cells.values() for cell in sheet.values()]
+    formulas = sum(cell.formula is not None for cell in every)
+    if formulas != sum(rows for *_at, rows in issued.copied) or any(cell.kind == "error" for cell in every):
+        return False
+    values = Values(
+        {
+            name: {at: "" if got.value is None and got.formula else got.value for at, got in sheet.items()}
+            for name, sheet in cells.items()
+        }
+    )
+    names = {sheet.key: sheet for sheet in issued.sheets}
+    try:
+        return all(
+            _follows(values, names[key], row, column, rows) for key, row, column, rows in issued.copied
+        )
+    except (NotFollowed, ArithmeticError, ValueError):
+        return False
+
+
+def _follows(values: Values, sheet: Sheet, row: int, column: int, rows: int) -> bool:
+    """Whether a formula and its copies below it give what their cells show."""
+    formula = compiled(str(sheet.cells[row, column].formula), sheet.name, row, column)
+    shown = values.sheets[sheet.name]
+    for line in range(row, row + rows):
+        theirs = shown.get((line, column))
+        try:
+            own = formula(values, line, column)
+        except Failed:
+            return False
+        if theirs != own and not _same(theirs, 0 if own is None else own):
+            return False
+    return True
 
 
 def _finding(name: str, each: _Shown, count: int, say: Texts) -> Finding:

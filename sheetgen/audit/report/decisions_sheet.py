@@ -20,7 +20,7 @@ from sheetgen.audit.report.own_files import CATEGORY, CREATED, DECIDED, may_be_r
 from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.errors import SheetgenError, UnusableBook
 from sheetgen.figures import day_text
-from sheetgen.output import printable
+from sheetgen.output import in_full, printable
 from sheetgen.templates import LANGUAGES
 from sheetgen.whole_file import write_whole
 from sheetgen.xlsx.formulas import literal
@@ -128,7 +128,7 @@ def read_decisions(path: str | Path) -> tuple[str, tuple[Decision, ...]]:
                 return said[0] if said else "", tuple(_rows(sheet))
     say = templates.spoken_texts()
     raise UnusableBook(
-        printable(str(path), 4096), say["report.decisions.no_report.found"],
+        in_full(path), say["report.decisions.no_report.found"],
         say["report.decisions.no_report.expected"], say["report.decisions.no_report.remedy"],
     )  # fmt: skip
 

@@ -9,8 +9,7 @@ from sheetgen.audit.report.document import Document, Line, Result
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, reach_format
 from sheetgen.audit.report.pages import Page, ReportBook
-from sheetgen.audit.report.side_by_side import Block, draw_blocks
-from sheetgen.audit.report.typed_lines import TypedLines
+from sheetgen.audit.report.side_by_side import Block, TypedLines, draw_blocks
 from sheetgen.columns import reported
 from sheetgen.figures import number_text
 from sheetgen.order.pay_terms import paid_kind, pay_decimals, pay_terms, pay_unit

@@ -6,20 +6,24 @@ sign ≠ before it and is bold; what agrees has an equals sign.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import re
+from collections.abc import Callable, Iterable, Sequence
+from functools import cache
 from typing import NamedTuple
 
-from sheetgen.audit.report.document import AnyLine, Result, ShotLine
+from sheetgen.audit.report.document import AnyLine, EntryLine, Result, ShotLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.number_shapes import difference_format, reach_format
 from sheetgen.audit.report.pages import Page
-from sheetgen.audit.report.typed_lines import TypedLines
-from sheetgen.columns import Column, reported
+from sheetgen.columns import Column, entry_columns, reported
 from sheetgen.xlsx.returned import Value
 
 _HEIGHT = 12.5
 LABEL_WIDTH = 12.0
 _LABELLED = ("days", "sections", "pay_mass", "pay_area")  # whose lines have names and no numbers
+_UNITS = {"of_depth": "depth", "of_width": "width", "of_temperature": "temperature", "of_volume": "volume",
+          "of_mass": "mass", "of_distance": "distance"}  # fmt: skip
+_PLACEHOLDER = re.compile(r"\{(\w+)\}")
 
 
 class Block(NamedTuple):
@@ -162,3 +166,42 @@ _DRAWN: dict[str, Callable[[AnyLine, Column, Result, Figures], Drawn]] = {
     "difference": _difference,
     "reach": _reach,
 }
+
+
+# What stands for a unit in the wordings, and its kind of quantity.
+
+
+class TypedLines:
+    """The entries of one book by place, as they were typed."""
+
+    def __init__(self, entries: Iterable[EntryLine], figures: Figures) -> None:
+        self._entries = {(each.table, each.row, each.column): each for each in entries}
+        self._figures = figures
+        self._units = {key: figures.unit(kind) for key, kind in _UNITS.items()}
+
+    def entry(self, table: str, row: int, column: str) -> str:
+        """One entry as typed; empty where nothing was."""
+        entry = self._entries.get((table, row, column))
+        if entry is None:
+            return ""
+        known = entry_columns(table).get(column)
+        return self._figures.entry(entry.raw, known.reading if known else "text")
+
+    def follows_from(self, table: str, row: int, column: Column) -> str:
+        """The entries that a result follows from, each wording on a line; empty where none holds anything."""
+        say = self._figures.say
+        found = []
+        for wording in column.typed:
+            text = say[f"report.typed.{table}.{wording}"]
+            words = {key: self.entry(table, row, key) for key in _entries_in(text)}
+            if any(words.values()):
+                blank = say["report.typed.blank"]
+                typed = {key: value or blank for key, value in words.items()}
+                found.append(text.format(**typed, **self._units))
+        return "\n".join(found)
+
+
+@cache
+def _entries_in(wording: str) -> tuple[str, ...]:
+    """The entries that a wording has places for."""
+    return tuple(key for key in _PLACEHOLDER.findall(wording) if key not in _UNITS)

@@ -19,16 +19,15 @@ from sheetgen.audit.report.document import Document
 from sheetgen.audit.report.entries_sheet import draw_entries
 from sheetgen.audit.report.figures import Figures
 from sheetgen.audit.report.findings_sheet import draw_findings
-from sheetgen.audit.report.gauges_sheet import draw_gauges
 from sheetgen.audit.report.json_form import document_data
-from sheetgen.audit.report.log_sheets import draw_loads, draw_shots
+from sheetgen.audit.report.log_sheets import draw_gauges, draw_loads, draw_shots
 from sheetgen.audit.report.method_sheet import draw_method
 from sheetgen.audit.report.noted_copy import NoCopy, write_noted_copy
 from sheetgen.audit.report.own_files import NO_COPY, refuse_others
 from sheetgen.audit.report.pages import report_workbook
 from sheetgen.audit.report.reconciliation_sheet import draw_reconciliation
 from sheetgen.audit.report.returned_file import ReturnedFile
-from sheetgen.audit.report.typed_lines import TypedLines
+from sheetgen.audit.report.side_by_side import TypedLines
 from sheetgen.audit.report.verdict_sheet import draw_verdict
 from sheetgen.output import shown_json
 from sheetgen.whole_file import together, write_whole

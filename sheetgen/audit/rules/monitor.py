@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sheetgen.audit.compute.monitor import SessionRow
+from sheetgen.audit.compute.gauges import SessionRow
 from sheetgen.audit.entries.logs import Session
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility

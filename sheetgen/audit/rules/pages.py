@@ -8,11 +8,12 @@ from sheetgen import templates
 from sheetgen.audit.compute.blanks import total
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case
+from sheetgen.order.model import Order
 
 
 def check(case: Case) -> Iterator[Finding]:
     """Control totals of every page: number of shots, hot volume, last station."""
-    per_page = _rows_on_a_page(case.order.size.shots)
+    per_page = _rows_on_a_page(case.order)
     pages: dict[int, dict[str, float]] = {}
     for (table, page, column), entry in case.logs.entries.items():
         if table == "pages" and isinstance(entry.value, float):
@@ -21,11 +22,11 @@ def check(case: Case) -> Iterator[Finding]:
         yield from _page(case, page, counted, per_page)
 
 
-def _rows_on_a_page(shots: int) -> int:
+def _rows_on_a_page(order: Order) -> int:
     """Shots on one printed page: as many pages as the most that fit on one asks for, all of the same length."""
-    most = int(templates.toml("sheets/shots.toml")["rows_per_page"])
-    pages = -(-shots // most)
-    return -(-shots // pages)
+    key = "rows_per_page_in_two" if order.second_language else "rows_per_page"
+    pages = -(-order.size.shots // int(templates.toml("sheets/shots.toml")[key]))
+    return -(-order.size.shots // pages)
 
 
 def _page(case: Case, page: int, counted: dict[str, float], per_page: int) -> Iterator[Finding]:
