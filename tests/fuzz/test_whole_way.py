@@ -14,7 +14,7 @@ from tests.selection import exhaustive
 
 CORPUS = tomllib.loads(Path(__file__).with_name("corpus.toml").read_text(encoding="utf-8"))["case"]
 _SAMPLE = 15
-_FEW = {"book": 6, "entries": 3, "carried": 4, "order": 6, "claim": 15}  # as many as end in both ways
+_FEW = {"book": 6, "entries": 3, "order": 6}  # as many as end in both ways
 
 
 @pytest.fixture(scope="module")
@@ -24,7 +24,7 @@ def way(tmp_path_factory):
 
 @pytest.mark.parametrize(
     ("kind", "cases"),
-    [*_FEW.items(), *(exhaustive((kind, _SAMPLE)) for kind in KINDS if _FEW[kind] < _SAMPLE)],
+    [*((kind, _FEW.get(kind, _SAMPLE)) for kind in KINDS), *(exhaustive((kind, _SAMPLE)) for kind in _FEW)],
 )
 def test_a_sample_of_spoilt_inputs_ends_in_a_result_or_in_words(way, kind, cases):
     with no_network():
