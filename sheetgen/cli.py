@@ -390,10 +390,13 @@ def settings_shown(
     public_key: Annotated[str | None, typer.Option()] = None,
 ) -> None:
     """Show what the office has set once for every command, and set it. An empty text takes a setting away."""
-    from sheetgen.commands.settings import settings_command
+    from sheetgen.office.settings import change_settings, read_settings, settings_text
 
     changes = {"key": key, "register": register, "language": language, "paper": paper, "out": out}
-    print(settings_command({**changes, "yard": yard, "public_key": public_key}))
+    changes |= {"yard": yard, "public_key": public_key}
+    given = {name: value for name, value in changes.items() if value is not None}
+    settings = change_settings(given) if given else read_settings()
+    print(settings_text(settings, settings.language or spoken()))
 
 
 @app.command()

@@ -238,7 +238,7 @@ class Calibration(Part):
 Needs = Annotated[
     Literal["", "monitor", "alone", "sections_of_others"],
     Field(
-        description="it is there only where the distributor has a monitor, is alone on its order, or the order gives"
+        description="it is there only where the distributor has a monitor, sprays a section alone, or the order gives"
         " sections to others"
     ),
 ]

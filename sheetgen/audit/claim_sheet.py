@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from itertools import islice, product
+from itertools import product
 from pathlib import Path, PureWindowsPath
 
 from sheetgen import templates
@@ -14,7 +13,7 @@ from sheetgen.file_names import file_stems
 from sheetgen.output import printable
 from sheetgen.reading.numbers import number
 from sheetgen.reading.outcome import Expected, Known, Outcome, plain_number
-from sheetgen.reading.separated import decoded, separated
+from sheetgen.reading.separated import separated
 from sheetgen.units import SYSTEMS, converted, units
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.package import file_bytes
@@ -100,7 +99,7 @@ def is_claim_text(data: bytes) -> bool:
     """Whether a text has the headings of a claim sheet; a workbook under the name of a text has none."""
     sheet = _Sheet("")
     try:
-        _headings([] if data[:2] == b"PK" else list(islice(_text_rows(data, sheet), _FIRST_ROWS)), sheet)
+        _headings([] if data[:2] == b"PK" else _text_rows(data, sheet, _FIRST_ROWS), sheet)
     except UnusableBook:
         return False
     return True
@@ -221,14 +220,10 @@ def _workbook_rows(sheet: _Sheet) -> Iterable[tuple[int, Row]]:
     return rows.items()
 
 
-def _text_rows(data: bytes, sheet: _Sheet) -> Iterator[tuple[int, Row]]:
-    text = decoded(data)
-    if text is None:
+def _text_rows(data: bytes, sheet: _Sheet, most: int | None = None) -> list[tuple[int, Row]]:
+    found = separated(data, most)
+    if found is None:
         raise unusable(sheet.path, "claim-no-text", "claim-sheet")
-    mark, lines = separated(text)
+    mark, rows = found
     sheet.grouping_points = mark != ","  # where a comma is the decimal sign, a point sets thousands apart
-    try:
-        for line, cells in lines:
-            yield line, dict[int, Value](cells)
-    except csv.Error as error:
-        raise unusable(sheet.path, "claim-no-text", "claim-sheet") from error
+    return [(line, dict[int, Value](cells)) for line, cells in rows]

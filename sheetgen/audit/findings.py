@@ -107,6 +107,16 @@ def finding(name: str, **place: Any) -> Finding:
     return Finding(name=name, severity=catalogue()[name].severity, **place)
 
 
+def words_of(
+    name: str, say: templates.Texts, facts: Mapping[str, object], found: str = "found"
+) -> dict[str, str]:
+    """Give what was found, was expected and matters, for a finding of a name; ``found`` is the key of the first."""
+    keys = {"found": f"said.{name}.{found}"} | {
+        part: f"said.{name}.{part}" for part in ("expected", "matters")
+    }
+    return {part: say.say(key, **facts) for part, key in keys.items() if key in say}
+
+
 def in_a_line(finding: Finding, language: str) -> str:
     """A finding as a line of the terminal: severity, place, title and name."""
     severity = templates.texts(language)[f"report.severity.{finding.severity}"]

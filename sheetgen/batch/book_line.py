@@ -13,7 +13,7 @@ from pydantic import Field
 
 from sheetgen import templates
 from sheetgen.audit.compute.pay import paid_key, quantity_paid
-from sheetgen.audit.findings import finding
+from sheetgen.audit.findings import finding, words_of
 from sheetgen.audit.model import Recheck
 from sheetgen.audit.report.contents import by_weight
 from sheetgen.audit.report.document import Counts, Part, Severity
@@ -290,8 +290,7 @@ def told_as_days(across: Iterable[AcrossFinding], lines: Iterable[BookLine]) -> 
 def _other_days(one: AcrossFinding, line: BookLine, other: BookLine) -> AcrossFinding:
     say = templates.texts(line.language)
     facts = {"days": _listed(line), "other": printable(one.other_path), "other_days": _listed(other)}
-    words = {part: say.say(f"said.{_OTHER_DAYS}.{part}", **facts) for part in ("found", "expected")}
-    return replace(one, finding=finding(_OTHER_DAYS, **words))
+    return replace(one, finding=finding(_OTHER_DAYS, **words_of(_OTHER_DAYS, say, facts)))
 
 
 def _listed(line: BookLine, most: int = 6) -> str:

@@ -3,40 +3,54 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from sheetgen import templates
 from sheetgen.audit.findings import catalogue, severity_words
-from sheetgen.audit.report.number_shapes import difference_format, finest
-from sheetgen.audit.report.pages import Page, ReportBook, report_workbook
+from sheetgen.audit.report.figures import difference_format, finest
+from sheetgen.audit.report.pages import Column, Page, ReportBook, report_workbook
 from sheetgen.audit.report.returned_file import link_to
 from sheetgen.batch.book_line import BookLine
 from sheetgen.batch.sample_plan import SamplePlan
 from sheetgen.batch.summary_document import JobLine, SummaryDocument, TotalLine
 from sheetgen.figures import number_text
+from sheetgen.xlsx.returned import Value
 
-_BOOKS = (
+_BOOKS = tuple(Column(key, width) for key, width in (
     ("number", 5), ("file", 36), ("identity", 15.5), ("job", 12), ("distributor", 13), ("origin", 12),
     ("conclusion", 10), ("error", 7), ("query", 7), ("note", 7), ("payable", 12), ("undisputed", 11), ("question", 11),
     ("book", 11), ("claim", 11), ("difference", 14), ("unit", 6), ("money", 15), ("amount", 15),
+))  # fmt: skip
+_wrapped = partial(Column, measured="cell")
+_bold = partial(Column, style="cell_bold", measured="cell_bold")
+_KINDS = (
+    Column("severity", 12, "cell_bold"), _wrapped("title", 44), Column("count", 10, "cell_centre"),
+    Column("books", 10, "cell_centre"), Column("name", 30, "cell_code", measured="cell_code"),
 )  # fmt: skip
-_KINDS = (("severity", 12), ("title", 44), ("count", 10), ("books", 10), ("name", 30))
 _FINDINGS = (
-    ("file", 30), ("number", 6), ("severity", 10), ("title", 40), ("where", 14), ("found", 50), ("stake", 11),
-    ("unit", 6), ("money", 14), ("name", 28),
+    _wrapped("file", 30), Column("number", 6, "cell_centre"), _wrapped("severity", 10), _wrapped("title", 40),
+    _wrapped("where", 14), _wrapped("found", 50), Column("stake", 11, "cell_number"),
+    Column("unit", 6, "cell_centre"), Column("money", 14, "cell_number"), Column("name", 28, "cell_code"),
 )  # fmt: skip
 _NO_TAB = re.compile(r"[\[\]:*?/\\\x00-\x1f']")  # signs that a sheet's name cannot have
 _MOST = 100_000  # findings that the sheet lists; the CSV table has all
 _ACROSS = (
-    ("severity", 10), ("title", 26), ("file", 22), ("other", 22), ("where", 13), ("found", 28), ("expected", 22),
-    ("matters", 24),
+    _bold("severity", 10), _bold("title", 26), *(Column(key, width, measured="cell_bold") for key, width in (
+        ("file", 22), ("other", 22), ("where", 13), ("found", 28), ("expected", 22), ("matters", 24),
+    )),
 )  # fmt: skip
 _SAMPLE = (
-    ("file", 40), ("identity", 18), ("shot", 8), ("cell", 14), ("amount", 16), ("hits", 10), ("why", 30),
-    ("not_payable", 16),
+    _wrapped("file", 40), Column("identity", 18), Column("shot", 8, "cell_centre"), Column("cell", 14),
+    Column("amount", 16, "cell_number", "#,##0.00"), Column("hits", 10, "cell_centre"), _wrapped("why", 30),
+    Column("not_payable", 16, "cell_number", "#,##0.00"),
 )  # fmt: skip
-_UNSUPPORTED = (("book", 36), ("claimed", 16), ("remedy", 76))
-_UNUSABLE = (("file", 26), ("found", 38), ("expected", 32), ("remedy", 32))
+_UNSUPPORTED = (_bold("book", 36), Column("claimed", 16, "cell_number"), _wrapped("remedy", 76))
+_UNUSABLE = (
+    _bold("file", 26),
+    *(Column(key, width, measured="cell_bold") for key, width in (("found", 38), ("expected", 32), ("remedy", 32))),
+)  # fmt: skip
 
 
 def write_summary_workbook(document: SummaryDocument, path: Path, language: str, paper: str) -> Path:
@@ -184,59 +198,40 @@ def _money(currency: str) -> str:
 
 
 def _draw_kinds(book: ReportBook, document: SummaryDocument) -> None:
-    page, say = _page(book, "kinds", _KINDS), book.say
-    _heads(page, 2, "kinds", _KINDS)
-    for row, kind in enumerate(document.kinds, start=3):
-        title = catalogue()[kind.name].text("title", say.language)
-        severity = severity_words(kind.severity, say)
-        page.put(row, 0, severity, "cell_bold")
-        page.put(row, 1, title, "cell")
-        page.put(row, 2, kind.count, "cell_centre")
-        page.put(row, 3, kind.books, "cell_centre")
-        page.put(row, 4, kind.name, "cell_code")
-        page.fit(row, [(title, page.widths[1], "cell"), (kind.name, page.widths[4], "cell_code")])
-    _end(page, 2, len(document.kinds))
+    say = book.say
+    _table(book, "kinds", _KINDS, [
+        (severity_words(kind.severity, say), catalogue()[kind.name].text("title", say.language), kind.count, kind.books,
+         kind.name)
+        for kind in document.kinds
+    ])  # fmt: skip
 
 
 def _draw_findings(book: ReportBook, document: SummaryDocument) -> None:
     """Every finding of every book in one table."""
-    page, say = _page(book, "findings", _FINDINGS), book.say
+    say, listed = book.say, document.findings[:_MOST]
+    page = _table(book, "findings", _FINDINGS, [
+        (one.file, one.number, severity_words(one.severity, say), catalogue()[one.name].text("title", say.language),
+         f"{one.sheet} {one.cell}".strip() or say["report.findings.whole"], one.found, one.at_stake, one.unit,
+         one.money, one.name)
+        for one in listed
+    ])  # fmt: skip
     if (more := len(document.findings) - _MOST) > 0:
         page.across(1, say.say("report.summary.more_findings", count=more), "fact_bold")
-    _heads(page, 2, "findings", _FINDINGS)
-    listed = document.findings[:_MOST]
     for row, one in enumerate(listed, start=3):
-        title = catalogue()[one.name].text("title", say.language)
-        severity = severity_words(one.severity, say)
-        where = f"{one.sheet} {one.cell}".strip() or say["report.findings.whole"]
-        texts = (one.file, one.number, severity, title, where, one.found)
-        for column, text in enumerate(texts):
-            page.put(row, column, text, "cell_centre" if column == 1 else "cell")
         stake = "" if one.at_stake is None else finest("#,##0.0", one.at_stake)
         page.put(row, 6, one.at_stake, "cell_number", stake)
-        page.put(row, 7, one.unit, "cell_centre")
         page.put(row, 8, one.money, "cell_number", _money(one.currency))
-        page.put(row, 9, one.name, "cell_code")
-        page.fit(
-            row, [(text, page.widths[at], "cell") for at, text in enumerate(texts) if isinstance(text, str)]
-        )
     if listed:
         page.sheet.filtered = (2, 0, 2 + len(listed), page.last)
-    _end(page, 2, len(listed))
 
 
 def _draw_across(book: ReportBook, document: SummaryDocument) -> None:
-    page, say = _page(book, "across", _ACROSS), book.say
-    _heads(page, 2, "across", _ACROSS)
-    for row, one in enumerate(document.across, start=3):
-        title = catalogue()[one.name].text("title", say.language)
-        severity = severity_words(one.severity, say)
-        where = f"{one.sheet} {one.cell}".strip()
-        texts = (severity, title, one.file, one.other, where, one.found, one.expected, one.matters)
-        for column, text in enumerate(texts):
-            page.put(row, column, text, "cell_bold" if column < 2 else "cell")
-        page.fit(row, [(text, width, "cell_bold") for text, width in zip(texts, page.widths, strict=True)])
-    _end(page, 2, len(document.across))
+    say = book.say
+    _table(book, "across", _ACROSS, [
+        (severity_words(one.severity, say), catalogue()[one.name].text("title", say.language), one.file, one.other,
+         f"{one.sheet} {one.cell}".strip(), one.found, one.expected, one.matters)
+        for one in document.across
+    ])  # fmt: skip
 
 
 def _draw_sample(book: ReportBook, plan: SamplePlan) -> None:
@@ -254,61 +249,60 @@ def _draw_sample(book: ReportBook, plan: SamplePlan) -> None:
     for row, key in enumerate(keys, start=1):
         page.across(row, say.say(f"report.summary.sample.{key}", **words), "sentence")
     head = len(keys) + 1
-    page.head(head, [say.say(f"report.summary.sample.{key}", unit=plan.unit) for key, _ in _SAMPLE])
+    page.head(head, [say.say(f"report.summary.sample.{key}", unit=plan.unit) for key, *_ in _SAMPLE])
     for row, one in enumerate(plan.shots, start=head + 1):
         why = say["report.summary.sample.whole" if one.whole else "report.summary.sample.drawn"]
-        named: tuple[str | float, ...] = (one.file, one.identity, one.shot, one.cell)
-        for column, value in enumerate(named):
-            page.put(row, column, value, "cell_centre" if column == 2 else "cell")
-        page.put(row, 4, one.amount, "cell_number", "#,##0.00")
-        page.put(row, 5, one.hits, "cell_centre")
-        page.put(row, 6, why, "cell")
-        page.put(row, 7, one.not_payable or None, "cell_number", "#,##0.00")
-        page.fit(row, [(one.file, page.widths[0], "cell"), (why, page.widths[6], "cell")])
+        values = (
+            one.file,
+            one.identity,
+            one.shot,
+            one.cell,
+            one.amount,
+            one.hits,
+            why,
+            one.not_payable or None,
+        )
+        page.line(row, _SAMPLE, values)
     page.sheet.freeze = (head + 1, 0)
     page.finish(head + len(plan.shots), repeat=(head, head))
 
 
 def _draw_unsupported(book: ReportBook, document: SummaryDocument) -> None:
     """What is claimed for books that did not come back."""
-    page = _page(book, "unsupported", _UNSUPPORTED)
-    _heads(page, 2, "unsupported", _UNSUPPORTED)
-    remedy = page.say["report.summary.unsupported_remedy"]
+    remedy = book.say["report.summary.unsupported_remedy"]
+    lines = [(one.book, one.claimed, remedy) for one in document.unsupported]
+    page = _table(book, "unsupported", _UNSUPPORTED, lines)
     for row, one in enumerate(document.unsupported, start=3):
-        page.put(row, 0, one.book, "cell_bold")
         page.put(row, 1, one.claimed, "cell_number", finest("#,##0", one.claimed))
-        page.put(row, 2, remedy, "cell")
-        page.fit(row, [(one.book, page.widths[0], "cell_bold"), (remedy, page.widths[2], "cell")])
-    _end(page, 2, len(document.unsupported))
 
 
 def _draw_unusable(book: ReportBook, document: SummaryDocument) -> None:
-    page = _page(book, "unusable", _UNUSABLE)
-    _heads(page, 2, "unusable", _UNUSABLE)
-    for row, one in enumerate(document.unusable, start=3):
-        texts = (one.file, one.found, one.expected, one.remedy)
-        for column, text in enumerate(texts):
-            page.put(row, column, text, "cell_bold" if column == 0 else "cell")
-        page.fit(row, [(text, width, "cell_bold") for text, width in zip(texts, page.widths, strict=True)])
-    _end(page, 2, len(document.unusable))
+    lines = [(one.file, one.found, one.expected, one.remedy) for one in document.unusable]
+    _table(book, "unusable", _UNUSABLE, lines)
 
 
-def _page(book: ReportBook, key: str, columns: tuple[tuple[str, float], ...], of: str = "") -> Page:
+def _page(book: ReportBook, key: str, columns: Sequence[Column], of: str = "") -> Page:
     name = book.say[f"report.summary.sheet.{key}"] + _NO_TAB.sub(" ", of)[:12]
-    page = Page(book, name, [width for _, width in columns], landscape=True)
+    page = Page(book, name, [column.width for column in columns], landscape=True)
     title = book.say["report.summary.title"]
     page.across(0, title if key == "books" else f"{title}: {name}", "title")
     page.height(0, 26)
     return page
 
 
-def _heads(page: Page, row: int, sheet: str, columns: tuple[tuple[str, float], ...]) -> None:
-    page.head(row, [page.say[f"report.summary.{sheet}.{key}"] for key, _ in columns])
+def _heads(page: Page, row: int, sheet: str, columns: Sequence[Column]) -> None:
+    page.head(row, [page.say[f"report.summary.{sheet}.{column.key}"] for column in columns])
 
 
-def _end(page: Page, head: int, rows: int) -> None:
-    last = head + max(rows, 1)
-    if not rows:
+def _table(book: ReportBook, key: str, columns: Sequence[Column], lines: Sequence[Sequence[Value]]) -> Page:
+    """A page with one table, whose heads stand in its third row; a line that says so where it has none."""
+    page = _page(book, key, columns)
+    _heads(page, 2, key, columns)
+    for row, line in enumerate(lines, start=3):
+        page.line(row, columns, line)
+    last = 2 + max(len(lines), 1)
+    if not lines:
         page.across(last, page.say["report.summary.nothing"], "cell")
-    page.sheet.freeze = (head + 1, 0)
-    page.finish(last, repeat=(head, head))
+    page.sheet.freeze = (3, 0)
+    page.finish(last, repeat=(2, 2))
+    return page

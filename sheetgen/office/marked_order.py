@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
-
-from xlsxwriter.utility import xl_cell_to_rowcol
 
 from sheetgen.errors import Mistake, OrderError, UnusableBook
 from sheetgen.output import printable
 from sheetgen.templates import LANGUAGES, Texts, texts
 from sheetgen.whole_file import whole_file
-from sheetgen.xlsx.notes import Notes, noted_sheets, with_notes
+from sheetgen.xlsx.notes import Notes, noted_sheets, notes_at, with_notes
 from sheetgen.xlsx.package import open_package
 from sheetgen.xlsx.repack import worksheet_parts
-
-_ADDRESS = re.compile(r"[A-Z]{1,3}[1-9][0-9]{0,6}")
 
 
 def write_marked(path: Path, error: OrderError, out_dir: Path) -> Path | None:
@@ -45,13 +40,8 @@ def _notes(error: OrderError, sheets: list[str]) -> Notes:
     """The texts at each cell; a mistake about no cell is noted at the first one of its sheet, or of the file."""
     say = texts(error.language)
     shown = {printable(name): name for name in sheets}
-    notes: Notes = {}
-    for mistake in error.mistakes:
-        sheet = shown.get(mistake.sheet, sheets[0])
-        at_cell = mistake.sheet in shown and _ADDRESS.fullmatch(mistake.cell)
-        cell = xl_cell_to_rowcol(mistake.cell) if at_cell else (0, 0)
-        notes.setdefault(sheet, {}).setdefault(cell, []).append(_note(mistake, say))
-    return {name: notes[name] for name in sheets if name in notes}
+    found = ((shown.get(each.sheet, ""), each.cell, _note(each, say)) for each in error.mistakes)
+    return notes_at(found, sheets)
 
 
 def _note(mistake: Mistake, say: Texts) -> str:

@@ -650,6 +650,10 @@ class Order(Model):
         """The sections that a distributor may spray as ordered: those given to it, and those left to any."""
         return tuple(section for section in self.sections if section.is_for(machine))
 
+    def sprays_alone(self, machine: Machine, section: Section) -> bool:
+        """Whether nobody else is to spray a section: the only distributor, or the one that the order gives it to."""
+        return section.is_for(machine) and bool(section.distributor or len(self.machines) == 1)
+
     def machine(self, name: str) -> Machine:
         """The distributor of that name; ``KeyError`` where the order has none."""
         return {machine.name: machine for machine in self.machines}[name]
@@ -670,3 +674,11 @@ class Order(Model):
     def from_canonical(cls, text: str) -> Self:
         """The order that :meth:`canonical` wrote; pydantic's ``ValidationError`` where it is not one."""
         return cls.model_validate_json(without_unclear_flues(text))
+
+    @classmethod
+    def readable(cls, text: str) -> Self | None:
+        """The order that :meth:`canonical` wrote; None where it is of a version that this program does not read."""
+        try:
+            return cls.from_canonical(text)
+        except ValueError:
+            return None

@@ -23,8 +23,8 @@ from sheetgen.plan.model import (
     ToOrder,
 )
 from sheetgen.plan.practice import notices_of_replaced
+from sheetgen.plan.seal import notices_of_stone
 from sheetgen.plan.shots import trucks_limit
-from sheetgen.plan.stone import notices_of_stone
 from sheetgen.templates import texts
 from sheetgen.trade.limits import limit
 

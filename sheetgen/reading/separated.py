@@ -6,6 +6,7 @@ import csv
 import io
 import re
 from collections.abc import Iterator
+from itertools import islice
 
 _MARKS = ",;\t"
 
@@ -23,15 +24,20 @@ def decoded(data: bytes) -> str | None:
     return None
 
 
-def separated(text: str) -> tuple[str, Iterator[tuple[int, dict[int, str]]]]:
+def separated(data: bytes, most: int | None = None) -> tuple[str, list[tuple[int, dict[int, str]]]] | None:
     """Give the separator, and the rows that hold something: the line of each from 0, its values by column from 0.
 
-    Raises:
-        csv.Error: while the rows are read, where the text is no table.
+    None where a file is no text, or its text no table. ``most`` is how many rows are read, all where it is None.
     """
+    text = decoded(data)
+    if text is None:
+        return None
     named = re.match(r"sep=(.)\r?\n", text)  # what spreadsheet programs put first to name the separator
     mark = named[1] if named else max(_MARKS, key=text.partition("\n")[0].count)
-    return mark, _rows(text, mark, bool(named))
+    try:
+        return mark, list(islice(_rows(text, mark, bool(named)), most))
+    except csv.Error:
+        return None
 
 
 def _rows(text: str, mark: str, named: bool) -> Iterator[tuple[int, dict[int, str]]]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, assert_never
 
 from sheetgen import templates
-from sheetgen.audit.findings import finding
+from sheetgen.audit.findings import finding, words_of
 from sheetgen.audit.model import Finding
 from sheetgen.figures import day_text, number_text, station_text, time_text
 from sheetgen.output import printable
@@ -153,14 +153,18 @@ def _moment(time: str) -> str:
     return f"{time.removesuffix('Z').replace('T', ' ')} UTC"
 
 
+def _between(row: Any, other: Any, found: Finding) -> AcrossFinding:
+    """A finding about one return that clashes with another one, both rows of ``returned_books``."""
+    return AcrossFinding(row.path, row.identity, row.id, other.path, other.identity, found)
+
+
 def of_shared(common: Shared, shots: frozenset[int]) -> AcrossFinding:
     """Shots of a returned book that the book of a revision has too: they count there."""
     earlier, later = common.earlier, common.later
     facts: dict[str, object] = {"count": len(shots), "of": common.of, "book": later.identity,
                                 "other": printable(later.path)}  # fmt: skip
     words = _words(COUNTED_LATER, earlier.language, facts)
-    found = finding(COUNTED_LATER, shots=tuple(sorted(shots)), stake=0.0, **words)
-    return AcrossFinding(earlier.path, earlier.identity, earlier.id, later.path, later.identity, found)
+    return _between(earlier, later, finding(COUNTED_LATER, shots=tuple(sorted(shots)), stake=0.0, **words))
 
 
 def of_differences(common: Shared) -> AcrossFinding:
@@ -171,7 +175,7 @@ def of_differences(common: Shared) -> AcrossFinding:
                                 "list": _listed(changed, later.language)}  # fmt: skip
     name = "later-book-changes-shot"
     found = finding(name, sheet=changed[0].sheet, cell=changed[0].cell, **_words(name, later.language, facts))
-    return AcrossFinding(later.path, later.identity, later.id, earlier.path, earlier.identity, found)
+    return _between(later, earlier, found)
 
 
 def of_area(beyond: Beyond) -> AcrossFinding:
@@ -187,7 +191,7 @@ def of_area(beyond: Beyond) -> AcrossFinding:
         "others": ", ".join(f"{printable(each.path)} ({each.machine})" for each in beyond.others),
     }  # fmt: skip
     found = finding(name, stake=beyond.stake, **_words(name, later.language, facts))
-    return AcrossFinding(later.path, later.identity, later.id, other.path, other.identity, found)
+    return _between(later, other, found)
 
 
 def of_copy(row: Any) -> AcrossFinding:
@@ -246,11 +250,7 @@ def _spell(clash: Clash[Any], row: Spell) -> dict[str, object]:
 
 
 def _words(name: str, language: str, facts: dict[str, object], found: str = "found") -> dict[str, str]:
-    say = templates.texts(language)
-    keys = {"found": f"said.{name}.{found}"} | {
-        part: f"said.{name}.{part}" for part in ("expected", "matters")
-    }
-    return {part: say.say(key, **facts) for part, key in keys.items() if key in say}
+    return words_of(name, templates.texts(language), facts, found)
 
 
 def _listed(changed: Sequence[Change], language: str) -> str:

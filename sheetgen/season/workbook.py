@@ -8,10 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import isnan
 from pathlib import Path
-from typing import NamedTuple
 
 from sheetgen.audit.report.own_files import refuse_others
-from sheetgen.audit.report.pages import Page, ReportBook, report_workbook
+from sheetgen.audit.report.pages import Column, Page, ReportBook, report_workbook
 from sheetgen.output import printable
 from sheetgen.plausibility import plausibility
 from sheetgen.season import charts
@@ -41,11 +40,8 @@ _TALL = 24  # rows of the sheet that a chart takes
 _ONE_PAGE = 32  # rows of a table that needs no heads on a second page
 
 
-class _Column(NamedTuple):
-    key: str
-    width: float
-    style: str = "cell_number"
-    shape: str = _WHOLE
+def _column(key: str, width: float, style: str = "cell_number", shape: str = _WHOLE) -> Column:
+    return Column(key, width, style, shape, "cell")
 
 
 def write_season(season: Season, path: Path, language: str, paper: str = "letter") -> list[Standout]:
@@ -79,7 +75,7 @@ class _Drawing:
     def new(self, key: str, widths: Sequence[float], landscape: bool = True) -> Page:
         return Page(self.book, self.say[f"season.sheet.{key}"], widths, landscape)
 
-    def table(self, key: str, columns: Sequence[_Column], note: str) -> Page:
+    def table(self, key: str, columns: Sequence[Column], note: str) -> Page:
         """A page with a title, a note and the heads of a table in its fourth row."""
         page = self.new(key, [column.width for column in columns])
         page.title(f"{self.say['season.title']}: {self.say[f'season.sheet.{key}']}", "")
@@ -90,20 +86,11 @@ class _Drawing:
         return page
 
     def fill(
-        self, page: Page, columns: Sequence[_Column], lines: Sequence[Sequence[object]], charts_below: int = 0
+        self, page: Page, columns: Sequence[Column], lines: Sequence[Sequence[object]], charts_below: int = 0
     ) -> int:
         """The lines of a table; the last row of it. No page ends inside of a chart below."""
         for row, line in enumerate(lines, start=4):
-            for place, (column, value) in enumerate(zip(columns, line, strict=True)):
-                text = isinstance(value, str)
-                style = "cell" if text and column.style == "cell_number" else column.style
-                page.put(row, place, _shown(value), style, "" if text else column.shape)
-            texts = [
-                (value, column.width, "cell")
-                for column, value in zip(columns, line, strict=True)
-                if isinstance(value, str)
-            ]
-            page.fit(row, texts)
+            page.line(row, columns, [_shown(value) for value in line])
         last = 3 + len(lines)
         if not lines:
             last = 4
@@ -161,11 +148,11 @@ class _Drawing:
 
     def biases(self) -> None:
         columns = [
-            _Column("by", 13, "cell"), _Column("name", 22, "cell"), _Column("pair", 24, "cell"), _Column("count", 13),
-            _Column("mean", 11, shape=_SIGNED), _Column("reach", 9, shape=_PERCENT),
-            _Column("interval_low", 9, shape=_SIGNED), _Column("interval_high", 9, shape=_SIGNED),
-            _Column("spread", 11, shape=_PERCENT), _Column("difference", 11, shape="+#,##0.0;-#,##0.0;0.0"),
-            _Column("verdict", 21, "cell_bold"),
+            _column("by", 13, "cell"), _column("name", 22, "cell"), _column("pair", 24, "cell"), _column("count", 13),
+            _column("mean", 11, shape=_SIGNED), _column("reach", 9, shape=_PERCENT),
+            _column("interval_low", 9, shape=_SIGNED), _column("interval_high", 9, shape=_SIGNED),
+            _column("spread", 11, shape=_PERCENT), _column("difference", 11, shape="+#,##0.0;-#,##0.0;0.0"),
+            _column("verdict", 21, "cell_bold"),
         ]  # fmt: skip
         page = self.table("biases", columns, self.say["season.note.biases"])
         self.fill(page, columns, list(self._differences()))
@@ -200,10 +187,10 @@ class _Drawing:
     def rates(self) -> None:
         shape = _SIGNED
         columns = [
-            _Column("distributor", 22, "cell"), _Column("date", 13, "cell_centre", "yyyy-mm-dd"),
-            _Column("volume", 13), _Column("deviation", 16, shape=shape), _Column("above", 12, shape=_PERCENT),
-            _Column("below", 12, shape=_PERCENT), _Column("limit", 11, shape=_PERCENT),
-            _Column("result", 16, "cell_bold"),
+            _column("distributor", 22, "cell"), _column("date", 13, "cell_centre", "yyyy-mm-dd"),
+            _column("volume", 13), _column("deviation", 16, shape=shape), _column("above", 12, shape=_PERCENT),
+            _column("below", 12, shape=_PERCENT), _column("limit", 11, shape=_PERCENT),
+            _column("result", 16, "cell_bold"),
         ]  # fmt: skip
         page = self.table("rates", columns, self.say["season.note.rates"])
         lines: list[list[object]] = []
@@ -239,9 +226,9 @@ class _Drawing:
     def digits(self) -> None:
         lines = digit_lines(self.season)
         columns = [
-            _Column("instrument", 13, "cell"), _Column("by", 16, "cell"), _Column("name", 22, "cell"),
-            _Column("step", 8, shape="General"), _Column("readings", 9), _Column("statistic", 10, shape="0.0"),
-            _Column("freedom", 10), _Column("chance", 11, shape="0.0000"), _Column("verdict", 16, "cell_bold"),
+            _column("instrument", 13, "cell"), _column("by", 16, "cell"), _column("name", 22, "cell"),
+            _column("step", 8, shape="General"), _column("readings", 9), _column("statistic", 10, shape="0.0"),
+            _column("freedom", 10), _column("chance", 11, shape="0.0000"), _column("verdict", 16, "cell_bold"),
         ]  # fmt: skip
         below = digit_chance(lines)
         expected = int(plausibility()["season_expected"])
@@ -283,11 +270,11 @@ class _Drawing:
 
     def books(self) -> None:
         columns = [
-            _Column("file", 34, "cell"), _Column("identity", 17, "cell_code"), _Column("job", 13, "cell"),
-            _Column("distributor", 18, "cell"), _Column("material", 12, "cell"),
-            _Column("first", 12, "cell_centre", "yyyy-mm-dd"), _Column("last", 12, "cell_centre", "yyyy-mm-dd"),
-            _Column("number", 9, "cell_centre"), _Column("conclusion", 13, "cell_bold"), _Column("error", 8),
-            _Column("query", 9), _Column("payable", 12),
+            _column("file", 34, "cell"), _column("identity", 17, "cell_code"), _column("job", 13, "cell"),
+            _column("distributor", 18, "cell"), _column("material", 12, "cell"),
+            _column("first", 12, "cell_centre", "yyyy-mm-dd"), _column("last", 12, "cell_centre", "yyyy-mm-dd"),
+            _column("number", 9, "cell_centre"), _column("conclusion", 13, "cell_bold"), _column("error", 8),
+            _column("query", 9), _column("payable", 12),
         ]  # fmt: skip
         page = self.table("books", columns, self.say["season.note.books"])
         keys = ["first", "last", "number", "conclusion", "error", "query", "payable"]
@@ -309,9 +296,9 @@ class _Drawing:
 
     def calibrations(self) -> None:
         columns = [
-            _Column("distributor", 24, "cell"), _Column("kind", 28, "cell"),
-            _Column("date", 14, "cell_centre", "yyyy-mm-dd"),
-            _Column("result", 12, shape=_SIGNED), _Column("file", 44, "cell"),
+            _column("distributor", 24, "cell"), _column("kind", 28, "cell"),
+            _column("date", 14, "cell_centre", "yyyy-mm-dd"),
+            _column("result", 12, shape=_SIGNED), _column("file", 44, "cell"),
         ]  # fmt: skip
         page = self.table("calibrations", columns, self.say["season.note.calibrations"])
         files = self.season.books["file"]
@@ -446,23 +433,23 @@ def figures_of(season: Season) -> Iterator[tuple[str, float | int | None, str]]:
     yield "unexplained", unexplained_of(season.days)[0], "volume"
 
 
-def _group_columns(dimension: str, pairs: Sequence[str]) -> list[_Column]:
+def _group_columns(dimension: str, pairs: Sequence[str]) -> list[Column]:
     compared = [
         column
         for pair in pairs
-        for column in (_Column(pair, 12, shape=_SIGNED), _Column("reach", 7.5, shape=_PERCENT))
+        for column in (_column(pair, 12, shape=_SIGNED), _column("reach", 7.5, shape=_PERCENT))
     ]
     left = (
         []
         if dimension == "supplier"
-        else [_Column("unexplained", 11, shape="+#,##0;-#,##0;0"), _Column("share", 8, shape=_SIGNED)]
+        else [_column("unexplained", 11, shape="+#,##0;-#,##0;0"), _column("share", 8, shape=_SIGNED)]
     )
     return [
-        _Column(dimension, 22, "cell"), _Column("books", 6.5), _Column("days", 6), _Column("shots", 6.5),
-        _Column("volume", 10), _Column("area", 10), _Column("deviation", 11, shape=_SIGNED),
-        _Column("reach", 7.5, shape=_PERCENT), _Column("out", 9.5, shape=_PERCENT), *compared, *left,
-        _Column("error", 7.5), _Column("query", 8.5), _Column("high", 8, shape=_PERCENT),
-        _Column("low", 8, shape=_PERCENT),
+        _column(dimension, 22, "cell"), _column("books", 6.5), _column("days", 6), _column("shots", 6.5),
+        _column("volume", 10), _column("area", 10), _column("deviation", 11, shape=_SIGNED),
+        _column("reach", 7.5, shape=_PERCENT), _column("out", 9.5, shape=_PERCENT), *compared, *left,
+        _column("error", 7.5), _column("query", 8.5), _column("high", 8, shape=_PERCENT),
+        _column("low", 8, shape=_PERCENT),
     ]  # fmt: skip
 
 

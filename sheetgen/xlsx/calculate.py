@@ -240,10 +240,14 @@ _FALSE = Constant(False, "truth")
 
 
 def _if(condition: Tree, then: Tree, otherwise: Tree = _FALSE) -> Formula:
-    test, yes, no = _value(condition), _value(then), _value(otherwise)
+    test = _value(condition)
+    ways: dict[bool, Formula] = {}  # compiled when they are first taken: of many formulas most never are
 
     def chosen(b: Values, r: int, c: int) -> Value:
-        return yes(b, r, c) if as_truth(test(b, r, c)) else no(b, r, c)
+        way = as_truth(test(b, r, c))
+        if way not in ways:
+            ways[way] = _value(then if way else otherwise)
+        return ways[way](b, r, c)
 
     return chosen
 

@@ -7,6 +7,7 @@ Anything else raises :class:`NotFollowed`, so that whoever asks takes another wa
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from sheetgen.xlsx.address import column_number
@@ -60,25 +61,21 @@ Token = str | Constant | Reference
 
 _TOKEN = re.compile(
     r"""
-    (?P<text>"(?:[^"]|"")*")
-    | (?P<number>\d+(?:\.\d*)?(?:[eE][-+]?\d+)?)(?![\w.:!])
-    | (?:(?:'(?P<quoted>(?:[^']|'')+)'|(?P<sheet>[A-Za-z_]\w*))!)?
-      (?P<cell>\$?[A-Z]{1,3}\$?\d+)(?::(?P<to>\$?[A-Z]{1,3}\$?\d+))?(?![\w(.!])
-    | (?P<truth>TRUE|FALSE)(?![\w(.!])
-    | (?P<function>[A-Z]+(?=\())
-    | (?P<sign><=|>=|<>|[-+*/^&=<>(),%])
-    | (?P<space>\s+)
+    "(?:[^"]|"")*"
+    | (?:'(?:[^']|'')+'!|[A-Za-z_]\w*!)?\$?[A-Z]{1,3}\$?\d+(?::\$?[A-Z]{1,3}\$?\d+)?(?![\w(.!])
+    | \d+(?:\.\d*)?(?:[eE][-+]?\d+)?(?![\w.:!])
+    | (?:TRUE|FALSE)(?![\w(.!])
+    | [A-Z]+(?=\()
+    | <=|>=|<>|[-+*/^&=<>(),%]
+    | \s+
     """,
     re.VERBOSE,
 )
+_REFERENCE = re.compile(r"(?:'((?:[^']|'')+)'!|(\w+)!)?(\$?[A-Z]+\$?\d+)(?::(.+))?")
 _CORNER = re.compile(r"(\$?)([A-Z]+)(\$?)(\d+)")
-_LEVELS = (
-    ("=", "<>", "<", ">", "<=", ">="),
-    ("&",),
-    ("+", "-"),
-    ("*", "/"),
-    ("^",),
-)  # what binds least comes first
+_SIGNS = (("=", "<>", "<", ">", "<=", ">="), ("&",), ("+", "-"), ("*", "/"), ("^",))  # what binds least first
+_BINDS = {sign: number for number, signs in enumerate(_SIGNS, start=1) for sign in signs}
+_END = ""
 
 
 def tokens(formula: str, sheet: str, row: int, column: int) -> tuple[Token, ...]:
@@ -92,44 +89,59 @@ def tokens(formula: str, sheet: str, row: int, column: int) -> tuple[Token, ...]
     Raises:
         NotFollowed: it holds a sign or a name that is not known
     """
-    found: list[Token] = []
-    end = 1
-    while end < len(formula):
-        match = _TOKEN.match(formula, end)
-        if match is None:
-            raise NotFollowed(formula[end:])
-        end = match.end()
-        kind, text = match.lastgroup, match[0]
-        if kind in ("cell", "to"):
-            name = match["sheet"] or (match["quoted"] or "").replace("''", "'") or sheet
-            last = _corner(match["to"], row, column) if match["to"] else None
-            found.append(Reference(name, _corner(match["cell"], row, column), last))
-        elif kind in ("sign", "function"):
-            found.append(text)
-        elif kind != "space":
-            found.append(_constant(kind, text))
-    return tuple(found)
+    texts = _TOKEN.findall(formula, 1)
+    if sum(map(len, texts)) != len(formula) - 1:
+        raise NotFollowed(formula)
+    found = [_token(text, sheet) for text in texts if not text.isspace()]
+    return tuple([each if each.__class__ is not _Moving else each.seen_from(row, column) for each in found])
 
 
-def _constant(kind: str | None, text: str) -> Constant:
-    if kind == "text":
+class _Moving(NamedTuple):
+    """A reference that moves with its formula, as it is written."""
+
+    reference: Reference
+
+    def seen_from(self, row: int, column: int) -> Reference:
+        """The same with distances in place of addresses."""
+        sheet, first, last = self.reference
+        return Reference(sheet, _distant(first, row, column), last and _distant(last, row, column))
+
+
+def _distant(corner: Corner, row: int, column: int) -> Corner:
+    down, right = corner.moves_down, corner.moves_right
+    return Corner(
+        corner.row - row if down else corner.row,
+        down,
+        corner.column - column if right else corner.column,
+        right,
+    )
+
+
+@lru_cache(maxsize=16384)
+def _token(text: str, sheet: str) -> Any:
+    if text[0] == '"':
         return Constant(text[1:-1].replace('""', '"'), "text")
-    return Constant(text == "TRUE", "truth") if kind == "truth" else _number(float(text))
+    if text[0].isdigit():
+        return _number(float(text))
+    if text in ("TRUE", "FALSE"):
+        return Constant(text == "TRUE", "truth")
+    match = _REFERENCE.fullmatch(text)
+    if match is None:
+        return text
+    quoted, plain, first, last = match.groups()
+    name = plain or (quoted or "").replace("''", "'") or sheet
+    made = Reference(name, _corner(first), _corner(last) if last else None)
+    moves = any(corner.moves_down or corner.moves_right for corner in (made.first, made.last or made.first))
+    return _Moving(made) if moves else made
 
 
 def _number(value: float) -> Constant:
     return Constant(value, "number")
 
 
-def _corner(text: str, row: int, column: int) -> Corner:
+def _corner(text: str) -> Corner:
     fixed_column, letters, fixed_row, digits = _CORNER.fullmatch(text).groups()  # type: ignore[union-attr]
-    at = column_number(letters), int(digits) - 1
-    return Corner(
-        at[1] if fixed_row else at[1] - row,
-        not fixed_row,
-        at[0] if fixed_column else at[0] - column,
-        not fixed_column,
-    )
+    return Corner(int(digits) - 1, not fixed_row, column_number(letters), not fixed_column)
 
 
 def tree(parts: tuple[Token, ...]) -> Tree:
@@ -139,33 +151,30 @@ def tree(parts: tuple[Token, ...]) -> Tree:
         NotFollowed: they are no formula
     """
     reader = _Reader(parts)
-    made = reader.level(0)
-    if reader.next is not None:
-        raise NotFollowed(str(reader.next))
+    made = reader.operation(0)
+    reader.take(_END)
     return made
 
 
 class _Reader:
     def __init__(self, parts: tuple[Token, ...]) -> None:
-        self._parts, self._at = parts, 0
+        self._parts, self._at = (*parts, _END), 0
+        self.next: Token = self._parts[0]
 
-    @property
-    def next(self) -> Token | None:
-        return self._parts[self._at] if self._at < len(self._parts) else None
-
-    def take(self, wanted: str = "") -> Token:
+    def take(self, wanted: str | None = None) -> Token:
         token = self.next
-        if token is None or (wanted and token != wanted):
+        if wanted is not None and token != wanted:
             raise NotFollowed(f"{token} in place of {wanted}")
         self._at += 1
+        self.next = self._parts[self._at] if token != _END else _END
         return token
 
-    def level(self, depth: int) -> Tree:
-        if depth == len(_LEVELS):
-            return self.signed()
-        left = self.level(depth + 1)
-        while isinstance(self.next, str) and self.next in _LEVELS[depth]:
-            left = Operation(str(self.take()), left, self.level(depth + 1))
+    def operation(self, above: int) -> Tree:
+        """An operand, and what follows it that binds more than what stands before it."""
+        left = self.signed()
+        while self.next.__class__ is str and _BINDS.get(str(self.next), 0) > above:
+            sign = str(self.take())
+            left = Operation(sign, left, self.operation(_BINDS[sign]))
         return left
 
     def signed(self) -> Tree:
@@ -184,7 +193,7 @@ class _Reader:
         if not isinstance(token, str):
             return token
         if token == "(":
-            made = self.level(0)
+            made = self.operation(0)
             self.take(")")
             return made
         if not token.isalpha():
@@ -192,7 +201,7 @@ class _Reader:
         self.take("(")
         arguments = []
         while self.next != ")":
-            arguments.append(self.level(0))
+            arguments.append(self.operation(0))
             if self.next != ")":
                 self.take(",")
         self.take(")")

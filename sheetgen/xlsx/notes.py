@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import io
 import posixpath
+import re
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any, TypeAlias
 
 import xlsxwriter
 from lxml import etree
+from xlsxwriter.utility import xl_cell_to_rowcol
 
 from sheetgen.output import ACTING
 from sheetgen.xlsx.markup import space
@@ -21,6 +23,7 @@ from sheetgen.xlsx.repack import part_bytes, repacked
 from sheetgen.xlsx.worksheet import read_comments
 
 Cell = tuple[int, int]
+_ADDRESS = re.compile(r"[A-Z]{1,3}[1-9][0-9]{0,6}")
 Notes: TypeAlias = dict[str, dict[Cell, list[str]]]  # by sheet and cell, rows and columns from 0
 NOTES = "xl/recheck-notes"  # how the parts of a copy begin that hold its notes
 _WIDTH, _CHARACTERS, _LINE, _LONGEST = 380, 62, 17, 30_000  # of a note: pixels, signs a line, pixels a line
@@ -38,6 +41,19 @@ _OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 _STRICT = "http://purl.oclc.org/ooxml/officeDocument/relationships"
 _COMMENTS_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.comments+xml"
 _DRAWING_TYPE = "application/vnd.openxmlformats-officedocument.vmlDrawing"
+
+
+def notes_at(texts: Iterable[tuple[str, str, str]], sheets: Sequence[str]) -> Notes:
+    """Give the notes of a file with these sheets, of the sheet, address and text of each.
+
+    What is about no cell is noted at the first one of its sheet; what is about no sheet, at the first one of the file.
+    """
+    found: Notes = {}
+    for sheet, address, text in texts:
+        known = sheet in sheets
+        cell = xl_cell_to_rowcol(address) if known and _ADDRESS.fullmatch(address) else (0, 0)
+        found.setdefault(sheet if known else sheets[0], {}).setdefault(cell, []).append(text)
+    return {name: found[name] for name in sheets if name in found}
 
 
 def with_notes(

@@ -13,7 +13,6 @@ from sheetgen.audit.model import Finding, Recheck
 from sheetgen.audit.report.document import FindingLine, Line, Result, ShotLine
 from sheetgen.columns import reported
 from sheetgen.figures import day_text
-from sheetgen.order.pay_terms import paid_kind
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.xlsx.returned import Value, is_number
 
@@ -28,44 +27,21 @@ def shot_lines(recheck: Recheck) -> list[ShotLine]:
     return [_shot(recheck, book, row) for row in recheck.shot_rows]
 
 
-def numbered_lines(recheck: Recheck, table: str, rows: Iterable[Mapping[str, Any]]) -> list[Line]:
-    """Every row of a log whose rows are named by their printed numbers."""
-    book = _stored_values(recheck)
-    return [
-        Line(row["row"], str(row["row"] + 1), _results(recheck, book, table, row["row"], row)) for row in rows
-    ]
-
-
-def day_lines(recheck: Recheck) -> list[Line]:
-    """Every day of the log, named by its date."""
-    known: Mapping[int, float] = recheck.uncertainty.totals.by_day if recheck.uncertainty else {}
-    book, lines = _stored_values(recheck), []
-    for row in recheck.day_rows:
-        label = day_text(row["date"]) or str(row["row"] + 1)
-        reach = {"unexplained": known[row["row"]]} if row["row"] in known else {}
-        results = _results(recheck, book, "days", row["row"], row, reach)
-        lines.append(Line(row=row["row"], label=label, results=results))
-    return lines
-
-
-def section_lines(recheck: Recheck) -> list[Line]:
-    """Every section of the order, in its order."""
-    known: Mapping[str, float] = recheck.uncertainty.totals.by_section if recheck.uncertainty else {}
-    book, lines = _stored_values(recheck), []
-    for number, row in enumerate(recheck.section_rows):
-        reach = {"payable": known[row["id"]]} if row["id"] in known else {}
-        results = _results(recheck, book, "sections", number, row, reach)
-        lines.append(Line(row=number, label=row["id"], results=results))
-    return lines
-
-
-def paid_lines(recheck: Recheck) -> list[Line]:
-    """Every section in the unit of pay; none where that is a volume."""
-    book, table = _stored_values(recheck), f"pay_{paid_kind(recheck.order)}"
-    return [
-        Line(row=number, label=row["id"], results=_results(recheck, book, table, number, row))
-        for number, row in enumerate(recheck.paid_rows)
-    ]
+def lines(recheck: Recheck, table: str, rows: Iterable[Mapping[str, Any]]) -> list[Line]:
+    """Every row of a log or of the sections: a section is named by its id, a day by its date, others by number."""
+    book, totals = _stored_values(recheck), recheck.uncertainty and recheck.uncertainty.totals
+    known = (
+        {"days": ("unexplained", totals.by_day), "sections": ("payable", totals.by_section)} if totals else {}
+    )
+    column, reach = known.get(table, ("", {}))
+    found = []
+    for place, row in enumerate(rows):
+        number = row.get("row", place)
+        label = row.get("id") or (day_text(row["date"]) if table == "days" else "") or str(number + 1)
+        own = reach.get(row.get("id", number))
+        results = _results(recheck, book, table, number, row, {} if own is None else {column: own})
+        found.append(Line(number, label, results))
+    return found
 
 
 def total_results(recheck: Recheck) -> dict[str, Result]:

@@ -28,7 +28,7 @@ from sheetgen.audit.report.payable import payable_facts
 from sheetgen.audit.report.returned_file import file_name
 from sheetgen.audit.report.verdict import asked_for, below_material, conclusion_facts, origin_facts
 from sheetgen.audit.report.volume_at_stake import Stakes
-from sheetgen.order.pay_terms import pay_unit
+from sheetgen.order.pay_terms import paid_kind, pay_unit
 from sheetgen.units import units
 from sheetgen.version import VERSION
 
@@ -68,13 +68,13 @@ def contents(recheck: Recheck, date: dt.date | None = None) -> Document:
         findings=_findings(recheck),
         decisions=_decisions(recheck),
         shots=comparison.shot_lines(recheck),
-        loads=comparison.numbered_lines(recheck, "loads", recheck.load_rows),
-        days=comparison.day_lines(recheck),
-        sections=comparison.section_lines(recheck),
-        paid_sections=comparison.paid_lines(recheck),
-        changes=comparison.numbered_lines(recheck, "changes", recheck.change_rows),
-        monitor=comparison.numbered_lines(recheck, "monitor", recheck.monitor_rows),
-        gauges=comparison.numbered_lines(recheck, "gauges", recheck.gauge_rows),
+        loads=comparison.lines(recheck, "loads", recheck.load_rows),
+        days=comparison.lines(recheck, "days", recheck.day_rows),
+        sections=comparison.lines(recheck, "sections", recheck.section_rows),
+        paid_sections=comparison.lines(recheck, f"pay_{paid_kind(recheck.order)}", recheck.paid_rows),
+        changes=comparison.lines(recheck, "changes", recheck.change_rows),
+        monitor=comparison.lines(recheck, "monitor", recheck.monitor_rows),
+        gauges=comparison.lines(recheck, "gauges", recheck.gauge_rows),
         entries=[
             EntryLine(
                 table=each.table, row=each.row, column=each.column, sheet=each.sheet, cell=each.cell,

@@ -4,35 +4,28 @@ from __future__ import annotations
 
 from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.document import Document, FindingLine
-from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.number_shapes import finest
-from sheetgen.audit.report.pages import Page, ReportBook
+from sheetgen.audit.report.figures import Figures, finest
+from sheetgen.audit.report.pages import Column, Page, ReportBook
 from sheetgen.audit.report.returned_file import ReturnedFile
 
 _COLUMNS = (
-    ("number", 5),
-    ("severity", 10),
-    ("what", 24),
-    ("sheet", 9.5),
-    ("cell", 7.5),
-    ("found", 21),
-    ("expected", 20),
-    ("why", 34),
-    ("stake", 9.5),
-    ("remedy", 27),
-    ("name", 14),
-)
+    Column("number", 5, "cell_centre"), Column("severity", 10, "cell_bold"),
+    Column("what", 24, "cell_bold", measured="cell_bold"), Column("sheet", 9.5), Column("cell", 7.5),
+    Column("found", 21, measured="cell"), Column("expected", 20, measured="cell"), Column("why", 34, measured="cell"),
+    Column("stake", 9.5, "cell_number"), Column("remedy", 27, measured="cell"),
+    Column("name", 14, "cell_code", measured="cell_code"),
+)  # fmt: skip
 _HEAD = 3
 
 
 def draw_findings(book: ReportBook, document: Document, figures: Figures, returned: ReturnedFile) -> None:
     """Draw it, with a line that says so where nothing was found."""
-    page = book.page("findings", [width for _, width in _COLUMNS], landscape=True)
+    page = book.page("findings", [column.width for column in _COLUMNS], landscape=True)
     say = page.say
     page.title(say["report.findings.title"], say["report.findings.note"])
     page.height(2, 5)
     unit = figures.unit("volume")
-    page.head(_HEAD, [say.say(f"report.findings.{key}", unit=unit) for key, _ in _COLUMNS])
+    page.head(_HEAD, [say.say(f"report.findings.{key}", unit=unit) for key, *_ in _COLUMNS])
     apart = [one for one in document.findings if one.below_material]
     above = document.findings[: len(document.findings) - len(apart)]
     for row, one in enumerate(above, start=_HEAD + 1):
@@ -52,26 +45,17 @@ def draw_findings(book: ReportBook, document: Document, figures: Figures, return
 
 
 def _draw(page: Page, row: int, one: FindingLine, figures: Figures, returned: ReturnedFile) -> None:
-    say = page.say
-    why = f"{_sentence(one.matters)} {one.why}".strip()
-    page.put(row, 0, one.number, "cell_centre")
-    severity = severity_words(one.severity, say)
-    page.put(row, 1, severity, "cell_bold")
-    page.put(row, 2, one.title, "cell_bold")
-    page.put(row, 3, one.sheet or say["report.findings.whole"], "cell")
+    say, why = page.say, f"{_sentence(one.matters)} {one.why}".strip()
+    page.line(row, _COLUMNS, (
+        one.number, severity_words(one.severity, say), one.title, one.sheet or say["report.findings.whole"], one.cell,
+        one.found, one.expected, why, one.at_stake, one.remedy, one.name,
+    ))  # fmt: skip
+    page.fit(row, [(one.sheet, page.widths[3], "cell")])
     page.link(
         row, 4, returned.cell(one.sheet, one.cell), one.cell, "cell_link" if one.cell else "cell_centre"
     )
-    page.put(row, 5, one.found, "cell")
-    page.put(row, 6, one.expected, "cell")
-    page.put(row, 7, why, "cell")
     stake = None if one.at_stake is None else finest(figures.format("volume"), one.at_stake)
     page.put(row, 8, one.at_stake, "cell_number", stake or "")
-    page.put(row, 9, one.remedy, "cell")
-    page.put(row, 10, one.name, "cell_code")
-    texts = {2: one.title, 3: one.sheet, 5: one.found, 6: one.expected, 7: why, 9: one.remedy, 10: one.name}
-    styles = {2: "cell_bold", 10: "cell_code"}
-    page.fit(row, [(text, page.widths[at], styles.get(at, "cell")) for at, text in texts.items()])
 
 
 def _sentence(text: str) -> str:

@@ -7,22 +7,17 @@ book. The returned file itself is never touched.
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
-
-from xlsxwriter.utility import xl_cell_to_rowcol
 
 from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.document import Document, FindingLine
 from sheetgen.audit.report.figures import Figures
 from sheetgen.errors import SheetgenError, UnusableBook
 from sheetgen.whole_file import write_whole
-from sheetgen.xlsx.notes import Notes, with_notes
+from sheetgen.xlsx.notes import Notes, notes_at, with_notes
 from sheetgen.xlsx.package import open_package
 from sheetgen.xlsx.repack import worksheet_parts
 from sheetgen.xlsx.unusable import unusable
-
-_ADDRESS = re.compile(r"[A-Z]{1,3}[1-9][0-9]{0,6}")
 
 
 class NoCopy(SheetgenError):
@@ -59,12 +54,8 @@ def _notes(document: Document, figures: Figures, sheets: list[str]) -> Notes:
         "report.copy.head", file=document.file.name, sha256=document.file.sha256, error=counts.error,
         query=counts.query, note=counts.note,
     )  # fmt: skip
-    notes: Notes = {sheets[0]: {(0, 0): [head]}}
-    for one in document.findings:
-        sheet = one.sheet if one.sheet in sheets else sheets[0]
-        cell = xl_cell_to_rowcol(one.cell) if sheet == one.sheet and _ADDRESS.fullmatch(one.cell) else (0, 0)
-        notes.setdefault(sheet, {}).setdefault(cell, []).append(_note(one, figures))
-    return {name: notes[name] for name in sheets if name in notes}
+    found = ((one.sheet, one.cell, _note(one, figures)) for one in document.findings)
+    return notes_at([(sheets[0], "", head), *found], sheets)
 
 
 def _note(one: FindingLine, figures: Figures) -> str:

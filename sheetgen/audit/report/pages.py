@@ -9,6 +9,7 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import NamedTuple
 
 from sheetgen import templates
 from sheetgen.audit.report.own_files import CATEGORY, CREATED, DECIDED
@@ -64,6 +65,24 @@ class ReportBook:
     def page(self, key: str, widths: Sequence[float], landscape: bool = False) -> Page:
         """A new sheet, named in the report's language, with columns of these widths in characters."""
         return Page(self, self.say[f"report.sheet.{key}"], widths, landscape)
+
+
+class Column(NamedTuple):
+    """A column of a table.
+
+    Attributes:
+        key: of its heading
+        width: in characters
+        style: of its values; of a text among numbers it is that of texts
+        shape: number format of its numbers
+        measured: style in which its texts are measured for the height of their row; empty for texts of one line
+    """
+
+    key: str
+    width: float
+    style: str = "cell"
+    shape: str = ""
+    measured: str = ""
 
 
 class Page:
@@ -145,6 +164,17 @@ class Page:
         for column, title in enumerate(titles):
             self.put(row, column, title, style)
         self.fit(row, [(title, width, style) for title, width in zip(titles, self.widths, strict=False)])
+
+    def line(self, row: int, columns: Sequence[Column], values: Sequence[Value]) -> None:
+        """A line of a table, as high as its texts need."""
+        texts = []
+        for place, (column, value) in enumerate(zip(columns, values, strict=True)):
+            text = isinstance(value, str)
+            style = "cell" if text and column.style == "cell_number" else column.style
+            self.put(row, place, value, style, "" if text else column.shape)
+            if isinstance(value, str) and column.measured:
+                texts.append((value, column.width, column.measured))
+        self.fit(row, texts)
 
     def finish(
         self, last_row: int, repeat: tuple[int, int] | None = None, starts: Sequence[int] = (), one_page: bool = False

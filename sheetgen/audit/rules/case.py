@@ -15,7 +15,7 @@ from sheetgen.audit.compute.pay import compute_sections
 from sheetgen.audit.compute.shots import ShotRow, compute_shots, ordered_mix_rate
 from sheetgen.audit.compute.uncertainty import Uncertainty
 from sheetgen.audit.entries.logs import Load, Logs, Shot
-from sheetgen.audit.findings import finding
+from sheetgen.audit.findings import finding, words_of
 from sheetgen.audit.model import Finding
 from sheetgen.errors import QuantityError
 from sheetgen.figures import day_text, number_text, station_text, time_text
@@ -189,8 +189,7 @@ class Voice:
 
     def words(self, name: str, facts: dict[str, object]) -> dict[str, str]:
         """Found, expected and what matters, for a finding of a name."""
-        keys = {part: f"said.{name}.{part}" for part in ("found", "expected", "matters")}
-        return {part: self.say.say(key, **facts) for part, key in keys.items() if key in self.say}
+        return words_of(name, self.say, facts)
 
     def amount(self, value: float, kind: str) -> str:
         """A value with its unit, such as ``"85.1 gal"``."""
