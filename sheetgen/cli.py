@@ -246,11 +246,12 @@ def plan(
     json: Annotated[bool, typer.Option("--json")] = False,
     pictures: Annotated[Path | None, typer.Option()] = None,
     out: Annotated[Path | None, typer.Option()] = None,
+    assign: Annotated[Path | None, typer.Option()] = None,
 ) -> None:
     """Say whether the distributors can do the job, and how: the answer in ten lines, or all of it."""
     from sheetgen.commands.plan import plan_command
 
-    raise typer.Exit(plan_command(orders, everything, json, pictures, out))
+    raise typer.Exit(plan_command(orders, everything, json, pictures, out, assign))
 
 
 @app.command()
@@ -390,10 +391,13 @@ def settings_shown(
     public_key: Annotated[str | None, typer.Option()] = None,
 ) -> None:
     """Show what the office has set once for every command, and set it. An empty text takes a setting away."""
-    from sheetgen.commands.settings import settings_command
+    from sheetgen.office.settings import change_settings, read_settings, settings_text
 
     changes = {"key": key, "register": register, "language": language, "paper": paper, "out": out}
-    print(settings_command({**changes, "yard": yard, "public_key": public_key}))
+    changes |= {"yard": yard, "public_key": public_key}
+    given = {name: value for name, value in changes.items() if value is not None}
+    settings = change_settings(given) if given else read_settings()
+    print(settings_text(settings, settings.language or spoken()))
 
 
 @app.command()

@@ -26,6 +26,7 @@ _SOURCE = (7, 16)
 _TABLE = TableLook(given="header_result", note="result_note")
 _FORMATS = {"aggregate_truck": "general", "aggregate_cover": "general", "allowance": "percent"}
 _WIDTH = 9.4
+_OF_LIMITS, _WIDER = (10, 11), 12.2  # the nearest limit, in words
 
 
 def draw_plan(canvas: Canvas, tab: str = "") -> Sheet:
@@ -35,7 +36,7 @@ def draw_plan(canvas: Canvas, tab: str = "") -> Sheet:
     temperatures no correction chart covers has no plan: the sheet then says why.
     """
     sheet = canvas.add("plan", tab) if tab else canvas.sheet("plan")
-    sheet.column_widths |= dict.fromkeys(range(_LAST_COL + 1), _WIDTH)
+    sheet.column_widths |= dict.fromkeys(range(_LAST_COL + 1), _WIDTH) | dict.fromkeys(_OF_LIMITS, _WIDER)
     name = f": {canvas.machine.name}" if tab else ""
     row = _draw_top(canvas, sheet, canvas.say["sheet.plan.title"] + name)
     starts = [0]

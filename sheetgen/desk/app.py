@@ -29,8 +29,9 @@ from sheetgen.desk.watch import Watch
 from sheetgen.desk.work import Work
 from sheetgen.errors import SheetgenError
 from sheetgen.office.decisions import Decisions
-from sheetgen.office.settings import Settings
+from sheetgen.office.settings import PAPERS, Settings, change_settings
 from sheetgen.templates import LANGUAGES, texts
+from sheetgen.whole_file import write_whole
 
 _HERE = Path(__file__).parent
 _LARGEST_FORM = 64 * 1024
@@ -56,6 +57,14 @@ class Desk:
     watch: Watch | None = None
     end: Callable[[], None] = field(default=lambda: None)
 
+    def change(self, **changes: str) -> None:
+        """Set what holds for this office, for its commands too; work that begins later follows it.
+
+        Raises:
+            SheetgenError: a value is none that can be used, or it cannot be kept.
+        """
+        self.settings = self.work.settings = change_settings(changes)
+
 
 def application(desk: Desk) -> Starlette:
     """The application of a desk; its work begins and ends with it."""
@@ -80,12 +89,15 @@ def application(desk: Desk) -> Starlette:
             Route("/season.xlsx", season),
             Route("/language", choose_language, methods=["POST"]),
             Route("/end", end, methods=["POST"]),
+            Route("/key", make_key, methods=["POST"]),
+            Route("/settings", choose_settings, methods=["POST"]),
             Route("/deliveries", new_delivery, methods=["POST"]),
             Route("/deliveries/{id}", show_delivery),
             Route("/deliveries/{id}/progress", progress),
             Route("/deliveries/{id}/files", receive, methods=["POST"]),
             Route("/deliveries/{id}/begin", begin, methods=["POST"]),
             Route("/deliveries/{id}/again", again, methods=["POST"]),
+            Route("/deliveries/{id}/orders/{number:int}/yard", take_yard, methods=["POST"]),
             Route("/deliveries/{id}/made/{path:path}", made),
             Route("/deliveries/{id}/compared.xlsx", compared),
             Route("/deliveries/{id}/books/{number:int}", show_book),
@@ -136,7 +148,7 @@ def home(request: Request) -> Response:
     latest = [each for each, _ in zip(desk.deliveries.all(), range(_LATEST), strict=False)]
     return _page(
         request, "home", deliveries=latest, settings=desk.settings, folder=desk.folder, register=desk.register,
-        watching=desk.watch and desk.watch.state(),
+        watching=desk.watch and desk.watch.state(), papers=PAPERS,
     )  # fmt: skip
 
 
@@ -212,6 +224,39 @@ def end(request: Request) -> Response:
     answer = _page(request, "ended")
     _desk(request).end()
     return answer
+
+
+def make_key(request: Request) -> Response:
+    """Make the office's signing key in the desk's folder, where none is set yet."""
+    from sheetgen.signing import new_key
+
+    desk = _desk(request)
+    if not desk.settings.key:
+        path = desk.folder / "office.key"
+        new_key(path)
+        desk.change(key=str(path))
+    return RedirectResponse("/#office-heading", 303)
+
+
+async def choose_settings(request: Request) -> Response:
+    """Set the language and the paper of this office."""
+    desk, form = _desk(request), await _form(request)
+    chosen = {name: form[name] for name in ("language", "paper") if name in form}
+    await run_in_threadpool(lambda: desk.change(**chosen))
+    request.app.state.pages.language = desk.settings.language or "en"
+    return RedirectResponse("/#office-heading", 303)
+
+
+def take_yard(request: Request) -> Response:
+    """Make a yard that was handed in, and has no mistake, the yard of this office."""
+    desk, delivery, number = _desk(request), _delivery(request), request.path_params["number"]
+    yard = delivery.orders[number - 1] if 1 <= number <= len(delivery.orders) else None
+    if yard is None or not yard.sound_yard:
+        raise HTTPException(404)
+    path = desk.folder / "yard.xlsx"
+    write_whole(path, desk.deliveries.path(delivery, "received", yard.file).read_bytes())
+    desk.change(yard=str(path))
+    return RedirectResponse("/#blank-heading", 303)
 
 
 def new_delivery(request: Request) -> Response:

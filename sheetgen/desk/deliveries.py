@@ -61,6 +61,11 @@ class OrderFacts(BaseModel):
         """Whether it is an order without a mistake."""
         return bool(self.answer)
 
+    @property
+    def sound_yard(self) -> bool:
+        """Whether it is a yard without a mistake."""
+        return self.yard and not self.mistakes and not self.error
+
 
 class BookFacts(BaseModel):
     """What became of a returned book; volumes in ``unit``, with ``decimals`` as the order rounds what is paid."""

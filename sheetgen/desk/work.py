@@ -52,12 +52,16 @@ class Ended(Exception):
 
 
 class Work:
-    """Takes deliveries as they come, and says how far it is."""
+    """Takes deliveries as they come, and says how far it is.
+
+    Attributes:
+        settings: of the office; another may be put in its place at any time, and holds for what begins later
+    """
 
     def __init__(
         self, deliveries: Deliveries, settings: Settings, register: str, decisions: Decisions
     ) -> None:
-        self._deliveries, self._settings, self._register = deliveries, settings, register
+        self._deliveries, self.settings, self._register = deliveries, settings, register
         self._decisions = decisions
         self._waiting: queue.SimpleQueue[str | None] = queue.SimpleQueue()
         self._progress: dict[str, tuple[int, int]] = {}
@@ -98,7 +102,7 @@ class Work:
         """
         names = [each.file for each in delivery.orders if each.planned]
         paths = [self._deliveries.path(delivery, "received", name) for name in names]
-        yard = Path(self._settings.yard) if self._settings.yard else None
+        yard = Path(self.settings.yard) if self.settings.yard else None
         return self._apart.run(write_comparison, paths, yard, sizes, language, folder)
 
     @property
@@ -133,7 +137,7 @@ class Work:
         except Exception:  # a fault of this program must not stop the next delivery
             reference = secrets.token_hex(4)
             _log.exception("fault %s in delivery %s", reference, delivery.id)
-            language = self._settings.language or "en"
+            language = self.settings.language or "en"
             delivery.trouble = texts(language).say("desk.fault", reference=reference)
         delivery.state = "done"
         self._deliveries.keep(delivery)
@@ -207,14 +211,12 @@ class Work:
 
     def _order(self, delivery: Delivery, number: int, path: Path, yard: bool) -> OrderFacts:
         out = self._deliveries.path(delivery, "orders", str(number))
-        key = Path(self._settings.key) if self._settings.key else None
+        key = Path(self.settings.key) if self.settings.key else None
         try:
             if yard:
                 work = self._apart.run(work_on_yard, path, out)
             else:
-                work = self._apart.run(
-                    work_on_order, path, out, key, self._register, yard=self._settings.yard
-                )
+                work = self._apart.run(work_on_order, path, out, key, self._register, yard=self.settings.yard)
         except (SheetgenError, OSError) as error:
             return OrderFacts(file=path.name, yard=yard, error=in_full(error))
         return _order_facts(path.name, work, self._deliveries.path(delivery))
@@ -226,8 +228,8 @@ class Work:
 
         one = partial(
             recheck_book, claim=claim or None, decisions=self._decisions.now(),
-            public_key=self._settings.public_key or None,
-            issued_as=IssuedAs(self._register), language=self._settings.language,
+            public_key=self.settings.public_key or None,
+            issued_as=IssuedAs(self._register), language=self.settings.language,
         )  # fmt: skip
         tally = Tally()
         reports = self._deliveries.path(delivery, "reports")

@@ -6,6 +6,7 @@ another file. Every command takes what it is not told from there. Only file name
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 from pathlib import Path
@@ -91,6 +92,8 @@ def change_settings(changes: dict[str, str]) -> Settings:
         KeyFileError: the key cannot be used.
     """
     file = settings_file()
+    if file.exists() and not file.is_file():  # a device of the system must not be replaced by a file
+        raise _wrong("unreadable", file, reason=os.strerror(errno.EINVAL))
     new = dict(changes)
     if "key" in new:
         new["public_key"] = _public_key_of(Path(new["key"])) if new["key"] else ""

@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from sheetgen.order.tank import tank_of
-from sheetgen.trade.burners import burner_dip
+from sheetgen.trade.heating import burner_dip
 from sheetgen.units import constants
 
 if TYPE_CHECKING:

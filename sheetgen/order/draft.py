@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetgen.order.fields import Field, fields, layout, offered, unit_label
-from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW
+from sheetgen.order.places import KEY_COLUMN, KEY_LINE, KEY_ROW, machine_key, material_key
 from sheetgen.order.yard import Yard
 from sheetgen.xlsx.blocks import Part, across, draw_title
 from sheetgen.xlsx.drawing import Drawing
@@ -191,6 +191,18 @@ def mark_looks(sheet: Sheet, row: int, col: int, last_row: int | None = None, le
 def heading(draft: Draft, sheet: Sheet, row: int, group: str, last_col: int, first_col: int = 1) -> int:
     """A heading over the width of the sheet; gives the row below it."""
     return across(draft, sheet, row, last_col, draft.say[f"order.group.{group}"], "group", first_col)
+
+
+def column_heads(draft: Draft, sheet: Sheet, unit: int, count: int, of: str = "distributor") -> None:
+    """Name the columns behind that of the units by the number of their distributor or material, below its key."""
+    key = material_key if of == "material" else machine_key
+    heads = {unit - 1: None, unit: draft.say["order.column.unit"]}
+    for number in range(1, count + 1):
+        heads[unit + number] = draft.say.say(f"order.column.{of}", number=number)
+        draft.put(sheet, KEY_ROW, unit + number, key(number), "order_key")
+    heads[unit + count + 1] = draft.say["order.column.note"]
+    for col, text in heads.items():
+        draft.put(sheet, KEY_ROW + 1, col, text, "order_head")
 
 
 def line_head(draft: Draft, field: Field, label: int, unit: int) -> list[Part]:

@@ -11,12 +11,22 @@ from dataclasses import replace
 from itertools import groupby
 from typing import Any
 
-from sheetgen.order.draft import Draft, heading, line_head, mark_looks, misread, run_out, sentences, unusual
+from sheetgen.order.draft import (
+    Draft,
+    column_heads,
+    heading,
+    line_head,
+    mark_looks,
+    misread,
+    run_out,
+    sentences,
+    unusual,
+)
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import Field, fields, layout, unit_label
 from sheetgen.order.form_sheet import status
 from sheetgen.order.model import Machine
-from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, machine_key, point_key
+from sheetgen.order.places import FIRST_LINE, KEY_COLUMN, KEY_ROW, STATUS_ROW, point_key
 from sheetgen.order.taken import column_number, column_value, longest, take, take_point
 from sheetgen.order.validations import validation
 from sheetgen.xlsx.blocks import Part, draw_line
@@ -47,7 +57,8 @@ def draw_machines(draft: Draft, machines: Sequence[Machine]) -> Sheet:
     sheet.column_widths |= {KEY_COLUMN: 0, GROUP: 14, LABEL: 33, UNIT: 9, note_col: _NOTE_WIDTH}
     sheet.column_widths |= {FIRST + number: 15 for number in range(count)}
     draft.head(sheet, note_col)
-    _draw_heads(draft, sheet, count, note_col)
+    draft.put(sheet, HEAD_ROW, GROUP, draft.say["order.column.group"], "order_head")
+    column_heads(draft, sheet, UNIT, count)
     first = row = _draw_first_look(draft, sheet, HEAD_ROW + 1, count)
     listed = fields("machines", draft.system)
     for row, field in enumerate(listed, start=first):
@@ -67,17 +78,6 @@ def _draw_groups(draft: Draft, sheet: Sheet, first: int, listed: tuple[Field, ..
         rows = [row for row, _field in lines]
         draft.put(sheet, rows[0], GROUP, draft.say[f"order.group.{group}"], "order_group_side")
         draft.merge(sheet, rows[0], GROUP, rows[-1], GROUP)
-
-
-def _draw_heads(draft: Draft, sheet: Sheet, count: int, note_col: int) -> None:
-    draft.put(sheet, HEAD_ROW, GROUP, draft.say["order.column.group"], "order_head")
-    draft.put(sheet, HEAD_ROW, LABEL, None, "order_head")
-    draft.put(sheet, HEAD_ROW, UNIT, draft.say["order.column.unit"], "order_head")
-    for number in range(count):
-        text = draft.say.say("order.column.distributor", number=number + 1)
-        draft.put(sheet, HEAD_ROW, FIRST + number, text, "order_head")
-        draft.put(sheet, KEY_ROW, FIRST + number, machine_key(number + 1), "order_key")
-    draft.put(sheet, HEAD_ROW, note_col, draft.say["order.column.note"], "order_head")
 
 
 def _draw_line(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from sheetgen.order.draft import Draft, heading, line_head, misread, unusual
+from sheetgen.order.draft import Draft, column_heads, heading, line_head, misread, unusual
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import MATERIAL_NAME, Field, fields
 from sheetgen.order.form_sheet import status
@@ -22,8 +22,6 @@ from sheetgen.order.places import (
     YARD_MACHINES,
     YARD_MATERIALS,
     YARD_POINTS,
-    machine_key,
-    material_key,
     point_key,
 )
 from sheetgen.order.taken import FIRST, LABEL, UNIT, column_value, longest
@@ -64,7 +62,7 @@ def draw_columns(draft: Draft, spec: Columns, items: Sequence[Any], count: int) 
     sheet.column_widths |= {KEY_COLUMN: 0, LABEL: 33, UNIT: 9, note_col: _NOTE_WIDTH}
     sheet.column_widths |= dict.fromkeys(range(FIRST, note_col), 17)
     draft.head(sheet, note_col)
-    _draw_heads(draft, sheet, spec, count, note_col)
+    column_heads(draft, sheet, UNIT, count, "material" if spec.of == "material" else "distributor")
     listed = columns_fields(spec.of, draft.system)
     for row, field in enumerate(listed, start=FIRST_ROW):
         _draw_line(draft, sheet, row, field, spec, items, count)
@@ -78,17 +76,6 @@ def draw_columns(draft: Draft, spec: Columns, items: Sequence[Any], count: int) 
     sheet.freeze = (FIRST_ROW, FIRST)
     page(draft, sheet, "landscape", fit_height=1)
     return sheet
-
-
-def _draw_heads(draft: Draft, sheet: Sheet, spec: Columns, count: int, note_col: int) -> None:
-    kind, key = ("material", material_key) if spec.of == "material" else ("distributor", machine_key)
-    draft.put(sheet, HEAD_ROW, LABEL, None, "order_head")
-    draft.put(sheet, HEAD_ROW, UNIT, draft.say["order.column.unit"], "order_head")
-    for number in range(1, count + 1):
-        text = draft.say.say(f"order.column.{kind}", number=number)
-        draft.put(sheet, HEAD_ROW, UNIT + number, text, "order_head")
-        draft.put(sheet, KEY_ROW, UNIT + number, key(number), "order_key")
-    draft.put(sheet, HEAD_ROW, note_col, draft.say["order.column.note"], "order_head")
 
 
 def _draw_line(

@@ -7,6 +7,7 @@ name.
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from sheetgen.plan.job import plan
@@ -20,18 +21,15 @@ if TYPE_CHECKING:
 __all__ = ["Plan", "answer_text", "plan", "plan_json", "plan_text"]
 
 
+_LATER = {
+    "plan_json": "sheetgen.plan.json_form",
+    "plan_text": "sheetgen.plan.text",
+    "answer_text": "sheetgen.plan.text_answer",
+}
+
+
 def __getattr__(name: str) -> Any:
     """What says a plan is read when it is asked for: a book, and its recheck, only need the plan."""
-    if name == "plan_json":
-        from sheetgen.plan.json_form import plan_json
-
-        return plan_json
-    if name == "plan_text":
-        from sheetgen.plan.text import plan_text
-
-        return plan_text
-    if name == "answer_text":
-        from sheetgen.plan.text_answer import answer_text
-
-        return answer_text
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    if name not in _LATER:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(_LATER[name]), name)

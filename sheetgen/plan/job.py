@@ -15,13 +15,11 @@ from sheetgen.plan.model import MachineLimits, MachinePlan, Ordered, Plan, Plann
 from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_order
 from sheetgen.plan.ordered import factor_at, ordered_sections
 from sheetgen.plan.practice import replaced_of, waits_of
-from sheetgen.plan.price import price_of
-from sheetgen.plan.quantities_to_order import to_order
-from sheetgen.plan.seal import seal_of
+from sheetgen.plan.quantities_to_order import price_of, to_order
+from sheetgen.plan.seal import seal_of, stone_of
 from sheetgen.plan.sections import given_to_other, plan_section
 from sheetgen.plan.shared_work import share_out
 from sheetgen.plan.shots import cut_into_shots, runs_of
-from sheetgen.plan.stone import stone_of
 from sheetgen.plan.timeline import day_of, loads_of, timed
 from sheetgen.trade.correction import correction_chart, correction_kind
 from sheetgen.trade.density import mixed_gravity, volume_of

@@ -1,12 +1,22 @@
-"""A chip seal design by McLeod's method beside the ordered rates: where to begin; a trial section decides."""
+"""A chip seal: McLeod's design beside the ordered rates, its stone, and whether the spreader covers a shot in time.
+
+A design says where to begin; a trial section decides.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from math import ceil, isfinite
 
 from sheetgen.order.model import Order
-from sheetgen.plan.model import Ordered, Seal
-from sheetgen.trade.seal import mcleod_design
+from sheetgen.plan.inputs import Inputs
+from sheetgen.plan.model import Notice, Ordered, PlannedShot, Seal, SectionPlan, Stone
+from sheetgen.plan.practice import cover_minutes
+from sheetgen.trade.seal import mcleod_design, shot_in_time, wait_for_stone
+from sheetgen.units import constants
+
+_PLACES, _MINUTE = 6, 60.0
+_SOURCE = "UFGS 02785 p. 17"
 
 
 def seal_of(order: Order, sections: Sequence[Ordered]) -> Seal | None:
@@ -37,3 +47,85 @@ def seal_of(order: Order, sections: Sequence[Ordered]) -> Seal | None:
         binder=design.binder,
         ordered=tuple((section.id, section.undiluted) for section in sections if section.work == "chip-seal"),
     )
+
+
+def stone_of(
+    order: Order,
+    inputs: Inputs,
+    seal: Seal | None,
+    sections: Sequence[Ordered],
+    plans: Sequence[SectionPlan],
+    shots: Sequence[PlannedShot],
+) -> tuple[Stone, ...]:
+    """Stone and cover time of every chip seal section that one machine sprays."""
+    return tuple(
+        _stone(order, inputs, seal, section, plan, [shot for shot in shots if shot.section == plan.id])
+        for section, plan in zip(sections, plans, strict=True)
+        if section.work == "chip-seal" and plan.verdict in ("as-calibrated", "other-discharge", "hand")
+    )
+
+
+def _stone(
+    order: Order,
+    inputs: Inputs,
+    seal: Seal | None,
+    section: Ordered,
+    plan: SectionPlan,
+    shots: list[PlannedShot],
+) -> Stone:
+    cover, truck = inputs.aggregate_cover, inputs.aggregate_truck
+    volume = section.area / cover if cover else None
+    limit = cover_minutes(order.material.material_class) * _MINUTE
+    longest = max((shot.length for shot in shots), default=None)
+    land = plan.sprayed[0].land if plan.sprayed else 0.0
+    per_shot = _trucks(longest / land) if longest and land else None
+    wait, within = _cover(inputs, plan, shots, limit)
+    return Stone(
+        section=section.id,
+        volume=volume,
+        tons=seal and section.area * seal.aggregate / constants(order.units)["mass_per_ton"],
+        trucks=_trucks(volume / truck) if volume and truck else None,
+        per_shot=per_shot,
+        longest=longest,
+        wait=wait,
+        limit=limit,
+        within=within,
+    )
+
+
+def _trucks(loads: float) -> int:
+    return ceil(round(loads, _PLACES))
+
+
+def _cover(
+    inputs: Inputs, plan: SectionPlan, shots: list[PlannedShot], limit: float
+) -> tuple[float | None, float | None]:
+    """The longest wait of a planned shot, and the longest shot that is covered in time by its fastest pass."""
+    speeds = {one.number: one.speed for one in plan.sprayed if one.speed}
+    if not inputs.spreader_speed or not speeds:
+        return None, None
+    land = plan.sprayed[0].land
+    lag, change = inputs.spreader_lag / _MINUTE, inputs.truck_change / _MINUTE
+    spreader = inputs.spreader_speed, lag, change
+    waits = [
+        _MINUTE * wait_for_stone(shot.length, speeds[shot.pass_number], *spreader, land)
+        for shot in shots
+        if shot.pass_number in speeds
+    ]
+    within = shot_in_time(limit / _MINUTE, max(speeds.values()), *spreader, land)
+    return max(waits, default=None), within if isfinite(within) else None
+
+
+def notices_of_stone(stone: Sequence[Stone], inputs: Inputs) -> Iterator[Notice]:
+    """Sections whose longest shot waits too long for the stone."""
+    for one in stone:
+        if one.wait is None or one.within is None or round(one.wait - one.limit, _PLACES) <= 0:
+            continue
+        values = (
+            ("longest", one.longest or 0.0, "distance"),
+            ("wait", one.wait, "duration"),
+            ("limit", one.limit, "duration"),
+            ("within", one.within, "distance"),
+            ("lag", inputs.spreader_lag, "duration"),
+        )
+        yield Notice("cover-late" if one.within else "cover-lag", one.section, values, _SOURCE)

@@ -1,10 +1,12 @@
-"""Reading a tank and a meter: a stick on a slope, a meter against a known container, a day's balance."""
+"""Reading a tank and its gauges: a stick on a slope, counted against measured, a day's balance."""
 
 from __future__ import annotations
 
 from sheetgen.trade.kinds import AboveZero, Depth, Reach, Slope, Volume
 from sheetgen.trade.refused import refused, shown
-from sheetgen.trade.rounding import without_dust
+from sheetgen.trade.rounding import round_half_away, without_dust
+
+_ERROR_DECIMALS, _FACTOR_DECIMALS = 6, 4
 
 
 def depth_at_middle(depth: Depth, distance: Reach, slope: Slope, system: str) -> Depth:
@@ -61,3 +63,21 @@ def unexplained(
     Source: South Dakota SD 314: used = start + received − end (seen), with returns and waste.
     """
     return without_dust(start + loaded - sprayed - wasted - returned - end)
+
+
+def gauge_error(counted: float, measured: float) -> float:
+    """Give the part of the true amount by which a gauge shows too much, below 0 for too little.
+
+    Rounded to six decimals. 5 gal drawn and 6 in³ shown too much is 0.005195 (WAC 173-360A-0620, which lets a
+    meter be off by that).
+
+    Args:
+        counted: what the gauge showed
+        measured: the true amount in the same unit, above 0
+    """
+    return round_half_away(counted / measured - 1, _ERROR_DECIMALS)
+
+
+def gauge_factor(counted: float, measured: float) -> float:
+    """Give what a gauge's readings are multiplied by to be true, to four decimals; ``counted`` is above 0."""
+    return round_half_away(measured / counted, _FACTOR_DECIMALS)

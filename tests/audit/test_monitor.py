@@ -22,7 +22,7 @@ from sheetgen.figures import serial
 from sheetgen.order.demo import demo_order
 from sheetgen.plausibility import plausibility
 from sheetgen.templates import texts
-from sheetgen.trade.gauges import gauge_error, gauge_factor
+from sheetgen.trade.gauging import gauge_error, gauge_factor
 from sheetgen.xlsx.results import results
 from sheetgen.xlsx.write import write_book
 from tests.audit.orders import changed, findings_of, small

@@ -71,7 +71,7 @@ def test_of_many_reasons_the_first_two_are_told_and_the_others_counted():
     assert found["Sprays"] == "none"
     assert found["Cannot spray"].endswith("S11 and 8 more")
     assert found["Why not"].count("Section S") == 2
-    assert found["Why not"].endswith("18 more reasons stand in the whole plan.")
+    assert found["Why not"].endswith("18 more reasons are in the whole plan.")
 
 
 def test_shots_that_the_aggregate_ends_are_counted():

@@ -7,7 +7,7 @@ import pytest
 
 from sheetgen import templates
 from sheetgen.trade import application_rate, limit, loads_needed, round_up, uniformity, volume_for
-from sheetgen.trade.burners import burner_dip, cover_at_high_end
+from sheetgen.trade.heating import burner_dip, cover_at_high_end
 from sheetgen.units import constants
 from tests.published import Published, Q, cases
 

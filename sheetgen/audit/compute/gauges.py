@@ -10,7 +10,7 @@ from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import GaugeCheck, Session, Shot
 from sheetgen.order.model import Machine, Order
 from sheetgen.shot_kinds import shot_kinds
-from sheetgen.trade.gauges import gauge_error, gauge_factor
+from sheetgen.trade.gauging import gauge_error, gauge_factor
 from sheetgen.trade.rates import area_of
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
