@@ -246,11 +246,12 @@ def plan(
     json: Annotated[bool, typer.Option("--json")] = False,
     pictures: Annotated[Path | None, typer.Option()] = None,
     out: Annotated[Path | None, typer.Option()] = None,
+    assign: Annotated[Path | None, typer.Option()] = None,
 ) -> None:
     """Say whether the distributors can do the job, and how: the answer in ten lines, or all of it."""
     from sheetgen.commands.plan import plan_command
 
-    raise typer.Exit(plan_command(orders, everything, json, pictures, out))
+    raise typer.Exit(plan_command(orders, everything, json, pictures, out, assign))
 
 
 @app.command()

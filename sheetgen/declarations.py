@@ -111,7 +111,12 @@ class Item(Part):
     limit: str = Field(default="", description="a limit of tables/uniformity.csv")
     formula: Formula = ""
     instead: dict[str, Formula] = Field(
-        default={}, description="in its place where the order's pay rule has what each is named by"
+        default={},
+        description="in its place where the order (its pay rule, a varied rate) has what each is named by",
+    )
+    needs: list[str] = Field(
+        default=[],
+        description="what the order's pay rule, or a section (varied), must have for it to be there",
     )
     read: Read | None = Field(default=None, description="how an entry is read")
     validation: Validation | None = Field(default=None, description="what an entry cell accepts")
@@ -150,9 +155,6 @@ class Cell(Item):
 
     side: Literal["", "left", "right"] = ""
     wide: bool = Field(default=False, description="merged over the unit's cell")
-    needs: list[str] = Field(
-        default=[], description="of the totals: what the order's pay rule must have for it to be there"
-    )
 
 
 class Result(Item):
@@ -238,7 +240,7 @@ class Calibration(Part):
 Needs = Annotated[
     Literal["", "monitor", "alone", "sections_of_others"],
     Field(
-        description="it is there only where the distributor has a monitor, is alone on its order, or the order gives"
+        description="it is there only where the distributor has a monitor, sprays a section alone, or the order gives"
         " sections to others"
     ),
 ]

@@ -33,6 +33,7 @@ def run(
     outputs = [TextIOWrapper(BytesIO(), encoding=encoding) for _ in range(2)]
     with pytest.MonkeyPatch.context() as patch, _as_it_was():
         patch.setattr(sys, "argv", given)
+        patch.setattr(gc, "freeze", lambda: None)  # it is for a process that ends
         for name, output in zip(("stdout", "stderr"), outputs, strict=True):
             patch.setattr(sys, name, output)
         for name, value in (env or {}).items():
@@ -58,7 +59,6 @@ def _as_it_was() -> Iterator[None]:
         yield
     finally:
         gc.set_threshold(*threshold)
-        gc.unfreeze()
         templates.speak("en")
 
 

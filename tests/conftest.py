@@ -3,7 +3,7 @@
 A case is exhaustive when others of its family check the same thing on other data: the mark ``exhaustive`` says so, and
 ``tests/selection.py`` marks all of a list of cases but an even sample. A run without the option leaves such cases out
 and draws a part of the generated examples; it ends by saying how many, and of which files. CI runs a
-sixth of those cases, another with each commit (``--part``); a test named alone is run whole (``pytest FILE::TEST``).
+third of those cases, another with each commit (``--part``); a test named alone is run whole (``pytest FILE::TEST``).
 
 ``-m quick`` runs the files that ``tests/selection.py`` names.
 
@@ -13,6 +13,7 @@ Examples are drawn alike each time in CI, and others each time where a person ru
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Iterator
@@ -119,6 +120,13 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         config.hook.pytest_deselected(items=out)
         config.stash[_LEFT_OUT].cases.update(item.nodeid.split("::")[0] for item in out)
     _draw(config, items, TIMES if _CHOSEN == "long" else 1 if everything else SHARE_OF_EXAMPLES)
+
+
+def pytest_collection_finish() -> None:
+    """Modules and cases stay to the end: nobody need look for cycles among their millions of parts again and again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000)
 
 
 def _draw(config: pytest.Config, items: list[pytest.Item], times: float) -> None:

@@ -7,15 +7,18 @@ fails.
 
 from __future__ import annotations
 
+import atexit
 import json
 import math
 import os
+import select
 import shutil
 import signal
 import subprocess
 import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Sequence
+from contextlib import suppress
+from functools import cache
 from pathlib import Path
 
 import openpyxl
@@ -41,70 +44,92 @@ def absent(engine: str) -> None:
     pytest.skip(f"{engine} is not installed: nothing was compared with it")
 
 
-def office(path: Path, out: Path, kind: str = 'xlsx:"Calc MS Excel 2007 XML"') -> Path:
+# What LibreOffice calls its ways to write each kind of file.
+_FILTERS = {
+    "xlsx": "Calc MS Excel 2007 XML", "pdf": "calc_pdf_Export", "fods": "OpenDocument Spreadsheet Flat XML",
+}  # fmt: skip
+Move = tuple[str, str, str]  # sheet, range to cut, cell to paste at
+
+
+def office(path: Path, out: Path, kind: str = "xlsx") -> Path:
     """A file converted by LibreOffice headless, recalculated on loading."""
     return offices([path], out, kind)[0]
 
 
-def offices(paths: list[Path], out: Path, kind: str = 'xlsx:"Calc MS Excel 2007 XML"') -> list[Path]:
-    """Several files converted in one call of LibreOffice: most of its time goes into starting."""
-    program = shutil.which("soffice") or shutil.which("libreoffice")
-    if program is None:
-        absent("LibreOffice")
-        raise AssertionError
-    with _profile() as profile:
-        out.mkdir(parents=True, exist_ok=True)
-        command = [program, f"-env:UserInstallation=file://{profile}", "--headless", "--convert-to",
-                   kind.replace('"', ""), "--outdir", str(out), *map(str, paths)]  # fmt: skip
-        seconds = 180 + 20 * len(paths)
-        done = subprocess.run(command, capture_output=True, text=True, timeout=seconds, check=False)
-    made = [out / f"{path.stem}.{kind.split(':')[0]}" for path in paths]
-    missing = [path.name for path in made if not path.exists()]
-    assert not missing, f"LibreOffice made no {missing[0]}: {done.stdout} {done.stderr}"
+def offices(paths: list[Path], out: Path, kind: str = "xlsx") -> list[Path]:
+    """Several files converted."""
+    out.mkdir(parents=True, exist_ok=True)
+    made = [out / f"{path.stem}.{kind}" for path in paths]
+    for path, target in zip(paths, made, strict=True):
+        _libreoffice().saves(path, target, kind)
     return made
 
 
-@contextmanager
-def _profile() -> Iterator[str]:
-    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
-        user = Path(profile) / "user"
-        user.mkdir()
-        (user / "registrymodifications.xcu").write_text(_PROFILE, encoding="utf-8")
-        yield profile
-
-
-Move = tuple[str, str, str]  # sheet, range to cut, cell to paste at
-
-
 def moved_by_libreoffice(path: Path, target: Path, moves: list[Move]) -> Path:
-    """A file saved by LibreOffice after cutting and pasting with its own commands; one document for each run of it."""
-    program, python = shutil.which("soffice") or shutil.which("libreoffice"), "/usr/bin/python3"
-    if (
-        program is None
-        or not Path(python).exists()
-        or subprocess.run([python, "-c", "import uno"]).returncode
-    ):
-        absent("LibreOffice with its interface for Python (python3-uno)")
-        raise AssertionError
-    with _profile() as profile:
-        pipe = Path(profile).name
+    """A file saved by LibreOffice after cutting and pasting with its own commands."""
+    alone = (
+        _LibreOffice()
+    )  # it comes to grief over the next document when its clipboard holds cells of the last
+    try:
+        alone.saves(Path(shutil.copy(path, alone.folder)), target, "xlsx", moves)
+    finally:
+        alone.close()
+    return target
+
+
+class _LibreOffice:
+    """One LibreOffice for all files of a process: starting it takes as long as converting a small book."""
+
+    def __init__(self) -> None:
+        program, python = shutil.which("soffice") or shutil.which("libreoffice"), "/usr/bin/python3"
+        if (
+            program is None
+            or not Path(python).exists()
+            or subprocess.run([python, "-c", "import uno"]).returncode
+        ):
+            absent("LibreOffice with its interface for Python (python3-uno)")
+            raise AssertionError
+        self._folder = tempfile.TemporaryDirectory(ignore_cleanup_errors=True)
+        self.folder = profile = Path(self._folder.name)
+        (profile / "user").mkdir()
+        (profile / "user" / "registrymodifications.xcu").write_text(_PROFILE, encoding="utf-8")
         command = [program, f"-env:UserInstallation=file://{profile}", "--headless", "--norestore",
-                   f"--accept=pipe,name={pipe};urp;"]  # fmt: skip
-        running = subprocess.Popen(
+                   f"--accept=pipe,name={profile.name};urp;"]  # fmt: skip
+        self._office = subprocess.Popen(
             command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True
         )
-        script = str(Path(__file__).with_name("office_moves.py"))
-        # A copy in the profile: what marks a file as open outlives the program's end.
-        opened = shutil.copy(path, profile)
-        asked = [python, script, pipe, opened, str(target), json.dumps(moves)]
-        try:
-            done = subprocess.run(asked, capture_output=True, text=True, timeout=240, check=False)
-        finally:
+        script = str(Path(__file__).with_name("office_open.py"))
+        self._asked = subprocess.Popen(
+            [python, script, profile.name], stdin=subprocess.PIPE, stdout=subprocess.PIPE
+        )
+        atexit.register(self.close)
+
+    def saves(self, path: Path, target: Path, kind: str, moves: Sequence[Move] = ()) -> None:
+        """Let it open a file, cut and paste, and save as another."""
+        given = [str(path.absolute()), str(target.absolute()), _FILTERS[kind], moves]
+        assert self._asked.stdin
+        assert self._asked.stdout
+        self._asked.stdin.write(json.dumps(given).encode() + b"\n")
+        self._asked.stdin.flush()
+        ready, _, _ = select.select([self._asked.stdout], [], [], 300)
+        said = self._asked.stdout.readline().decode() if ready else "no answer within five minutes"
+        if said != "done\n":
+            _libreoffice.cache_clear()
+            self.close()
+            raise AssertionError(f"LibreOffice made no {target.name}: {said}")
+
+    def close(self) -> None:
+        """End it, whatever it does."""
+        for running in (self._asked, self._office):
             with suppress(ProcessLookupError):
-                os.killpg(running.pid, signal.SIGKILL)
+                os.killpg(running.pid, signal.SIGKILL) if running is self._office else running.kill()
             running.wait()
-    assert done.returncode == 0, done.stderr
-    return target
+        self._folder.cleanup()
+
+
+@cache
+def _libreoffice() -> _LibreOffice:
+    return _LibreOffice()
 
 
 def values_by_libreoffice(path: Path, book: Book, out: Path) -> Values:

@@ -166,4 +166,4 @@ def test_the_desk_says_what_is_missing(tmp_path):
     )
     assert done.returncode == 2
     assert "found no starlette" in done.stderr
-    assert "'.[desk]'" in done.stderr
+    assert '".[desk]"' in done.stderr

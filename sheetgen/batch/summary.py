@@ -45,9 +45,8 @@ def write_summary(
     Raises:
         ReportInTheWay: another file lies in the place of the summary, or one that was changed since.
     """
-    from sheetgen.audit.report.json_form import number_rows, sorted_data
     from sheetgen.audit.report.own_files import refuse_others
-    from sheetgen.audit.report.write import write_json
+    from sheetgen.audit.report.write import number_rows, sorted_data, write_json
 
     folder = Path(out_dir)
     document = summary_of(lines, unusable, across, unsupported, sample)

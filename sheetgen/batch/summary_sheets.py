@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sheetgen import templates
 from sheetgen.audit.findings import catalogue, severity_words
-from sheetgen.audit.report.number_shapes import difference_format, finest
+from sheetgen.audit.report.figures import difference_format, finest
 from sheetgen.audit.report.pages import Column, Page, ReportBook, report_workbook
 from sheetgen.audit.report.returned_file import link_to
 from sheetgen.batch.book_line import BookLine

@@ -6,11 +6,16 @@ card: see the cell "discharge_used" on the rates sheet.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.order.model import Section
+from sheetgen.order.wheel_paths import nozzles_to, wheel_paths_of
+from sheetgen.plan.fit import Distributor
 from sheetgen.trade.bar import nozzles_open
+from sheetgen.units import constants
 from sheetgen.xlsx.blocks import Columns, Part, across, draw_field, draw_input, draw_line, draw_table
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import broken_page, even_rows
@@ -32,7 +37,8 @@ _PARTS = (
 def draw_calibration(canvas: Canvas) -> Sheet:
     """Draw the sheet; registers the tables "pads" and "catch" and names what they come to."""
     sheet = canvas.sheet("calibration")
-    spec = templates.toml("sheets/calibration.toml")
+    spec = {key: _asked(canvas, part) for key, part in templates.toml("sheets/calibration.toml").items()}
+    last_col = _LAST_COL + canvas.varied
     sheet.column_widths |= {0: 4.5} | {
         col: column["width"] for col, column in enumerate(spec["pads"]["column"], start=1)
     }
@@ -40,6 +46,8 @@ def draw_calibration(canvas: Canvas) -> Sheet:
     row = _draw_fields(canvas, sheet, spec["pads"]["fields"], row)
     pads = _draw_rows(canvas, sheet, spec["pads"], spec["pads"]["rows"], row, spec["pads"]["row_height"])
     row = _draw_pad_results(canvas, sheet, spec["pads"]["result"], pads, pads.last_row + 1)
+    if canvas.varied:
+        _draw_wheel_paths(canvas, sheet, last_col + 2)
     second_page = row + 1
     row = _draw_heading(canvas, sheet, second_page, "catch")
     widest = max(canvas.machine.bar_widths)
@@ -51,8 +59,50 @@ def draw_calibration(canvas: Canvas) -> Sheet:
     sheet.row_heights[row + 1] = 18
     last = max(catch.last_row, _draw_beside(canvas, sheet, fields, row + 1, height))
     breaks = [second_page, *range(catch.first_row + per_page, catch.last_row + 1, per_page)]
-    broken_page(canvas, sheet, "portrait", _LAST_COL, last, breaks)
+    broken_page(canvas, sheet, "portrait", last_col, last, breaks)
     return sheet
+
+
+def _asked(canvas: Canvas, part: dict[str, Any]) -> dict[str, Any]:
+    """A part of the template as the order asks for it: items and formulas of varied rates only where a rate varies."""
+    has = {"varied"} if canvas.varied else set()
+
+    def asked(item: dict[str, Any]) -> dict[str, Any]:
+        instead = [formula for key, formula in item.get("instead", {}).items() if key in has]
+        return {**item, "formula": instead[0]} if instead else item
+
+    return {
+        key: [asked(item) for item in value if has.issuperset(item.get("needs", ()))]
+        if isinstance(value, list) else value
+        for key, value in part.items()
+    }  # fmt: skip
+
+
+def _draw_wheel_paths(canvas: Canvas, sheet: Sheet, col: int) -> None:
+    """Where the wheel paths lie in each section with a varied rate, and in which of them each test was made.
+
+    By distance and by nozzles from the center line; the table "paths", beside the printed part.
+    """
+    ends = [f"{kind}_{number}" for kind in ("width", "nozzle") for number in range(1, 5)]
+    columns = {key: col + offset for offset, key in enumerate(("id", "more", *ends))}
+    rows = [list(_wheel_paths(canvas, section)) for section in canvas.order.sections if section.outside_more]
+    canvas.table("paths", Place(sheet.name, 0, 1, len(rows), columns, frozenset()))
+    for row, values in enumerate(rows, start=1):
+        for at, value in zip(columns.values(), values, strict=True):
+            canvas.put(sheet, row, at, value, "value" if isinstance(value, str) else "value_number")
+    for row, test in enumerate(("pads", "catch"), start=len(rows) + 2):
+        found = f"=IFERROR(MATCH({{{test}_section}},[paths.id],0),0)"
+        canvas.calc(sheet, row, col, found, "result", "0", "paths")
+        canvas.name(f"{test}_path_row", sheet, row, col)
+
+
+def _wheel_paths(canvas: Canvas, section: Section) -> Iterator[str | float]:
+    assert section.outside_more is not None
+    yield from (section.id, section.outside_more)
+    system = canvas.system
+    edges = wheel_paths_of(section.width, system).edges
+    yield from (edge / constants(system)["nozzle_spacing_per_width"] for edge in edges)
+    yield from nozzles_to(edges, Distributor(canvas.machine, system, 0.0).pitch, system)
 
 
 def _draw_rows(
@@ -72,8 +122,9 @@ def _draw_heading(canvas: Canvas, sheet: Sheet, row: int, test: str) -> int:
     job = canvas.about(canvas.order.job.number, canvas.machine.name)
     title = Part(0, 0, canvas.say[f"calibration.title_{test}"], "title")
     draw_line(canvas, sheet, row, title, Part(7, _LAST_COL, job, "subtitle_lines"), least=26)
-    for key, style in (("note", "note"), ("caution", "caution_line")):
-        text = canvas.say.say(f"calibration.{key}_{test}", base=canvas.say[f"book.base_{canvas.order.units}"])
+    lines = [(f"calibration.note_{test}", "note"), (f"calibration.caution_{test}", "caution_line")]
+    for key, style in [*lines, ("calibration.varied", "caution_line")] if canvas.varied else lines:
+        text = canvas.say.say(key, base=canvas.say[f"book.base_{canvas.order.units}"])
         row = across(canvas, sheet, row + 1, _LAST_COL, text, style) - 1
     return row + 2
 

@@ -63,6 +63,11 @@ class Canvas(Drawing):
         own = {"machines": (self.machine,), "sections": self.own_sections}
         return plan(self.order.model_copy(update=own))
 
+    @property
+    def varied(self) -> bool:
+        """Whether the rate of a section varies across the lane, by nozzles of two sizes."""
+        return any(section.outside_more for section in self.order.sections)
+
     @cached_property
     def planned(self) -> dict[str, SectionPlan]:
         """How this distributor sprays each section, by its id; nothing where the order has no plan.

@@ -16,6 +16,7 @@ from sheetgen.book.limit_marks import pass_marks
 from sheetgen.book.number_formats import number_format
 from sheetgen.book.refusals import list_refusal
 from sheetgen.order.model import Section
+from sheetgen.order.wheel_paths import Across
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Pass, SectionPlan
 from sheetgen.units import constants
@@ -29,6 +30,10 @@ WORKINGS = 10
 _PLAN_COL = 12
 _KEYS = ("pass", "bar", "nozzles", "width", "height", "discharge")
 _COLUMNS = ("id", "where", "ordered", *(f"{key}_{kind}" for kind in (1, 2) for key in (*_KEYS, "calibrated")))
+_ALIKE = (
+    "alike_1",
+    "alike_2",
+)  # nozzles by which the limits of one are judged, where a rate varies across the lane
 _DISCHARGE, _SPEED, _ROAD_SPEED, _SECONDS = 5, 6, 7, 8
 
 
@@ -59,7 +64,9 @@ def _draw_plan(canvas: Canvas, sheet: Sheet, row: int) -> tuple[int, tuple[float
     Gives how many kinds of passes a section has at most, and the heights of the two lines of text that every one fits.
     """
     facts = [_facts(canvas, section) for section in canvas.order.sections]
-    columns = {key: _PLAN_COL + offset for offset, key in enumerate(_COLUMNS)}
+    columns = {
+        key: _PLAN_COL + offset for offset, key in enumerate((*_COLUMNS, *(_ALIKE if canvas.varied else ())))
+    }
     place = Place(sheet.name, row, row + 1, row + len(facts), columns, frozenset())
     canvas.table("card_plan", place)
     for index, fact in enumerate(facts):
@@ -102,6 +109,7 @@ def _pass(canvas: Canvas, planned: SectionPlan, passes: Sequence[Pass]) -> dict[
         "pass": canvas.say.say("card.numbered", numbers=numbers),
         "bar": setting.bar_width,
         "nozzles": first.nozzles,
+        "alike": first.alike,
         "width": round(first.width, 3),
         "height": canvas.plan.machines[0].bar.height,
         "discharge": first.discharge,
@@ -129,12 +137,27 @@ def _ordered(canvas: Canvas, section: Section, planned: SectionPlan | None) -> s
         "hot": _hot(canvas, section),
     }
     told = [say.say("card.ordered", **facts)]
+    if planned is not None and planned.sprayed[0].across is not None:
+        told.append(_across(canvas, section, planned.sprayed[0].across))
     if planned is None or planned.verdict in ("none", "hand"):
         key = "hand" if planned is not None and planned.verdict == "hand" else "none"
         told.insert(0, say[f"card.{key}"])
     if not section.is_for(canvas.machine):
         told.insert(0, say.say("card.given_to_other", distributor=section.distributor))
     return "  ".join(told)
+
+
+def _across(canvas: Canvas, section: Section, across: Across) -> str:
+    """Which nozzles are the larger ones, and the hot rates that both sizes give."""
+    figures = Figures(canvas.order.units, canvas.order.language)
+    inside, outside = (figures.full(each, "rate") for each in across.rates(canvas.hot_rates[section.id]))
+    facts = {
+        "nozzles": across.told,
+        "more": f"{100 * across.more:.10g}",
+        "inside": inside,
+        "outside": outside,
+    }
+    return canvas.say.say("card.varied", **facts)
 
 
 def _hot(canvas: Canvas, section: Section) -> str:
@@ -186,8 +209,13 @@ def _draw_pass(canvas: Canvas, sheet: Sheet, row: int, kind: int, found: str) ->
     show(_SPEED, drive, number_format("speed", order))
     show(_ROAD_SPEED, f"{speed}/{{speed_per_road_speed}}", number_format("road_speed", order))
     show(_SECONDS, f"60*{length:g}/{speed}", "0.0")
+    counted = 2
+    if canvas.varied:
+        counted = WORKINGS
+        show(WORKINGS, of("alike"), "0.###", "result")
     at = {
-        key: address(row, col) for key, col in (("nozzles", 2), ("discharge", _DISCHARGE), ("speed", _SPEED))
+        key: address(row, col)
+        for key, col in (("nozzles", counted), ("discharge", _DISCHARGE), ("speed", _SPEED))
     }
     for col, kind_of in ((_SPEED, "speed"), (_ROAD_SPEED, "road_speed")):
         sheet.conditional += pass_marks((row, col, row, col), at, number_format(kind_of, order))

@@ -169,12 +169,13 @@ def _draw_maximum(canvas: Canvas, sheet: Sheet, row: int) -> int:
     text = canvas.say.say("card.published_maxima", grade=order.material.grade, maxima=published)
     if not published:
         text = canvas.say["card.no_published_maxima"]
-    lines = [(_SECTION, _RATE, canvas.say["card.heat_max"], "card_label"),
-             (_FIRST_WIDTH, LAST_COL, text, "card_rule")]  # fmt: skip
+    label = canvas.say["card.heat_max"]
+    lines = [(_SECTION, _RATE, label, "card_label"), (_FIRST_WIDTH, LAST_COL, text, "card_rule")]
     _draw_line(canvas, sheet, row, lines)
     canvas.calc(sheet, row, _MIX, "={heat_max}", "card_value", number_format("temperature", order))
-    room = sum(sheet.column_widths[col] for col in range(_FIRST_WIDTH, LAST_COL + 1))
-    sheet.row_heights[row] = max(30, text_height(text, room, 10) + 4)
+    rooms = [sum(sheet.column_widths[col] for col in range(first, last + 1)) for first, last, _, _ in lines]
+    needed = text_height(label, rooms[0] - 2, 14, bold=True), text_height(text, rooms[1], 10)
+    sheet.row_heights[row] = max(30, max(needed) + 4)
     weather = weather_text(canvas, canvas.say)
     _draw_line(canvas, sheet, row + 1, [(_SECTION, LAST_COL, weather, "card_rule")])
     whole = sum(sheet.column_widths[col] for col in range(LAST_COL + 1))

@@ -65,9 +65,9 @@ def _fitted(canvas: Canvas, declared: Iterable[dict[str, Any]]) -> list[dict[str
 
 
 def _there(canvas: Canvas, needs: str) -> bool:
-    """Whether what a check needs is there: a part of the distributor, sections of others, or no other on the order."""
+    """Whether what a check needs is there: a part of the distributor, sections of others, or any it sprays alone."""
     if needs == "alone":
-        return len(canvas.order.machines) == 1
+        return any(canvas.order.sprays_alone(canvas.machine, each) for each in canvas.order.sections)
     if needs == "sections_of_others":
         return needs in canvas.areas
     return not needs or bool(getattr(canvas.machine, needs))

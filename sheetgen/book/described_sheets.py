@@ -215,6 +215,7 @@ def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
         "tolerance_code": 1 if percent else 2,
         "tolerance_text": f"± {shown}" if percent else f"± {shown} {canvas.unit('rate')}",
         "by_hand": int(section.hand_spray),
+        "own_bar": int(not section.hand_spray and canvas.order.sprays_alone(canvas.machine, section)),
         "hand_text": canvas.say["words.yes" if section.hand_spray else "words.no"],
     }
 

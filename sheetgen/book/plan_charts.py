@@ -163,12 +163,12 @@ def _told_shots(machine: MachinePlan, figures: Figures) -> str:
 # ---------------------------------------------------------------- the operating window
 
 
-def _widths(machine: MachinePlan) -> dict[float, list[int]]:
-    """Indices of the sections that are planned at each sprayed width."""
-    found: dict[float, list[int]] = {}
+def _widths(machine: MachinePlan) -> dict[tuple[float, float], list[int]]:
+    """Indices of the sections that are planned at each sprayed width, those with nozzles of two sizes apart."""
+    found: dict[tuple[float, float], list[int]] = {}
     for index, section in enumerate(machine.sections):
         if section.setting is not None:
-            found.setdefault(round(section.open_width, 6), []).append(index)
+            found.setdefault((round(section.open_width, 6), section.setting.alike), []).append(index)
     return found
 
 
@@ -241,7 +241,7 @@ def _window_rows(canvas: Canvas, sheet: Sheet, made: Plan, sections: list[int], 
     """Limits of the width, the curves between them, and the planned points."""
     machine = made.machines[0]
     limits, planned = machine.limits, machine.sections[sections[0]]
-    nozzles = planned.setting.nozzles if planned.setting else 0
+    nozzles = planned.setting.alike if planned.setting else 0
     rates = [made.sections[section].mix_hot for section in sections]
     flows = (
         max(limits.pump_least, nozzles * limits.nozzle_least),

@@ -33,7 +33,8 @@ _FIRST_COLUMN = 30.0
 _LAST_COL = 9
 # More settings than this begin the other tables on a page of their own; so many more stand on one page.
 _LINES_WITH_TABLES, _LINES_ON_A_PAGE = 9, 40
-_NOTHING = dict.fromkeys(("mark", "bar", "pass", "nozzles", "width", "set", "calibrated"))
+_WORKINGS = ("section", "set", "calibrated")
+_NOTHING = dict.fromkeys(("mark", "bar", "pass", "nozzles", "width", "set", "calibrated", "alike"))
 _TABLE = TableLook(given="header_result", text="result_text")
 
 
@@ -113,8 +114,9 @@ def _fits(canvas: Canvas, section: Section) -> Iterator[Mapping[str, Value]]:
         yield {**_NOTHING, "where": f"{name}: {said}", "section": section.id}
         return
     for settings in _alike(planned.offered):
+        across = settings[0].sprayed[0].across
         line: dict[str, Value] = {
-            "where": name,
+            "where": name if across is None else f"{name}  ({across.told})",
             "section": section.id,
             "mark": canvas.say["plan.planned_mark"] if planned.setting in settings else "",
             "bar": ", ".join(f"{each.bar_width:g}" for each in settings),
@@ -139,6 +141,7 @@ def _pass_facts(setting: Setting, passes: Sequence[Pass]) -> dict[str, Value]:
         "width": round(first.width, 3),
         "set": first.discharge,
         "calibrated": int(first.discharge == setting.calibrated),
+        "alike": first.alike,
     }
 
 
@@ -148,7 +151,8 @@ def _draw_sections(
     """How every section may be sprayed; registers the table "fits", its workings beside the printed part."""
     canvas.put(sheet, row, 0, canvas.say["rates.by_section"], "grid_title")
     spec = templates.toml("sheets/rates.toml")["fits"]
-    workings = {key: last_col + 2 + offset for offset, key in enumerate(("section", "set", "calibrated"))}
+    keys = (*_WORKINGS, "alike") if canvas.varied else _WORKINGS
+    workings = {key: last_col + 2 + offset for offset, key in enumerate(keys)}
     place = draw_table(canvas, sheet, spec, fits, row + 1, texts="rates", head=41, look=_TABLE)
     place = replace(place, columns=place.columns | workings)
     canvas.table("fits", place)
@@ -165,7 +169,12 @@ def _draw_sections(
                 number_format("flow", canvas.order) if key == "set" else "General",
             )
     at = {
-        key: f"${address(place.first_row, place.columns[key])}" for key in ("nozzles", "discharge", "speed")
+        key: f"${address(place.first_row, place.columns[column])}"
+        for key, column in (
+            ("nozzles", "alike" if canvas.varied else "nozzles"),
+            ("discharge",) * 2,
+            ("speed",) * 2,
+        )
     }
     for key in ("speed", "road_speed"):
         block = (place.first_row, place.columns[key], place.last_row, place.columns[key])

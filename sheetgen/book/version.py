@@ -17,6 +17,7 @@ from sheetgen import templates
 CODE = (
     "book", "plan", "trade", "order/bounds.py", "order/burners.py", "order/fields.py", "order/heating.py",
     "order/model.py", "order/pay_terms.py", "order/published.py", "order/tank.py", "order/warned.py",
+    "order/wheel_paths.py",
     "xlsx/address.py", "xlsx/blocks.py", "xlsx/drawing.py",
     "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py", "xlsx/page.py", "xlsx/text_fit.py", "figures.py",
     "columns.py", "ditto_marks.py", "load_kinds.py", "plausibility.py", "shot_kinds.py", "templates.py", "units.py",

@@ -8,7 +8,7 @@ from pathlib import Path
 from sheetgen import templates
 from sheetgen.commands.several_orders import for_each_order
 from sheetgen.errors import SheetgenError
-from sheetgen.office.orders import issue
+from sheetgen.office.orders import issue, unsigned
 from sheetgen.office.yard_since import said_since
 from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
@@ -36,7 +36,7 @@ def build_command(
         issued = issue(order.in_language(*languages), out, key, register, returned)
         for book in issued.books:
             print(in_full(book))
-        for line in (*issued.told, *said_since(path, issued.order, yard)):
+        for line in (*unsigned(key, order.language), *issued.told, *said_since(path, issued.order, yard)):
             print(in_full(line), file=sys.stderr)
         _say_warnings(order)
 

@@ -14,7 +14,7 @@ def season_facts(register: str, language: str) -> dict[str, Any]:
     """What the page shows of the season; no figures where no book has come back."""
     from sheetgen.register.register import open_register
     from sheetgen.season import season_of, standouts_of
-    from sheetgen.season.picture import pictures_of
+    from sheetgen.season.charts import pictures_of
     from sheetgen.season.words import Voice
     from sheetgen.season.workbook import figures_of
 

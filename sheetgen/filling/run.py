@@ -12,10 +12,8 @@ from sheetgen.audit.proof.origin import origin_of
 from sheetgen.book.layout import lay_out
 from sheetgen.columns import entry_columns
 from sheetgen.errors import SheetgenError
-from sheetgen.filling.cells import Place, Targets
-from sheetgen.filling.mistakes import Mistakes
-from sheetgen.filling.rows import Row, places, rows_of
-from sheetgen.filling.tables import Files, Given, Tables, read_tables
+from sheetgen.filling.cells import Place, Row, Targets, places, rows_of
+from sheetgen.filling.tables import Files, Given, Mistakes, Tables, read_tables
 from sheetgen.filling.values import Typed, meant, refuse, same, shown
 from sheetgen.templates import texts
 from sheetgen.whole_file import write_unless_there

@@ -1,4 +1,4 @@
-"""Tables of entries as other programs give them: CSV files, workbooks, or rows in memory."""
+"""Tables of entries as other programs give them (CSV files, workbooks, rows in memory), and the mistakes in them."""
 
 from __future__ import annotations
 
@@ -9,11 +9,12 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from sheetgen.errors import EntriesError, Mistake
 from sheetgen.figures import serial
 from sheetgen.output import printable
 from sheetgen.reading.outcome import cleaned
 from sheetgen.reading.separated import separated
-from sheetgen.templates import texts
+from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.package import file_bytes
 from sheetgen.xlsx.returned import Value
@@ -25,6 +26,7 @@ _DECIMAL = re.compile(r"[+-]?\d*[.,]\d+")
 
 Files = str | Path | Sequence[str | Path]
 Tables = Mapping[str, Any]
+_LONGEST = 80  # signs of what was found that are shown
 
 
 class Given(NamedTuple):
@@ -192,3 +194,38 @@ def _in_column(where: str, heading: str, language: str) -> str:
 
 def _blank(value: Value) -> bool:
     return value is None or (isinstance(value, str) and not cleaned(value))
+
+
+class Mistakes:
+    """The mistakes found so far, in the order of the lines."""
+
+    def __init__(self, path: str, say: Texts) -> None:
+        self.path, self.say = path, say
+        self.found: list[Mistake] = []
+        self._told: set[tuple[str, str, str]] = set()
+
+    def add(self, why: str, where: str, expected: str = "", remedy: str = "", **facts: object) -> None:
+        """Note a mistake; ``why`` is a key below ``fill.mistake``, whose wording can be replaced in part."""
+        shown = {key: printable(str(value), _LONGEST) for key, value in facts.items()}
+        key = f"fill.mistake.{why}"
+        self.found.append(
+            Mistake(
+                where,
+                "",
+                self.say.say(f"{key}.found", **shown),
+                expected.rstrip(".") or self.say.say(f"{key}.expected", **shown),
+                remedy or self.say.say(f"{key}.remedy", **shown),
+            )
+        )
+
+    def add_once(self, why: str, of: str, where: str, **facts: str) -> None:
+        """Note a mistake that all lines of a table share, such as one in its heading, at the first of them."""
+        at = (why, of, str(facts))
+        if at not in self._told:
+            self._told.add(at)
+            self.add(why, where, **facts)
+
+    def stop(self) -> None:
+        """Raise :class:`EntriesError` where there are any."""
+        if self.found:
+            raise EntriesError(self.path, self.found, self.say.language)

@@ -11,8 +11,7 @@ from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry
 from sheetgen.columns import entry_columns
 from sheetgen.filling.cells import Place, Target, Targets
-from sheetgen.filling.mistakes import Mistakes
-from sheetgen.filling.tables import Given
+from sheetgen.filling.tables import Given, Mistakes
 from sheetgen.order.model import Machine, Order
 from sheetgen.output import ACTING
 from sheetgen.reading.outcome import cleaned

@@ -115,6 +115,11 @@ def issue(
     return Issued(order, books, told)
 
 
+def unsigned(key: Path | None, language: str) -> list[str]:
+    """Say that books without a key prove nothing of where they come from; nothing where there is one."""
+    return [] if key is not None else [texts(language)["office.unsigned"]]
+
+
 def _changes(made: Revised) -> list[str]:
     """What a revision changes, a line each; nothing for a first issue."""
     from sheetgen.book.revision_sheet import change_lines
@@ -172,6 +177,7 @@ def work_on_order(
             *said_since(path, order, yard),
             *filter(None, [in_the_way]),
             *warnings_of(made, order.language),
+            *unsigned(key, order.language),
         ),
         plan=_plan_text(made, order.language),
         page=page,

@@ -17,6 +17,7 @@ from pydantic_core import PydanticCustomError
 
 from sheetgen.order.bounds import acting_signs, beyond_bounds
 from sheetgen.order.burners import burner_line_too_high, least_cover, without_unclear_flues
+from sheetgen.order.wheel_paths import lane_widths
 from sheetgen.templates import Language
 
 # A field by its name in the model that the rule is of, or by the steps that lead to it.
@@ -361,6 +362,9 @@ class Section(Model):
     tolerance_kind: ToleranceKind = "percent"
     hand_spray: bool = False  # the whole section is sprayed by hand (irregular area)
     distributor: Annotated[str, Field(max_length=60)] = ""  # by name; empty: left to any of the order's
+    outside_more: Fraction | None = (
+        None  # outside the wheel paths than in them; None: the same all over the lane
+    )
 
     @model_validator(mode="after")
     def _stretch(self) -> Self:
@@ -368,6 +372,13 @@ class Section(Model):
             raise broken("no-length", "the section has no length", "to_station", beside=("from_station",))
         if len({lane.casefold() for lane in self.lanes}) != len(self.lanes):
             raise broken("lane-twice", "a lane is named twice", "lanes")
+        return self
+
+    @model_validator(mode="after")
+    def _varied_by_nozzles(self) -> Self:
+        if self.outside_more is not None and (self.hand_spray or self.work == "prime"):
+            message = "outside_more needs the spray bar, and no prime coat"
+            raise broken("varied-otherwise", message, "outside_more", beside=("hand_spray", "work"))
         return self
 
     @model_validator(mode="after")
@@ -622,6 +633,17 @@ class Order(Model):
         return self
 
     @model_validator(mode="after")
+    def _wheel_paths_known(self) -> Self:
+        low, high = lane_widths(self.units)
+        for index, section in enumerate(self.sections):
+            if section.outside_more is not None and not low <= section.width < high:
+                message = f"wheel paths are published of lanes from {low:g} to below {high:g} wide"
+                at = ("sections", index)
+                more: Place = (*at, "outside_more")
+                raise broken("varied-width", message, (*at, "width"), beside=(more,), low=low, below=high)
+        return self
+
+    @model_validator(mode="after")
     def _burner_lines(self) -> Self:
         for index, machine in enumerate(self.machines):
             if machine.burners:
@@ -650,6 +672,10 @@ class Order(Model):
         """The sections that a distributor may spray as ordered: those given to it, and those left to any."""
         return tuple(section for section in self.sections if section.is_for(machine))
 
+    def sprays_alone(self, machine: Machine, section: Section) -> bool:
+        """Whether nobody else is to spray a section: the only distributor, or the one that the order gives it to."""
+        return section.is_for(machine) and bool(section.distributor or len(self.machines) == 1)
+
     def machine(self, name: str) -> Machine:
         """The distributor of that name; ``KeyError`` where the order has none."""
         return {machine.name: machine for machine in self.machines}[name]
@@ -670,3 +696,11 @@ class Order(Model):
     def from_canonical(cls, text: str) -> Self:
         """The order that :meth:`canonical` wrote; pydantic's ``ValidationError`` where it is not one."""
         return cls.model_validate_json(without_unclear_flues(text))
+
+    @classmethod
+    def readable(cls, text: str) -> Self | None:
+        """The order that :meth:`canonical` wrote; None where it is of a version that this program does not read."""
+        try:
+            return cls.from_canonical(text)
+        except ValueError:
+            return None

@@ -12,6 +12,7 @@ from sheetgen.order.fields import fields, layout
 from sheetgen.order.form_sheet import planning_defaults
 from sheetgen.order.places import KEY_ROW
 from sheetgen.order.published import compared_rates, grade_facts, rates, spray_ranges
+from sheetgen.order.wheel_paths import wheel_paths
 from sheetgen.xlsx.blocks import PLAIN_TABLE, draw_table
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import block_page
@@ -86,6 +87,10 @@ def _corrections(draft: Draft) -> _Rows:
         yield {"name": kind, "source": templates.source(table[kind], draft.language), **numbers}
 
 
+def _wheel_paths(draft: Draft) -> _Rows:
+    return (row._asdict() for row in wheel_paths(draft.system))
+
+
 def _constants(draft: Draft) -> _Rows:
     table = {row["key"]: row for row in templates.table("constants") if row["system"] == draft.system}
     return (_line(draft, table[key], constant=key) for key in _CONSTANTS)
@@ -110,6 +115,7 @@ _ROWS = {
     "rates": _rates,
     "compared": _compared,
     "correction": _corrections,
+    "wheel_paths": _wheel_paths,
     "constants": _constants,
     "defaults": _defaults,
 }

@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import MachinePlan, Notice, Ordered, Plan, SectionPlan, ToOrder
+from sheetgen.plan.notices import WHY_NOT
 
 _NAMES = 12  # sections that a line names before it counts the others
 _REASONS = 2  # why sections cannot be sprayed, before the others are counted
-_WHY_NOT = ("none-works", "tank-too-small")
 _ROWS = ("result", "sprays", "hand", "cannot", "why", "loads", "speeds", "clock", "to_order")
 
 
@@ -90,7 +90,7 @@ def _names(ids: Sequence[str], figures: Figures) -> str:
 
 def why_not(notices: Sequence[Notice], figures: Figures) -> str:
     """The first reasons why sections cannot be sprayed, in words."""
-    reasons = [each for each in notices if each.key in _WHY_NOT]
+    reasons = [each for each in notices if each.key in WHY_NOT]
     told = " ".join(map(figures.notice, islice(reasons, _REASONS)))
     more = len(reasons) - _REASONS
     return figures.say.say("answer.more_reasons", reasons=told, count=more) if more > 0 else told

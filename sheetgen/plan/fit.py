@@ -6,7 +6,9 @@ a = max(q least, S least·s·R/k) and b = min(q greatest, S greatest·s·R/k); n
 gives Q least to Q greatest. So at least Q least/b and at most Q greatest/a nozzles may be open, no more than the bar
 has, and no more than let a full tank reach one station step. From these two counts follow the passes: as few as cover
 the lane; together as many nozzles as the overlap asked for takes; divided as evenly as whole nozzles can be, the wider
-passes first; from one edge of the lane to the other. Source: geometry, and the travel speed of the DOT study guide
+passes first; from one edge of the lane to the other. Where more is ordered outside the wheel paths, larger nozzles are
+there: one pass covers the lane, and a nozzle's limits hold for those in the paths (:mod:`sheetgen.order.wheel_paths`).
+Source: geometry, and the travel speed of the DOT study guide
 (HMA-8-1) for the width of one nozzle.
 
 The Preview of the order workbook states the same rule in formulas (``templates_src/order.toml``); a test on generated
@@ -21,6 +23,7 @@ from math import ceil, floor
 from typing import NamedTuple, Self
 
 from sheetgen.order.model import Machine
+from sheetgen.order.wheel_paths import Across, across
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import Ordered, Pass, SectionPlan, Setting, Verdict
 from sheetgen.trade.bar import nozzles_open
@@ -51,18 +54,24 @@ class Lane(NamedTuple):
         mix_hot: [rate] at the bar
         overlap: [spacing] of adjoining passes, as asked for
         reach: [distance] that a full tank must cover at least: one station step, or the section where it is shorter
+        outside_more: fraction sprayed more outside the wheel paths than in them; None for the same all over
     """
 
     covered_width: float
     mix_hot: float
     overlap: float
     reach: float
+    outside_more: float | None = None
 
     @classmethod
     def of(cls, section: Ordered, inputs: Inputs) -> Self:
         """A lane of a section as ordered."""
         reach = min(inputs.shot_step, section.length)
-        return cls(section.covered_width, section.mix_hot, inputs.overlap, reach)
+        return cls(section.covered_width, section.mix_hot, inputs.overlap, reach, section.outside_more)
+
+    def across(self, nozzles: int, distributor: Distributor) -> Across | None:
+        """The nozzles of two sizes in one pass over it; None where they are alike."""
+        return across(self.covered_width, self.outside_more, nozzles, distributor.pitch, distributor.system)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +145,7 @@ class Bounds(NamedTuple):
 
     Attributes:
         pitch: [width] of one nozzle
-        least_flow, greatest_flow: [flow] of one nozzle, within its own limits and the truck's
+        least_flow, greatest_flow: [flow] of a mean nozzle, within the limits of one in the wheel paths and the truck's
         least: the fewest nozzles that the pump's least discharge can be divided among
         greatest: the most that its greatest discharge and a full tank can feed
     """
@@ -155,7 +164,12 @@ class Bounds(NamedTuple):
             distributor.discharge(lane.mix_hot, speed, pitch)
             for speed in (machine.speed_min, machine.speed_max)
         )
-        least, greatest = max(machine.nozzle_flow_min, slow), min(machine.nozzle_flow_max, fast)
+        varied = lane.across(_up(lane.covered_width / pitch), distributor)
+        share = 1.0 if varied is None else varied.share
+        least, greatest = (
+            max(machine.nozzle_flow_min * share, slow),
+            min(machine.nozzle_flow_max * share, fast),
+        )
         by_load = distributor.reach(lane.mix_hot, pitch) / lane.reach
         most = min(_down(machine.discharge_max / least), _down(by_load))
         agree = round(least, _PLACES) <= round(greatest, _PLACES)
@@ -203,7 +217,7 @@ def _nozzles(lane: Lane, distributor: Distributor, bounds: Bounds, bar: int) -> 
     most, pitch = min(bar, bounds.greatest), bounds.pitch
     cover = _up(lane.covered_width / pitch)
     passes = ceil(cover / most) if most else 0
-    if not most or passes > (limit("passes").high or 0):
+    if not most or passes > (1 if lane.outside_more else limit("passes").high or 0):
         return [], False
     joint = _width(lane.overlap, distributor.system)
     wanted = _up((lane.covered_width + (passes - 1) * joint) / pitch)
@@ -273,7 +287,8 @@ def _pass(
         overlap=overlap,
         discharge=discharge,
         speed=None if discharge is None else distributor.speed(discharge, lane.mix_hot, width),
-        flow=None if discharge is None else discharge / nozzles,
+        flow=None if discharge is None else discharge / _alike(lane, distributor, nozzles),
+        across=lane.across(nozzles, distributor) if possible else None,
     )
 
 
@@ -281,7 +296,7 @@ def _margins(distributor: Distributor, lane: Lane, bounds: Bounds, opened: Seque
     """How far inside each limit the calibrated discharge is, in the pass that is nearest to it."""
     machine = distributor.machine
     speeds = [distributor.speed(machine.discharge, lane.mix_hot, each * bounds.pitch) for each in opened]
-    flows = [machine.discharge / each for each in opened]
+    flows = [machine.discharge / _alike(lane, distributor, each) for each in opened]
     reach = distributor.reach(lane.mix_hot, max(opened) * bounds.pitch)
     margins = {
         "speed_least": min(speeds) / machine.speed_min - 1,
@@ -306,17 +321,24 @@ def _window(
     )
     least = {
         "speed_least": slow,
-        "nozzle_least": nozzles * machine.nozzle_flow_min,
+        "nozzle_least": _alike(lane, distributor, nozzles) * machine.nozzle_flow_min,
         "pump_least": machine.discharge_min,
     }
     greatest = {
         "speed_greatest": fast,
-        "nozzle_greatest": nozzles * machine.nozzle_flow_max,
+        "nozzle_greatest": _alike(lane, distributor, nozzles) * machine.nozzle_flow_max,
         "pump_greatest": machine.discharge_max,
     }
     least_by = max(least, key=lambda key: least[key])
     greatest_by = min(greatest, key=lambda key: greatest[key])
     return least_by, least[least_by], greatest_by, greatest[greatest_by]
+
+
+def _alike(lane: Lane, distributor: Distributor, nozzles: int) -> float:
+    """Nozzles of the size in the wheel paths that give as much as those open; only one pass over the lane is varied."""
+    whole = nozzles >= _up(lane.covered_width / distributor.pitch)
+    varied = lane.across(nozzles, distributor) if whole else None
+    return nozzles if varied is None else varied.alike
 
 
 def _up(count: float) -> int:

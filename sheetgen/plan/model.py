@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
+from sheetgen.order.wheel_paths import Across
+
 Guide = Literal["none", "within", "below", "above", "looks-like-bar-rate", "looks-like-residual"]
 Verdict = Literal["as-calibrated", "other-discharge", "none", "hand", "given-to-other"]
 Judging = Literal["every-shot", "longer-shot", "meter", "pads", "hand"]
@@ -102,6 +104,7 @@ class Ordered(NamedTuple):
         allowed: relative tolerance
         quantity: [volume] as sprayed, at 60 °F (15 °C) for the area
         hand: whether it is hand spray
+        outside_more: fraction sprayed more outside the wheel paths than in them; None for the same all over
         guidance: published rates beside the ordered one
     """
 
@@ -124,6 +127,7 @@ class Ordered(NamedTuple):
     allowed: float
     quantity: float
     hand: bool
+    outside_more: float | None
     guidance: Guidance
 
 
@@ -237,10 +241,11 @@ class Pass(NamedTuple):
         overlap: [spacing] with the pass beside it, None for a single one
         discharge: [flow] of the bar; None where it cannot be sprayed
         speed: [speed] of the distributor; None where it cannot be sprayed
-        flow: [flow] of one nozzle; None where it cannot be sprayed
+        flow: [flow] of one nozzle, in a wheel path where sizes differ; None where it cannot be sprayed
         volume_per_length: [volume] hot per [distance]
         minutes_per_length: spraying time per [distance]; None where it cannot be sprayed
         land: [distance] covered by one truck of aggregate; 0 where shots are not matched to trucks
+        across: nozzles of two sizes, from the center line; None where all are of one
     """
 
     number: int
@@ -253,6 +258,12 @@ class Pass(NamedTuple):
     volume_per_length: float = 0.0
     minutes_per_length: float | None = None
     land: float = 0.0
+    across: Across | None = None
+
+    @property
+    def alike(self) -> float:
+        """How many nozzles of one size, that of the wheel paths, would give as much at the same pressure."""
+        return self.nozzles if self.across is None else self.across.alike
 
 
 class Setting(NamedTuple):
@@ -319,7 +330,12 @@ class Setting(NamedTuple):
     @property
     def nozzle_flow(self) -> float:
         """[flow] of one nozzle of the widest pass at the calibrated discharge."""
-        return self.calibrated / self.nozzles
+        return self.calibrated / self.alike
+
+    @property
+    def alike(self) -> float:
+        """The nozzles of the widest pass by which a nozzle's limits are judged; see :attr:`Pass.alike`."""
+        return self.sprayed[0].alike
 
     @property
     def discharge(self) -> float | None:

@@ -8,6 +8,7 @@ from sheetgen import templates
 from sheetgen.order.heating import emulsion_max, flash_point, published_maxima
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.warned import warnings_of
+from sheetgen.order.wheel_paths import Across
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import (
     BarCard,
@@ -28,6 +29,7 @@ from sheetgen.plan.shots import trucks_limit
 from sheetgen.templates import texts
 from sheetgen.trade.limits import limit
 
+WHY_NOT = ("none-works", "none-varied", "tank-too-small")  # why a section cannot be sprayed
 _PLACES = 6
 _SEAL_PLACES = 0.10  # of the designed rate before a difference is worth a word: what agencies allow on a rate
 
@@ -81,7 +83,7 @@ def notices_of_machine(
     """What to know of one machine on this job."""
     found: list[Notice] = []
     for section, plan in zip(sections, plans, strict=True):
-        found += _of_fit(machine, plan, usable)
+        found += _of_fit(machine, section, plan, usable)
         found += _of_overlap(plan, inputs)
         found += _of_stone(plan, inputs, usable, shots)
         if plan.judged is not None and plan.verdict != "hand":
@@ -130,7 +132,7 @@ def _or_blank(value: float | None) -> float | str:
     return "–" if value is None else value
 
 
-def _of_fit(machine: Machine, plan: SectionPlan, usable: float) -> Iterator[Notice]:
+def _of_fit(machine: Machine, section: Ordered, plan: SectionPlan, usable: float) -> Iterator[Notice]:
     if plan.verdict == "other-discharge" and plan.setting is not None:
         setting = plan.setting
         yield Notice(
@@ -145,7 +147,22 @@ def _of_fit(machine: Machine, plan: SectionPlan, usable: float) -> Iterator[Noti
             ),
         )
     if plan.verdict == "none":
-        yield _none_works(plan, usable)
+        short = section.outside_more and all(setting.passes > 1 for setting in plan.settings)
+        yield Notice("none-varied", plan.id) if short and plan.settings else _none_works(plan, usable)
+    if plan.setting is not None and plan.sprayed[0].across is not None:
+        yield _varied(section, plan.sprayed[0].across)
+
+
+def _varied(section: Ordered, across: Across) -> Notice:
+    """Which nozzles are the larger ones, and the rates that they and the others give."""
+    inside, outside = across.rates(section.mix_hot)
+    values: tuple[tuple[str, float | str, str], ...] = (
+        ("more", f"{100 * across.more:.10g}", ""),
+        ("nozzles", across.told, ""),
+        ("inside", inside, "rate"),
+        ("outside", outside, "rate"),
+    )
+    return Notice("varied", section.id, values, across.source)
 
 
 def _none_works(plan: SectionPlan, usable: float) -> Notice:

@@ -62,5 +62,6 @@ def _ordered(order: Order, section: Section, inputs: Inputs, factor: float) -> O
         allowed=allowed_deviation(section.tolerance, section.rate, section.tolerance_kind == "absolute"),
         quantity=round_half_away(area * mix_base, rounding.volume),
         hand=section.hand_spray,
+        outside_more=section.outside_more,
         guidance=guidance_for(order, section, section.rate * at_base),
     )

@@ -74,7 +74,8 @@ def _look(load: int) -> dict[str, Any]:
 def _run_label(plan: Plan, machine: MachinePlan, index: int) -> str:
     run = machine.runs[index]
     section = plan.sections[run.section]
-    label = f"{section.id}  {run.lane}"
+    more = f"  +{100 * section.outside_more:.10g} %" if section.outside_more else ""
+    label = f"{section.id}  {run.lane}{more}"
     return f"{label}  ({run.pass_number})" if machine.sections[run.section].passes > 1 else label
 
 

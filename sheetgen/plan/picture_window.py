@@ -47,12 +47,12 @@ class Window:
 
 def windows_of(plan: Plan, machine: MachinePlan) -> tuple[Window, ...]:
     """One window for each sprayed width that the plan uses, widest first."""
-    found: dict[float, list[tuple[str, float, float]]] = {}
-    settings: dict[float, tuple[Setting, float]] = {}
+    found: dict[tuple[float, float], list[tuple[str, float, float]]] = {}
+    settings: dict[tuple[float, float], tuple[Setting, float]] = {}
     for section, planned in zip(plan.sections, machine.sections, strict=True):
         setting = planned.setting
         if setting is not None and setting.sprayed_at is not None:
-            width = round(setting.open_width, 6)
+            width = round(setting.open_width, 6), setting.alike
             settings.setdefault(width, (setting, section.mix_hot))
             found.setdefault(width, []).append((section.id, section.mix_hot, setting.sprayed_at))
     return tuple(
@@ -68,8 +68,8 @@ def _window(
         open_width=setting.open_width,
         nozzles=setting.nozzles,
         discharge=machine.discharge,
-        least=max(limits.pump_least, setting.nozzles * limits.nozzle_least),
-        greatest=min(limits.pump_greatest, setting.nozzles * limits.nozzle_greatest),
+        least=max(limits.pump_least, setting.alike * limits.nozzle_least),
+        greatest=min(limits.pump_greatest, setting.alike * limits.nozzle_greatest),
         slow=limits.speed_least,
         fast=limits.speed_greatest,
         constant=setting.speed * rate / machine.discharge,

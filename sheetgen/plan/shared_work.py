@@ -58,6 +58,21 @@ def share_out(
     )
 
 
+def as_assigned(order: Order, shared: Shared) -> Order:
+    """The order with every section given to the distributor that the plan chose, and those alone that then have work.
+
+    A section that none can spray stays open.
+    """
+    names = {each.section: each.distributor for each in shared.assigned}
+    sections = tuple(
+        section.model_copy(update={"distributor": section.distributor or names[section.id]})
+        for section in order.sections
+    )
+    given = order.model_copy(update={"sections": sections})
+    machines = tuple(each for each in order.machines if given.sections_of(each))
+    return given.model_copy(update={"machines": machines})
+
+
 def _assigned(
     order: Order, machines: Sequence[MachinePlan], sections: Sequence[Ordered], alone: Alone
 ) -> dict[str, str]:

@@ -10,6 +10,7 @@ from sheetgen.order.model import Order
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.job import plan
 from sheetgen.plan.model import MachinePlan, Notice, Plan
+from sheetgen.plan.notices import WHY_NOT
 
 # Notices that tell of the plan and ask for nothing.
 _TELLING = {
@@ -20,6 +21,7 @@ _TELLING = {
     "stone-limits",
     "bar-lower",
     "replaced",
+    "varied",
 }
 
 
@@ -66,7 +68,7 @@ def _mistake(order: Order, sheet: str, key: str, **facts: str) -> Mistake:
 
 
 def _of_fit(machine: MachinePlan) -> list[Notice]:
-    return [notice for notice in machine.notices if notice.key in ("none-works", "tank-too-small")]
+    return [notice for notice in machine.notices if notice.key in WHY_NOT]
 
 
 def warnings_of(made: Plan, language: str) -> list[str]:

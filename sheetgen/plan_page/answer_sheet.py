@@ -6,9 +6,12 @@ from collections.abc import Iterator, Sequence
 
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.plan_charts import chart_rows, strip_chart
+from sheetgen.order.model import Order
+from sheetgen.plan import plan
 from sheetgen.plan.answer import SectionAnswer, answers, by_section, together
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Plan
+from sheetgen.plan.shared_work import as_assigned
 from sheetgen.plan.text import material_line
 from sheetgen.plan.text_job import price
 from sheetgen.plan.workable import warnings_of
@@ -38,7 +41,7 @@ def draw_answer(canvas: Canvas, made: Plan) -> Sheet:
     row = _draw_price(sheet, canvas, price(made, figures), row)
     row = _draw_sections(canvas, sheet, made, figures, row)
     row = _draw_warnings(canvas, sheet, made, row)
-    row = _draw_strips(canvas, sheet, made, figures, row)
+    row = _draw_strips(canvas, sheet, _at_work(canvas.order, made), figures, row)
     _set_page(canvas, sheet, row)
     return sheet
 
@@ -174,6 +177,11 @@ def _draw_warnings(canvas: Canvas, sheet: Sheet, made: Plan, row: int) -> int:
     for line in lines:
         row = across(canvas, sheet, row + 1, _last(sheet), line, "notice") - 1
     return row + 2
+
+
+def _at_work(order: Order, made: Plan) -> Plan:
+    """The plan in which each distributor sprays its share of the work alone, where the job is shared."""
+    return made if made.shared is None else plan(as_assigned(order, made.shared))
 
 
 def _draw_strips(canvas: Canvas, sheet: Sheet, made: Plan, figures: Figures, row: int) -> int:

@@ -37,7 +37,6 @@ from sheetgen.register.tables import (
 from sheetgen.register.wording import AcrossFinding
 
 Row = TypeVar("Row", Ticket, Stretch, Spell)
-Sayer = Callable[[Clash[Row]], AcrossFinding]
 
 _AT_ONCE = 1000
 _SOURCE = tuple(name for name in Source.__slots__ if name != "return_id")
@@ -216,10 +215,8 @@ def _not_as_issued(connection: sa.Connection, chosen: sa.Select[Any] | None) -> 
 
 def _digests(canonical: str) -> set[str]:
     """Of an order as it was recorded, and as this version of the program writes it."""
-    try:
-        return {order_digest(canonical), order_digest(Order.from_canonical(canonical).canonical())}
-    except ValueError:
-        return {order_digest(canonical)}
+    order = Order.readable(canonical)
+    return {order_digest(canonical), *([] if order is None else [order_digest(order.canonical())])}
 
 
 def _limited(query: sa.Select[Any], chosen: sa.Select[Any] | None) -> sa.Select[Any]:

@@ -73,7 +73,7 @@ class Keeping:
             kept = self._add(summary)
         else:
             kept = Kept(known.id, known.number, new=False, superseded=known.superseded_by is not None)
-            if _head(summary) != _head_of(known) or totals_text(summary) != known.totals:
+            if _head(summary) != _head(known) or totals_text(summary) != known.totals:
                 self._replace(known, summary)
         self._note_copy(kept, summary.path)
         self._note_order(summary)
@@ -181,12 +181,8 @@ def key_of(*names: str) -> str:
     return hashlib.sha256("\n".join(bare(name) for name in names).encode()).hexdigest()[:32]
 
 
-def _head(summary: Summary) -> dict[str, object]:
-    return {name: getattr(summary, name) for name in _HEAD if name != "path"}
-
-
-def _head_of(row: sa.Row[Any]) -> dict[str, object]:
-    return {name: row._mapping[name] for name in _HEAD if name != "path"}
+def _head(kept: Summary | sa.Row[Any]) -> dict[str, object]:
+    return {name: getattr(kept, name) for name in _HEAD if name != "path"}
 
 
 def _values(summary: Summary) -> dict[str, Any]:

@@ -54,7 +54,7 @@ def revised(order: Order, register: Register) -> Revised:
     Raises:
         RevisionError: another book is out for the same job and distributor, and the order does not replace it.
     """
-    known = [_Known(book, _order(book)) for book in register.issued_for(order.job.number)]
+    known = [_Known(book, Order.readable(book.canonical)) for book in register.issued_for(order.job.number)]
     again = next((each for each in known if each.order and without_changes(each.order) == order), None)
     if again and again.order:
         return Revised(again.order, notices=_out_of_use(order, again, known))
@@ -69,13 +69,6 @@ def revised(order: Order, register: Register) -> Revised:
         return Revised(order, notices=notices)
     changed = changes_between(before.order, order)
     return Revised(order.model_copy(update={"changed": changed}), before.book, notices)
-
-
-def _order(book: IssuedBook) -> Order | None:
-    try:
-        return Order.from_canonical(book.canonical)
-    except ValueError:  # of a version that this program does not read
-        return None
 
 
 def _refuse(order: Order, known: Sequence[_Known]) -> None:

@@ -86,9 +86,8 @@ def sections_beyond_order(
 def _of_order(returns: list[sa.Row[Any]], named: Named) -> Iterator[Beyond]:
     from sheetgen.audit.compute.pay import ordered_area  # takes the arithmetic with it
 
-    try:
-        order = Order.from_canonical(returns[0].canonical)
-    except ValueError:
+    order = Order.readable(returns[0].canonical)
+    if order is None:
         return  # of another version: nothing is known of its sections
     totals = [(row, json.loads(row.totals)["sections"]) for row in returns]
     most = 1 + plausibility()["section_area_share"]

@@ -17,6 +17,8 @@ it is a digest of names without what people write now so, now so.
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import (
     Column,
     Double,
@@ -34,6 +36,19 @@ from sqlalchemy import (
 SCHEMA_VERSION = 3
 
 metadata = MetaData()
+
+
+def _at_a_cell(key: str) -> tuple[Column[Any], ...]:
+    """The columns of a row that can clash by a key, and where it stands."""
+    return (
+        Column("id", Integer, primary_key=True),
+        Column("return_id", ForeignKey("returned_books.id"), nullable=False, index=True),
+        Column(key, String(32), nullable=False),
+        Column("row", Integer, nullable=False),
+        Column("sheet", String(64), nullable=False),
+        Column("cell", String(16), nullable=False),
+    )
+
 
 register_of_books = Table(
     "register_of_books",
@@ -123,12 +138,7 @@ returned_rechecks = Table(
 returned_tickets = Table(
     "returned_tickets",
     metadata,
-    Column("id", Integer, primary_key=True),
-    Column("return_id", ForeignKey("returned_books.id"), nullable=False, index=True),
-    Column("ticket_key", String(32), nullable=False),  # of the number
-    Column("row", Integer, nullable=False),
-    Column("sheet", String(64), nullable=False),
-    Column("cell", String(16), nullable=False),
+    *_at_a_cell("ticket_key"),  # of the number
     Column("number", String(256), nullable=False),
     Column("supplier", String(256), nullable=False),
     Column("date", Double),
@@ -141,12 +151,7 @@ returned_tickets = Table(
 returned_stretches = Table(
     "returned_stretches",
     metadata,
-    Column("id", Integer, primary_key=True),
-    Column("return_id", ForeignKey("returned_books.id"), nullable=False, index=True),
-    Column("stretch_key", String(32), nullable=False),  # of units, place, road, lane, work
-    Column("row", Integer, nullable=False),
-    Column("sheet", String(64), nullable=False),
-    Column("cell", String(16), nullable=False),
+    *_at_a_cell("stretch_key"),  # of units, place, road, lane, work
     Column("road", String(256), nullable=False),
     Column("lane", String(256), nullable=False),
     Column("section", String(64), nullable=False),
@@ -164,12 +169,7 @@ returned_stretches = Table(
 returned_spells = Table(
     "returned_spells",
     metadata,
-    Column("id", Integer, primary_key=True),
-    Column("return_id", ForeignKey("returned_books.id"), nullable=False, index=True),
-    Column("machine_key", String(32), nullable=False),  # of serial number, else of name and contractor
-    Column("row", Integer, nullable=False),
-    Column("sheet", String(64), nullable=False),
-    Column("cell", String(16), nullable=False),
+    *_at_a_cell("machine_key"),  # of serial number, else of name and contractor
     Column("began", Double, nullable=False),
     Column("ended", Double, nullable=False),
     Column("road", String(256), nullable=False),

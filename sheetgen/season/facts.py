@@ -10,8 +10,6 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
-from pydantic import ValidationError
-
 from sheetgen.audit.compute.book import Computation, compute
 from sheetgen.audit.compute.pay import compute_sections
 from sheetgen.audit.compute.shots import ShotRow
@@ -145,12 +143,7 @@ def _computed(canonical: str | None, name: str, entries: str, elsewhere: frozens
 
 @lru_cache(256)
 def _order(canonical: str | None) -> Order | None:
-    if canonical is None:
-        return None
-    try:
-        return Order.from_canonical(canonical)
-    except ValidationError:  # of a version whose orders this one does not read
-        return None
+    return None if canonical is None else Order.readable(canonical)
 
 
 class _Facts:

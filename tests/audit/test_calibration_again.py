@@ -30,7 +30,7 @@ def again(order, entries):
         if not key[0]:
             some = next(iter(logs.entries.values()))
             logs.entries[key] = type(some)("", 0, key[2], "", "", value, value)
-    return compute_calibration(logs, order)
+    return compute_calibration(logs, order, order.machines[0])
 
 
 def test_the_published_pads():

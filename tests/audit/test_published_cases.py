@@ -2,6 +2,7 @@
 
 import pytest
 
+from sheetgen.audit.compute.days import remainder
 from sheetgen.trade.rates import area_of, rate_over
 from tests.audit.orders import changed, day, findings_of, put_before_the_rules, small
 
@@ -299,3 +300,16 @@ def test_an_overlap_raises_the_rate_over_the_pavement(inches, covered, more):
     volume, length = 160.0, 600.0
     bar = rate_over(volume, area_of(length, 24.0, "us"))
     assert rate_over(volume, area_of(length, width, "us")) / bar - 1 == pytest.approx(more, abs=5e-5)
+
+
+@pytest.mark.parametrize(
+    ("available", "accounted", "unexplained"),
+    [
+        (43_632, 12_571, 0.712),  # New York State, Town of Cairo 2019M-150 (seen): 28.8 % accounted for
+        (23_300, 23_300 - 2_510, 0.108),  # Town of Lyonsdale (seen): 10.8 %
+        (24_000, 24_000 - 7_100, 0.296),  # Town of Poland 2013M-386 (seen): 29.6 % (computed)
+    ],
+)
+def test_what_published_audits_of_tanks_could_not_account_for(available, accounted, unexplained):
+    left, share = remainder(0.0, available, accounted, 0.0, 0.0, 0.0, 1)
+    assert (left, round(share or 0.0, 3)) == (available - accounted, unexplained)

@@ -14,7 +14,7 @@ from sheetgen.audit.findings import finding
 from sheetgen.audit.report import write_report
 from sheetgen.audit.report.contents import contents
 from sheetgen.audit.report.document import Document
-from sheetgen.audit.report.json_form import document_data
+from sheetgen.audit.report.write import document_data
 from sheetgen.batch.schemas import FILES, model, schema
 from sheetgen.columns import entry_columns, published, reported
 from sheetgen.templates import LANGUAGES, texts

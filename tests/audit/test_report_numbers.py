@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sheetgen.audit.report.number_shapes import difference_format, finest, printed, reach_format
+from sheetgen.audit.report.figures import difference_format, finest, printed, reach_format
 from sheetgen.audit.report.pages import shortened
 from sheetgen.audit.report.returned_file import ReturnedFile, place
 from sheetgen.xlsx.page import whole_blocks

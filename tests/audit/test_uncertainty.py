@@ -201,3 +201,16 @@ def test_shots_too_short_for_the_stick_are_named_together_in_one_note():
     assert len(found) == 1
     assert found[0].severity == "note"
     assert "shots" in found[0].found
+
+
+def test_the_end_gauge_of_the_guide():
+    # JCGM 100:2008, H.1, as a national laboratory's open package has it (seen); combined and half-widths computed.
+    # A reading of resolution 2a lies within a of what was read: a rectangular distribution of half-width a.
+    gauge = 50_000_623.0  # nm
+    apart = hypot(5.8, 3.9, 6.7)
+    per_degree, of_difference = gauge * standard(2 * 1e-6) * 0.1, gauge * 11.5e-6 * standard(2 * 0.05)
+    assert round(apart, 1) == 9.7
+    assert (round(per_degree, 3), round(of_difference, 3)) == (2.887, 16.599)
+    assert round(hypot(25.0, apart, per_degree, of_difference), 2) == 31.66
+    # The cyclic part of the temperature beside the rectangular one (0.5 degrees, arcsine).
+    assert round(hypot(0.2, 0.5 / sqrt(2)), 3) == 0.406

@@ -65,7 +65,7 @@ def results(log, order):
         done.totals.overall,
         done.totals.by_section,
         done.totals.by_day,
-        compute_calibration(done.logs, order),
+        compute_calibration(done.logs, order, order.machines[0]),
     )
 
 

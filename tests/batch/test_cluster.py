@@ -5,7 +5,6 @@ import logging
 import os
 import signal
 import socket
-import subprocess
 import sys
 import time
 from collections import Counter
@@ -18,6 +17,7 @@ from sheetgen.batch import recheck_many
 from sheetgen.errors import SheetgenError
 from sheetgen.register.register import open_register
 from tests.batch import fakes, storage
+from tests.command_line import run_text
 from tests.register.books import emptied_server
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="workers are killed by signals here")
@@ -198,7 +198,7 @@ def test_a_scheduler_that_goes_away_ends_the_run_and_leaves_what_is_done(returne
 
 def test_without_the_extra_a_scheduler_says_what_to_install(returned, tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "distributed", None)
-    with pytest.raises(SheetgenError, match=r"pip install -e '\.\[cluster\]'"):
+    with pytest.raises(SheetgenError, match=r'pipx install --force "\.\[cluster\]"'):
         list(run(tmp_path / "returned", tmp_path / "out", "tcp://127.0.0.1:1"))
 
 
@@ -212,10 +212,7 @@ def test_without_the_extra_a_scheduler_says_what_to_install(returned, tmp_path, 
     ],
 )
 def test_the_command_says_what_cannot_work_and_ends_with_status_2(returned, tmp_path, more, says):
-    command = [sys.executable, "-m", "sheetgen.cli", "recheck", str(tmp_path / "returned"),
-               "--scheduler", "tcp://127.0.0.1", *more]  # fmt: skip
-    done = subprocess.run(command, capture_output=True, text=True, timeout=60, cwd=tmp_path, check=False,
-                          env=os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])})  # fmt: skip
+    done = run_text("recheck", tmp_path / "returned", "--scheduler", "tcp://127.0.0.1", *more, cwd=tmp_path)
     assert (done.returncode, done.stdout) == (2, "")
     assert says in done.stderr
     assert "Traceback" not in done.stderr

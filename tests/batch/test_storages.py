@@ -177,5 +177,5 @@ def test_a_storage_that_does_not_answer_is_given_up(tmp_path, monkeypatch):
 
 def test_without_the_extra_a_url_says_what_to_install(tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "upath", None)
-    with pytest.raises(SheetgenError, match=r"pip install -e '\.\[cluster\]'"):
+    with pytest.raises(SheetgenError, match=r'pipx install --force "\.\[cluster\]"'):
         run("memory://x", tmp_path / "out")

@@ -32,6 +32,7 @@ from tests.book.calibrated import (
     wide_bar_order,
 )
 from tests.engines import differences, values_by_ironcalc, values_by_libreoffice
+from tests.selection import exhaustive
 
 Q = Quantity
 OWN_SHEETS = ("card", "rates", "calibration", "words")
@@ -250,7 +251,7 @@ def test_there_is_a_row_for_every_nozzle_of_the_widest_bar():
         assert len(filled.column("catch", "no")) == filled.named("nozzles_most")
 
 
-@pytest.mark.parametrize(("units", "language"), [("us", "en"), ("si", "es")])
+@pytest.mark.parametrize(("units", "language"), [("us", "en"), exhaustive(("si", "es"))])
 def test_both_engines_agree_with_the_filled_sheets(units, language, tmp_path):
     order = wide_bar_order(units, language)
     filled = filled_book(order, _full_entries(order))

@@ -102,6 +102,8 @@ def test_no_formula_of_any_order_has_a_fault(order: Order):
 def test_every_number_that_is_declared_stands_in_some_formula():
     met = set()
     for name in BOOKS:
+        if len(met) == len(constants()):
+            break
         for family in _book(name).families().values():
             for number in numbers(tree(family[0].formula)):
                 met |= {

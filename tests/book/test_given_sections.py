@@ -82,7 +82,11 @@ def test_an_order_without_names_is_laid_out_as_one_distributor_alone_would_be():
         books = [lay_out(order, order.machines[0]).sheet(sheet).cells for order in (several, one)]
         differ = {at for at in {*books[0], *books[1]} if books[0].get(at) != books[1].get(at)}
         texts = [str(books[0][at].value) for at in differ]
-        assert all("-" in text for text in texts), texts  # the code of the book alone
+        # The code of the book alone, and that another distributor may spray what is left open.
+        assert all("-" in text for text in texts if text != "0"), texts
+        assert texts.count("0") == (
+            sum(not each.hand_spray for each in one.sections) if sheet == "ordered" else 0
+        )
 
 
 def test_an_honest_crew_is_asked_nothing_and_the_other_is_asked_at_its_row():
@@ -136,6 +140,28 @@ def test_what_a_distributor_alone_was_given_is_to_be_finished_though_the_order_h
     assert not names & {"stretch-not-sprayed", "section-not-finished"}
     left = {at: value for at, value in typed.items() if at[:2] != ("shots", rows[0])}
     assert _names(order, machine, left) & {"stretch-not-sprayed", "section-not-finished", "gap-in-lane"}
+
+
+@pytest.mark.parametrize("number", [0, 1])
+def test_what_lies_bare_of_a_section_that_it_was_given_shows_live_as_well(number):
+    order, machine, own = given(), given().machines[number], ("S1", "S2")[number]
+    typed, asked_of = log(number), []
+    mine = {row for (table, row, column), value in typed.items()
+            if (table, column, value) == ("shots", "section", own)}  # fmt: skip
+    for gone in (None, *sorted(mine)):
+        left = {at: value for at, value in typed.items() if at[:2] != ("shots", gone)}
+        book = lay_out(order, machine, left)
+        values, checks = results(book), book.tables["shot_checks"]
+        live = {
+            key for key in ("is_gap", "is_bare_end", "is_narrow")
+            for row in range(checks.first_row, checks.last_row + 1)
+            if values["checks", row, checks.columns[key]] == 1
+        }  # fmt: skip
+        asked = _names(order, machine, left) & {"gap-in-lane", "stretch-not-sprayed", "strip-not-sprayed"}
+        assert bool(live) == bool(asked), (gone, live, asked)
+        asked_of += [gone] if asked else []
+    assert asked_of
+    assert None not in asked_of
 
 
 def _names(order, machine, typed):

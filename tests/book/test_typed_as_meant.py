@@ -21,6 +21,7 @@ from sheetgen.xlsx.model import Cell
 from sheetgen.xlsx.results import results
 from sheetgen.xlsx.write import write_book
 from tests.audit.orders import put_before_the_rules
+from tests.book.formula_review import reaches
 from tests.book.test_live_checks import flags
 from tests.engines import (
     differences,
@@ -115,10 +116,25 @@ def accepted(order, key, typed, log="shots"):
     assert rule.kind == "custom"
     assert len(rule.formula1) <= 255  # ECMA-376 part 1, 18.3.1.32, as programs keep it
     probe = replace(sheet, cells=sheet.cells | {(20_000, 900): Cell(formula=rule.formula1)})
-    probed = replace(book, sheets=[probe if each is sheet else each for each in book.sheets])
+    probed = read_by(replace(book, sheets=[probe if each is sheet else each for each in book.sheets]), probe)
     return [
         results(probed, {(log, rule.first_row, column): value})[log, 20_000, 900] is True for value in typed
     ]
+
+
+def read_by(book, probe):
+    """The book with the cell of a probe, those that its formula reads, and what those read: all that it hangs on."""
+    sheets = {each.name: each for each in book.sheets}
+    kept, open_ones = {name: {} for name in sheets}, [(probe.name, (20_000, 900))]
+    while open_ones:
+        name, at = open_ones.pop()
+        cell = sheets[name].cells.get(at)
+        if cell is None or at in kept[name]:
+            continue
+        kept[name][at] = cell
+        for each in reaches(cell.formula or "", name):
+            open_ones += [(each.sheet, place) for place in each.cells()]
+    return replace(book, sheets=[replace(each, cells=kept[name]) for name, each in sheets.items()])
 
 
 # Begins and ends as a reading does: the cell takes it, and the live check says that it cannot be read.

@@ -9,11 +9,11 @@ import pytest
 
 import sheetgen
 from sheetgen.book.build import book_names, build_books
-from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
+from tests.audit.orders import small
 from tests.command_line import run_text
 
-ORDER = demo_order("us", "en")
+ORDER = small()
 ALIKE = [
     ("Truck 1", "Truck #1"),
     ("Camión", "Camion"),

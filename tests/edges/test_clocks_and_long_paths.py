@@ -8,14 +8,14 @@ from sheetgen.audit.claim_sheet import read_claim
 from sheetgen.batch import recheck_many
 from sheetgen.book.build import write_filled
 from sheetgen.errors import UnusableBook
-from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
 from sheetgen.register import returns
 from sheetgen.register.register import open_register
+from tests.audit.orders import small
 from tests.command_line import run_text
 from tests.register.recording import a_return
 
-ORDER = demo_order("us", "en")
+ORDER = small()
 TIMES = ["2026-05-04T10:00:00Z", "2020-01-01T00:00:00Z", "1969-12-31T23:59:59Z", "2026-05-05T10:00:00Z"]
 
 

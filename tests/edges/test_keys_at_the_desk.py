@@ -9,10 +9,10 @@ import pytest
 
 from sheetgen import cli, signing
 from sheetgen.errors import KeyFileError
-from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
+from tests.audit.orders import small
 
-ORDER = demo_order("us", "en")
+ORDER = small()
 
 
 @pytest.fixture

@@ -15,11 +15,11 @@ import pytest
 
 from sheetgen.book.build import write_filled
 from sheetgen.demo.day import honest_day
-from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
 from sheetgen.whole_file import UNFINISHED
+from tests.audit.orders import small
 
-ORDER = demo_order("us", "en")
+ORDER = small()
 pytestmark = pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="the system has no such signal")
 TRIED = 3  # steps of each command, spread over all of them; every one by hand: EVERY_STEP=1
 

@@ -15,13 +15,13 @@ from sheetgen.book.layout import lay_out
 from sheetgen.book.record import identity, signed_message
 from sheetgen.demo.day import honest_day
 from sheetgen.errors import KeyFileError
-from sheetgen.order.demo import demo_order
 from sheetgen.signing import public_text, read_public_text, sign
 from sheetgen.templates import texts
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.write import write_book
+from tests.audit.orders import small
 
-ORDER = demo_order("us", "en")
+ORDER = small()
 MACHINE = ORDER.machines[0]
 OFFICE = Ed25519PrivateKey.from_private_bytes(bytes([7] * 32))  # of no office: every run has the same
 

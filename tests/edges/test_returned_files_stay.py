@@ -16,10 +16,10 @@ from sheetgen.batch.named_files import report_names
 from sheetgen.batch.summary import write_summary
 from sheetgen.book.build import write_filled
 from sheetgen.errors import ReportInTheWay
-from sheetgen.order.demo import demo_order
+from tests.audit.orders import small
 from tests.command_line import run
 
-ORDER = demo_order("us", "en")
+ORDER = small()
 
 
 @pytest.fixture(scope="module")

@@ -12,10 +12,10 @@ from pathlib import Path
 import pytest
 
 from sheetgen import cli, whole_file
-from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
+from tests.audit.orders import small
 
-ORDER = demo_order("us", "en")
+ORDER = small()
 
 
 @pytest.fixture

@@ -19,12 +19,12 @@ from sheetgen.audit.report.csv_tables import safe
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
 from sheetgen.errors import UnusableBook
-from sheetgen.order.demo import demo_order
 from sheetgen.order.write import write_order
 from sheetgen.output import as_json, nearest, printable, printable_lines
+from tests.audit.orders import small
 from tests.command_line import run
 
-ORDER = demo_order("us", "en")
+ORDER = small()
 OLD_OUTPUTS = ["cp437", "cp850", "cp1252"]
 SPOOF = "Shots\nother-book.xlsx: clean\n  origin issued; payable as recomputed 9,999 gal"
 
@@ -105,7 +105,7 @@ def test_an_error_shows_a_path_on_one_line():
 
 @pytest.mark.parametrize("encoding", OLD_OUTPUTS)
 def test_an_output_that_lacks_a_sign_replaces_it(tmp_path, book, encoding):
-    order = write_order(tmp_path / "order.xlsx", order=demo_order("us", "es"))
+    order = write_order(tmp_path / "order.xlsx", order=small("us", "es"))
     (tmp_path / "Камион\u202e.xlsx").write_bytes(book)
     for args in (
         ("plan", order), ("plan", order, "--json"), ("explain", "gap-in-lane", "--lang", "es"),

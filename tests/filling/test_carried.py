@@ -21,6 +21,7 @@ from sheetgen.order.write import write_order
 from sheetgen.register.register import open_register
 from sheetgen.xlsx.write import write_book
 from tests.audit.orders import small
+from tests.selection import exhaustive
 
 KEPT = (
     "date",
@@ -136,7 +137,12 @@ REFUSED = {
 }
 
 
-@pytest.mark.parametrize("name", CHANGES)
+# What "much at once" has in it, each alone, and what a book of the same rates shows of one more name.
+ALONE = ("a section more", "a section longer", "the rate of a section that is begun", "its width", "more rows",
+         "words of the job", "a lane more")  # fmt: skip
+
+
+@pytest.mark.parametrize("name", [exhaustive(name) if name in ALONE else name for name in CHANGES])
 def test_each_entry_stays_what_it_was(returned, tmp_path, name):
     order = revision(CHANGES[name])
     paths = sheetgen.build(order, tmp_path, returned=[returned])

@@ -105,6 +105,15 @@ def test_a_build_signs_with_the_office_key_and_refuses_another_one(file, files, 
     assert (gone.returncode, "office.key" in gone.stderr) == (2, True)
 
 
+def test_books_without_a_key_are_built_and_that_is_said(files, tmp_path):
+    done = run("build", files / "order.xlsx", "--out", "books", cwd=tmp_path)
+    assert done.returncode == 0
+    assert "not signed" in done.stderr
+    new_key(tmp_path / "office.key")
+    signed = run("build", files / "order.xlsx", "--out", "signed", "--key", "office.key", cwd=tmp_path)
+    assert "not signed" not in signed.stderr
+
+
 def test_a_copy_of_the_office_key_is_the_office_key(tmp_path):
     new_key(tmp_path / "office.key")
     (tmp_path / "stick.key").write_bytes((tmp_path / "office.key").read_bytes())

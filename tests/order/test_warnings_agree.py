@@ -66,7 +66,7 @@ REFUSED = {
     "diluted", "range_reversed", "planned_outside", "no_factor", "no_column", "above_maximum",
     "points_fall", "dimensions", "head_depth", "reserve_large", "flue_top", "flues", "burner_line_high",
     "burners_not_said", "pump_reversed", "discharge_outside", "nozzle_reversed", "speed_reversed", "no_length",
-    "distributor_unknown", "distributor_unfit",
+    "distributor_unknown", "distributor_unfit", "varied_width", "varied_otherwise",
 }  # fmt: skip
 
 

@@ -79,7 +79,7 @@ def test_without_matplotlib_the_error_says_how_to_get_it(tmp_path, monkeypatch):
         return usual(name, *rest)
 
     monkeypatch.setattr(builtins, "__import__", without)
-    with pytest.raises(SheetgenError, match=r"pip install -e '\.\[pictures\]'"):
+    with pytest.raises(SheetgenError, match=r'pipx install --force "\.\[pictures\]"'):
         draw_pictures(plan(demo_order()), tmp_path)
 
 

@@ -5,10 +5,15 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
+from typer.testing import CliRunner
 
+from sheetgen.cli import app
 from sheetgen.errors import OrderError
 from sheetgen.order.model import Order
+from sheetgen.order.read import read_order
+from sheetgen.order.write import write_order
 from sheetgen.plan import plan, plan_json, plan_text
+from sheetgen.plan.shared_work import as_assigned
 from sheetgen.plan.workable import workable_plan
 from tests.plan.orders import flat_tank, order_of
 
@@ -141,3 +146,28 @@ def test_the_text_says_who_what_and_when(language):
     for key in ("plan.part.assigned", "plan.shared.given", "plan.shared.chosen", "plan.part.shares"):
         assert say[key] in text
     assert " ".join(say["plan.shared.rule"].split()) in " ".join(text.split())
+
+
+def test_the_order_of_the_plan_gives_every_section_and_leaves_out_who_gets_none():
+    order = job([{}, {"width": 3}, {}], A=LARGE, B=LARGE | SMALL, C=LARGE | {"bar_widths": [2]})
+    made = plan(order)
+    given = as_assigned(order, made.shared)
+    assert {section.id: section.distributor for section in given.sections} == names(order)
+    assert [machine.name for machine in given.machines] == sorted({*names(order).values()})
+    again = plan(Order.model_validate(given.model_dump()))
+    assert {each.section: each.distributor for each in again.shared.assigned} == names(order)
+    assert again.shared.end == made.shared.end
+
+
+def test_the_command_writes_that_order_and_a_file_that_is_there_stays(tmp_path):
+    path = write_order(tmp_path / "order.xlsx", order=job([{}, {"width": 3}], A=LARGE, B=LARGE | SMALL))
+    new = tmp_path / "given.xlsx"
+    done = CliRunner().invoke(app, ["plan", str(path), "--assign", str(new)])
+    assert done.exit_code == 0, done.output
+    assert [section.distributor for section in read_order(new).sections] == ["A", "B"]
+    new.write_bytes(b"somebody's")
+    assert CliRunner().invoke(app, ["plan", str(path), "--assign", str(new)]).exit_code != 0
+    assert new.read_bytes() == b"somebody's"
+    alone = write_order(tmp_path / "alone.xlsx", order=order_of())
+    refused = CliRunner().invoke(app, ["plan", str(alone), "--assign", str(tmp_path / "none.xlsx")])
+    assert "one distributor" in str(refused.exception)

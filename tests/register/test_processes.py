@@ -15,6 +15,7 @@ from sheetgen.register.register import open_register
 from tests.register import recording
 from tests.register.books import DATABASES, register_place
 from tests.register.recording import Run
+from tests.selection import exhaustive
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="processes are forked and killed by signals here")
 
@@ -110,10 +111,11 @@ def test_a_process_killed_within_a_transaction_leaves_nothing_of_it(place, start
     check_sound(place)
 
 
-def test_processes_killed_at_random_moments_leave_a_whole_register(place, start):
+@pytest.mark.parametrize("kills", [3, exhaustive(8)])
+def test_processes_killed_at_random_moments_leave_a_whole_register(place, start, kills):
     """What a process said was kept is kept; a run afterwards goes on."""
     chance, said, kept = random.Random(11), 0, []
-    for kill in range(8):
+    for kill in range(kills):
         runs = [start(recording.record, f"{name}{kill}-", 100_000) for name in "xy"]
         for run in runs:
             run.has_begun()

@@ -48,7 +48,7 @@ class Book(NamedTuple):
         data = kind.order.model_dump(mode="json")
         data["job"] |= {"number": f"S-{self.number + 1}", "date": "2026-05-01"}
         data["machines"][0] |= {"name": self.distributor, "serial": f"SN {self.distributor[-1]}"}
-        data["size"] = {"shots": 30, "loads": 12, "days": 5}
+        data["size"] = {"shots": 18, "loads": 7, "days": 3}
         return kind._replace(order=Order.model_validate(data))
 
     def log(self) -> Log:

@@ -21,7 +21,7 @@ from sheetgen.register.lists import KeptReturn
 from sheetgen.register.packed_entries import pack
 from sheetgen.register.register import open_register
 from sheetgen.season import Terms, season_of, standouts_of, write_season
-from sheetgen.season.picture import pictures_of
+from sheetgen.season.charts import pictures_of
 from sheetgen.season.season import gathered
 from sheetgen.season.words import Voice, signed
 from sheetgen.templates import texts

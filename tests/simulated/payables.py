@@ -177,7 +177,7 @@ def _used_by_tickets(paper: Paper, log: Log) -> float:
 
 
 def _parts(paper: Paper, shots: list[Row], loads: list[Row]) -> list[float]:
-    """The emulsion's part of what each shot sprayed: each load mixes with what was on board before the shot.
+    """The emulsion's part of what each shot sprayed: loads mix with what was on board before the shot.
 
     Where neither a time nor a load number says which loads had come, it is the ordered one.
     """
@@ -185,9 +185,10 @@ def _parts(paper: Paper, shots: list[Row], loads: list[Row]) -> list[float]:
     thinned = paper.order.material.material_class == "emulsion" and part < 1
     for shot in shots:
         had_come = _loads_before(shot, loads)
-        for load in loads[came:had_come] if thinned else ():
-            emulsion = _emulsion(paper, load)
-            mixed = rounded(emulsion + load.get("water", 0.0), 1)
+        fresh = loads[came:had_come] if thinned else []
+        if fresh:
+            emulsion = sum(_emulsion(paper, load) for load in fresh)
+            mixed = sum(rounded(_emulsion(paper, load) + load.get("water", 0.0), 1) for load in fresh)
             on_board = paper.base(paper.volume(shot.get("dip_before")), shot["temperature"])
             share = min(1.0, mixed / on_board) if on_board else 1.0
             part = share * emulsion / mixed + (1 - share) * part

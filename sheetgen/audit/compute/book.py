@@ -93,7 +93,7 @@ def compute(entries: Iterable[Entry], order: Order, machine: Machine) -> Computa
     days = compute_days(logs.days, order, chart, factors, shots, loads)
     sections = compute_sections(shots, order)
     totals, paid = totals_of(logs.days, order, shots, loads, days, sections)
-    calibration = compute_calibration(logs, order)
+    calibration = compute_calibration(logs, order, machine)
     monitor = compute_monitor(logs.monitor, logs.all_shots, shots, order, machine)
     gauges = compute_gauges(logs.gauges)
     return Computation(

@@ -218,10 +218,7 @@ class _Budget:
     def _by_ticket(self) -> float:
         """By the first and the last reading of the tank, without the scale of the tickets; of a section that the order
         limits, by the ordered quantity."""
-        days = sorted(
-            (day for day in self.computation.logs.days if day.date is not None),
-            key=lambda day: day.date or 0.0,
-        )
+        days = self.computation.logs.dated_days
         if not days:
             return 0.0
         first, last, factors = days[0], days[-1], self.computation.factors

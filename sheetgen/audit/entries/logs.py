@@ -206,6 +206,11 @@ class Logs:
         """The rows of the load log, void or not, in its order."""
         return tuple(sorted((*self.loads, *self.void_loads), key=lambda load: load.row))
 
+    @property
+    def dated_days(self) -> list[Day]:
+        """The days with a date, in the order of their dates."""
+        return sorted((day for day in self.days if day.date is not None), key=lambda day: day.date or 0.0)
+
     def by_table(self, void: bool = False) -> dict[str, Sequence[Row]]:
         """Give the rows of every log, by its table; those of shots and loads that are void too, where asked for."""
         shots, loads = (self.all_shots, self.all_loads) if void else (self.shots, self.loads)

@@ -142,9 +142,9 @@ def _print_area(pair: Pair, returned: ReturnedBook, say: Texts) -> Iterator[Find
     names = {f"{pair.returned.name}!{name}".casefold() for name in _PRINT_AREA}
     reference = next((text for name, text in returned.names.items() if name.casefold() in names), "")
     printed = [area(part.rpartition("!")[2]) for part in reference.split(",")]
-    if not reference or None in printed:
-        return
     whole = pair.issued.page.get("area")
+    if not reference or None in printed or printed == [whole]:
+        return
     left_out = [
         (row, column)
         for (row, column), cell in pair.issued.cells.items()

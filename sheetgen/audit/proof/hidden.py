@@ -67,6 +67,8 @@ def _unseen(pair: Pair, say: Texts) -> list[Finding]:
     """Issued cells whose look keeps what is in them from being seen, and entries that look like another value."""
     looks, formats = [], []
     for place, got in pair.returned.cells.items():
+        if not got.unseen and not is_number(got.value):
+            continue
         then = pair.then(*place)
         issued = pair.issued.cells.get(then) if then is not None else None
         if issued is None or got.value == "" or (got.value is None and got.formula is None):

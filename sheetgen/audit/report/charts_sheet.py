@@ -6,8 +6,7 @@ from math import ceil
 from typing import Any
 
 from sheetgen.audit.report.document import Document, ShotLine
-from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.number_shapes import reach_format
+from sheetgen.audit.report.figures import Figures, reach_format
 from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.xlsx.address import column_reference
 

@@ -18,8 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from sheetgen.audit.report.document import AnyLine, Document, EntryLine, FindingLine, ShotLine
-from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.number_shapes import printed
+from sheetgen.audit.report.figures import Figures, printed
 from sheetgen.columns import Column, entry_columns, published, reported
 from sheetgen.order.pay_terms import paid_kind
 from sheetgen.output import ACTING

@@ -14,8 +14,7 @@ from sheetgen.audit.decisions import DECISIONS, merged
 from sheetgen.audit.findings import catalogue, name_now, severity_words
 from sheetgen.audit.model import Decision, Recheck
 from sheetgen.audit.report.document import DecisionLine, Document
-from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.number_shapes import finest
+from sheetgen.audit.report.figures import Figures, finest
 from sheetgen.audit.report.own_files import CATEGORY, CREATED, DECIDED, may_be_replaced, properties_of
 from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.errors import SheetgenError, UnusableBook

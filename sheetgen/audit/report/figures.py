@@ -1,7 +1,12 @@
-"""Amounts of an order as a report prints them: with the order's unit, decimals and words."""
+"""Amounts of an order as a report prints them: with the order's unit, decimals and words, and their number formats.
+
+Formats of differences, uncertainties and claims are never so coarse that they show nothing.
+"""
 
 from __future__ import annotations
 
+import re
+from functools import cache
 from math import isfinite
 from typing import Any
 
@@ -13,6 +18,11 @@ from sheetgen.order.pay_terms import pay_decimals, pay_terms, pay_unit, price_of
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import units
 from sheetgen.xlsx.returned import Value
+
+_FARTHEST = 1e9  # a station that is written as one
+_DECIMALS = re.compile(r"0(?:\.(0+))?")
+_MOST = 10  # decimals, beyond which there is only the dust of binary fractions
+_MORE = 3  # decimals beyond the format's own that a difference is shown with where it has them
 
 
 class Figures:
@@ -42,10 +52,6 @@ class Figures:
         digits = self.order.rounding.volume if decimals is None else decimals
         rounded = round_half_away(value, digits) if isfinite(value) else value
         return f"{number_text(rounded, self.order.language, digits)} {self.unit('volume')}"
-
-    def volume_as_it_is(self, value: float) -> str:
-        """A volume with its unit and as many decimals as it has."""
-        return f"{number_text(value, self.order.language)} {self.unit('volume')}"
 
     def pay(self, value: float) -> str:
         """A payable quantity with its unit."""
@@ -105,9 +111,6 @@ class Figures:
         return str(_WRITTEN.get(reading, _plain)(value, self.order))
 
 
-_FARTHEST = 1e9  # a station that is written as one
-
-
 def _plain(value: float, _order: Order) -> str:
     return f"{value:.10g}"
 
@@ -133,3 +136,69 @@ def _time(value: float, _order: Order) -> str:
 
 
 _WRITTEN: dict[str, Any] = {"station": _station, "date": _date, "time": _time}
+
+
+def difference_format(number_format: str, difference: float) -> str:
+    """For a difference of values of a format: with its sign, behind the mark of what differs."""
+    shape = finest(number_format, difference)
+    return f'"≠ "+{shape};"≠ "-{shape}'
+
+
+def reach_format(number_format: str, reach: float | None) -> str:
+    """For an uncertainty of a value of a format: to two digits, and no coarser than the value itself.
+
+    Two digits are enough for an uncertainty (JCGM 100:2008, 7.2.6).
+    """
+    shape, decimals = _parts(number_format)
+    scaled = _scaled(shape, abs(reach or 0.0))
+    while scaled and decimals < _MOST and round(scaled, decimals) * 10**decimals < 10:
+        decimals += 1
+    return f'"± "{_with(shape, decimals)}'
+
+
+def finest(number_format: str, value: float) -> str:
+    """The format with as many decimals as the value has, within reason, and as many as show that it is not 0."""
+    shape, decimals = _parts(number_format)
+    scaled = _scaled(shape, value)
+    most = min(decimals + _MORE, _MOST)
+    while decimals < most and round(scaled, decimals) != round(scaled, _MOST):
+        decimals += 1
+    return _with(shape, _visible(shape, decimals, value))
+
+
+def printed(number_format: str, value: float) -> str:
+    """The value as a plain number, as the format prints it; with further decimals where it has them, see above.
+
+    A percentage is written without its sign. What is too great for decimals to matter is written to ten digits.
+    """
+    shape = finest(number_format, value)
+    scaled = _scaled(shape, value)
+    if not isfinite(scaled) or abs(scaled) >= 10**_MOST:
+        return f"{scaled:.{_MOST}g}"
+    text = f"{scaled:.{_parts(shape)[1]}f}"
+    plain = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if plain == "-0" else plain
+
+
+def _visible(shape: str, decimals: int, value: float) -> int:
+    while value and decimals < _MOST and not round(_scaled(shape, value), decimals):
+        decimals += 1
+    return decimals
+
+
+def _scaled(shape: str, value: float) -> float:
+    """The value as it is printed: a percentage a hundredfold."""
+    return value * 100 if shape.endswith("%") else value
+
+
+@cache  # there are as many formats as kinds of number
+def _parts(number_format: str) -> tuple[str, int]:
+    """The first section without its sign, and its decimals; General and text as a bare number."""
+    first = number_format.split(";")[0].lstrip("+")
+    found = _DECIMALS.search(first)
+    return (first, len(found[1] or "")) if found else ("0", 0)
+
+
+@cache
+def _with(shape: str, decimals: int) -> str:
+    return _DECIMALS.sub("0" + ("." + "0" * decimals if decimals else ""), shape, count=1)

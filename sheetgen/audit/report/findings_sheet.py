@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.document import Document, FindingLine
-from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.number_shapes import finest
+from sheetgen.audit.report.figures import Figures, finest
 from sheetgen.audit.report.pages import Column, Page, ReportBook
 from sheetgen.audit.report.returned_file import ReturnedFile
 

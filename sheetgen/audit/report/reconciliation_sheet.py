@@ -6,8 +6,7 @@ from collections.abc import Callable
 
 from sheetgen.audit.compute.pay import paid_key
 from sheetgen.audit.report.document import Document, Line, Result
-from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.number_shapes import difference_format, reach_format
+from sheetgen.audit.report.figures import Figures, difference_format, reach_format
 from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.audit.report.side_by_side import Block, TypedLines, draw_blocks
 from sheetgen.columns import reported

@@ -12,8 +12,7 @@ from functools import cache
 from typing import NamedTuple
 
 from sheetgen.audit.report.document import AnyLine, EntryLine, Result, ShotLine
-from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.number_shapes import difference_format, reach_format
+from sheetgen.audit.report.figures import Figures, difference_format, reach_format
 from sheetgen.audit.report.pages import Page
 from sheetgen.columns import Column, entry_columns, reported
 from sheetgen.xlsx.returned import Value

@@ -6,8 +6,7 @@ from sheetgen.audit.compute.pay import paid_key
 from sheetgen.audit.findings import severity_words
 from sheetgen.audit.report.comparison import stored
 from sheetgen.audit.report.document import Claim, Document, Money, Result
-from sheetgen.audit.report.figures import Figures
-from sheetgen.audit.report.number_shapes import difference_format, finest, reach_format
+from sheetgen.audit.report.figures import Figures, difference_format, finest, reach_format
 from sheetgen.audit.report.pages import Page, ReportBook
 from sheetgen.audit.report.payable import payable_sentences
 from sheetgen.audit.report.returned_file import place

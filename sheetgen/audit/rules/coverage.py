@@ -58,7 +58,9 @@ def check(case: Case) -> Iterator[Finding]:
     if not case.shots or not _all_placed(case):
         return
     sections = [
-        section for section in case.order.sections if not section.hand_spray and _its_alone(case, section)
+        section
+        for section in case.order.sections
+        if not section.hand_spray and case.order.sprays_alone(case.machine, section)
     ]
     left = {row.id: row.bare for row in case.computation.section_rows}
     areas = {section.id: ordered_area(section, case.order) for section in sections}
@@ -69,11 +71,6 @@ def check(case: Case) -> Iterator[Finding]:
         done = (job_done and begun) or left[section.id] <= most * areas[section.id]
         bare = [piece for lane in section.lanes for piece in _pieces(case, section, lane)]
         yield from _of_section(case, section, bare, done)
-
-
-def _its_alone(case: Case, section: Section) -> bool:
-    """Whether nobody else is to spray a section: the order has one distributor, or gives the section to this one."""
-    return section.is_for(case.machine) and bool(section.distributor or len(case.order.machines) == 1)
 
 
 def _all_placed(case: Case) -> bool:

@@ -34,7 +34,7 @@ def check(case: Case) -> Iterator[Finding]:
             lanes.setdefault((section.id, shot.lane), []).append(cover)
     for (name, _), covers in lanes.items():
         yield from _overlaps(case, case.sections[name], covers)
-        yield from _gaps(case, covers)
+        yield from _gaps(case, case.sections[name], covers)
     yield from _other_names(case)
 
 
@@ -171,9 +171,9 @@ def _sprayed_on(case: Case, number: int, area: float) -> float:
     return share * (row.counted or 0.0)
 
 
-def _gaps(case: Case, covers: list[_Cover]) -> Iterator[Finding]:
-    """Stretches between shots of a lane that no shot covers. With several distributors another may have."""
-    if len(case.order.machines) > 1:
+def _gaps(case: Case, section: Section, covers: list[_Cover]) -> Iterator[Finding]:
+    """Stretches between shots of a lane that no shot covers; in a section left open another distributor may have."""
+    if not case.order.sprays_alone(case.machine, section):
         return
     reached: _Cover | None = None
     for cover in sorted(covers, key=lambda each: each.low):

@@ -29,7 +29,9 @@ def check(case: Case) -> Iterator[Finding]:
         return
     counted = sum(known)
     left = start + loaded - (overall["returned"] or 0.0) - end
-    readings = [_stick_reach(case, dip) for dip in (_first_dip(case), _last_dip(case))]
+    days = case.logs.dated_days
+    dips = (days[0].start_dip or 0.0, days[-1].end_dip or 0.0) if days else (0.0, 0.0)
+    readings = [_stick_reach(case, dip) for dip in dips]
     parts = (bounds["ticket_and_chart"] * loaded, bounds["meter_agreement"] * counted)
     allowed = hypot(*readings, *parts)
     if abs(counted - left) <= allowed or _said_already(case):
@@ -56,16 +58,6 @@ def _by_meter(shot: Shot, row: ShotRow) -> float | None:
     if shot.meter_before is None or shot.meter_after is None or row.factor is None:
         return None
     return (shot.meter_after - shot.meter_before) * row.factor
-
-
-def _first_dip(case: Case) -> float:
-    days = sorted((day for day in case.logs.days if day.date is not None), key=lambda day: day.date or 0.0)
-    return (days[0].start_dip if days else None) or 0.0
-
-
-def _last_dip(case: Case) -> float:
-    days = sorted((day for day in case.logs.days if day.date is not None), key=lambda day: day.date or 0.0)
-    return (days[-1].end_dip if days else None) or 0.0
 
 
 def _stick_reach(case: Case, dip: float) -> float:
