@@ -66,6 +66,7 @@ def _same_at_home(issued: str, returned: str, sheet: str) -> bool:
     return first is not None and second is not None and _same(first, second)
 
 
+@lru_cache(maxsize=4096)  # where a whole sheet was moved, each is asked for several times
 def canonical(formula: str, sheet: str = "", anchors: bool = False) -> Tree | None:
     """The formula as nested tuples, the same for all ways to write it; None where it cannot be parsed."""
     try:
@@ -123,28 +124,31 @@ class _Canonical:
         if sheet.startswith("'") and sheet.endswith("'"):
             sheet = sheet[1:-1].replace("''", "'")
         sheet = sheet.casefold()
-        return ("ref", "" if sheet == self._sheet else sheet, self._address(address))
+        return ("ref", "" if sheet == self._sheet else sheet, _address(address, self._anchors))
 
-    def _address(self, text: str) -> Any:
-        """The corners of a range, upper left first; a name or table reference in capitals."""
-        first, colon, last = text.partition(":")
-        for pattern in (_CORNERS, _LETTERS, _DIGITS):
-            start, end = pattern.match(first), pattern.match(last or first)
-            if start and end and _on_sheet(start) and _on_sheet(end):
-                corners = [self._parts(start.groups()), self._parts(end.groups())]
-                area = bool(colon) and not (pattern is _CORNERS and corners[0] == corners[1])
-                if self._anchors:
-                    return (*corners, area)
-                return tuple(tuple(sorted(pair)) for pair in zip(*corners, strict=True)), area
-        return text.upper()
 
-    def _parts(self, groups: tuple[str, ...]) -> tuple[Any, ...]:
-        """Columns and rows as numbers, with their anchors where those count."""
-        parts = [
-            (column_number(place) if place.isalpha() else int(place) - 1, anchor)
-            for anchor, place in zip(groups[::2], groups[1::2], strict=True)
-        ]
-        return tuple(part if self._anchors else part[0] for part in parts)
+@lru_cache(maxsize=4096)
+def _address(text: str, anchors: bool) -> Any:
+    """The corners of a range, upper left first; a name or table reference in capitals."""
+    first, colon, last = text.partition(":")
+    for pattern in (_CORNERS, _LETTERS, _DIGITS):
+        start, end = pattern.match(first), pattern.match(last or first)
+        if start and end and _on_sheet(start) and _on_sheet(end):
+            corners = [_parts(match.groups(), anchors) for match in (start, end)]
+            area = bool(colon) and not (pattern is _CORNERS and corners[0] == corners[1])
+            if anchors:
+                return (*corners, area)
+            return tuple(tuple(sorted(pair)) for pair in zip(*corners, strict=True)), area
+    return text.upper()
+
+
+def _parts(groups: tuple[str, ...], anchors: bool) -> tuple[Any, ...]:
+    """Columns and rows as numbers, with their anchors where those count."""
+    parts = [
+        (column_number(place) if place.isalpha() else int(place) - 1, anchor)
+        for anchor, place in zip(groups[::2], groups[1::2], strict=True)
+    ]
+    return tuple(part if anchors else part[0] for part in parts)
 
 
 def _on_sheet(match: re.Match[str]) -> bool:
