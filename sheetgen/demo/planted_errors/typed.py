@@ -38,8 +38,8 @@ TYPED_PLANTS = (
     shot("lane-not-ordered", "lane", lambda at: at.put("ZZ"), AREA),
     shot(
         "volume-reading-missing",
-        "dip_before",
-        lambda at: at.put(None) | at.put(None, "meter_before"),
+        "dip_after",
+        lambda at: at.put(None) | at.put(None, "meter_after"),
         UNCOUNTED,
     ),
 )
