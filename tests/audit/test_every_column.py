@@ -17,6 +17,7 @@ from sheetgen.book.layout import lay_out
 from sheetgen.columns import compared, entry_columns, tables
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.results import results
+from tests.audit import test_calibration_across as across
 from tests.audit.orders import changed, day, small
 from tests.book.calibrated import catch_entries, pads_entries
 
@@ -51,9 +52,13 @@ CONTRACT = {
 }
 # Of the results that only a unit of pay has, each is in the book of that unit.
 PAID = {unit: changed(ORDER, pay__unit=unit, **CONTRACT) for unit in ("volume", "mass-by-ticket", "area")}
+# Where a rate varies across the lane, the calibration has results of its own.
+PAID["varied"] = across.order()
 
 
 def _unit(table, key):
+    if key in ("pads_more_across", "catch_more"):
+        return "varied"
     if "mass" in table or (table == "overall" and "mass" in key):
         return "mass-by-ticket"
     return "area" if table == "pay_area" or key.endswith("_area") else "volume"
@@ -63,6 +68,9 @@ def _unit(table, key):
 def _filled(unit):
     """Entries of a day and of a calibration, and what the book's formulas make of them by an engine."""
     order = PAID[unit]
+    if unit == "varied":
+        log = across.cans("S1") | across.pads((0.5, 50), (3.0, 40), (6.0, 50), (9.0, 44), (11.5, 53))
+        return log, _values(lay_out(order, order.machines[0], log))
     log = day(order, 4) | {("loads", 0, "stick_before"): 6.0, ("loads", 0, "stick_after"): 34.0}
     log |= pads_entries("en", "along", 0.5) | catch_entries(24, 0.5)
     log |= {("gauges", 0, key): value for key, value in ({"date": 46100.0} | CHECKED).items()}
@@ -83,7 +91,7 @@ def _values(book):
     keys, found, values = {sheet.name: sheet.key for sheet in book.sheets}, results(book), {}
     for table in tables():
         place = book.tables.get(table)
-        if place is None and table in ("pay_mass", "pay_area"):
+        if place is None and table in ("pay_mass", "pay_area", "monitor"):
             continue
         for column in compared(table):
             if column.name and column.name not in book.fields:
@@ -101,7 +109,7 @@ def _values(book):
 
 
 def _case(log, unit="volume"):
-    order, machine = PAID[unit], ORDER.machines[0]
+    order, machine = PAID[unit], PAID[unit].machines[0]
     entries = entries_of(log, order, machine)
     computation = compute(entries, order, machine)
     return Case(computation, uncertainty(computation, order, machine), order, machine)
