@@ -38,7 +38,7 @@ def test_a_folder_gives_its_orders_once_and_counts_what_is_none(office):
 
 
 def test_every_order_is_built_though_one_has_mistakes(office, tmp_path, capsys):
-    assert build_command([office], tmp_path / "books", None, None, "", []) == 2
+    assert build_command([office], tmp_path / "books", None, None, ("", ""), []) == 2
     said = capsys.readouterr()
     built = sorted(path.name for path in (tmp_path / "books").iterdir())
     assert built == ["J-1_Distributor-A.xlsx", "J-2_Distributor-A.xlsx"]
@@ -51,7 +51,7 @@ def test_every_order_is_built_though_one_has_mistakes(office, tmp_path, capsys):
 def test_built_again_they_are_the_same_and_the_status_is_clean(office, tmp_path, capsys):
     named = [office / "1.xlsx", office / "week"]
     for _ in range(2):
-        assert build_command(named, tmp_path, None, None, "", []) == 0
+        assert build_command(named, tmp_path, None, None, ("", ""), []) == 0
     assert texts("en").say("command.orders.done", count=2, done=2, passed_over=0) in capsys.readouterr().err
 
 
@@ -61,23 +61,23 @@ def test_two_orders_of_one_job_and_distributor_do_not_replace_each_others_books(
         update={"job": demo.job.model_copy(update={"number": "J-1", "place": "elsewhere"})}
     )
     path = write_order(tmp_path / "other.xlsx", order=other)
-    assert build_command([office / "1.xlsx", path], tmp_path / "books", None, None, "", []) == 2
+    assert build_command([office / "1.xlsx", path], tmp_path / "books", None, None, ("", ""), []) == 2
     assert texts("en").say("command.orders.not_done", path=path) in capsys.readouterr().err
 
 
 def test_one_order_named_alone_says_its_mistakes_as_before(office, tmp_path):
     with pytest.raises(OrderError):
-        build_command([office / "blank.xlsx"], tmp_path, None, None, "", [])
+        build_command([office / "blank.xlsx"], tmp_path, None, None, ("", ""), [])
 
 
 def test_a_folder_without_orders_is_said(tmp_path, capsys):
-    assert build_command([tmp_path], tmp_path / "books", None, None, "", []) == 2
+    assert build_command([tmp_path], tmp_path / "books", None, None, ("", ""), []) == 2
     assert "found no order in this folder" in capsys.readouterr().err
 
 
 def test_returned_books_are_taken_over_into_one_order_alone(office, tmp_path):
     with pytest.raises(SheetgenError, match="expected one order"):
-        build_command([office], tmp_path, None, None, "", [tmp_path / "book.xlsx"])
+        build_command([office], tmp_path, None, None, ("", ""), [tmp_path / "book.xlsx"])
 
 
 def test_plans_of_several_orders_are_one_list(office, capsys):
