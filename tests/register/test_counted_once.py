@@ -21,11 +21,21 @@ from sheetgen.xlsx.write import write_book
 from tests.audit.orders import small
 from tests.register.books import DAY, spell, stretch, summary, ticket
 
-_COLUMNS = ("date", "start", "section", "lane", "from_station", "to_station", "dip_after", "remarks")
+_COLUMNS = (
+    "date",
+    "start",
+    "section",
+    "lane",
+    "from_station",
+    "to_station",
+    "dip_after",
+    "remarks",
+    "dip_before",
+)
 
 
 def shots(*rows: tuple) -> str:
-    """Entries of a shot log: day, start, section, lane, stations, stick reading, remark."""
+    """Entries of a shot log: day, start, section, lane, stations, stick reading, remark, reading before."""
     return pack(Entry("shots", index, column, "Shots", f"{column}{index}", value, value)
                 for index, row in enumerate(rows) for column, value in zip(_COLUMNS, row, strict=False)
                 if value is not None)  # fmt: skip
@@ -68,9 +78,17 @@ def test_shots_taken_over_count_in_the_later_book_and_clash_with_nothing():
 
 
 def test_shots_typed_again_at_other_rows_are_the_same_shots():
-    assert told(a_return("A", ONE, TWO), a_return("B", NEW, TWO, ONE, replaces=("A",))) == [
+    one, two = (*ONE, None, 40.0), (*TWO, None, 30.0)
+    assert told(a_return("A", one, two), a_return("B", NEW, two, one, replaces=("A",))) == [
         ("shots-in-later-book", "A")
     ]
+
+
+def test_a_reading_before_that_follows_another_row_in_the_later_book_is_a_change():
+    found = told(
+        a_return("A", (*ONE, None, 40.0), TWO), a_return("B", TWO, (*ONE, None, 40.0), replaces=("A",))
+    )
+    assert found == [("shots-in-later-book", "A"), ("later-book-changes-shot", "B")]
 
 
 def test_a_book_that_begins_with_new_shots_has_none_in_common():
