@@ -5,6 +5,9 @@ from __future__ import annotations
 import pytest
 
 from sheetgen.trade import bar_rate, dilution_of, emulsion_in, residual_rate, same_residual, volume_factor
+from sheetgen.trade.basis import mix_rate
+from sheetgen.trade.density import mixed_gravity
+from sheetgen.trade.gauging import gauge_error
 from tests.published import Published, Q, cases
 
 TACK = Q(0.04, "gal/yd**2")
@@ -101,3 +104,21 @@ def test_fhwa_and_concrete_print_different_bar_rates_for_one_residual() -> None:
 def test_asphalt_without_water_is_sprayed_at_its_residual_rate() -> None:
     assert bar_rate(TACK, 1.0).magnitude == 0.04
     assert residual_rate(TACK, 1.0).magnitude == 0.04
+
+
+@pytest.mark.parametrize(
+    ("basis", "at_the_bar"), [("residual", 0.04 / 0.6 / 0.5), ("undiluted", 0.04 / 0.5), ("as-diluted", 0.04)]
+)
+def test_the_rate_of_the_mix_follows_from_what_was_ordered(basis, at_the_bar) -> None:
+    # 0.1333, 0.08, 0.04: by hand, from the definitions of the three bases (UFGS 02785, FHWA, seen).
+    assert mix_rate(0.04, basis, 0.6, 0.5) == pytest.approx(at_the_bar)
+
+
+def test_a_mix_with_water_weighs_as_its_parts() -> None:
+    assert mixed_gravity(1.03, 0.6) == pytest.approx(0.6 * 1.03 + 0.4 * 1.0)
+
+
+def test_a_gauge_that_shows_too_much_is_off_by_a_part_above_zero() -> None:
+    # WAC 173-360A-0620 (seen): 6 in³ of 5 gal, 231 in³ a gallon
+    assert gauge_error(5 * 231 + 6, 5 * 231) == 0.005195
+    assert gauge_error(99.5, 100.0) == -0.005
