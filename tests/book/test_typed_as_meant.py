@@ -261,6 +261,7 @@ def test_every_engine_reads_it_alike(engine, tmp_path):
         ("waste", GALLONS),
         ("temperature", DEGREES),
         ("dip_before", INCHES),
+        ("dip_after", ("21,125", "21,5", "1,125")),  # thousands to some programs, no number to others
     ):
         log |= {("shots", row, key): value for row, value in enumerate(typed)}
     log |= {("loads", row, "net_mass"): value for row, value in enumerate(POUNDS)}
