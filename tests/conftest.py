@@ -3,7 +3,7 @@
 A case is exhaustive when others of its family check the same thing on other data: the mark ``exhaustive`` says so, and
 ``tests/selection.py`` marks all of a list of cases but an even sample. A run without the option leaves such cases out
 and draws a part of the generated examples; it ends by saying how many, and of which files. CI runs a
-third of those cases, another with each commit (``--part``); a test named alone is run whole (``pytest FILE::TEST``).
+sixth of those cases, another with each commit (``--part``); a test named alone is run whole (``pytest FILE::TEST``).
 
 ``-m quick`` runs the files that ``tests/selection.py`` names.
 

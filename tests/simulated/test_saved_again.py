@@ -47,7 +47,7 @@ def saved_again(numbers: Iterable[int], folder: Path) -> Iterator[tuple[str, Boo
                 yield program, book, _outcome(book, path)
 
 
-@pytest.mark.parametrize("numbers", [(4, 22), exhaustive(range(64))])
+@pytest.mark.parametrize("numbers", [(4, 22), exhaustive(range(0, 64, 9))])
 def test_a_book_saved_again_is_ready_to_send_where_nothing_is_asked(numbers, tmp_path):
     tallies = {"LibreOffice": Tally(), "Gnumeric": Tally()}
     for program, book, outcome in saved_again(numbers, tmp_path):
