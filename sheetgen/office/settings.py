@@ -92,8 +92,6 @@ def change_settings(changes: dict[str, str]) -> Settings:
         KeyFileError: the key cannot be used.
     """
     file = settings_file()
-    if file.exists() and not file.is_file():  # a device of the system must not be replaced by a file
-        raise _wrong("unreadable", file, reason=os.strerror(errno.EINVAL))
     new = dict(changes)
     if "key" in new:
         new["public_key"] = _public_key_of(Path(new["key"])) if new["key"] else ""
@@ -103,6 +101,8 @@ def change_settings(changes: dict[str, str]) -> Settings:
     if new.get("register") and "://" not in new["register"]:
         new["register"] = str(Path(new["register"]).absolute())
     changed = _checked(read_settings()._asdict() | new, file)
+    if file.exists() and not file.is_file():  # a device of the system must not be replaced by a file
+        raise _wrong("unreadable", file, reason=os.strerror(errno.EINVAL))
     lines = [f"{name} = {_toml(value)}" for name, value in changed._asdict().items() if value]
     file.parent.mkdir(parents=True, exist_ok=True)
     write_whole(file, "".join(f"{line}\n" for line in lines).encode())
