@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import ctypes
 import datetime
 import json
 import platform
@@ -26,6 +27,7 @@ MEGABYTES = 300
 SAID = ("refused", "done")
 _IN_A_PROCESS = 2_000  # cases
 _HANGS = 30.0  # seconds of processor time, after which a process is ended
+_FULL = 210  # MB that a process may hold between cases
 _MOST = 2**31  # bytes that a process may ask for
 _TURN = [  # the kinds of a hundred cases, each spread over them
     kind for _, kind in sorted((at / share, kind) for kind, share in SHARES.items() for at in range(share))
@@ -39,16 +41,21 @@ def case_of(index: int) -> tuple[str, int]:
 
 
 def run_cases(case: Callable[[str, int], tuple[str, float]], cases: Iterable[tuple[str, int]]) -> None:
-    """Run cases in this process; what begins and how it ended is printed, line by line, as JSON."""
+    """Run cases in this process until it is full; what begins and how it ended is printed, line by line, as JSON."""
+    malloc_trim = ctypes.CDLL(None).malloc_trim
     resource.setrlimit(resource.RLIMIT_AS, (_MOST, _MOST))
     for kind, number in cases:
+        if _memory("VmRSS") > _FULL:
+            malloc_trim(0)
+            if _memory("VmRSS") > _FULL:
+                return  # what earlier cases left would count in this one: a new process goes on
         _say(begun=f"{kind} {number}")
         signal.setitimer(signal.ITIMER_PROF, _HANGS)  # nobody catches it: the process ends, whatever it does
         with contextlib.suppress(OSError):
             Path("/proc/self/clear_refs").write_text("5")  # the peak of memory counts from here
         try:
             answer, seconds = case(kind, number)
-            peak = _peak()
+            peak = _memory("VmHWM")
             assert peak <= MEGABYTES, f"took {peak} MB"
         except Exception as error:
             _say(failed=f"{type(error).__name__}: {str(error)[:200]}")
@@ -64,10 +71,10 @@ def _say(**facts: Any) -> None:
     print(json.dumps(facts), flush=True)
 
 
-def _peak() -> int:
-    """The most memory that this process held since it was last set back, in MB."""
+def _memory(of: str) -> int:
+    """What this process holds (VmRSS), or held at most since that was last set back (VmHWM), in MB."""
     lines = Path("/proc/self/status").read_text().splitlines()
-    return next(int(line.split()[1]) for line in lines if line.startswith("VmHWM")) // 1024
+    return next(int(line.split()[1]) for line in lines if line.startswith(of)) // 1024
 
 
 class Run:
@@ -128,7 +135,7 @@ class Run:
 
 def keep(run: dict[str, Any], folder: Path) -> None:
     """Add a run to those kept, and make the page of all."""
-    runs = [*(tomllib.loads(RUNS.read_text(encoding="utf-8"))["run"] if RUNS.exists() else ()), run]
+    runs = [*(tomllib.loads(RUNS.read_text(encoding="utf-8")).get("run", ())), run]
     RUNS.write_text(HEAD + "".join(map(_as_toml, runs)), encoding="utf-8", newline="\n")
     (folder / "fuzzing.md").write_text(page(runs), encoding="utf-8", newline="\n")
 
