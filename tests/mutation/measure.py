@@ -16,6 +16,7 @@ import gc
 import json
 import os
 import random
+import resource
 import signal
 import sys
 import time
@@ -34,7 +35,8 @@ FAILED_TEST = Path("mutants").resolve() / "failed_test.txt"
 OUTCOMES = Path("mutants").resolve() / "outcomes.json"
 FAILED = 1
 LEAST = 0.01  # seconds: what a test takes beside its own work
-HANGING = 300.0  # seconds by the clock beyond a mutant's time: no test takes as long
+ENDLESS = 60  # seconds of processor time beyond a mutant's time: no test takes as long
+HANGING = 1800.0  # seconds by the clock, for what waits and does nothing: a busy machine takes long for all
 KILLED, SURVIVED, TIMEOUT, UNREACHED = "killed", "survived", "timeout", "unreached"
 
 
@@ -188,6 +190,7 @@ class Trials:
         if self.unreadable:
             return True
         items = {item.nodeid: item for item in session.items}
+        before = 0.0
         gc.freeze()  # the processes forked from here on leave the tests' objects alone
         for number, name in enumerate(self.names, 1):
             if time.monotonic() > self.end:
@@ -196,8 +199,9 @@ class Trials:
                 continue
             tests = self.chosen(items, mangled(name))
             self.outcomes[name] = outcome = self.outcome_of(name, tests)
-            if outcome != KILLED:
-                print(f"{number}/{len(self.names)} {outcome} {name}", file=sys.stderr, flush=True)
+            spent = resource.getrusage(resource.RUSAGE_CHILDREN)
+            took, before = spent.ru_utime + spent.ru_stime - before, spent.ru_utime + spent.ru_stime
+            print(f"{number}/{len(self.names)} {took:.1f} s {outcome} {name}", file=sys.stderr, flush=True)
             OUTCOMES.write_text(json.dumps(self.outcomes), "utf-8")
         return True
 
@@ -223,11 +227,11 @@ class Trials:
     def outcome_of(self, name: str, tests: list[Any]) -> str:
         if not tests:
             return UNREACHED
-        code = in_a_process(lambda: first_failure(name, tests, self.seconds), self.seconds + HANGING)
+        code = in_a_process(lambda: first_failure(name, tests, self.seconds), HANGING)
         if code == FAILED:
             for place in (mangled(name), module_of(name)):
                 self.failed_before.setdefault(place, []).insert(0, FAILED_TEST.read_text("utf-8"))
-        return TIMEOUT if code is None else SURVIVED if code == 0 else KILLED
+        return TIMEOUT if code in (None, -signal.SIGXCPU) else SURVIVED if code == 0 else KILLED
 
 
 def first_failure(mutant: str, tests: list[Any], seconds: float) -> int:
@@ -242,6 +246,8 @@ def first_failure(mutant: str, tests: list[Any], seconds: float) -> int:
     silence = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silence, 1)
     os.dup2(silence, 2)
+    most = int(time.process_time() + seconds + ENDLESS)
+    resource.setrlimit(resource.RLIMIT_CPU, (most, most))
     end = time.process_time() + seconds  # of this process's own work: a busy machine must not make survivors
     for item, following in zip(tests, [*tests[1:], None], strict=True):
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
@@ -314,7 +320,7 @@ def main(arguments: list[str]) -> None:
     package = Package.named(asked.package)
     every = generate(package)
     if not asked.again or not SEEN.exists():
-        code = in_a_process(lambda: note_reach(package), 3600)
+        code = in_a_process(lambda: note_reach(package), 6 * 3600)
         if code != 0:
             raise SystemExit("The tests could not be run over the unchanged code.")
     names = [name for name in every if asked.only in name]
