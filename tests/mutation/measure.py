@@ -34,6 +34,7 @@ SEEN = Path("mutants").resolve() / "tests_by_function.json"
 FAILED_TEST = Path("mutants").resolve() / "failed_test.txt"
 OUTCOMES = Path("mutants").resolve() / "outcomes.json"
 FAILED = 1
+RUN = ""  # among the functions: every test that was run
 LEAST = 0.01  # seconds: what a test takes beside its own work
 ENDLESS = 60  # seconds of processor time beyond a mutant's time: no test takes as long
 HANGING = 1800.0  # seconds by the clock, for what waits and does nothing: a busy machine takes long for all
@@ -130,6 +131,7 @@ class Reached:
         }
 
     def pytest_runtest_teardown(self, item: Any) -> None:
+        self.tests.setdefault(RUN, []).append(item.nodeid)
         for function in self.called:
             self.tests.setdefault(function.removesuffix("__mutmut_orig"), []).append(item.nodeid)
         self.called.clear()
@@ -178,7 +180,7 @@ class Trials:
         self.seconds = package.seconds
         self.shared, self.first = package.shared, package.first
         self.reach: dict[str, list[str]] = json.loads(SEEN.read_text("utf-8"))
-        self.known = {name for names in self.reach.values() for name in names}
+        self.known = set(self.reach[RUN])
         self.outcomes = outcomes
         self.end = end
         self.failed_before: dict[str, list[str]] = {}
