@@ -75,13 +75,13 @@ class ListedFinding(FoundAt):
     """One finding of a book, as the table of all books has it.
 
     Attributes:
-        number: in the book's own report; null for one between two books
+        number: in the book's own report
         at_stake: how much of the payable quantity hangs on it at most, in the unit of pay; null where that cannot be
             said
         below_material: less is at stake than the threshold of materiality
     """
 
-    number: int | None
+    number: int
     at_stake: float | None
     below_material: bool = False
 

@@ -58,22 +58,28 @@ class AcrossLine(FoundAt):
     matters: str
 
 
-class FindingOf(ListedFinding):
+class FindingOf(FoundAt):
     """One finding of one of the books, or between two of them.
 
     Attributes:
         file: its name, as under books
         identity: of the book
+        number: in the book's own report; null for one between two books
+        at_stake: as in the book's own report, in the unit beside it
         unit: of what is paid, as printed
-        money: what is at stake is worth; null where there is no unit price
+        money: what that is worth; null where there is no unit price
         currency: empty where the order names none
+        below_material: less is at stake than the threshold of materiality
     """
 
     file: str
     identity: str
+    number: int | None
+    at_stake: float | None
     unit: str
     money: float | None
     currency: str
+    below_material: bool
 
 
 class KindLine(Part):
