@@ -78,6 +78,9 @@ def test_a_bar_shorter_than_the_lane_cannot_vary_a_rate():
     order = order_of(section=SEAL, machine=WIDE | {"bar_widths": (8.0,)})
     machine = plan(order).machines[0]
     assert machine.sections[0].verdict == "none"
+    # The passes that come nearest, 24 nozzles of one size, are told of: 100/24 gal/min each, where 6 are allowed.
+    (setting,) = machine.sections[0].settings
+    assert setting.margins["nozzle_greatest"] == pytest.approx(6 * 24 / 100 - 1)
     assert "none-varied" in [each.key for each in machine.notices]
     even = order_of(section=SEAL | {"outside_more": None}, machine=WIDE | {"bar_widths": (8.0,)})
     assert plan(even).machines[0].sections[0].passes == 2

@@ -91,6 +91,13 @@ def test_the_advice_follows_from_the_lengths(changes, verdict):
     assert judged.verdict == verdict, judged
 
 
+@pytest.mark.parametrize(("length", "told"), [(20_000, 3), (60, 0)])
+def test_shots_are_counted_and_those_that_tell_their_rate(length, told):
+    machine = plan(_order(length=length)).machines[0]
+    judged = machine.sections[0].judged
+    assert (judged.shots, judged.told) == (len(machine.shots), told)
+
+
 def test_what_is_sprayed_by_hand_is_judged_as_such():
     order = order_of({"hand_spray": True, "width": 3, "rate": 0.1, "work": "tack"})
     section = plan(order).machines[0].sections[0]
