@@ -34,6 +34,8 @@ def test_what_no_distributor_can_do_is_not_built(case, language, tmp_path):
     (mistake,) = refused.value.mistakes
     assert mistake.found
     assert mistake.remedy
+    told = {"en": "T: 1 entry to correct in this order", "es": "T: 1 dato por corregir en este pedido"}
+    assert str(refused.value).startswith(told[language])
     assert not list(tmp_path.rglob("*.xlsx"))
 
 
@@ -47,6 +49,8 @@ def _refused(*order, **more):
 def test_a_refusal_names_the_figures_that_cannot_be():
     mistake = _refused({}, {"reserve": 700, "tank": flat_tank(600)})
     assert (mistake.cell, mistake.found) == ("", "M: -100.0 gal to spray in a full tank")
+    exactly = _refused({}, {"reserve": 600, "tank": flat_tank(600)})
+    assert exactly.found == "M: 0.0 gal to spray in a full tank"
     hot = _refused(planning={"arrival_temperature": 600})
     assert "600 °F" in hot.found  # beyond the 499 °F at which the correction chart ends
     assert "0 to 499 °F" in hot.found
