@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sheetgen.figures import number_text
+from sheetgen.figures import number_text, station_text
 from sheetgen.plan.model import Notice, Setting
 from sheetgen.templates import Texts, texts
 from sheetgen.units import units
@@ -43,10 +43,7 @@ class Figures:
 
     def station(self, value: float) -> str:
         """A station, such as 118+50 or 3+250."""
-        length, digits = (100, 2) if self._system == "us" else (1000, 3)
-        whole, rest = divmod(round(value, 2), length)
-        decimals = f"{rest % 1:.2f}"[1:].rstrip("0").rstrip(".")
-        return f"{int(whole)}+{int(rest):0{digits}d}{decimals}"
+        return station_text(value, self._system)
 
     def clock(self, minutes: float) -> str:
         """Time of day, with the day where it is not the first."""
