@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from sheetgen.figures import number_text, station_text
 from sheetgen.plan.model import Notice, Setting
-from sheetgen.templates import Texts, texts
+from sheetgen.templates import Texts, source, texts
 from sheetgen.units import units
 
 _DAY = 1440
@@ -62,7 +62,8 @@ class Figures:
         """A notice as a sentence, with its source."""
         values = {name: self.value(value, kind) for name, value, kind in notice.values}
         sentence = self.say.say(f"plan.notice.{notice.key}", section=notice.section, **values)
-        return f"{sentence} [{notice.source}]" if notice.source else sentence
+        worded = source({"source": notice.source}, self.language)
+        return f"{sentence} [{worded}]" if worded else sentence
 
 
 def nozzles_of(setting: Setting) -> str:
