@@ -50,11 +50,12 @@ def test_halving_the_rate_or_the_tolerance_doubles_the_length():
     )
 
 
-def test_a_shot_of_that_length_is_told_by_the_recheck_and_a_shorter_one_is_not():
+@pytest.mark.parametrize("degrees", [2, 20])
+def test_a_shot_of_that_length_is_told_by_the_recheck_and_a_shorter_one_is_not(degrees):
     # The recheck of a returned book says "in" of a shot exactly on its rate from about that length on.
     from sheetgen.audit.compute.uncertainty import COVERAGE, standard
 
-    order = _order(dip=0.125, temperature=2, station=1, width=0.1)
+    order = _order(dip=0.125, temperature=degrees, station=1, width=0.1)
     judged = plan(order).machines[0].sections[0].judged
     slope, reading = 20.0, order.reading
     for length, told in ((judged.by_dip * 1.001, True), (judged.by_dip * 0.999, False)):
