@@ -38,6 +38,8 @@ def test_by_hand_at_mid_depth_of_a_flat_tank():
     judged = plan(_order()).machines[0].sections[0].judged
     assert 20 / 16 / (2 * sqrt(3)) * sqrt(2) == pytest.approx(0.5103, abs=5e-5)
     assert judged.by_dip == pytest.approx(76.55, abs=0.01)
+    # A meter read to 1 gal: u = 1/(2√3)·√2 = 0.4082 gal; 8.165 gal, 61.24 ft.
+    assert judged.by_meter == pytest.approx(61.24, abs=0.01)
 
 
 def test_halving_the_rate_or_the_tolerance_doubles_the_length():

@@ -81,3 +81,14 @@ def test_each_pass_gets_the_discharge_nearest_to_the_calibrated_one():
 @pytest.mark.parametrize(("width", "beyond"), [(7.8, 0.2), (8, 0), (12, 0)])
 def test_what_one_pass_sprays_beyond_its_lane(width, beyond):
     assert _setting({}, width).beyond == pytest.approx(beyond)
+
+
+@pytest.mark.parametrize(
+    # A nozzle of the truck's greatest speed gives S·0.15·0.5/9 gal/min: 2.3 and 2.55, a little less than the least.
+    "machine",
+    [{"speed_max": 276, "nozzle_flow_min": 2.4}, {"speed_max": 306, "nozzle_flow_min": 2.6}],
+)
+def test_where_truck_and_nozzle_agree_on_no_flow_nothing_is_planned(machine):
+    setting = _setting(machine)
+    assert not setting.possible
+    assert [(each.discharge, each.speed, each.flow) for each in setting.sprayed] == [(None, None, None)] * 2
