@@ -9,6 +9,7 @@ import pytest
 
 from sheetgen.order.model import Planning
 from sheetgen.plan import plan
+from sheetgen.plan.judging import difference_spread
 from tests.plan.orders import flat_tank, order_of
 
 
@@ -40,6 +41,11 @@ def test_by_hand_at_mid_depth_of_a_flat_tank():
     assert judged.by_dip == pytest.approx(76.55, abs=0.01)
     # A meter read to 1 gal: u = 1/(2√3)·√2 = 0.4082 gal; 8.165 gal, 61.24 ft.
     assert judged.by_meter == pytest.approx(61.24, abs=0.01)
+
+
+def test_a_difference_of_two_readings_may_be_out_by_twice_root_two_times_one():
+    # JCGM 100:2008, 5.1.2 and 6.2.1: variances add; two standard uncertainties are 95 %.
+    assert difference_spread(0.5) == pytest.approx(2 * 0.70711, abs=1e-5)
 
 
 def test_halving_the_rate_or_the_tolerance_doubles_the_length():

@@ -35,6 +35,7 @@ WINDOWS = [
     ({}, ("nozzle_least", 12, "pump_greatest", 55)),
     ({"speed_min": 350}, ("speed_least", 35, "pump_greatest", 55)),
     ({"discharge_min": 38}, ("pump_least", 38, "pump_greatest", 55)),
+    ({"nozzle_flow_min": 2.5}, ("nozzle_least", 30, "pump_greatest", 55)),
     ({"speed_max": 400}, ("nozzle_least", 12, "speed_greatest", 40)),
     ({"nozzle_flow_max": 3.4}, ("nozzle_least", 12, "nozzle_greatest", 40.8)),
 ]
