@@ -119,9 +119,18 @@ def test_a_pass_may_open_as_few_nozzles_as_the_pump_feeds():
     assert not planned.setting.doubled
 
 
+def test_no_more_nozzles_are_open_than_the_pump_feeds():
+    planned, _ = _planned(
+        12, {"nozzle_flow_min": 4, "discharge_max": 51}
+    )  # 12 of 4 gal/min; 13 would take 52
+    assert _passes(planned) == [(12, 6.0), (12, 6.0)]
+
+
 def test_a_bar_of_one_nozzle_sprays_a_strip_as_wide_as_nozzles_stand_apart():
     planned, _ = _planned(0.5, {"bar_widths": [0.5], "discharge": 3, "discharge_min": 1})
     assert _passes(planned) == [(1, 0.5)]
+    planned, _ = _planned(1, {"bar_widths": [0.5], "discharge": 3, "discharge_min": 1})
+    assert _passes(planned) == [(1, 0.5), (1, 0.5)]
 
 
 def test_at_most_half_of_a_pass_lies_twice():

@@ -58,7 +58,7 @@ def test_halving_the_rate_or_the_tolerance_doubles_the_length():
     )
 
 
-@pytest.mark.parametrize("degrees", [2, 20])
+@pytest.mark.parametrize("degrees", [2, 40])
 def test_a_shot_of_that_length_is_told_by_the_recheck_and_a_shorter_one_is_not(degrees):
     # The recheck of a returned book says "in" of a shot exactly on its rate from about that length on.
     from sheetgen.audit.compute.uncertainty import COVERAGE, standard
