@@ -20,10 +20,10 @@ from sheetgen.audit.proof.meaning import same_formula
 from sheetgen.audit.proof.pairing import same_value
 from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.address import a1
-from sheetgen.xlsx.calculate import Values, compiled
+from sheetgen.xlsx.calculate import Formula, Rows, Values, compiled
 from sheetgen.xlsx.formula_tree import NotFollowed
 from sheetgen.xlsx.functions import Failed
-from sheetgen.xlsx.model import Book, Cell, Sheet, Value
+from sheetgen.xlsx.model import Book, Cell, Value
 from sheetgen.xlsx.results import Results, results
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell
 
@@ -125,28 +125,34 @@ def _all_follow(returned: ReturnedBook, issued: Book) -> bool:
             for name, sheet in cells.items()
         }
     )
-    names = {sheet.key: sheet for sheet in issued.sheets}
     try:
-        return all(
-            _follows(values, names[key], row, column, rows) for key, row, column, rows in issued.copied
-        )
+        return all(_follow(values, *copies) for copies in _copied(issued))
     except (NotFollowed, ArithmeticError, ValueError):
         return False
 
 
-def _follows(values: Values, sheet: Sheet, row: int, column: int, rows: int) -> bool:
-    """Whether a formula and its copies below it give what their cells show."""
-    formula = compiled(str(sheet.cells[row, column].formula), sheet.name, row, column)
-    shown = values.sheets[sheet.name]
-    for line in range(row, row + rows):
-        theirs = shown.get((line, column))
-        try:
-            own = formula(values, line, column)
-        except Failed:
-            return False
-        if theirs != own and not _same(theirs, 0 if own is None else own):
-            return False
-    return True
+def _copied(issued: Book) -> list[tuple[Formula, str, int, Rows]]:
+    """Every formula with the cells that it was copied to: compiled, sheet, column, rows.
+
+    All are compiled before the first is calculated, so that what many hold is known; columns of a table share rows.
+    """
+    names, rows, found = {sheet.key: sheet for sheet in issued.sheets}, Rows(range(0)), []
+    for key, row, column, count in issued.copied:
+        sheet, wanted = names[key], range(row, row + count)
+        rows = rows if rows.rows == wanted else Rows(wanted)
+        formula = compiled(str(sheet.cells[row, column].formula), sheet.name, row, column)
+        found.append((formula, sheet.name, column, rows))
+    return found
+
+
+def _follow(values: Values, formula: Formula, sheet: str, column: int, rows: Rows) -> bool:
+    """Whether a formula gives what its cells show."""
+    theirs = values.listed((sheet, rows.rows[0], column, rows.rows[-1], column))
+    own = formula(values, rows, column)
+    return theirs == own or all(
+        mine.__class__ is not Failed and _same(shown, 0 if mine is None else mine)
+        for shown, mine in zip(theirs, own, strict=True)
+    )
 
 
 def _finding(name: str, each: _Shown, count: int, say: Texts) -> Finding:
