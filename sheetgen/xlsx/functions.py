@@ -80,8 +80,6 @@ def _comparable(left: Value, right: Value) -> tuple[Any, Any]:
     left, right = sound(left), sound(right)
     left = type(right)() if left is None and right is not None else left
     right = type(left)() if right is None and left is not None else right
-    if isinstance(left, str) and isinstance(right, str):
-        return left.lower(), right.lower()
     if left is None or _rank(left) == _rank(right):
         return left or 0, right or 0
     return _rank(left), _rank(right)
@@ -91,6 +89,8 @@ def _ordered(test: Callable[[Any, Any], bool]) -> Callable[[Value, Value], bool]
     def compare(left: Value, right: Value) -> bool:
         if left.__class__ is right.__class__ is float:
             return test(left, right)
+        if left.__class__ is right.__class__ is str:
+            return test(left.lower(), right.lower())  # type: ignore[union-attr]
         return test(*_comparable(left, right))
 
     return compare
