@@ -27,9 +27,9 @@ _OBJECTS = (
 _USAGE: type[Exception] = typer.BadParameter.__mro__[1]  # what is raised of a command that was typed wrongly
 _SHOW_PLACE = "SHEETGEN_TRACEBACK"
 _REMEDIES = {
-    errno.ENOENT: "no_folder", errno.ENOTDIR: "no_folder", errno.ENOSPC: "no_room", errno.EDQUOT: "no_room",
+    errno.ENOENT: "no_folder", errno.ENOSPC: "no_room", errno.EDQUOT: "no_room",
     errno.EACCES: "no_permission", errno.EPERM: "no_permission", errno.EROFS: "no_permission",
-    errno.ENAMETOOLONG: "long_name", errno.EISDIR: "folder",
+    errno.ENAMETOOLONG: "long_name", errno.EISDIR: "folder", errno.EEXIST: "file", errno.ENOTDIR: "file",
 }  # fmt: skip
 
 # Texts of all commands and options stand in texts/*/help.toml: see sheetgen.commands.help_texts.

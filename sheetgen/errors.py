@@ -91,7 +91,10 @@ class _Mistaken(SheetgenError):
 
         self.path, self.mistakes = path, tuple(mistakes)
         self.language = language = language or spoken()
-        count = len(self.mistakes)
+        count, first = len(self.mistakes), self.mistakes[0]
+        if not first.sheet:  # of the file as a whole
+            super().__init__(f"{in_full(path)}: {in_full(first.told(language))}")
+            return
         head = f"{self._told}{'one' if count == 1 else 'several'}"
         lines = [f"  {in_full(mistake.told(language))}" for mistake in self.mistakes]
         said = texts(language).say(head, path=in_full(path), count=count)

@@ -28,6 +28,7 @@ _TYPED_WORDS, _SOURCES, _UNITS, _DEMO = (
     "book_units.toml",
     "demo_order.toml",
 )
+_SAME = "same_texts.toml"  # for each text that is another one, in every language, the key of that one
 
 
 @cache
@@ -186,7 +187,7 @@ def spoken_texts() -> Texts:
 
 @cache
 def _entries(language: str) -> dict[str, str]:
-    """The texts from every TOML file of a language's folder; a key given twice is an error."""
+    """The texts from every TOML file of a language's folder, and those that are one of them; no key stands twice."""
     entries: dict[str, str] = {}
     folder = root() / "texts" / language
     for file in sorted(folder.iterdir(), key=lambda item: item.name):
@@ -195,7 +196,15 @@ def _entries(language: str) -> dict[str, str]:
                 if key in entries:
                     raise ValueError(f"text {key!r} stands twice in language {language!r}")
                 entries[key] = value
-    return entries
+    same = same_texts()
+    if twice := same.keys() & entries.keys():
+        raise ValueError(f"texts {sorted(twice)} are other texts, and stand in language {language!r} too")
+    return entries | {key: entries[other] for key, other in same.items()}
+
+
+def same_texts() -> dict[str, str]:
+    """The key of each text that is another text in every language, with the key of that one."""
+    return dict(_flatten(toml(_SAME)))
 
 
 def _flatten(tree: dict[str, Any], prefix: str = "") -> list[tuple[str, str]]:

@@ -40,6 +40,7 @@ ENGLISH = (
 def said(monkeypatch, capsys, tmp_path):
     """What a command prints and its exit status, in a system of a language."""
     monkeypatch.chdir(tmp_path)
+    (tmp_path / "note.txt").write_text("a note")
 
     def run(*arguments, system="C", settings=""):
         if settings:
@@ -114,8 +115,43 @@ WRONG = [
     (["build", "absent.xlsx"], "no file of that name", "ningún archivo con ese nombre"),
     (["recheck", "absent.xlsx"], "found no file of that name", "ningún archivo con ese nombre; se esperaba"),
     (["recheck", "a", "--public-key", "x"], "expected a public key", "se esperaba una clave pública"),
-    (["key", "show", "a.key"], "no file of that name", "no hay ningún archivo"),
+    (["key", "show", "a.key"], "no file of that name", "no se encontró ningún archivo"),
     (["explain", "nonsense"], "No finding has the name", "No hay ningún hallazgo llamado"),
+    (
+        ["plan", "a.xlsx"],
+        "a.xlsx: found no file of that name; expected an order workbook in the .xlsx format. Check",
+        "a.xlsx: ningún archivo con ese nombre; se esperaba un libro de pedido en formato .xlsx. Revise",
+    ),
+    (["plan", "note.txt"], "it begins with a note", "empieza con a note"),
+    (["plan", "."], "no order in this folder", "no hay ningún pedido en esta carpeta"),
+    (
+        ["plan", "a.xlsx", "b.xlsx", "--assign", "c.xlsx"],
+        "to be given to distributors",
+        "se asignan a camiones",
+    ),
+    (["yard", "my yard.txt"], "such as my yard.xlsx", "por ejemplo my yard.xlsx"),
+    (["yard", "--on", "May"], "--on May: found no date", "--on May: no se encontró una fecha"),
+    (
+        ["build", "a.xlsx", "b.xlsx", "--from", "c.xlsx"],
+        "--from: found several",
+        "--from: se encontraron varios",
+    ),
+    (["demo", "--out", "note.txt"], "A file has that name", "Un archivo tiene ese nombre"),
+    (["key", "new", "note.txt"], "found a file of that name", "se encontró un archivo con ese nombre"),
+    (["key", "new", "none/a.key"], "found no such folder", "no se encontró su carpeta"),
+    (["compare", "--yard", "a.xlsx"], "--yard: found no order", "--yard: no se encontró ningún pedido"),
+    (["open", "absent"], "expected an order, a returned book", "se esperaba un pedido, un libro devuelto"),
+    (["recheck", "a", "--claim", "-5"], "neither a quantity nor a file", "ni una cantidad ni un archivo"),
+    (
+        ["recheck", "a", "--decisions", "note.txt"],
+        "expected a report that this program wrote",
+        "se esperaba un informe que escribió este programa",
+    ),
+    (
+        ["season", "a.db", "--from", "2026-05-04", "--to", "2026-05-01"],
+        "--from and --to: found",
+        "--from y --to: se",
+    ),
     (["settings", "--paper", "a3"], "found a3 for paper", "se encontró a3 para paper"),
 ]
 

@@ -232,7 +232,7 @@ def test_missing_files_and_folders_are_said(tmp_path):
         load_key(tmp_path / "none.key")
     with pytest.raises(KeyFileError, match="found a pipe, a device or a folder"):
         load_key(tmp_path)
-    with pytest.raises(KeyFileError, match="folder is not there"):
+    with pytest.raises(KeyFileError, match="found no such folder"):
         new_key(tmp_path / "nowhere" / "office.key")
     with pytest.raises(KeyFileError, match="empty passphrase"):
         new_key(tmp_path / "office.key", "")

@@ -99,8 +99,8 @@ def test_no_text_has_the_small_words_of_the_other_language(language):
 
 
 def _prose(text: str) -> str:
-    """A text without placeholders, formulas and the codes of page headers."""
-    return "" if text.startswith("=") else re.sub(r"\{[^}]*\}|&[A-Z]|&\d+", " ", text)
+    """A text without placeholders, formulas, options of commands and the codes of page headers."""
+    return "" if text.startswith("=") else re.sub(r"\{[^}]*\}|--[a-z-]+|&[A-Z]|&\d+", " ", text)
 
 
 def _worded(text: str) -> bool:

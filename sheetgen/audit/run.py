@@ -75,10 +75,12 @@ def recheck_book(
     book_values = {} if filled else _book_values(placed, issued, origin)
     identity = record.identity if record else ""
     claimed = _claimed(claim, str(path), identity, order, machine)
-    proof = _proof(returned, placed, issued, pairing, book_values, language) if origin.known else []
-    rules = check_all(
-        computation, entries, order, machine, book_values, claimed, known, returned.saved, language
+    proof, results = (
+        _proof(returned, placed, issued, pairing, book_values, language)
+        if origin.known
+        else ([], book_values)
     )
+    rules = check_all(computation, entries, order, machine, results, claimed, known, returned.saved, language)
     return Recheck(
         path=str(path),
         identity=identity,
@@ -163,15 +165,16 @@ def _proof(
     pairing: Pairing,
     book_values: BookValues,
     language: str,
-) -> list[Finding]:
-    """What was changed in the locked part, and what it shows that does not follow from it."""
+) -> tuple[list[Finding], BookValues]:
+    """What was changed in the locked part or does not follow from it, and the results to compare with the recheck."""
     from sheetgen.audit.proof.compare import compare
-    from sheetgen.audit.proof.shown_values import can_be_compared, shown_value_findings
+    from sheetgen.audit.proof.shown_values import can_be_compared, proven_shown
 
     changes = compare(returned, issued, language, pairing)
-    if can_be_compared(changes, book_values):
-        changes += shown_value_findings(placed, issued, changes, book_values, language)
-    return changes
+    if not can_be_compared(changes, book_values):
+        return changes, book_values
+    shown, results = proven_shown(placed, issued, changes, book_values, language)
+    return changes + shown, results
 
 
 def _named(record: Record | None) -> dict[str, Any]:

@@ -53,26 +53,35 @@ class ShotPart(Part):
     in_question: float
 
 
-class ListedFinding(Part):
-    """One finding of a book, as the table of all books has it.
+class FoundAt(Part):
+    """What was found, and where.
 
     Attributes:
-        number: in the book's own report
         name: as sheetgen explain takes it
         severity: error changes a quantity or breaks proof, query needs an explanation, note asks for nothing
         sheet: of the book; empty for a finding about the whole
         cell: of that sheet; empty for a finding about the whole
         found: what is in the book, or what happened
-        at_stake: how much of the payable quantity hangs on it at most; null where that cannot be said
-        below_material: less is at stake than the threshold of materiality
     """
 
-    number: int
     name: str
     severity: Severity
     sheet: str
     cell: str
     found: str
+
+
+class ListedFinding(FoundAt):
+    """One finding of a book, as the table of all books has it.
+
+    Attributes:
+        number: in the book's own report
+        at_stake: how much of the payable quantity hangs on it at most, in the unit of pay; null where that cannot be
+            said
+        below_material: less is at stake than the threshold of materiality
+    """
+
+    number: int
     at_stake: float | None
     below_material: bool = False
 

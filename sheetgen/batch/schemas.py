@@ -58,7 +58,8 @@ def model(part: type) -> type[BaseModel]:
 
 def _fields(part: type) -> dict[str, Any]:
     """The fields of a named tuple or a model as they are written: published name, type, default and description."""
-    described, hints = _described(part.__doc__ or ""), get_type_hints(part, include_extras=True)
+    described = reduce(or_, (_described(each.__doc__ or "") for each in reversed(part.__mro__)))
+    hints = get_type_hints(part, include_extras=True)
     fields = {}
     for name, default in _defaults(part).items():
         kind = _written(hints[name])

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from sheetgen.batch.book_line import BookLine
-from sheetgen.batch.summary_document import FindingOf, SummaryDocument, summary_of
+from sheetgen.batch.summary_document import SummaryDocument, summary_of
 from sheetgen.batch.summary_sheets import write_summary_workbook
 from sheetgen.errors import UnusableBook
 from sheetgen.whole_file import together
@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 
 
 SUMMARY = ("summary.xlsx", "summary.json", "summary.findings.csv")
+_COLUMNS = (
+    "file", "identity", "number", "name", "severity", "sheet", "cell", "found", "at_stake", "unit", "money",
+    "currency", "below_material",
+)  # fmt: skip
 
 
 def write_summary(
@@ -66,5 +70,5 @@ def _write_findings(document: SummaryDocument, path: Path) -> Path:
     """Every finding of every book as a CSV table."""
     from sheetgen.audit.report.csv_tables import write_table
 
-    keys = tuple(FindingOf.model_fields)
-    return write_table(path, [keys, *([getattr(one, key) for key in keys] for one in document.findings)])
+    rows = ([getattr(one, key) for key in _COLUMNS] for one in document.findings)
+    return write_table(path, [_COLUMNS, *rows])

@@ -10,14 +10,10 @@ from typing import TYPE_CHECKING, Literal
 
 from sheetgen.audit.findings import SEVERITIES, catalogue
 from sheetgen.audit.model import Finding
-from sheetgen.audit.report.document import (
-    Counts,
-    Part,
-    Severity,
-)
+from sheetgen.audit.report.document import Counts, Part, Severity
 from sheetgen.audit.report.returned_file import as_text, told_apart
 from sheetgen.audit.report.volume_at_stake import Held, covered
-from sheetgen.batch.book_line import BookLine, Contract, ListedFinding, ShotPart, days_apart
+from sheetgen.batch.book_line import BookLine, Contract, FoundAt, ListedFinding, ShotPart, days_apart
 from sheetgen.batch.sample_plan import SamplePlan, SampleTerms, plan_sample
 from sheetgen.errors import UnusableBook
 from sheetgen.trade.pay import PayTerms
@@ -46,44 +42,29 @@ class UnusableLine(Part):
     remedy: str
 
 
-class AcrossLine(Part):
+class AcrossLine(FoundAt):
     """What one book says against another, or against an earlier return.
 
     Attributes:
-        name: as sheetgen explain takes it
-        severity: error changes a quantity or breaks proof, query needs an explanation, note asks for nothing
         file: the file that the finding is about
         other: the other file; empty where there is none
-        sheet: of the book; empty for a finding about the whole
-        cell: of that sheet; empty for a finding about the whole
-        found: what is in the book, or what happened
         expected: what would be right
         matters: what hangs on it
     """
 
-    name: str
-    severity: Severity
     file: str
     other: str
-    sheet: str
-    cell: str
-    found: str
     expected: str
     matters: str
 
 
-class FindingOf(Part):
+class FindingOf(FoundAt):
     """One finding of one of the books, or between two of them.
 
     Attributes:
         file: its name, as under books
         identity: of the book
         number: in the book's own report; null for one between two books
-        name: as sheetgen explain takes it
-        severity: error changes a quantity or breaks proof, query needs an explanation, note asks for nothing
-        sheet: of the book; empty for a finding about the whole
-        cell: of that sheet; empty for a finding about the whole
-        found: what is in the book, or what happened
         at_stake: as in the book's own report, in the unit beside it
         unit: of what is paid, as printed
         money: what that is worth; null where there is no unit price
@@ -94,11 +75,6 @@ class FindingOf(Part):
     file: str
     identity: str
     number: int | None
-    name: str
-    severity: Severity
-    sheet: str
-    cell: str
-    found: str
     at_stake: float | None
     unit: str
     money: float | None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
@@ -21,7 +21,7 @@ from sheetgen.xlsx.formulas import Area
 from sheetgen.xlsx.model import Book, Place, Sheet, Value
 
 # Two names of this length, the line for signatures and the book's identity are within the 255 characters of a footer.
-_FOOTER_NAME = 44
+_FOOTER_NAME = {1: 44, 2: 32}  # by the number of languages
 
 
 class Canvas(Drawing):
@@ -100,6 +100,10 @@ class Canvas(Drawing):
         second = self.order.second_language
         return (self.say, templates.texts(second, self.order.units)) if second else (self.say,)
 
+    def in_one_line(self, key: str) -> str:
+        """A title of a form in each of its languages."""
+        return " · ".join(dict.fromkeys(say[key] for say in self.languages))
+
     def rows_per_page(self, key: str) -> int:
         """The most rows of a log on a printed page: fewer where its head is in two languages."""
         spec = templates.toml(f"sheets/{key}.toml")
@@ -153,9 +157,13 @@ class Canvas(Drawing):
 
     def footer_of(self, key: str) -> str:
         """The text of a footer: what the book is for, its identity, and that a demonstration is one."""
-        job, machine = _in_footer(self.order.job.number), _in_footer(self.machine.name)
+        job, machine = (
+            _in_footer(name, self.languages) for name in (self.order.job.number, self.machine.name)
+        )
         mark = self.say["book.invented_short"] if self.order.job.invented else ""
         facts = {"mark": f" · {mark}", "line": f"\n{mark}"} if mark else {"mark": "", "line": ""}
+        signed = {"written": "written", "date": "written_on", "checked": "checked"}
+        facts |= {place: self.in_one_line(f"book.{each}") for place, each in signed.items()}
         return self.say.say(key, job=job, identity=self.identity, machine=machine, **facts)
 
     def book(self, properties: dict[str, str]) -> Book:
@@ -180,11 +188,12 @@ def macros(order: Order) -> dict[str, str]:
     }
 
 
-def _in_footer(name: str) -> str:
+def _in_footer(name: str, languages: Sequence[Texts]) -> str:
     """A name as footers take it: "&" doubled, because one alone begins a code, and cut where it is too long."""
     letters = ["&&" if letter == "&" else letter for letter in name]
-    if sum(map(len, letters)) <= _FOOTER_NAME:
+    most = _FOOTER_NAME[len(languages)]
+    if sum(map(len, letters)) <= most:
         return "".join(letters)
-    while sum(map(len, letters)) >= _FOOTER_NAME:
+    while sum(map(len, letters)) >= most:
         letters.pop()
     return "".join(letters) + "…"

@@ -54,10 +54,10 @@ def draw_card_back(canvas: Canvas) -> Sheet:
     job = canvas.order.job
     name = canvas.about(canvas.machine.name, canvas.say.say("book.identity", identity=canvas.identity))
     notes = [(f"{job.number}  ·  {job.name}", "subtitle"), (name, "subtitle"),
-             (canvas.say["card_back.use"], "note")]  # fmt: skip
-    row = draw_title(canvas, sheet, canvas.say["sheet.card_back.title"], notes, last)
+             (canvas.forms["card_back.use"], "note")]  # fmt: skip
+    row = draw_title(canvas, sheet, canvas.in_one_line("sheet.card_back.title"), notes, last)
     for key in ("manual_first", "hot"):
-        row = across(canvas, sheet, row, last, canvas.say[f"card_back.{key}"], "card_caution")
+        row = across(canvas, sheet, row, last, canvas.forms[f"card_back.{key}"], "card_caution")
     if canvas.machine.functions:
         row = _draw_functions(canvas, sheet, row + 1, last)
     row = _draw_certificates(canvas, sheet, row + 1, last)
@@ -68,9 +68,14 @@ def draw_card_back(canvas: Canvas) -> Sheet:
 def _draw_functions(canvas: Canvas, sheet: Sheet, row: int, last: int) -> int:
     """A line for each function; a valve of which the manual says nothing has a dash."""
     heads = [Part(col, col, f"{col}", "card_head") for col in range(1, last + 1)]
-    row = across(canvas, sheet, row, last, canvas.say["card_back.valves"], "group")
+    row = across(canvas, sheet, row, last, canvas.in_one_line("card_back.valves"), "group")
     draw_line(
-        canvas, sheet, row, Part(0, 0, canvas.say["card_back.function"], "card_head"), *heads, least=_LINE
+        canvas,
+        sheet,
+        row,
+        Part(0, 0, canvas.in_one_line("card_back.function"), "card_head"),
+        *heads,
+        least=_LINE,
     )
     for function in canvas.machine.functions:
         row += 1
@@ -79,7 +84,7 @@ def _draw_functions(canvas: Canvas, sheet: Sheet, row: int, last: int) -> int:
             Part(
                 col,
                 col,
-                canvas.say[f"order.words.valve.{valve}"] if valve else "–",
+                canvas.forms[f"order.words.valve.{valve}"] if valve else "–",
                 f"valve_{valve or 'none'}",
             )
             for col, valve in enumerate(valves, start=1)
@@ -93,10 +98,10 @@ def _draw_certificates(canvas: Canvas, sheet: Sheet, row: int, last: int) -> int
     if not listed:
         return row
     split = last - 2
-    row = across(canvas, sheet, row, last, canvas.say["card_back.certificates"], "group")
+    row = across(canvas, sheet, row, last, canvas.in_one_line("card_back.certificates"), "group")
     for each in listed:
         until = Part(split + 1, last, each.until, "card_under", "yyyy\\-mm\\-dd")
-        draw_line(canvas, sheet, row, Part(0, 0, each.field.label(canvas.say), "card_rule"),
+        draw_line(canvas, sheet, row, Part(0, 0, each.field.label(canvas.forms), "card_rule"),
                   Part(1, split, each.number or None, "card_rule"), until, least=_LINE)  # fmt: skip
         row += 1
     return row

@@ -20,6 +20,7 @@ from sheetgen.order.wheel_paths import Across
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.model import Pass, SectionPlan
 from sheetgen.units import constants
+from sheetgen.xlsx.blocks import Part, draw_line
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Place, Sheet, Validation, Value
 
@@ -34,6 +35,10 @@ _ALIKE = (
     "alike_1",
     "alike_2",
 )  # nozzles by which the limits of one are judged, where a rate varies across the lane
+# The lines of a section: of which text, its look, points at least, first and last column.
+_LINES = (("where", "card_label", 28.0, 1, LAST_COL), ("ordered", "card_rule", 17.0, 0, LAST_COL),
+          ("pass_1", "card_label", 32.0, 0, 0))  # fmt: skip
+_UNDER = 22.0  # points of the lower line of the head
 _DISCHARGE, _SPEED, _ROAD_SPEED, _SECONDS = 5, 6, 7, 8
 
 
@@ -43,7 +48,8 @@ def draw_passes(canvas: Canvas, sheet: Sheet, row: int) -> int:
     kinds, heights = _draw_plan(canvas, sheet, row)
     row += 2
     for line in range(min(MOST_SECTIONS, len(canvas.own_sections))):
-        sheet.row_heights |= {row: heights[0], row + 1: heights[1]}
+        lines = [*heights[:2], *[heights[2]] * kinds]
+        sheet.row_heights |= dict(enumerate(lines, start=row))
         _draw_section(canvas, sheet, row, line, kinds)
         row += 2 + kinds
     return row
@@ -54,21 +60,24 @@ def _draw_head(canvas: Canvas, sheet: Sheet, row: int) -> None:
     keys = (*_KEYS, "speed", "road_speed", "seconds")
     for col, (key, unit) in enumerate(zip(keys, units, strict=True)):
         text = canvas.say.own(f"card.{key}", canvas.order.units)
-        canvas.put(sheet, row, col, f"{text}\n{canvas.unit(unit)}" if unit else text, "card_head")
+        draw_line(
+            canvas, sheet, row, Part(col, col, f"{text}\n{canvas.unit(unit)}" if unit else text, "card_head")
+        )
         canvas.merge(sheet, row, col, row + 1, col)
+    sheet.row_heights |= {row: max(27, sheet.row_heights[row] - _UNDER), row + 1: _UNDER}
 
 
-def _draw_plan(canvas: Canvas, sheet: Sheet, row: int) -> tuple[int, tuple[float, float]]:
+def _draw_plan(canvas: Canvas, sheet: Sheet, row: int) -> tuple[int, tuple[float, ...]]:
     """What every section needs, as values beside the card.
 
-    Gives how many kinds of passes a section has at most, and the heights of the two lines of text that every one fits.
+    Gives how many kinds of passes a section has at most, and the heights of its lines that every one fits.
     """
     facts = [_facts(canvas, section) for section in canvas.order.sections]
     columns = {
         key: _PLAN_COL + offset for offset, key in enumerate((*_COLUMNS, *(_ALIKE if canvas.varied else ())))
     }
     place = Place(sheet.name, row, row + 1, row + len(facts), columns, frozenset())
-    canvas.table("card_plan", place)
+    canvas.table(f"{sheet.key}_plan", place)
     for index, fact in enumerate(facts):
         for key, col in columns.items():
             value = fact.get(key)
@@ -76,14 +85,21 @@ def _draw_plan(canvas: Canvas, sheet: Sheet, row: int) -> tuple[int, tuple[float
                 sheet, row + 1 + index, col, value, "value" if isinstance(value, str) else "value_number"
             )
     kinds = 2 if any(fact.get("nozzles_2") for fact in facts) else 1
-    return kinds, (_highest(canvas, sheet, facts, "where", 1), _highest(canvas, sheet, facts, "ordered", 0))
+    return kinds, tuple(_highest(canvas, sheet, facts, *line) for line in _LINES)
 
 
-def _highest(canvas: Canvas, sheet: Sheet, facts: Sequence[dict[str, Value]], key: str, first: int) -> float:
+def _highest(
+    canvas: Canvas,
+    sheet: Sheet,
+    facts: Sequence[dict[str, Value]],
+    key: str,
+    style: str,
+    least: float,
+    *cols: int,
+) -> float:
     """Points that the longest of the texts of a line needs."""
-    style, least = ("card_label", 28.0) if key == "where" else ("card_rule", 17.0)
-    room = sum(sheet.column_widths[col] for col in range(first, LAST_COL + 1))
-    return max(least, *(canvas.looks.height(str(fact[key]), room, style) + 2 for fact in facts))
+    room = sum(sheet.column_widths[col] for col in range(cols[0], cols[1] + 1))
+    return max(least, *(canvas.looks.height(str(fact.get(key, "")), room, style) + 2 for fact in facts))
 
 
 def _facts(canvas: Canvas, section: Section) -> dict[str, Value]:
@@ -118,7 +134,7 @@ def _pass(canvas: Canvas, planned: SectionPlan, passes: Sequence[Pass]) -> dict[
 
 
 def _where(canvas: Canvas, section: Section) -> str:
-    figures = Figures(canvas.order.units, canvas.order.language)
+    figures = Figures(canvas.order.units, canvas.say.language)
     stations = f"{figures.station(section.from_station)} – {figures.station(section.to_station)}"
     width = f"{section.width:g} {canvas.unit('width')}"
     return f"{section.road}  ·  {', '.join(section.lanes)}  ·  {stations}  ·  {width}"
@@ -149,7 +165,7 @@ def _ordered(canvas: Canvas, section: Section, planned: SectionPlan | None) -> s
 
 def _across(canvas: Canvas, section: Section, across: Across) -> str:
     """Which nozzles are the larger ones, and the hot rates that both sizes give."""
-    figures = Figures(canvas.order.units, canvas.order.language)
+    figures = Figures(canvas.order.units, canvas.say.language)
     inside, outside = (figures.full(each, "rate") for each in across.rates(canvas.hot_rates[section.id]))
     facts = {
         "nozzles": across.told,
@@ -170,31 +186,32 @@ def _hot(canvas: Canvas, section: Section) -> str:
 def _draw_section(canvas: Canvas, sheet: Sheet, row: int, line: int, kinds: int) -> None:
     """The section's name and place, what is ordered, and a row for each kind of pass."""
     key = f"card_section_{line + 1}"
-    chosen = canvas.entry("", 0, key) or canvas.own_sections[line].id
-    canvas.put(sheet, row, 0, chosen, "card_input", "@", locked=False)
-    canvas.fields[key] = (sheet.key, row, 0)
-    canvas.mark(key, sheet, row, 0)
-    sheet.validations.append(_choice(canvas, row))
+    if sheet.key == "card":
+        chosen = canvas.entry("", 0, key) or canvas.own_sections[line].id
+        canvas.put(sheet, row, 0, chosen, "card_input", "@", locked=False)
+        canvas.fields[key] = (sheet.key, row, 0)
+        canvas.mark(key, sheet, row, 0)
+        sheet.validations.append(_choice(canvas, row))
+    else:
+        canvas.calc(sheet, row, 0, f"={{{key}}}", "card_input")
     place = f"=IFERROR(MATCH({{{key}}},{{section_ids}},0),0)"
     canvas.calc(sheet, row, WORKINGS, place, "result", "0")
     found = f"${address(row, WORKINGS)}"
     for at, first, column, style in ((row, 1, "where", "card_label"), (row + 1, 0, "ordered", "card_rule")):
-        text = f'=IF({found}=0,"",INDEX([card_plan.{column}],{found}))'
-        canvas.calc(sheet, at, first, text, style, "General", "card_plan", last=LAST_COL)
+        text = f'=IF({found}=0,"",INDEX([{sheet.key}_plan.{column}],{found}))'
+        canvas.calc(sheet, at, first, text, style, "General", f"{sheet.key}_plan", last=LAST_COL)
     for kind in range(1, kinds + 1):
         _draw_pass(canvas, sheet, row + 1 + kind, kind, found)
 
 
 def _draw_pass(canvas: Canvas, sheet: Sheet, row: int, kind: int, found: str) -> None:
-    sheet.row_heights[row] = 32
-
     def of(key: str) -> str:
-        return f"INDEX([card_plan.{key}_{kind}],MAX({found},1))"
+        return f"INDEX([{sheet.key}_plan.{key}_{kind}],MAX({found},1))"
 
     blank = f"OR({found}=0,<<number {of('nozzles')}>>=0)"
 
     def show(col: int, what: str, shown: str, style: str = "card_value") -> None:
-        canvas.calc(sheet, row, col, f'=IF({blank},"",{what})', style, shown, "card_plan")
+        canvas.calc(sheet, row, col, f'=IF({blank},"",{what})', style, shown, f"{sheet.key}_plan")
 
     order = canvas.order
     speed, length = address(row, _SPEED), constants(order.units)["timing_length"]

@@ -12,18 +12,19 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.card_passes import LAST_COL, WORKINGS, draw_passes
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.number_formats import number_format
+from sheetgen.book.rates_sheet import discharge_source
 from sheetgen.book.revision_sheet import revision_line
 from sheetgen.book.weather import weather_text
 from sheetgen.order.heating import fill_temperature, published_maxima
 from sheetgen.plan.figures import Figures
 from sheetgen.plan.practice import cover_minutes
+from sheetgen.xlsx.blocks import Part, across, draw_line
 from sheetgen.xlsx.formulas import address
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import page
-from sheetgen.xlsx.text_fit import text_height
 
 _SECTION, _RATE, _MIX, _FIRST_WIDTH = range(4)
-_TOP_ROWS = {0: 30.0, 1: 20.0, 2: 20.0, 3: 30.0, 4: 30.0, 5: 27.0, 6: 22.0}
+_TOP_ROWS = {0: 30.0, 1: 20.0, 2: 20.0}
 _CODE_INCHES = 0.95
 _PLACES = 6  # of a length before it is cut to whole ones
 _WIDTHS = (16.0, 11.0, 13.5, 11.0, 11.0, 12.5, 14.0, 11.0, 12.0)
@@ -31,7 +32,19 @@ _WIDTHS = (16.0, 11.0, 13.5, 11.0, 11.0, 12.5, 14.0, 11.0, 12.0)
 
 def draw_card(canvas: Canvas) -> Sheet:
     """Draw the card; the sections it shows are chosen in the input cells "card_section_1" and so on."""
-    sheet = canvas.sheet("card")
+    return _draw(canvas, canvas.sheet("card"))
+
+
+def draw_second_card(canvas: Canvas) -> Sheet:
+    """Draw the card in the second language of the forms: on a page of its own, its figures as large as the first's."""
+    first, canvas.say = canvas.say, canvas.languages[1]
+    try:
+        return _draw(canvas, canvas.sheet("second_card"))
+    finally:
+        canvas.say = first
+
+
+def _draw(canvas: Canvas, sheet: Sheet) -> Sheet:
     sheet.column_widths |= dict(enumerate(_WIDTHS)) | {WORKINGS: 10}
     sheet.row_heights |= _TOP_ROWS
     _draw_top(canvas, sheet)
@@ -52,11 +65,12 @@ def _draw_top(canvas: Canvas, sheet: Sheet) -> None:
     if order.job.revision:
         canvas.put(sheet, 0, _FIRST_WIDTH, revision_line(canvas), "subtitle")
     _draw_code(canvas, sheet)
-    canvas.put(sheet, 3, 0, canvas.say["card.speeds_for"], "card_line", last=_RATE)
-    canvas.calc(sheet, 3, _MIX, "={discharge_used}", "result_strong", number_format("flow2", order))
-    canvas.put(sheet, 3, _FIRST_WIDTH, canvas.unit("flow"), "unit")
-    canvas.calc(sheet, 3, _FIRST_WIDTH + 1, "={discharge_source}", "card_line", last=LAST_COL)
-    canvas.put(sheet, 4, 0, canvas.say["card.marks"], "caution_line", last=LAST_COL)
+    source = "{discharge_source}" if sheet.key == "card" else discharge_source(canvas.say)
+    draw_line(canvas, sheet, 3, Part(0, _RATE, canvas.say["card.speeds_for"], "card_line"),
+              Part(_MIX, _MIX, None, "result_strong", number_format("flow2", order), "={discharge_used}"),
+              Part(_FIRST_WIDTH, _FIRST_WIDTH, canvas.unit("flow"), "unit"),
+              Part(_FIRST_WIDTH + 1, LAST_COL, None, "card_line", formula=f"={source}"), least=30)  # fmt: skip
+    draw_line(canvas, sheet, 4, Part(0, LAST_COL, canvas.say["card.marks"], "caution_line"), least=30)
 
 
 def _draw_code(canvas: Canvas, sheet: Sheet) -> None:
@@ -72,13 +86,12 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, row: int) -> int:
     """Dips for the volumes that matter: rounded to the stick's marks, each to its safe side."""
     split = _FIRST_WIDTH + 1
     heads = (
-        (_SECTION, _RATE, canvas.say["card.tank"]),
-        (_MIX, _MIX, f"{canvas.say['card.dip']}, {canvas.unit('depth')}"),
-        (_FIRST_WIDTH, split, f"{canvas.say['card.volume']}, {canvas.unit('volume')}"),
-        (split + 1, LAST_COL, canvas.say["card.meaning"]),
+        Part(_SECTION, _RATE, canvas.say["card.tank"], "card_head"),
+        Part(_MIX, _MIX, f"{canvas.say['card.dip']}, {canvas.unit('depth')}", "card_head"),
+        Part(_FIRST_WIDTH, split, f"{canvas.say['card.volume']}, {canvas.unit('volume')}", "card_head"),
+        Part(split + 1, LAST_COL, canvas.say["card.meaning"], "card_head"),
     )
-    _draw_line(canvas, sheet, row, [(first, last, text, "card_head") for first, last, text in heads])
-    sheet.row_heights[row] = 21
+    draw_line(canvas, sheet, row, *heads, least=21)
     step = _stick_step(canvas)
     volume = number_format("volume", canvas.order)
     lines = [
@@ -91,22 +104,20 @@ def _draw_dips(canvas: Canvas, sheet: Sheet, row: int) -> int:
         lines.append(("burners", "", "ROUNDUP"))
     for key, amount, away in lines:
         row += 1
-        sheet.row_heights[row] = 30
         exact = address(row, WORKINGS)
         depth = f"={_depth_for(amount)}" if amount else "={burner_dip}"
         canvas.calc(sheet, row, WORKINGS, depth, "result", "0.0000")
         marks = f"{step}*{away}(ROUND({exact}/{step},6),0)"
         canvas.calc(sheet, row, _MIX, f"={_as_written(canvas, marks)}", "card_value", _dip_format(canvas))
-        canvas.name(f"dip_{key}", sheet, row, _MIX)
+        if sheet.key == "card":
+            canvas.name(f"dip_{key}", sheet, row, _MIX)
         held = amount or "{burner_volume}"
         canvas.calc(sheet, row, _FIRST_WIDTH, f"={held}", "card_value", volume, last=split)
         label = canvas.say.say(f"card.{key}", **_full_temperatures(canvas))
-        texts = [(_SECTION, _RATE, label, "card_label"),
-                 (split + 1, LAST_COL, canvas.say[f"card.rule_{key}"], "card_rule")]  # fmt: skip
-        _draw_line(canvas, sheet, row, texts)
+        rule = Part(split + 1, LAST_COL, canvas.say[f"card.rule_{key}"], "card_rule")
+        draw_line(canvas, sheet, row, Part(_SECTION, _RATE, label, "card_label"), rule, least=30)
     if not canvas.machine.burners:
-        row += 1
-        _draw_line(canvas, sheet, row, [(_SECTION, LAST_COL, canvas.say["card.no_burners"], "card_rule")])
+        row = across(canvas, sheet, row + 1, LAST_COL, canvas.say["card.no_burners"], "card_rule") - 1
     return row + 1
 
 
@@ -145,52 +156,39 @@ def _dip_format(canvas: Canvas) -> str:
 
 def _draw_temperatures(canvas: Canvas, sheet: Sheet, row: int) -> int:
     split = _FIRST_WIDTH + 1
-    spans = ((_MIX, _MIX), (_FIRST_WIDTH, split), (split + 1, LAST_COL))
+    spans = {"from": (_MIX, _MIX), "to": (_FIRST_WIDTH, split), "planned": (split + 1, LAST_COL)}
     title = f"{canvas.say['card.temperature']}, {canvas.unit('temperature')}"
-    heads = [(_SECTION, _RATE, title, "card_head")]
-    heads += [
-        (*span, canvas.say[f"card.{key}"], "card_head")
-        for span, key in zip(spans, ("from", "to", "planned"), strict=True)
-    ]
-    _draw_line(canvas, sheet, row, heads)
-    _draw_line(canvas, sheet, row + 1, [(_SECTION, _RATE, canvas.order.material.spray_source, "card_rule")])
+    heads = [Part(*span, canvas.say[f"card.{key}"], "card_head") for key, span in spans.items()]
+    draw_line(canvas, sheet, row, Part(_SECTION, _RATE, title, "card_head"), *heads, least=21)
     shown = number_format("temperature", canvas.order)
-    for (first, last), name in zip(spans, ("spray_min", "spray_max", "spray_planned"), strict=True):
-        canvas.calc(sheet, row + 1, first, f"={{{name}}}", "card_value", shown, last=last)
-    width = sum(sheet.column_widths[col] for col in range(_RATE + 1))
-    sheet.row_heights |= {row: max(21, text_height(title, width, 12, bold=True) + 4), row + 1: 34}
+    limits = [
+        Part(*span, None, "card_value", shown, f"={{{name}}}")
+        for span, name in zip(spans.values(), ("spray_min", "spray_max", "spray_planned"), strict=True)
+    ]
+    source = Part(_SECTION, _RATE, canvas.order.material.spray_source, "card_rule")
+    draw_line(canvas, sheet, row + 1, source, *limits, least=34)
     return _draw_maximum(canvas, sheet, row + 2)
 
 
 def _draw_maximum(canvas: Canvas, sheet: Sheet, row: int) -> int:
     """What is never passed: the order's maximum, and beside it what is published for the grade."""
-    order, unit = canvas.order, canvas.unit("temperature")
+    order = canvas.order.model_copy(update={"language": canvas.say.language})
+    unit = canvas.unit("temperature")
     published = "; ".join(f"{each.most:g} {unit} {each.document}" for each in published_maxima(order)[:3])
     text = canvas.say.say("card.published_maxima", grade=order.material.grade, maxima=published)
     if not published:
         text = canvas.say["card.no_published_maxima"]
-    label = canvas.say["card.heat_max"]
-    lines = [(_SECTION, _RATE, label, "card_label"), (_FIRST_WIDTH, LAST_COL, text, "card_rule")]
-    _draw_line(canvas, sheet, row, lines)
-    canvas.calc(sheet, row, _MIX, "={heat_max}", "card_value", number_format("temperature", order))
-    rooms = [sum(sheet.column_widths[col] for col in range(first, last + 1)) for first, last, _, _ in lines]
-    needed = text_height(label, rooms[0] - 2, 14, bold=True), text_height(text, rooms[1], 10)
-    sheet.row_heights[row] = max(30, max(needed) + 4)
-    weather = weather_text(canvas, canvas.say)
-    _draw_line(canvas, sheet, row + 1, [(_SECTION, LAST_COL, weather, "card_rule")])
-    whole = sum(sheet.column_widths[col] for col in range(LAST_COL + 1))
-    sheet.row_heights[row + 1] = text_height(weather, whole, 10) + 4
-    return row + 2
+    maximum = Part(_MIX, _MIX, None, "card_value", number_format("temperature", order), "={heat_max}")
+    draw_line(canvas, sheet, row, Part(_SECTION, _RATE, canvas.say["card.heat_max"], "card_label"), maximum,
+              Part(_FIRST_WIDTH, LAST_COL, text, "card_rule"), least=30)  # fmt: skip
+    return across(canvas, sheet, row + 1, LAST_COL, weather_text(canvas, canvas.say), "card_rule")
 
 
 def _draw_cautions(canvas: Canvas, sheet: Sheet, row: int) -> int:
-    width = sum(sheet.column_widths[col] for col in range(LAST_COL + 1))
     rows = templates.for_class("card_cautions", canvas.order.material.material_class)
     texts = [canvas.say[f"card_caution.{key}"] for key in (*(row["key"] for row in rows), "defer")]
     for text in (*_waits(canvas), *texts):
-        canvas.put(sheet, row, 0, text, "card_caution", last=LAST_COL)
-        sheet.row_heights[row] = text_height(text, width * 1.08, 12) + 3
-        row += 1
+        row = across(canvas, sheet, row, LAST_COL, text, "card_caution")
     return row
 
 
@@ -209,13 +207,7 @@ def _stone(canvas: Canvas) -> list[str]:
     reach = min((one.within for one in stone if one.within is not None), default=None)
     lines = [canvas.say.say("card.cover.stone", trucks=trucks)] if trucks else []
     if reach is not None:
-        figures = Figures(canvas.order.units, canvas.order.language)
+        figures = Figures(canvas.order.units, canvas.say.language)
         within = figures.full(floor(round(reach, _PLACES)), "distance")
         lines.append(canvas.say.say("card.cover.stone_within", within=within))
     return lines
-
-
-def _draw_line(canvas: Canvas, sheet: Sheet, row: int, parts: list[tuple[int, int, str, str]]) -> None:
-    """Texts side by side, each merged from its first column to its last."""
-    for first, last, text, style in parts:
-        canvas.put(sheet, row, first, text, style, last=last)

@@ -21,7 +21,7 @@ def draw_day_lists(canvas: Canvas) -> Sheet:
         range(2, _LAST + 1), _BOX
     )
     notes = [(canvas.forms["day_lists.defer"], "caution_line"), (canvas.forms["day_lists.use"], "note")]
-    row = draw_title(canvas, sheet, _in_one_line(canvas, "sheet.day_lists.title"), notes, _LAST)
+    row = draw_title(canvas, sheet, canvas.in_one_line("sheet.day_lists.title"), notes, _LAST)
     row = _draw_boxes(canvas, sheet, row, None, canvas.forms["day_lists.date"], "tick_head")
     for when in ("start", "end"):
         row = _draw_list(canvas, sheet, row, when)
@@ -31,7 +31,7 @@ def draw_day_lists(canvas: Canvas) -> Sheet:
 
 def _draw_list(canvas: Canvas, sheet: Sheet, row: int, when: str) -> int:
     """One list and a line for the initials below it; gives the next row."""
-    row = across(canvas, sheet, row, _LAST, _in_one_line(canvas, f"day_lists.{when}"), "group")
+    row = across(canvas, sheet, row, _LAST, canvas.in_one_line(f"day_lists.{when}"), "group")
     for number, key in enumerate(_keys(canvas, when), start=1):
         row = _draw_boxes(canvas, sheet, row, number, canvas.forms[f"day_list.{key}"], "tick_text")
     return _draw_boxes(canvas, sheet, row, None, canvas.forms["day_lists.initials"], "tick_head")
@@ -49,10 +49,6 @@ def _draw_boxes(canvas: Canvas, sheet: Sheet, row: int, number: int | None, text
         least=_LINE[len(canvas.languages)],
     )
     return row + 1
-
-
-def _in_one_line(canvas: Canvas, key: str) -> str:
-    return " · ".join(say[key] for say in canvas.languages)
 
 
 def _keys(canvas: Canvas, when: str) -> list[str]:

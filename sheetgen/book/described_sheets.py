@@ -276,12 +276,12 @@ def draw_cautions(canvas: Canvas) -> Sheet:
     """Draw the usual cautions that hold for the order's class of material, with their sources."""
     sheet = canvas.sheet("cautions")
     sheet.column_widths |= {0: 5, 1: 72, 2: 24}
-    notes = [(canvas.say["cautions.defer"], "caution_line")]
-    row = draw_title(canvas, sheet, canvas.say["sheet.cautions.title"], notes, 2) + 1
+    notes = [(canvas.forms["cautions.defer"], "caution_line")]
+    row = draw_title(canvas, sheet, canvas.in_one_line("sheet.cautions.title"), notes, 2) + 1
     rows = templates.for_class("cautions", canvas.order.material.material_class)
     for number, caution in enumerate(rows, start=1):
-        text = canvas.say.own(f"caution.{caution['key']}", canvas.order.units)
-        source = canvas.say[f"caution_source.{caution['source_key']}"]
+        text = canvas.forms.own(f"caution.{caution['key']}", canvas.order.units)
+        source = canvas.forms[f"caution_source.{caution['source_key']}"]
         parts = (
             Part(0, 0, number, "row_number"),
             Part(1, 1, text, "caution"),

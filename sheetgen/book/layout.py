@@ -7,7 +7,7 @@ from collections.abc import Callable
 from sheetgen.book.calibration_sheet import draw_calibration
 from sheetgen.book.canvas import Canvas
 from sheetgen.book.card_back_sheet import draw_card_back, has_back
-from sheetgen.book.card_sheet import draw_card
+from sheetgen.book.card_sheet import draw_card, draw_second_card
 from sheetgen.book.charts_sheet import draw_charts
 from sheetgen.book.checks_sheet import draw_checks
 from sheetgen.book.day_lists_sheet import draw_day_lists
@@ -32,6 +32,7 @@ from sheetgen.xlsx.model import Book, Sheet
 _TABS: tuple[tuple[str, Callable[[Canvas], Sheet]], ...] = (
     ("job", draw_job),
     ("card", draw_card),
+    ("second_card", draw_second_card),
     ("card_back", draw_card_back),
     ("revision", draw_revision),
     ("day_lists", draw_day_lists),
@@ -94,6 +95,8 @@ def lay_out(
 def _needed(key: str, order: Order, machine: Machine) -> bool:
     if key == "revision":
         return bool(order.changed)
+    if key == "second_card":
+        return bool(order.second_language)
     if key == "card_back":
         return has_back(order, machine)
     return key not in _NEEDS or bool(getattr(machine, _NEEDS[key]))

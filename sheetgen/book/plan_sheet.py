@@ -24,7 +24,7 @@ _LAST_COL = 16
 _SIDES = {"left": Columns((0, 4), (5, 5), 6), "right": Columns((9, 13), (14, 14), 15)}
 _SOURCE = (7, 16)
 _TABLE = TableLook(given="header_result", note="result_note")
-_FORMATS = {"aggregate_truck": "general", "aggregate_cover": "general", "allowance": "percent"}
+_FORMATS = {"allowance": "percent", "level_within": "percent", "specific_heat": "specific_heat"}
 _WIDTH = 9.4
 _OF_LIMITS, _WIDER = (10, 11), 12.2  # the nearest limit, in words
 

@@ -21,9 +21,10 @@ from sheetgen.book.number_formats import number_format
 from sheetgen.book.refusals import list_refusal
 from sheetgen.order.model import Section
 from sheetgen.plan.model import Pass, Setting
+from sheetgen.templates import Texts
 from sheetgen.trade.basis import mix_rate
 from sheetgen.xlsx.blocks import TableLook, draw_table
-from sheetgen.xlsx.formulas import address
+from sheetgen.xlsx.formulas import address, literal
 from sheetgen.xlsx.model import Place, Sheet, Validation, Value
 from sheetgen.xlsx.page import broken_page
 from sheetgen.xlsx.text_fit import text_height
@@ -80,14 +81,21 @@ def _draw_discharge_used(canvas: Canvas, sheet: Sheet, row: int, last_col: int) 
     canvas.calc(sheet, row, 1, used, "result_strong", number_format("flow2", canvas.order))
     canvas.name("discharge_used", sheet, row, 1)
     canvas.put(sheet, row, 2, canvas.unit("flow"), "unit")
+    canvas.calc(sheet, row, 3, f"={discharge_source(canvas.say)}", "result_text", last=last_col)
+    canvas.name("discharge_source", sheet, row, 3)
+    sheet.row_heights[row] = 30
+
+
+def discharge_source(say: Texts) -> str:
+    """Give the formula of where the discharge comes from, in a language."""
     # Spelt out: the letters of TEXT's date formats differ between the languages of spreadsheet programs.
     two = 'RIGHT("0"&{what}({{catch_date}}),2)'
     date = f'YEAR({{catch_date}})&"-"&{two.format(what="MONTH")}&"-"&{two.format(what="DAY")}'
-    dated = f"{{'rates.by_catch'}}&\" \"&IF(ISNUMBER({{catch_date}}),{date},{{'rates.undated'}})"
-    source = f"=IF(ISNUMBER({{discharge_measured}}),{dated},{{'rates.by_order'}})"
-    canvas.calc(sheet, row, 3, source, "result_text", last=last_col)
-    canvas.name("discharge_source", sheet, row, 3)
-    sheet.row_heights[row] = 30
+    by_catch, undated, by_order = (
+        literal(say[f"rates.{key}"]) for key in ("by_catch", "undated", "by_order")
+    )
+    dated = f'{by_catch}&" "&IF(ISNUMBER({{catch_date}}),{date},{undated})'
+    return f"IF(ISNUMBER({{discharge_measured}}),{dated},{by_order})"
 
 
 def _head(

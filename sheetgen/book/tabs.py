@@ -47,7 +47,8 @@ def arrange(sheets: list[Sheet]) -> None:
                     "area", None
                 )  # programs print the area of a hidden sheet, and nothing without one
     for key in templates.toml("sheets/tabs.toml")["workings"]:
-        _hide_workings(by_key[key])
+        if key in by_key:
+            _hide_workings(by_key[key])
 
 
 def _hide_workings(sheet: Sheet) -> None:

@@ -33,7 +33,7 @@ def draw_tank(canvas: Canvas) -> Sheet:
     first = draw_title(canvas, sheet, canvas.say["sheet.tank.title"], note, 11) + 1
     rows = [("capacity", "volume"), ("full_volume", "volume"), ("full_cold", "volume"), ("reserve", "volume")]
     if canvas.machine.burners:
-        rows += [("burner_dip", "depth"), ("burner_volume", "volume")]
+        rows += [("dip_burners", "depth"), ("burner_volume", "volume")]
     for row, (key, unit) in enumerate(rows, start=first):
         label = Part(0, 3, canvas.say[f"name.{key}"], "label")
         value = Part(4, 5, None, "result_strong", canvas.shown(unit), f"={{{key}}}")

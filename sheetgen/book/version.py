@@ -22,7 +22,14 @@ CODE = (
     "xlsx/formulas.py", "xlsx/looks.py", "xlsx/model.py", "xlsx/page.py", "xlsx/text_fit.py", "figures.py",
     "columns.py", "ditto_marks.py", "load_kinds.py", "plausibility.py", "shot_kinds.py", "templates.py", "units.py",
 )  # fmt: skip
-DATA = ("sheets", "tables", "order.toml", "order_bounds.toml", "styles.toml")  # below templates_src
+DATA = (
+    "sheets",
+    "tables",
+    "order.toml",
+    "order_bounds.toml",
+    "same_texts.toml",
+    "styles.toml",
+)  # below templates_src
 TEXTS = (
     "book",
     "order",

@@ -28,7 +28,7 @@ def build_command(
         yard: the yard workbook that the orders' copies are compared with; none where it is empty
     """
     if returned and (len(orders) > 1 or orders[0].is_dir()):
-        raise SheetgenError(templates.spoken_texts().say("command.orders.one_with_from", option="--from"))
+        raise SheetgenError(templates.spoken_texts().say("command.orders.one_with_from"))
 
     def build(path: Path) -> None:
         order = read_order(path)

@@ -6,8 +6,9 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from sheetgen.errors import SheetgenError
 from sheetgen.output import in_full
-from sheetgen.templates import spoken
+from sheetgen.templates import spoken, spoken_texts
 
 
 def compare_command(
@@ -21,8 +22,14 @@ def compare_command(
         sizes: whether distributors of common sizes are compared too
         out: a folder that the workbook and the table of the comparison are written into
         language: of what is printed and written; empty for that of the first order
+
+    Raises:
+        SheetgenError: an option asks for a comparison on orders, and none is named; or what is named cannot be used.
     """
     if not named:
+        for option, given in (("--yard", yard), ("--out", out)):
+            if given:
+                raise SheetgenError(spoken_texts().say("command.compare.nothing_on", option=option))
         from sheetgen.compare.common_sizes_text import common_sizes_text
 
         return common_sizes_text(language or spoken()).rstrip("\n")

@@ -21,6 +21,7 @@ from sheetgen.errors import SheetgenError
 from sheetgen.office.kinds import Kind, files_in, kind_of, unknown_kind
 from sheetgen.output import in_full, printable_lines
 from sheetgen.whole_file import write_whole
+from sheetgen.xlsx.unusable import unusable
 
 if TYPE_CHECKING:
     from sheetgen.office.orders import OrderWork
@@ -80,13 +81,17 @@ def _done(
 ) -> tuple[int, list[Path]]:
     """Do it: the exit status, and what was made."""
     by_kind: dict[Kind, list[Path]] = {}
-    for path in files_in(files):
+    absent = [path for path in files if not path.exists()]
+    for path in files_in(path for path in files if path not in absent):
         by_kind.setdefault(kind_of(path), []).append(path)
     folder = out or (files[0] if files[0].is_dir() else files[0].parent)
     done = [_order(path, folder / "books", key, register) for path in by_kind.get(Kind.ORDER, [])]
     done += [_yard(path, folder) for path in by_kind.get(Kind.YARD, [])]
     if Kind.BOOK in by_kind:
         done.append(_books(by_kind, folder / "rechecked", public_key, register))
+    for path in absent:
+        done.append((UNUSABLE, []))
+        print(unusable(str(path), "missing", "any-file"), file=sys.stderr)
     for path in [*by_kind.get(Kind.OTHER, []), *_left_over(by_kind)]:
         done.append((UNUSABLE, []))
         print(unknown_kind(in_full(path)), file=sys.stderr)

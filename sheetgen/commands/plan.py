@@ -36,7 +36,7 @@ def plan_command(
     """
     several = len(orders) > 1 or orders[0].is_dir()
     if assign is not None and several:
-        raise SheetgenError(templates.spoken_texts().say("command.orders.one_with_from", option="--assign"))
+        raise SheetgenError(templates.spoken_texts().say("command.orders.one_to_assign"))
     documents: list[dict[str, Any]] = []
 
     def make(path: Path) -> None:

@@ -24,7 +24,7 @@ def season_command(
     Raises:
         SheetgenError: an option cannot be used, there is no such register, or another file lies at ``out``.
     """
-    from sheetgen.register.register import open_register
+    from sheetgen.register.register import is_there, read_register
     from sheetgen.season import Terms, season_of, write_season
 
     say = texts(language)
@@ -33,8 +33,11 @@ def season_command(
         raise SheetgenError(say.say("season.bad_period", begins=terms.begins, ends=terms.ends))
     if material is not None:
         terms = terms._replace(material=_share(material, language))
-    _refuse_nothing(register, language)
-    with open_register(register) as opened:
+    if not register:
+        raise RegisterError(say["season.no_register"])
+    if not is_there(register):
+        raise RegisterError(say.say("season.no_such_register", path=in_full(register)))
+    with read_register(register) as opened:
         season = season_of(opened, terms)
     found = write_season(season, out, language, paper)
     return say.say("season.written", path=in_full(out), books=len(season.books), count=len(found))
@@ -61,12 +64,3 @@ def _share(text: str, language: str) -> float:
     if share is None or not 0 < share < 1:
         raise SheetgenError(texts(language).say("season.bad_material", found=printable(text)))
     return share
-
-
-def _refuse_nothing(register: str, language: str) -> None:
-    """A season is only read: a register that is not there is not made."""
-    say = texts(language)
-    if not register:
-        raise RegisterError(say["season.no_register"])
-    if "://" not in register and not Path(register).exists():
-        raise RegisterError(say.say("season.no_such_register", path=in_full(register)))

@@ -67,6 +67,8 @@ def for_each_order(named: list[Path], work: Callable[[Path], None]) -> int:
         work(named[0])
         return CLEAN
     orders, passed_over = orders_in(named)
+    if orders == named and len(named) == 1:
+        raise _none_inside(named[0])
     failed = [path for path in orders if not _done(path, work)]
     say = templates.spoken_texts()
     facts = {"count": len(orders), "done": len(orders) - len(failed), "passed_over": passed_over}
@@ -76,12 +78,16 @@ def for_each_order(named: list[Path], work: Callable[[Path], None]) -> int:
     return UNUSABLE if failed else CLEAN
 
 
+def _none_inside(folder: Path) -> SheetgenError:
+    return SheetgenError(templates.spoken_texts().say("command.orders.none_inside", path=in_full(folder)))
+
+
 def _done(path: Path, work: Callable[[Path], None]) -> bool:
     """Do the work on one of several orders; whether it could be done."""
     print(f"{in_full(path)}:", file=sys.stderr)
     try:
         if path.is_dir():
-            raise SheetgenError(templates.spoken_texts().say("command.orders.none_inside", path=path))
+            raise _none_inside(path)
         work(path)
     except SheetgenError as error:
         print(printable_lines(str(error)), file=sys.stderr)

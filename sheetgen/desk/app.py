@@ -189,10 +189,10 @@ def _workbook(data: bytes, name: str) -> Response:
 
 def register(request: Request) -> Response:
     """What the office issued and what came back."""
-    from sheetgen.register.register import open_register
+    from sheetgen.register.register import read_register
 
     desk = _desk(request)
-    with open_register(desk.register) as kept:
+    with read_register(desk.register) as kept:
         issued, returned = kept.listed()
     season = season_facts(desk.register, _language(request))
     return _page(request, "register", issued=issued, returned=returned, register=desk.register, **season)

@@ -12,13 +12,13 @@ from sheetgen.figures import number_text
 
 def season_facts(register: str, language: str) -> dict[str, Any]:
     """What the page shows of the season; no figures where no book has come back."""
-    from sheetgen.register.register import open_register
+    from sheetgen.register.register import read_register
     from sheetgen.season import season_of, standouts_of
     from sheetgen.season.charts import pictures_of
     from sheetgen.season.words import Voice
     from sheetgen.season.workbook import figures_of
 
-    with open_register(register) as kept:
+    with read_register(register) as kept:
         season = season_of(kept)
     if season.books.empty:
         return {"figures": [], "unusual": [], "pictures": []}
@@ -37,10 +37,10 @@ def season_facts(register: str, language: str) -> dict[str, Any]:
 
 def season_workbook(register: str, folder: Path, language: str, paper: str) -> bytes:
     """The season's workbook, made for this download."""
-    from sheetgen.register.register import open_register
+    from sheetgen.register.register import read_register
     from sheetgen.season import season_of, write_season
 
-    with open_register(register) as kept:
+    with read_register(register) as kept:
         season = season_of(kept)
     path = folder / "season.xlsx"
     write_season(season, path, language, paper or "letter")

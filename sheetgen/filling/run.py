@@ -15,7 +15,8 @@ from sheetgen.errors import SheetgenError
 from sheetgen.filling.cells import Place, Row, Targets, places, rows_of
 from sheetgen.filling.tables import Files, Given, Mistakes, Tables, read_tables
 from sheetgen.filling.values import Typed, meant, refuse, same, shown
-from sheetgen.templates import texts
+from sheetgen.output import printable
+from sheetgen.templates import Texts, texts
 from sheetgen.whole_file import write_unless_there
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.package import open_package
@@ -72,7 +73,7 @@ def fill_book(
     _refuse_repeated(rows, read, targets, mistakes)
     new = _to_type(read, given, targets, replace, mistakes)
     if not typed and not mistakes.found:
-        mistakes.add("nothing", say["fill.where.tables"])
+        mistakes.add("nothing", _named(entries, say))
     mistakes.stop()
     by_tab: dict[str, dict[tuple[int, int], Typed]] = {}
     for place in new:
@@ -81,6 +82,13 @@ def fill_book(
     write_unless_there(path, with_typed(open_package(book), by_tab), order.language)
     counts = {tab: len(cells) for tab, cells in by_tab.items()}
     return Filled(path, order.language, counts, len(typed) - len(new))
+
+
+def _named(entries: Files | Tables, say: Texts) -> str:
+    if isinstance(entries, Mapping):
+        return say["fill.where.tables"]
+    files = [entries] if isinstance(entries, str | Path) else entries
+    return ", ".join(printable(Path(each).name) for each in files)
 
 
 def _out(book: Path, out: str | Path | None, language: str) -> Path:

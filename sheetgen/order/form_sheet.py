@@ -33,7 +33,7 @@ from sheetgen.order.taken import column_number, take
 from sheetgen.order.validations import validation
 from sheetgen.xlsx.blocks import Part, draw_line, value_at
 from sheetgen.xlsx.model import Sheet
-from sheetgen.xlsx.page import page
+from sheetgen.xlsx.page import block_page, page
 
 LABEL, VALUE, UNIT, MARK, NOTE = range(1, 6)
 _WIDTHS = {KEY_COLUMN: 0, LABEL: 33, VALUE: 32, UNIT: 14, MARK: 12, NOTE: 56}
@@ -54,10 +54,11 @@ def draw_form(draft: Draft, key: str, order: Order | None) -> tuple[Sheet, int]:
         row = _draw_fixed(draft, sheet, row)
     if key == "material" and draft.yard:
         row = _draw_pick(draft, sheet, row, order)
-    first, group = row, ""
+    first, group, blocks = row, "", [0]
     for field in fields(key, draft.system):
         if field.group != group:
             group = field.group
+            blocks += [row] if row > first else []
             row = heading(draft, sheet, row + (row > first), group, NOTE)
         _draw_field(draft, sheet, row, field, order)
         row += 1
@@ -66,7 +67,10 @@ def draw_form(draft: Draft, key: str, order: Order | None) -> tuple[Sheet, int]:
     warnings = "+".join([*([f"{{{key}_warnings}}"] if checked else []), *marks])
     status(draft, sheet, f"COUNTIF({{{key}_marks}},{{'order.fill'}})", NOTE, warnings=warnings)
     sheet.freeze = (KEY_ROW + 2 if checked else STATUS_ROW + 1, 0)
-    page(draft, sheet, "portrait")
+    if checked:  # more follows below
+        page(draft, sheet, "portrait")
+    else:
+        block_page(draft, sheet, "portrait", NOTE, row - 1, blocks)
     return sheet, row
 
 

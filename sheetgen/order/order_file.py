@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Any, NamedTuple, NoReturn
 
 from sheetgen import templates
@@ -101,8 +102,10 @@ def _opened(path: str, kind: Kind) -> OrderFile:
     try:
         book = read_book(path)
     except UnusableBook as error:
-        say = templates.spoken_texts()
-        raise OrderError(path, [_whole_file(say, kind.unreadable, found=error.found)]) from error
+        mistake = _whole_file(templates.spoken_texts(), kind.unreadable, found=error.found)
+        if not Path(path).is_file():
+            mistake = replace(mistake, remedy=error.remedy)
+        raise OrderError(path, [mistake]) from error
     return _file(path, book, kind)
 
 

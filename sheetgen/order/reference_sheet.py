@@ -101,7 +101,8 @@ def _defaults(draft: Draft) -> _Rows:
     for field in fields("planning", draft.system):
         row = usual.get(field.path.split(".")[-1])
         if row:
-            yield _line(draft, row, name=field.label(draft.say))
+            line = _line(draft, row, name=field.label(draft.say))
+            yield line | {"value": 100 * line["value"], "unit": "%"} if field.kind == "percent" else line
 
 
 def _line(draft: Draft, row: dict[str, str], **more: str) -> dict[str, Any]:

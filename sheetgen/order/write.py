@@ -59,7 +59,7 @@ def write_order(
     path = Path(path)
     say = texts(order.language if order is not None else lang)
     if path.suffix.lower() != ".xlsx":
-        raise SheetgenError(say.say("files.not_a_workbook_name", path=path))
+        raise SheetgenError(say.say("files.not_a_workbook_name", path=path, name=f"{path.stem}.xlsx"))
     book = lay_out_order(units, lang, order, paper, yard)
     if replace:
         return write_book(book, path)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -160,6 +160,16 @@ def open_register(place: str | Path | None = None) -> Iterator[Register]:
         yield register
     finally:
         register.close()
+
+
+def is_there(place: str | Path) -> bool:
+    """Whether a register is at a place; one that an address names is taken to be."""
+    return "://" in str(place) or Path(place).exists()
+
+
+def read_register(place: str | Path) -> AbstractContextManager[Register]:
+    """Open a register that is only read: where there is none an empty one, as long as it is open; no file is made."""
+    return open_register(place if is_there(place) else None)
 
 
 def _proof(key: str | Path | Ed25519PrivateKey | None, message: bytes) -> tuple[str, str]:

@@ -90,7 +90,7 @@ def _ordered(test: Callable[[Any, Any], bool]) -> Callable[[Value, Value], bool]
         if left.__class__ is right.__class__ is float:
             return test(left, right)
         if left.__class__ is right.__class__ is str:
-            return test(left.lower(), right.lower())  # type: ignore[union-attr]
+            return test(left.lower(), right.lower())
         return test(*_comparable(left, right))
 
     return compare

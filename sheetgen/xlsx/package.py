@@ -214,7 +214,7 @@ def _not_a_zip(name: str, data: bytes) -> Exception:
         return unusable(name, "xls" if old else "compound", "workbook")
     if data[:2] == b"\x09\x08":  # [MS-XLS] 2.4.21: a bare BIFF stream begins with its BOF record
         return unusable(name, "xls", "workbook")
-    return unusable(name, "not-a-workbook", "workbook", start=repr(data[:12]))
+    return unusable(name, "not-a-workbook", "workbook", start=data[:12].decode("ascii", "replace"))
 
 
 def _check_entries(name: str, entries: list[zipfile.ZipInfo]) -> None:

@@ -17,6 +17,8 @@ MARGIN, TOP, BOTTOM = 0.45, 0.45, 0.75  # inches
 _DEFAULT_WIDTH = 8.43  # characters
 _DEFAULT_HEIGHT = 15.0  # points
 _SPARE = 0.97  # of a page's height that is filled: programs differ in the heights of rows
+_MORE = 1.1  # of that, what a program may print on a page
+_TINY = 1e-6  # points
 
 
 class Printed(Protocol):
@@ -160,15 +162,16 @@ def same_rows(
 
 
 def whole_blocks(heights: Iterable[float], room: float) -> list[int]:
-    """Indices of the blocks that begin a page, so that none is cut: heights in points, one after another."""
+    """Indices of the blocks that begin a page, so that none is cut: heights in points, one after another.
+
+    Where on a page a block ends that is longer than one depends on the program that prints it: pages may hold more.
+    """
     begins, used = [], 0.0
     for index, high in enumerate(heights):
-        if used and used + high > room:
+        if used and int(used / (room * _MORE)) != int((used + high - _TINY) / room):
             begins.append(index)
             used = 0.0
         used += high
-        if used > room:  # a block longer than a page
-            used %= room
     return begins
 
 

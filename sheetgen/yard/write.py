@@ -54,7 +54,7 @@ def write_yard(
     path = Path(path)
     say = templates.texts(yard.language if yard else lang)
     if path.suffix.lower() != ".xlsx":
-        raise SheetgenError(say.say("files.not_a_workbook_name", path=path))
+        raise SheetgenError(say.say("files.not_a_workbook_name", path=path, name=f"{path.stem}.xlsx"))
     return write_unless_there(path, book_bytes(lay_out_yard(units, lang, paper, yard)), say.language)
 
 

@@ -48,5 +48,5 @@ def test_what_cannot_be_read_is_named(tmp_path, text, said):
 
 
 def test_a_file_that_is_not_there_is_said_to_be_so(tmp_path):
-    with pytest.raises(UnusableBook, match="neither a number nor a file"):
+    with pytest.raises(UnusableBook, match="neither a quantity nor a file"):
         read_claim(str(tmp_path / "absent.csv"))

@@ -268,7 +268,7 @@ def test_with_json_every_line_can_be_read_by_a_program(run, tmp_path):
 @pytest.mark.parametrize("claim", ["nan", "inf", "-inf", "many"])
 def test_a_claim_that_is_no_quantity_stops_the_run_before_any_book(run, claim, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    with pytest.raises(UnusableBook, match=f"{claim}: found neither a number nor a file that can be read"):
+    with pytest.raises(UnusableBook, match=f"{claim}: found neither a quantity nor a file that can be read"):
         run("clean.xlsx", claim=claim, into=tmp_path / "out")
     assert not (tmp_path / "out").exists()
 

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import re
 import zipfile
+from functools import cache
 
 import pytest
 
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
+from sheetgen.book.layout import lay_out
+from sheetgen.columns import compared
+from sheetgen.xlsx.address import a1
+from sheetgen.xlsx.results import results
+from sheetgen.xlsx.write import write_book
 from tests.audit.orders import day, small
 
 ORDER = small("us")
@@ -79,3 +85,63 @@ def test_a_column_that_a_program_calculated_otherwise_is_one_question(honest, tm
         path = forged(path, tmp_path / f"{number}.xlsx", "Temperature", cell, float(value) + 0.001)
     found = [each.name for each in recheck_book(path).findings if each.sheet == "Temperature"]
     assert found == ["results-of-another-program"]
+
+
+@cache
+def filled():
+    return lay_out(ORDER, ORDER.machines[0], day(ORDER))
+
+
+def cell_of(table, row, column):
+    book = filled()
+    place = book.tables[table]
+    key = next(sheet.key for sheet in book.sheets if sheet.name == place.sheet)
+    return key, place.first_row + row, place.columns[column]
+
+
+def calculated_otherwise(path, other, following=True):
+    """The book as a program saves it that gives other results in some cells and calculates the rest from them."""
+    right = results(filled())
+    other = {at: change(right[at]) for at, change in other.items()}
+    return write_book(filled(), path, (results(filled(), other) if following else right) | other)
+
+
+def as_number(text):
+    return float(re.match(r"-?[\d.]+", text)[0])
+
+
+@pytest.mark.parametrize("column", ["net", "area"])
+def test_what_a_program_calculated_otherwise_is_one_question_that_names_the_formula(tmp_path, honest, column):
+    sound = recheck_book(honest)
+    places = [cell_of("shots", row, column) for row in (0, 2)]
+    recheck = recheck_book(
+        calculated_otherwise(tmp_path / "other.xlsx", dict.fromkeys(places, lambda value: value * 1.25))
+    )
+    asked = [each for each in recheck.findings if each not in sound.findings]
+    assert [(each.name, each.severity) for each in asked] == [("results-of-another-program", "query")]
+    key, row, number = places[0]
+    sheet = next(each for each in filled().sheets if each.key == key)
+    assert (asked[0].sheet, asked[0].cell) == (sheet.name, a1(row, number))
+    assert sheet.cells[row, number].formula[:60] in asked[0].found
+    assert "2 cells with it" in asked[0].found
+    assert as_number(asked[0].found) == pytest.approx(1.25 * as_number(asked[0].expected))
+    assert recheck.totals == sound.totals
+
+
+def test_a_result_written_over_is_no_program_s_arithmetic(tmp_path, honest):
+    """What is calculated from it shows the old value still, or nothing is calculated from it; or two were changed."""
+    sound = {each.name for each in recheck_book(honest).findings}
+    net, area = cell_of("shots", 0, "net"), cell_of("shots", 0, "area")
+    last = filled().fields[next(each.name for each in compared("overall") if each.key == "payable")]
+    more = {net: lambda value: value + 40}
+    for number, (other, following) in enumerate(
+        [
+            (more, False),
+            ({last: lambda value: value + 40}, False),
+            (more | {area: lambda value: value + 9}, True),
+        ]
+    ):
+        path = calculated_otherwise(tmp_path / f"{number}.xlsx", other, following)
+        found = [each for each in recheck_book(path).findings if each.name not in sound]
+        assert "error" in {each.severity for each in found}, (number, found)
+        assert "results-of-another-program" not in {each.name for each in found}

@@ -7,10 +7,13 @@ import pytest
 import sheetgen
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
+from sheetgen.book.canvas import Canvas
+from sheetgen.book.card_passes import LAST_COL
 from sheetgen.book.layout import lay_out
 from sheetgen.demo.day import honest_day
 from sheetgen.order.demo import demo_order
 from sheetgen.templates import table, texts
+from tests.book.calibrated import Filled
 
 PAIRS = [("us", "en", "es"), ("si", "es", "en")]
 LOGS = ("days", "loads", "shots", "changes", "pages")
@@ -55,6 +58,39 @@ def test_each_line_to_tick_and_each_prompt_is_in_both(pair):
     for key in place.inputs - {"remarks"}:
         both = "\n".join(say.own(f"prompt.shots.{key}", pair[0]) for say in says)
         assert prompts[place.columns[key]] == (both if len(both) <= PROMPT else both.splitlines()[0])
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_the_card_has_a_page_in_each_language_with_the_same_figures(pair):
+    filled, other = Filled(order_of(*pair)), Filled(demo_order(*pair[:2]).in_language(pair[2]))
+    cells = filled.book.sheet("second_card").cells
+    for row, col in (at for at in cells if at[0] > 2 and at[1] <= LAST_COL):
+        shown = filled.at("second_card", row, col)
+        assert shown == other.at("card", row, col)
+        if not isinstance(shown, str):
+            assert shown == filled.at("card", row, col)
+    assert not [at for at, cell in cells.items() if not cell.locked]  # sections are chosen on the first
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_a_section_chosen_on_the_card_is_on_the_second_too(pair):
+    filled = Filled(order_of(*pair), {("", 0, "card_section_1"): "S3"})
+    assert [filled.at(card, 9, 3) for card in ("card", "second_card")] == [
+        demo_order(pair[0]).sections[2].width
+    ] * 2
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_who_wrote_and_checked_a_form_is_asked_in_both_and_fits_a_footer(pair):
+    footer = book(*pair).sheet("shots").page["footer"]
+    for key in ("written", "written_on", "checked"):
+        assert " · ".join(texts(each)[f"book.{key}"] for each in pair[1:]) in footer
+    name = "A distributor's name of as many letters as an order takes, 60"
+    order = order_of(*pair)
+    machine = order.machines[0].model_copy(update={"name": name})
+    job = order.job.model_copy(update={"number": name})
+    canvas = Canvas(order.model_copy(update={"job": job}), machine, "0000-0000-0000")
+    assert len(canvas.footer_of("book.log_footer")) <= 255  # ECMA-376 part 1, 18.3.1.46
 
 
 @pytest.mark.parametrize("pair", PAIRS)

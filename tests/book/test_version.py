@@ -78,6 +78,7 @@ def test_all_texts_that_it_takes_are_counted_in_every_language(laid_out, languag
     for file in (templates.root() / "texts" / language).iterdir():
         keys = templates._flatten(templates.tomli.loads(file.read_text(encoding="utf-8")))
         homes |= {key: f"texts/{language}/{file.name}" for key, _text in keys}
+    homes |= {key: homes[other] for key, other in templates.same_texts().items()}
     assert {homes[key] for key in laid_out[2] if key in homes} - counted() == set()
     assert len(set(laid_out[2]) & homes.keys()) > 500
 

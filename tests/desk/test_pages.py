@@ -100,6 +100,13 @@ def test_the_register_shows_what_was_issued_and_what_came_back(handed):
     assert "spoilt.xlsx" in html
 
 
+def test_looking_at_the_register_of_an_office_without_one_makes_none(office):
+    browser = office.browser()
+    assert "None yet." in browser.get("/register").text
+    assert browser.get("/season.xlsx").status_code == 200
+    assert not list(office.folder.glob("register*"))
+
+
 def test_the_register_shows_the_season_and_gives_its_workbook(handed):
     _, browser, _ = handed
     html = browser.get("/register").text

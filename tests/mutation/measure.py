@@ -16,6 +16,7 @@ import gc
 import json
 import os
 import random
+import resource
 import signal
 import sys
 import time
@@ -33,7 +34,10 @@ SEEN = Path("mutants").resolve() / "tests_by_function.json"
 FAILED_TEST = Path("mutants").resolve() / "failed_test.txt"
 OUTCOMES = Path("mutants").resolve() / "outcomes.json"
 FAILED = 1
-HANGING = 300.0  # seconds by the clock beyond a mutant's time: no test takes as long
+RUN = ""  # among the functions: every test that was run
+LEAST = 0.01  # seconds: what a test takes beside its own work
+ENDLESS = 60  # seconds of processor time beyond a mutant's time: no test takes as long
+HANGING = 1800.0  # seconds by the clock, for what waits and does nothing: a busy machine takes long for all
 KILLED, SURVIVED, TIMEOUT, UNREACHED = "killed", "survived", "timeout", "unreached"
 
 
@@ -116,13 +120,21 @@ class Reached:
     def __init__(self) -> None:
         self.tests: dict[str, list[str]] = {}
         self.seconds: dict[str, float] = {}
+        self.called: set[str] = set()
+
+    def in_order(self) -> dict[str, list[str]]:
+        """The tests of each function: before others those that take little time and look at few functions."""
+        looked_at = Counter(name for names in self.tests.values() for name in names)
+        return {
+            function: sorted(names, key=lambda name: (self.seconds[name] + LEAST) * looked_at[name])
+            for function, names in self.tests.items()
+        }
 
     def pytest_runtest_teardown(self, item: Any) -> None:
-        from mutmut.state import state
-
-        for function in state()._stats:
-            self.tests.setdefault(function, []).append(item.nodeid)
-        state()._stats.clear()
+        self.tests.setdefault(RUN, []).append(item.nodeid)
+        for function in self.called:
+            self.tests.setdefault(function.removesuffix("__mutmut_orig"), []).append(item.nodeid)
+        self.called.clear()
 
     def pytest_runtest_logreport(self, report: Any) -> None:
         self.seconds[report.nodeid] = self.seconds.get(report.nodeid, 0.0) + report.duration
@@ -130,15 +142,12 @@ class Reached:
 
 def note_reach(package: Package) -> int:
     """Run all tests once and keep, in a file, which reach which function. For a process of its own."""
-    from mutmut.mutation.trampoline import set_mutant_under_test
+    from tests.mutation import switched
 
-    set_mutant_under_test("stats")
-    os.environ["MUTMUT_DEPENDENCY_DEPTH"] = "-1"
     reached = Reached()
+    switched.allow(reached.called.add)
     outcome = pytest_in_mutants(package.tests, reached)
-    for names in reached.tests.values():
-        names.sort(key=lambda name: reached.seconds[name])
-    SEEN.write_text(json.dumps(reached.tests), "utf-8")
+    SEEN.write_text(json.dumps(reached.in_order()), "utf-8")
     return outcome
 
 
@@ -171,7 +180,7 @@ class Trials:
         self.seconds = package.seconds
         self.shared, self.first = package.shared, package.first
         self.reach: dict[str, list[str]] = json.loads(SEEN.read_text("utf-8"))
-        self.known = {name for names in self.reach.values() for name in names}
+        self.known = set(self.reach[RUN])
         self.outcomes = outcomes
         self.end = end
         self.failed_before: dict[str, list[str]] = {}
@@ -183,6 +192,7 @@ class Trials:
         if self.unreadable:
             return True
         items = {item.nodeid: item for item in session.items}
+        before = 0.0
         gc.freeze()  # the processes forked from here on leave the tests' objects alone
         for number, name in enumerate(self.names, 1):
             if time.monotonic() > self.end:
@@ -191,23 +201,26 @@ class Trials:
                 continue
             tests = self.chosen(items, mangled(name))
             self.outcomes[name] = outcome = self.outcome_of(name, tests)
-            if outcome != KILLED:
-                print(f"{number}/{len(self.names)} {outcome} {name}", file=sys.stderr, flush=True)
+            spent = resource.getrusage(resource.RUSAGE_CHILDREN)
+            took, before = spent.ru_utime + spent.ru_stime - before, spent.ru_utime + spent.ru_stime
+            print(f"{number}/{len(self.names)} {took:.1f} s {outcome} {name}", file=sys.stderr, flush=True)
             OUTCOMES.write_text(json.dumps(self.outcomes), "utf-8")
         return True
 
     def chosen(self, items: dict[str, Any], function: str) -> list[Any]:
-        """The tests that reach the function: those that failed for it before, those written since the reach was noted,
-        then one of each test function in turn, quickest first; then the others in their files, for the first test that
-        wants a prepared book reaches it."""
+        """The tests that reach the function: those that failed for it or for its module before, those written since the
+        reach was noted, two of each test function in turn, those that look at much, and the others; then the rest of
+        their files, for the first test that wants a prepared book reaches it."""
         reaching = [name for name in self.reach.get(function, []) if name in items]
         turns: Counter[str] = Counter()
         turn_of = {}
         for name in reaching:
             turn_of[name] = turns[name.split("[")[0]]
             turns[name.split("[")[0]] += 1
-        reaching.sort(key=lambda name: (name.split("::")[0] not in self.first, turn_of[name]))
-        first = [name for name in self.failed_before.get(function, []) if name in items]
+        reaching.sort(
+            key=lambda name: (turn_of[name] > 1, name.split("::")[0] not in self.first, turn_of[name])
+        )
+        first = [*self.failed_before.get(function, []), *self.failed_before.get(module_of(function), [])[:3]]
         files = {name.split("::")[0] for name in reaching} if self.shared else set()
         new = [name for name in items if name not in self.known]
         others = [name for name in items if name.split("::")[0] in files]
@@ -216,10 +229,11 @@ class Trials:
     def outcome_of(self, name: str, tests: list[Any]) -> str:
         if not tests:
             return UNREACHED
-        code = in_a_process(lambda: first_failure(name, tests, self.seconds), self.seconds + HANGING)
+        code = in_a_process(lambda: first_failure(name, tests, self.seconds), HANGING)
         if code == FAILED:
-            self.failed_before.setdefault(mangled(name), []).insert(0, FAILED_TEST.read_text("utf-8"))
-        return TIMEOUT if code is None else SURVIVED if code == 0 else KILLED
+            for place in (mangled(name), module_of(name)):
+                self.failed_before.setdefault(place, []).insert(0, FAILED_TEST.read_text("utf-8"))
+        return TIMEOUT if code in (None, -signal.SIGXCPU) else SURVIVED if code == 0 else KILLED
 
 
 def first_failure(mutant: str, tests: list[Any], seconds: float) -> int:
@@ -227,13 +241,15 @@ def first_failure(mutant: str, tests: list[Any], seconds: float) -> int:
 
     For a process of its own.
     """
-    from mutmut.mutation.trampoline import set_mutant_under_test
+    from tests.mutation import switched
 
-    set_mutant_under_test(mutant)
-    forget(mutant.split("__mutmut_")[0].rpartition(".")[0])
+    switched.put(mutant)
+    forget(module_of(mutant))
     silence = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silence, 1)
     os.dup2(silence, 2)
+    most = int(time.process_time() + seconds + ENDLESS)
+    resource.setrlimit(resource.RLIMIT_CPU, (most, most))
     end = time.process_time() + seconds  # of this process's own work: a busy machine must not make survivors
     for item, following in zip(tests, [*tests[1:], None], strict=True):
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
@@ -257,6 +273,11 @@ def mangled(mutant: str) -> str:
     return mutant.rpartition("__mutmut_")[0]
 
 
+def module_of(mutant: str) -> str:
+    """The module of a function or of its mutant."""
+    return mutant.rpartition(".")[0]
+
+
 def change_made(mutant: str) -> tuple[str, str]:
     """The lines a mutant changes, before and after."""
     from mutmut.__main__ import get_diff_for_mutant
@@ -269,6 +290,9 @@ def change_made(mutant: str) -> tuple[str, str]:
 
 def measure(package: Package, names: list[str], known: dict[str, str], minutes: float) -> dict[str, str]:
     """Try every named mutant; what became of each, said as it goes."""
+    from tests.mutation import switched
+
+    switched.allow()
     trials = Trials(
         names,
         package,
@@ -298,7 +322,7 @@ def main(arguments: list[str]) -> None:
     package = Package.named(asked.package)
     every = generate(package)
     if not asked.again or not SEEN.exists():
-        code = in_a_process(lambda: note_reach(package), 3600)
+        code = in_a_process(lambda: note_reach(package), 6 * 3600)
         if code != 0:
             raise SystemExit("The tests could not be run over the unchanged code.")
     names = [name for name in every if asked.only in name]

@@ -70,8 +70,12 @@ def test_one_order_named_alone_says_its_mistakes_as_before(office, tmp_path):
         build_command([office / "blank.xlsx"], tmp_path, None, None, ("", ""), [])
 
 
-def test_a_folder_without_orders_is_said(tmp_path, capsys):
-    assert build_command([tmp_path], tmp_path / "books", None, None, ("", ""), []) == 2
+def test_a_folder_without_orders_is_said(office, tmp_path, capsys):
+    (tmp_path / "empty").mkdir()
+    with pytest.raises(SheetgenError, match="found no order in this folder"):
+        build_command([tmp_path / "empty"], tmp_path / "books", None, None, ("", ""), [])
+    both = [tmp_path / "empty", office / "blank.xlsx"]
+    assert build_command(both, tmp_path / "books", None, None, ("", ""), []) == 2
     assert "found no order in this folder" in capsys.readouterr().err
 
 

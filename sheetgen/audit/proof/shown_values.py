@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import NamedTuple, get_args
 
 from sheetgen.audit.entries.book_values import BookValues, same
@@ -18,16 +19,18 @@ from sheetgen.audit.model import Finding
 from sheetgen.audit.proof.cells import Kind
 from sheetgen.audit.proof.meaning import same_formula
 from sheetgen.audit.proof.pairing import same_value
+from sheetgen.output import printable
 from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.calculate import Formula, Rows, Values, compiled
-from sheetgen.xlsx.formula_tree import NotFollowed
+from sheetgen.xlsx.formula_tree import NotFollowed, Reference, Token, tokens
 from sheetgen.xlsx.functions import Failed
 from sheetgen.xlsx.model import Book, Cell, Value
 from sheetgen.xlsx.results import Results, results
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell
 
 _ANOTHER_PROGRAM = 3  # cells of one kind that differ alike: a program's arithmetic, not a hand
+_FORMULA = 120  # signs of a formula that a finding names
 
 # Errors of the file after which its formulas can still be followed: all others move what they read.
 _IN_THEIR_CELLS = frozenset(
@@ -51,6 +54,23 @@ class _Shown(NamedTuple):
     theirs: Value
     own: Value
 
+    @property
+    def place(self) -> tuple[str, str]:
+        """Its sheet and address."""
+        return self.sheet, a1(self.row, self.column)
+
+
+class Proven(NamedTuple):
+    """What came of the values that a book shows.
+
+    Attributes:
+        findings: on what does not follow
+        book_values: the results to be compared with the recheck
+    """
+
+    findings: list[Finding]
+    book_values: BookValues
+
 
 def can_be_compared(findings: Iterable[Finding], compared: BookValues) -> bool:
     """Say whether what a book shows can be compared with what its formulas give.
@@ -71,10 +91,17 @@ def _file_errors(findings: Iterable[Finding]) -> set[str]:
     }
 
 
-def shown_value_findings(
+def proven_shown(
     returned: ReturnedBook, issued: Book, findings: Iterable[Finding], compared: BookValues, language: str
-) -> Iterator[Finding]:
-    """Give every locked cell that shows what its formula does not give; one finding for cells of a kind.
+) -> Proven:
+    """Hold what every locked cell shows against what its formula gives; one finding for cells of a kind.
+
+    What a program calculated otherwise is one query, and what follows from it is not compared with the recheck: the
+    values that the issued formulas give stand in its place. It is a program's arithmetic, and no hand's, where nothing
+    locked was changed, every cell shows what its formula makes of what the cells before it show but the cells of one
+    formula, all of these show another value than that formula gives, and others follow from what they show. A single
+    value that was written over does not look so: what is calculated from it shows the old value still, or nothing is
+    calculated from it.
 
     Args:
         returned: the book as it came back, its rows as they were issued
@@ -83,10 +110,20 @@ def shown_value_findings(
         compared: results that are compared with the recheck elsewhere
         language: of the findings
     """
-    if not _file_errors(findings) and _all_follow(returned, issued):
-        return
-    differing = _differing(returned, issued, {(each.sheet, each.cell) for each in compared.values()})
     say = texts(language)
+    if not _file_errors(findings):
+        breaks = _breaks(returned, issued)
+        if breaks == []:
+            return Proven([], compared)
+        if breaks and _of_one_formula(breaks, issued):
+            differing = _differing(returned, issued, set())
+            if {each.place for each in breaks} < {each.place for each in differing}:
+                return _as_calculated(breaks, differing, issued, compared, say)
+    differing = _differing(returned, issued, {(each.sheet, each.cell) for each in compared.values()})
+    return Proven(list(_altered(differing, issued, say)), compared)
+
+
+def _altered(differing: list[_Shown], issued: Book, say: Texts) -> Iterator[Finding]:
     columns = Counter((each.sheet, each.column) for each in differing)
     sizes = Counter(
         (sheet.name, column)
@@ -105,11 +142,45 @@ def shown_value_findings(
         yield _finding(name, each, columns[kind], say)
 
 
-def _all_follow(returned: ReturnedBook, issued: Book) -> bool:
-    """Whether every formula gives what its cell shows of what the cells that it reads show; no formula reads itself.
+def _as_calculated(
+    breaks: list[_Shown], differing: list[_Shown], issued: Book, compared: BookValues, say: Texts
+) -> Proven:
+    """One query on the formula that a program calculated otherwise, and the results that the issued formulas give."""
+    own = {each.place: each.own for each in differing}
+    first, *_ = breaks
+    plain = _finding("results-of-another-program", first._replace(own=own[first.place]), len(breaks), say)
+    found = say.say(
+        "said.results-of-another-program.formula",
+        value=_text(first.theirs), count=len(breaks), following=len(differing) - len(breaks),
+        formula=printable(_formulas(issued)[first.sheet][first.row, first.column].formula or "", _FORMULA),
+    )  # fmt: skip
+    values = {
+        key: each._replace(value=own.get((each.sheet, each.cell), each.value))
+        for key, each in compared.items()
+    }
+    return Proven([replace(plain, found=found)], values)
 
-    That proves the whole book, each cell by those before it, in a fraction of the time that it takes to calculate one.
-    Where it cannot be told the book is calculated.
+
+def _of_one_formula(breaks: list[_Shown], issued: Book) -> bool:
+    """Whether cells hold one formula, whatever cells it reads in each."""
+    cells = _formulas(issued)
+    kinds = {_without_references(cells[each.sheet][each.row, each.column].formula or "") for each in breaks}
+    return len(kinds) == 1
+
+
+def _formulas(issued: Book) -> dict[str, Mapping[tuple[int, int], Cell]]:
+    return {sheet.name: sheet.cells for sheet in issued.sheets}
+
+
+def _without_references(formula: str) -> tuple[Token, ...]:
+    return tuple(each for each in tokens(formula, "", 0, 0) if not isinstance(each, Reference))
+
+
+def _breaks(returned: ReturnedBook, issued: Book) -> list[_Shown] | None:
+    """The cells that show another value than their formula gives of what the cells that it reads show.
+
+    None of them proves the whole book, each cell by those before it, in a fraction of the time that it takes to
+    calculate one. Where it cannot be told (None) the book is calculated.
 
     Args:
         returned: a book whose constants and formulas are as they were issued
@@ -118,7 +189,7 @@ def _all_follow(returned: ReturnedBook, issued: Book) -> bool:
     every = [cell for sheet in cells.values() for cell in sheet.values()]
     formulas = sum(cell.formula is not None for cell in every)
     if formulas != sum(rows for *_at, rows in issued.copied) or any(cell.kind == "error" for cell in every):
-        return False
+        return None
     values = Values(
         {
             name: {at: "" if got.value is None and got.formula else got.value for at, got in sheet.items()}
@@ -126,9 +197,9 @@ def _all_follow(returned: ReturnedBook, issued: Book) -> bool:
         }
     )
     try:
-        return all(_follow(values, *copies) for copies in _copied(issued))
+        return [each for copies in _copied(issued) for each in _not_following(values, *copies)]
     except (NotFollowed, ArithmeticError, ValueError):
-        return False
+        return None
 
 
 def _copied(issued: Book) -> list[tuple[Formula, str, int, Rows]]:
@@ -145,14 +216,16 @@ def _copied(issued: Book) -> list[tuple[Formula, str, int, Rows]]:
     return found
 
 
-def _follow(values: Values, formula: Formula, sheet: str, column: int, rows: Rows) -> bool:
-    """Whether a formula gives what its cells show."""
-    theirs = values.listed((sheet, rows.rows[0], column, rows.rows[-1], column))
-    own = formula(values, rows, column)
-    return theirs == own or all(
-        mine.__class__ is not Failed and _same(shown, 0 if mine is None else mine)
-        for shown, mine in zip(theirs, own, strict=True)
-    )
+def _not_following(values: Values, formula: Formula, sheet: str, column: int, rows: Rows) -> Iterator[_Shown]:
+    """The cells of a formula and of its copies below it that show what it does not give."""
+    shown = values.listed((sheet, rows.rows[0], column, rows.rows[-1], column))
+    given = formula(values, rows, column)
+    if shown == given:
+        return
+    for line, theirs, own in zip(rows.rows, shown, given, strict=True):
+        own = str(own) if isinstance(own, Failed) else own
+        if theirs != own and not _same(theirs, 0 if own is None else own):
+            yield _Shown(sheet, line, column, theirs, own)
 
 
 def _finding(name: str, each: _Shown, count: int, say: Texts) -> Finding:

@@ -119,17 +119,23 @@ def read_decisions(path: str | Path) -> tuple[str, tuple[Decision, ...]]:
     """
     from sheetgen.xlsx.read import read_book
 
-    returned = read_book(path)
-    for sheet in returned.sheets:
+    try:
+        sheets = read_book(path).sheets
+    except UnusableBook as error:
+        raise _no_report(path, error.found) from error
+    for sheet in sheets:
         for language in LANGUAGES:
             if _is_decisions(sheet, language):
                 said = _IDENTITY.search(str(_value(sheet, *_BOOK) or ""))
                 return said[0] if said else "", tuple(_rows(sheet))
+    raise _no_report(path)
+
+
+def _no_report(path: str | Path, found: str = "") -> UnusableBook:
     say = templates.spoken_texts()
-    raise UnusableBook(
-        in_full(path), say["report.decisions.no_report.found"],
-        say["report.decisions.no_report.expected"], say["report.decisions.no_report.remedy"],
-    )  # fmt: skip
+    parts = (say[f"report.decisions.no_report.{part}"] for part in ("found", "expected", "remedy"))
+    error = UnusableBook(in_full(path), *parts)
+    return UnusableBook(error.path, found, error.expected, error.remedy) if found else error
 
 
 def decisions_in(path: Path) -> dict[str, tuple[Decision, ...]]:
