@@ -75,6 +75,13 @@ class Values:
             self.known[sheet, column] = found
         return found
 
+    def at(self, sheet: str, rows: Sequence[int], column: int) -> Shown:
+        """The values in some rows of a column."""
+        values = self.column(sheet, column)
+        if min(rows) >= 0 and max(rows) < len(values):
+            return [values[row] for row in rows]
+        return [values[row] if 0 <= row < len(values) else None for row in rows]
+
     def listed(self, area: Area) -> list[Value]:
         """The values of a range, line by line."""
         sheet, top, left, bottom, right = area
@@ -255,16 +262,12 @@ def _cell(node: Reference) -> Formula:
     if node.last is not None:
         raise NotFollowed("a range in the place of a value")
     sheet, (row, down, column, right) = node.sheet, node.first
-    if not (down or right):
-        place = (row, column)
-        return lambda b, rows, _c: [b.sheets[sheet].get(place)] * len(rows.rows)
 
     def shown(b: Values, rows: Rows, c: int) -> Shown:
-        values = b.column(sheet, c + column if right else column)
-        wanted = [row + each for each in rows.rows] if down else [row] * len(rows.rows)
-        if wanted[0] >= 0 and wanted[-1] < len(values):
-            return [values[each] for each in wanted]
-        return [values[each] if 0 <= each < len(values) else None for each in wanted]
+        across = c + column if right else column
+        if down:
+            return b.at(sheet, [row + each for each in rows.rows], across)
+        return b.at(sheet, [row], across) * len(rows.rows)
 
     return shown
 
@@ -453,9 +456,10 @@ def _index(table: Tree, row: Tree, column: Tree | None = None) -> Formula:
     def taken(b: Values, rows: Rows, c: int) -> Shown:
         areas, lines = area(rows, c), down(b, rows, c)
         if quick and areas[0][2] == areas[0][4] and set(map(type, lines)) <= NUMBERS:
-            values, places = b.list_of(areas[0]), [int(line) - 1 for line in lines]
-            if min(places) >= 0 and max(places) < len(values) > 1:
-                return [values[place] for place in places]
+            sheet, top, left, bottom, _right = areas[0]
+            places = [top + int(line) - 1 for line in lines]
+            if min(places) >= top < bottom >= max(places):
+                return b.at(sheet, places, left)
         across = right(b, rows, c) if right else [None] * len(lines)
         return _each(lambda *asked: _indexed(b, *asked), areas, lines, across)
 
