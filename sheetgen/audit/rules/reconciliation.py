@@ -90,7 +90,8 @@ def _not_checked(case: Case) -> Iterator[Finding]:
         if bare:
             forgotten = mark == "sprayed" and len(bare) < len(shots)
             what = case.voice.say[f"said.log-too-bare.{columns[0]}"]
+            name = "entry-for-checks-missing" if forgotten else "log-too-bare"
             yield case.voice.shot(
-                "entry-for-checks-missing" if forgotten else "log-too-bare", bare[0], columns[0], count=len(bare), what=what,
+                name, bare[0], columns[0], count=len(bare), what=what,
                 shots=case.voice.numbers(shot.row for shot in bare),
             )  # fmt: skip
