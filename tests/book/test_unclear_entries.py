@@ -12,7 +12,7 @@ from tests.audit.orders import day, findings_of, small
 
 ORDERS = {"us": small("us"), "si": small("si", "es")}
 MISSING = ("entry-missing", "volume-reading-missing", "load-quantity-missing", "temperature-missing",
-           "day-reading-missing", "entry-for-checks-missing", "log-too-bare")  # fmt: skip
+           "day-reading-missing", "log-incomplete", "log-too-bare")  # fmt: skip
 # An entry of each reading that no formula takes, and which marks of a missing entry once stood for it.
 CASES = [
     ("shots", "temperature", "hot"), ("shots", "start", "seven"), ("shots", "dip_after", "26 or 27"),
@@ -128,5 +128,5 @@ def test_what_only_checks_need_is_asked_for_where_other_shots_have_it(column, ma
         found, _ = shown(order, bare)
         assert (mark in found.get(("shots", rows[0]), ("", "", set()))[2]) is asked
         said = {each.name: each.severity for each in findings_of(bare, order)}
-        assert said.items() >= {("entry-for-checks-missing", "query") if asked else ("log-too-bare", "note")}
-        assert not said.keys() & ({"log-too-bare"} if asked else {"entry-for-checks-missing"})
+        assert said.items() >= {("log-incomplete", "query") if asked else ("log-too-bare", "note")}
+        assert not said.keys() & ({"log-too-bare"} if asked else {"log-incomplete"})

@@ -90,7 +90,7 @@ def _not_checked(case: Case) -> Iterator[Finding]:
         if bare:
             forgotten = mark == "sprayed" and len(bare) < len(shots)
             what = case.voice.say[f"said.log-too-bare.{columns[0]}"]
-            name = "entry-for-checks-missing" if forgotten else "log-too-bare"
+            name = "log-incomplete" if forgotten else "log-too-bare"
             yield case.voice.shot(
                 name, bare[0], columns[0], count=len(bare), what=what,
                 shots=case.voice.numbers(shot.row for shot in bare),
