@@ -17,7 +17,7 @@ from sheetgen.book.weather import weather_text
 from sheetgen.plausibility import plausibility
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.templates import Texts
-from sheetgen.xlsx.blocks import draw_table
+from sheetgen.xlsx.blocks import Part, draw_line, draw_table
 from sheetgen.xlsx.formulas import literal
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import column_inches, even_rows, form_page, same_rows
@@ -101,11 +101,10 @@ def draw_pages(canvas: Canvas) -> Sheet:
     """Control totals of the paper pages of the shot log: what was counted by hand against what was typed."""
     sheet = draw_log(canvas, "pages")
     per_page = even_rows(canvas.order.size.shots, canvas.rows_per_page("shots"))
-    canvas.put(
-        sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 1, canvas.say["name.shots_per_page"], "label"
-    )
-    canvas.put(sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 2, per_page, "value_number", "0")
-    canvas.name("shots_per_page", sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 2)
+    row = FIRST_ROW + row_count(canvas, "pages") + 1
+    label = Part(1, 1, canvas.say["name.shots_per_page"], "label")
+    draw_line(canvas, sheet, row, label, Part(2, 2, per_page, "value_number", "0"))
+    canvas.name("shots_per_page", sheet, row, 2)
     return sheet
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.order.model import Order
-from sheetgen.plan.figures import nozzles_of
+from sheetgen.plan.figures import Figures, nozzles_of
 from sheetgen.plan.inputs import default
 from sheetgen.plan.model import MachinePlan, Plan
 from sheetgen.plan.ordered import factor_at
@@ -143,8 +143,8 @@ class PlanFacts:
                 "id": shot.section,
                 "from": shot.from_station,
                 "to": shot.to_station,
-                "begin": _clock(shot.begin),
-                "end": _clock(shot.end),
+                "begin": self._clock(shot.begin),
+                "end": self._clock(shot.end),
                 "ends_by": self._say[f"plan.ends_by.{shot.ends_by}"],
                 "told": self._say["plan.yes" if shot.told else "plan.no"],
             }
@@ -177,7 +177,7 @@ class PlanFacts:
         lists: dict[str, Mapping[str, Any]] = {
             "tank": machine._asdict() | {"arrival_factor": factor_at(order, arrival or 0.0)},
             "to_order": machine.to_order._asdict(),
-            "day": day._asdict() | {"end": None if day.end is None else _clock(day.end)},
+            "day": day._asdict() | {"end": None if day.end is None else self._clock(day.end)},
             "heating": machine.heating._asdict(),
             "bar": bar._asdict()
             | {f"height_{number}": height for number, height in enumerate(bar.offered, start=1)},
@@ -192,10 +192,10 @@ class PlanFacts:
             lists["seal"] = given | {"stone_gravity": given["specific_gravity"]} | made.seal._asdict()
         return lists
 
-
-def _clock(minutes: float) -> float:
-    """Whole minutes as a part of a day."""
-    return floor(round(minutes, 9) + 0.5) / _DAY
+    def _clock(self, minutes: float) -> Value:
+        """Whole minutes as a part of the first day; on a later one in words: programs count days differently."""
+        whole = floor(round(minutes, 9) + 0.5)
+        return whole / _DAY if whole < _DAY else Figures(self.order.units, self.order.language).clock(whole)
 
 
 def twelve_digits(value: Value) -> Value:

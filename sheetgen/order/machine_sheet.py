@@ -213,6 +213,15 @@ def draw_points(draft: Draft, machines: Sequence[Machine], count: int) -> Sheet:
     return sheet
 
 
+def point_heads(draft: Draft, sheet: Sheet, number: int, row: int) -> tuple[str, str]:
+    """Draw keys and heads of the two columns of the ``number``-th distributor's points; gives what they hold."""
+    kinds = ("depth", "volume")
+    for col, kind in enumerate(kinds, start=2 * number):
+        draft.put(sheet, KEY_ROW, col, point_key(number, kind), "order_key")
+        draft.put(sheet, row, col, f"{draft.say[f'order.column.{kind}']} ({draft.unit(kind)})", "order_head")
+    return kinds
+
+
 def _draw_certificate(
     draft: Draft, sheet: Sheet, number: int, points: tuple[Any, ...], first: int, rows: int
 ) -> None:
@@ -220,11 +229,7 @@ def _draw_certificate(
     name = f"{{m{number + 1}_name}}"
     head = draft.say.say("order.column.distributor", number=number + 1)
     draft.calc(sheet, POINTS_HEAD, col, f'=IF({name}="","{head}",{name})', "order_head_live", last=col + 1)
-    for offset, kind in enumerate(("depth", "volume")):
-        unit = draft.unit(kind)
-        label = f"{draft.say[f'order.column.{kind}']} ({unit})"
-        draft.put(sheet, KEY_ROW, col + offset, point_key(number + 1, kind), "order_key")
-        draft.put(sheet, POINTS_HEAD + 1, col + offset, label, "order_head")
+    for offset, kind in enumerate(point_heads(draft, sheet, number + 1, POINTS_HEAD + 1)):
         for line in range(rows):
             value = getattr(points[line], kind) if line < len(points) else None
             draft.put(sheet, first + line, col + offset, value, "input", locked=False)

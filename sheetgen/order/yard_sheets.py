@@ -13,6 +13,7 @@ from sheetgen.order.draft import Draft, column_heads, heading, line_head, misrea
 from sheetgen.order.entries import entry, shown
 from sheetgen.order.fields import MATERIAL_NAME, Field, fields
 from sheetgen.order.form_sheet import status
+from sheetgen.order.machine_sheet import point_heads
 from sheetgen.order.model import Machine
 from sheetgen.order.places import (
     FIRST_LINE,
@@ -22,7 +23,6 @@ from sheetgen.order.places import (
     YARD_MACHINES,
     YARD_MATERIALS,
     YARD_POINTS,
-    point_key,
 )
 from sheetgen.order.taken import FIRST, LABEL, UNIT, column_value, longest
 from sheetgen.order.validations import validation
@@ -137,10 +137,7 @@ def _draw_points(draft: Draft, machines: Sequence[Machine]) -> None:
     for number, machine in enumerate(machines, start=1):
         col = 2 * number
         draft.put(sheet, HEAD_ROW, col, machine.name, "order_head", last=col + 1)
-        for offset, kind in enumerate(("depth", "volume")):
-            label = f"{draft.say[f'order.column.{kind}']} ({draft.unit(kind)})"
-            draft.put(sheet, KEY_ROW, col + offset, point_key(number, kind), "order_key")
-            draft.put(sheet, FIRST_ROW, col + offset, label, "order_head")
+        for offset, kind in enumerate(point_heads(draft, sheet, number, FIRST_ROW)):
             for line, point in enumerate(machine.tank.points, start=FIRST_ROW + 1):
                 draft.put(sheet, line, col + offset, getattr(point, kind), "order_fixed")
     draft.name("yard_points", sheet, FIRST_ROW + 1, 2, rows=rows, cols=last_col - 1)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sheetgen.figures import number_text
+from sheetgen.figures import number_text, station_text
 from sheetgen.plan.model import Notice, Setting
-from sheetgen.templates import Texts, texts
+from sheetgen.templates import Texts, source, texts
 from sheetgen.units import units
 
 _DAY = 1440
@@ -43,10 +43,7 @@ class Figures:
 
     def station(self, value: float) -> str:
         """A station, such as 118+50 or 3+250."""
-        length, digits = (100, 2) if self._system == "us" else (1000, 3)
-        whole, rest = divmod(round(value, 2), length)
-        decimals = f"{rest % 1:.2f}"[1:].rstrip("0").rstrip(".")
-        return f"{int(whole)}+{int(rest):0{digits}d}{decimals}"
+        return station_text(value, self._system)
 
     def clock(self, minutes: float) -> str:
         """Time of day, with the day where it is not the first."""
@@ -65,7 +62,8 @@ class Figures:
         """A notice as a sentence, with its source."""
         values = {name: self.value(value, kind) for name, value, kind in notice.values}
         sentence = self.say.say(f"plan.notice.{notice.key}", section=notice.section, **values)
-        return f"{sentence} [{notice.source}]" if notice.source else sentence
+        worded = source({"source": notice.source}, self.language)
+        return f"{sentence} [{worded}]" if worded else sentence
 
 
 def nozzles_of(setting: Setting) -> str:

@@ -127,9 +127,8 @@ def inputs(plan: Plan, figures: Figures) -> Lines:
         source = figures.say["plan.order"] if given.ordered else given.source
         shown = figures.say["plan.not_given"]
         if given.value is not None:
-            shown = figures.full(
-                given.value, given.kind if given.key not in ("allowance", "level_within") else "percent"
-            )
+            kind = "percent" if given.key in ("allowance", "level_within") else given.kind
+            shown = figures.full(given.value, kind, len(f"{given.value:.4g}".partition(".")[2]))
         if given.key == "start_hour" and given.value is not None:
             shown = figures.clock(60 * given.value)
         if given.key == "arrival_temperature" and not given.ordered:

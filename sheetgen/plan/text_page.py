@@ -11,6 +11,7 @@ from sheetgen.plan.model import Notice
 from sheetgen.xlsx.blocks import value_at
 
 _WIDTH = 118
+_NAME = 40  # characters of a name at the begin of a row that is not broken
 
 
 class Lines(NamedTuple):
@@ -112,9 +113,17 @@ class TextPage:
 
         self.heading(part)
         table = Table(box=ASCII, show_header=bool(lines.heads), pad_edge=False, collapse_padding=True)
+        whole = max(len(row[0]) for row in lines.rows) <= _NAME  # what a row is of stays on one line
         for head, numeric in zip(lines.heads or lines.rows[0], _numeric(lines.rows), strict=True):
             longest = max((len(word) for word in head.split()), default=1)
-            table.add_column(head, justify="right" if numeric else "left", overflow="fold", min_width=longest)
+            table.add_column(
+                head,
+                justify="right" if numeric else "left",
+                overflow="fold",
+                min_width=longest,
+                no_wrap=whole,
+            )
+            whole = False
         for row in lines.rows:
             table.add_row(*row)
         self._console.print(table)

@@ -25,7 +25,7 @@ class Failed(Exception):
 
 
 _LONGEST = 32_767  # signs in a cell
-_NUMBER = re.compile(r"\s*[-+]?(?:\d+\.?\d*|\.\d+)\s*")
+_NUMBER = re.compile(r"\s*[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)\s*")
 _PATTERN = re.compile(r"[*?~]")
 _CRITERION = re.compile(r"(<=|>=|<>|<|>|=)?(.*)", re.DOTALL)
 TESTS = {"<": operator.lt, ">": operator.gt, "<=": operator.le, ">=": operator.ge}

@@ -148,6 +148,7 @@ def test_a_moved_range_is_one_finding(tmp_path, sheet, area, to, expected, moved
     findings = cut(tmp_path, sheet, area, to)
     assert told(findings) == [expected]
     assert findings[0].found.startswith(moved)
+    assert findings[0].expected == f"{moved.split()[0]} where it was issued"
 
 
 def pasted_over(row: int, target: int) -> Book:

@@ -7,8 +7,11 @@ from __future__ import annotations
 
 import io
 import re
+import struct
 import zipfile
+import zlib
 from collections.abc import Callable
+from functools import lru_cache
 from random import Random
 
 Parts = dict[str, bytes]
@@ -38,12 +41,28 @@ def unpacked(data: bytes) -> Parts:
 
 
 def packed(parts: Parts) -> bytes:
-    """A book of these parts."""
-    target = io.BytesIO()
-    with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
-        for name, data in parts.items():
-            archive.writestr(zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0)), data, zipfile.ZIP_DEFLATED)
-    return target.getvalue()
+    """A book of these parts; what many cases share is compressed once."""
+    members, directory, at = [], [], 0
+    for name, data in parts.items():
+        facts, body = _member(data)
+        path = name.encode("utf-8", "surrogatepass")
+        head = (
+            struct.pack("<5H", 20, 0x800, zipfile.ZIP_DEFLATED, 0, 33) + facts
+        )  # 33: the first of January 1980
+        members.append(b"PK\3\4" + head + struct.pack("<2H", len(path), 0) + path + body)
+        directory.append(b"PK\1\2\x14\0" + head + struct.pack("<5H2L", len(path), 0, 0, 0, 0, 0, at) + path)
+        at += len(members[-1])
+    size = sum(map(len, directory))
+    end = b"PK\5\6" + struct.pack("<4H2LH", 0, 0, len(parts), len(parts), size, at, 0)
+    return b"".join((*members, *directory, end))
+
+
+@lru_cache(maxsize=256)
+def _member(data: bytes) -> tuple[bytes, bytes]:
+    """Checksum and sizes of a part as they stand in a zip, and the part compressed."""
+    deflate = zlib.compressobj(1, zlib.DEFLATED, -zlib.MAX_WBITS)
+    body = deflate.compress(data) + deflate.flush()
+    return struct.pack("<3L", zlib.crc32(data), len(body), len(data)), body
 
 
 def spoiled(data: bytes, parts: Parts, number: int) -> bytes:

@@ -64,10 +64,23 @@ def test_the_plan_sprays_at_the_average_and_judges_the_nozzles_in_the_wheel_path
     assert ("nozzles", "5 – 9 – 8 – 9 – 5", "") in said.values
 
 
+@pytest.mark.parametrize(
+    ("limits", "discharge"),
+    # 18 nozzles in the paths and 18 of a quarter more give as much as 40.5 alike; at 100 gal/min 2.469 each.
+    [({"nozzle_flow_max": 2.5}, 100), ({"nozzle_flow_max": 2.4}, 97.2), ({"nozzle_flow_min": 2.5}, 101.25)],
+)
+def test_the_limits_of_a_nozzle_hold_for_those_in_the_wheel_paths(limits, discharge):
+    (planned,) = plan(order_of(section=SEAL, machine=WIDE | limits)).machines[0].sections
+    assert planned.sprayed[0].discharge == pytest.approx(discharge)
+
+
 def test_a_bar_shorter_than_the_lane_cannot_vary_a_rate():
     order = order_of(section=SEAL, machine=WIDE | {"bar_widths": (8.0,)})
     machine = plan(order).machines[0]
     assert machine.sections[0].verdict == "none"
+    # The passes that come nearest, 24 nozzles of one size, are told of: 100/24 gal/min each, where 6 are allowed.
+    (setting,) = machine.sections[0].settings
+    assert setting.margins["nozzle_greatest"] == pytest.approx(6 * 24 / 100 - 1)
     assert "none-varied" in [each.key for each in machine.notices]
     even = order_of(section=SEAL | {"outside_more": None}, machine=WIDE | {"bar_widths": (8.0,)})
     assert plan(even).machines[0].sections[0].passes == 2

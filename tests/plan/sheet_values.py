@@ -151,7 +151,7 @@ def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair
             if column not in toml_columns("shots"):
                 continue
             if name in ("begin", "end"):
-                value = _half_up(value) / 1440
+                value = _clock(plan, value)
             if name == "told":
                 value = say["plan.yes" if value else "plan.no"]
             if name == "ends_by":
@@ -166,8 +166,15 @@ def _work(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair
     for name, ours in (("loads", day.loads), ("shots", day.shots), ("sprayed_hot", day.sprayed_hot),
                        ("area", day.area), ("minutes", day.minutes), ("spray_minutes", day.spray_minutes),
                        ("area_per_hour", day.area_per_hour), ("days", day.days),
-                       ("end", _half_up(day.end) / 1440)):  # fmt: skip
+                       ("end", _clock(plan, day.end))):  # fmt: skip
         yield f"day {name}", ours, sheet.named(f"plan_day_{name}")
+
+
+def _clock(plan: Plan, minutes: float) -> float | str:
+    """A part of the first day, or day and time in words."""
+    days, rest = divmod(_half_up(minutes), 1440)
+    word = texts(plan.language, plan.units)["plan.head.day"]
+    return f"{word} {days + 1}, {rest // 60:02d}:{rest % 60:02d}" if days else rest / 1440
 
 
 def _lists(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[Pair]:

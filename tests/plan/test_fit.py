@@ -106,6 +106,16 @@ def test_a_joint_is_doubled_only_where_nothing_else_works_and_it_is_said():
     assert "overlap-doubled" in notices
 
 
+def test_at_most_half_of_a_pass_lies_twice():
+    # No fewer than 12 nozzles may be open: two passes of 6 ft on 9 ft have a joint of 3 ft.
+    strong = {"discharge_min": 60, "discharge": 60, "discharge_max": 80}
+    planned, _ = _planned(9, strong)
+    assert _passes(planned) == [(12, 6.0), (12, 6.0)]
+    assert planned.setting.doubled
+    planned, _ = _planned(8.9, strong)
+    assert planned.verdict == "none"
+
+
 def test_a_lane_beyond_six_passes_is_not_planned():
     assert _planned(26, {"bar_widths": [4]}, rate=0.3)[0].verdict == "none"
 

@@ -74,6 +74,7 @@ def test_a_shot_of_that_length_is_told_by_the_recheck_and_a_shorter_one_is_not()
         ({}, "every-shot"),
         ({"length": 60}, "meter"),  # too short for the stick, long enough for a meter read to 0.1 gal
         ({"length": 60, "machine": {"meter": False}}, "pads"),
+        ({"length": 76.3, "machine": {"meter": False}}, "pads"),  # 76.55 ft would do
         ({"tolerance": 0.002, "width": 0.1}, "pads"),  # the width alone is not known so well
         (
             {"machine": {"tank": flat_tank(1200), "meter": True, "reserve": 1188}, "length": 960},
@@ -88,6 +89,19 @@ def test_the_advice_follows_from_the_lengths(changes, verdict):
         order = order.model_copy(update={"planning": order.planning.model_copy(update={"shot_step": 50.0})})
     judged = plan(order).machines[0].sections[0].judged
     assert judged.verdict == verdict, judged
+
+
+@pytest.mark.parametrize(("length", "told"), [(20_000, 3), (60, 0)])
+def test_shots_are_counted_and_those_that_tell_their_rate(length, told):
+    machine = plan(_order(length=length)).machines[0]
+    judged = machine.sections[0].judged
+    assert (judged.shots, judged.told) == (len(machine.shots), told)
+
+
+def test_what_is_sprayed_by_hand_is_judged_as_such():
+    order = order_of({"hand_spray": True, "width": 3, "rate": 0.1, "work": "tack"})
+    section = plan(order).machines[0].sections[0]
+    assert (section.verdict, section.judged.verdict) == ("hand", "hand")
 
 
 def test_an_impossible_tolerance_has_no_length():

@@ -118,7 +118,7 @@ def test_any_plan_can_be_said_and_written_as_json(order):
     [
         ("us", 11850, "118+50"),
         ("us", 5, "0+05"),
-        ("us", 11850.5, "118+50.5"),
+        ("us", 11850.5, "118+50.50"),  # as in a recheck
         ("si", 3250, "3+250"),
         ("si", 20, "0+020"),
     ],

@@ -7,6 +7,7 @@ import pytest
 from sheetgen import build, templates
 from sheetgen.book.layout import lay_out
 from sheetgen.errors import OrderError
+from sheetgen.plan import plan
 from sheetgen.plan.workable import warnings_of, workable_plan
 from tests.plan.orders import flat_tank, order_of
 
@@ -33,7 +34,46 @@ def test_what_no_distributor_can_do_is_not_built(case, language, tmp_path):
     (mistake,) = refused.value.mistakes
     assert mistake.found
     assert mistake.remedy
+    told = {"en": "T: 1 entry to correct in this order", "es": "T: 1 dato por corregir en este pedido"}
+    assert str(refused.value).startswith(told[language])
     assert not list(tmp_path.rglob("*.xlsx"))
+
+
+def _refused(*order, **more):
+    with pytest.raises(OrderError) as refused:
+        workable_plan(order_of(*order, **more))
+    (mistake,) = refused.value.mistakes
+    return mistake
+
+
+def test_a_refusal_names_the_figures_that_cannot_be():
+    mistake = _refused({}, {"reserve": 700, "tank": flat_tank(600)})
+    assert (mistake.cell, mistake.found) == ("", "M: -100.0 gal to spray in a full tank")
+    exactly = _refused({}, {"reserve": 600, "tank": flat_tank(600)})
+    assert exactly.found == "M: 0.0 gal to spray in a full tank"
+    hot = _refused(planning={"arrival_temperature": 600})
+    assert "600 °F" in hot.found  # beyond the 499 °F at which the correction chart ends
+    assert "0 to 499 °F" in hot.found
+
+
+def test_a_section_given_in_vain_is_refused_for_its_own_reasons():
+    possible = {"id": "S1", "road": "R", "lanes": ["L1"], "from_station": 0, "to_station": 500, "width": 8,
+                "rate": 0.1, "basis": "as-diluted", "tolerance": 0.1}  # fmt: skip
+    given = {**possible, "id": "S2", "width": 1, "distributor": "M"}
+    mistake = _refused(machine=LIMITED, sections=[possible, given, {**possible, "id": "S3", "rate": 4.0}])
+    assert mistake.found.startswith("S2 is given to M")
+    assert "Section S2: no setting works" in mistake.found
+    assert "S3" not in mistake.found
+
+
+def test_warnings_of_one_distributor_of_several_begin_with_its_name():
+    order = order_of({"width": 8, "rate": 0.1, "to_station": 500}, LIMITED)
+    one = order.machines[0]
+    both = order.model_copy(update={"machines": (one, one.model_copy(update={"name": "N"}))})
+    alone = [line for line in warnings_of(plan(order), "en") if "Section S1" in line]
+    assert alone
+    named = [line for line in warnings_of(plan(both), "en") if "Section S1" in line]
+    assert named == [f"{name}: {line}" for name in "MN" for line in alone]
 
 
 def test_an_order_whose_other_sections_can_be_sprayed_is_built_with_a_warning(tmp_path):

@@ -18,6 +18,7 @@ from tests.reference.markdown import page as joined
 from tests.reference.markdown import table
 
 CONTRADICTIONS = Path(__file__).parent / "contradictions.toml"
+BEYOND = Path(__file__).parent / "beyond_a_book.toml"
 OPENING = """\
 Each line is one test case. *printed* is the number as its source prints it, *ours* what the program gives, to two
 more digits, *difference* ours less printed. A case holds when ours, rounded as printed, is the printed number: so a
@@ -51,7 +52,8 @@ def page() -> str:
             f"`{module.__name__.replace('.', '/')}.py`",
             table(head, rows, right=(3, 4, 5)),
         ]
-    return joined(*parts, "## Where sources contradict each other, and what was chosen", contradictions())
+    parts += ["## Where sources contradict each other, and what was chosen", contradictions()]
+    return joined(*parts, "## Published cases that no book decides", beyond())
 
 
 def modules() -> Iterator[tuple[ModuleType, list[Published]]]:
@@ -86,4 +88,12 @@ def contradictions() -> str:
     return table(
         ("about", "what the sources say", "what the program does, and why", "where"),
         [[row[key] for key in keys] for row in rows],
+    )
+
+
+def beyond() -> str:
+    """The table of ``beyond_a_book.toml``."""
+    cases = tomllib.loads(BEYOND.read_text("utf-8"))["case"]
+    return table(
+        ("case", "why the recheck does not decide it"), [(each["source"], each["why"]) for each in cases]
     )

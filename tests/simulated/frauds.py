@@ -73,6 +73,12 @@ class Forger:
         volume = max(0.0, self.tank.volume(self.get(table, row, column)) + more)
         self.put(table, row, **{column: round(self.tank.depth(volume) / step) * step})
 
+    def raise_by(self, size: float, table: str, row: int, *columns: str, places: int = 0) -> None:
+        """Raise what is written in some columns by a part of it."""
+        for column in columns:
+            if (table, row, column) in self.log:
+                self.put(table, row, **{column: round(self.get(table, row, column) * (1 + size), places)})
+
     def copy(self, table: str, row: int) -> int:
         """A row once more below the last one."""
         new = self.rows(table)[-1] + 1
@@ -241,25 +247,27 @@ def _colder_all(forger: Forger, rows: list[int], size: float) -> None:
         forger.put("days", day, end_temperature=forger.get("days", day, "end_temperature") - size)
 
 
-def _longer(forger: Forger, rows: list[int], size: float) -> None:
-    """Stations stretched, and the volume with them."""
+def longer(forger: Forger, rows: list[int], size: float) -> None:
     for row in rows:
         begins, ends = forger.shot(row, "from_station"), forger.shot(row, "to_station")
         forger.put("shots", row, to_station=float(round(max(0.0, ends + size * (ends - begins)))))
-    _stick_and_meter(forger, rows, size)
 
 
-def _wider(forger: Forger, rows: list[int], size: float) -> None:
-    """A wider bar than was open, with the volume to it."""
+def wider(forger: Forger, rows: list[int], size: float) -> None:
+    """A wider bar than was open."""
     for row in rows:
-        width = forger.shot(row, "width")
-        forger.put(
-            "shots",
-            row,
-            width=round(width * (1 + size), 2),
-            nozzles=float(round(forger.shot(row, "nozzles") * (1 + size))),
-        )
-    _stick_and_meter(forger, rows, size)
+        forger.raise_by(size, "shots", row, "width", places=2)
+        forger.raise_by(size, "shots", row, "nozzles")
+
+
+def _with_the_volume(change: Change) -> Change:
+    """Stick and meter raised by as much as a change raises the area."""
+
+    def both(forger: Forger, rows: list[int], size: float) -> None:
+        change(forger, rows, size)
+        _stick_and_meter(forger, rows, size)
+
+    return both
 
 
 def _no_evidence(forger: Forger, rows: list[int], size: float) -> None:
@@ -354,9 +362,7 @@ def _split(forger: Forger, rows: list[int], size: float) -> None:
 
 def heavier(forger: Forger, rows: list[int], size: float) -> None:
     for row in rows:
-        for column in ("net_mass", "volume"):
-            if ("loads", row, column) in forger.log:
-                forger.put("loads", row, **{column: round(forger.get("loads", row, column) * (1 + size))})
+        forger.raise_by(size, "loads", row, "net_mass", "volume")
 
 
 def heavier_and_sprayed(forger: Forger, rows: list[int], size: float) -> None:
@@ -382,7 +388,7 @@ def _thinned(forger: Forger, rows: list[int], size: float) -> None:
 
 def _water_forgotten(forger: Forger, rows: list[int], size: float) -> None:
     for row in rows:
-        forger.put("loads", row, water=round(forger.get("loads", row, "water") * (1 - size)))
+        forger.raise_by(-size, "loads", row, "water")
 
 
 def phantom_loads(forger: Forger, rows: list[int], size: float) -> None:
@@ -435,8 +441,7 @@ def _overnight(forger: Forger, rows: list[int], size: float) -> None:
 
 def less_returned(forger: Forger, rows: list[int], size: float) -> None:
     for row in rows:
-        if ("days", row, "returned") in forger.log:
-            forger.put("days", row, returned=round(forger.get("days", row, "returned") * (1 - size)))
+        forger.raise_by(-size, "days", row, "returned")
 
 
 def _returned_sprayed(forger: Forger, rows: list[int], size: float) -> None:
@@ -545,8 +550,14 @@ def _families() -> Iterator[tuple[str, tuple[str, ...], tuple[float, ...], Chang
         _colder_all,
         few[:2],
     )
-    yield "stations stretched with the volume", _BY_STICK, (0.03, 0.10, 0.30), _longer, few
-    yield "width and nozzles raised with the volume", _BY_STICK, (0.03, 0.10, 0.30), _wider, every
+    yield "stations stretched with the volume", _BY_STICK, (0.03, 0.10, 0.30), _with_the_volume(longer), few
+    yield (
+        "width and nozzles raised with the volume",
+        _BY_STICK,
+        (0.03, 0.10, 0.30),
+        _with_the_volume(wider),
+        every,
+    )
     yield "volume up, all other evidence left blank", _BY_STICK, PARTS, _no_evidence, few
     yield (
         "one shot written as two that overlap in volume",

@@ -27,11 +27,13 @@ from tests.simulated.frauds import (
     heavier_and_sprayed,
     less_returned,
     loads,
+    longer,
     one_load,
     phantom_loads,
     phantom_of_lane,
     phantoms,
     reading_of_day,
+    wider,
 )
 from tests.simulated.jobs import JOBS, Job, paid_by
 
@@ -59,18 +61,6 @@ OTHER_JOBS: dict[str, Job] = {
 
 
 # Areas
-
-
-def _longer_alone(forger: Forger, rows: list[int], size: float) -> None:
-    for row in rows:
-        begins, ends = forger.shot(row, "from_station"), forger.shot(row, "to_station")
-        forger.put("shots", row, to_station=float(round(max(0.0, ends + size * (ends - begins)))))
-
-
-def _wider_alone(forger: Forger, rows: list[int], size: float) -> None:
-    for row in rows:
-        for column, places in (("width", 2), ("nozzles", 0)):
-            forger.put("shots", row, **{column: round(forger.shot(row, column) * (1 + size), places)})
 
 
 def _starved(forger: Forger, rows: list[int], size: float) -> None:
@@ -106,7 +96,7 @@ def _emulsion(forger: Forger, row: int) -> float:
 
 def _parts_raised(forger: Forger, rows: list[int], size: float) -> None:
     for row in rows:
-        forger.put("loads", row, taken=float(round(forger.get("loads", row, "taken") * (1 + size))))
+        forger.raise_by(size, "loads", row, "taken")
 
 
 def _parts_and_sprayed(forger: Forger, rows: list[int], size: float) -> None:
@@ -229,12 +219,12 @@ _Row = tuple[str, tuple[str, ...], tuple[float, ...], Change, Callable[[Forger],
 def _of_areas() -> Iterator[_Row]:
     counts = (1.0, 2.0, 4.0)
     for where, place in (("all shots", all_shots), ("the shots of the first day", first_day)):
-        yield f"paid by area, stations stretched: {where}", _AREA, (0.03, 0.10, 0.30), _longer_alone, place
+        yield f"paid by area, stations stretched: {where}", _AREA, (0.03, 0.10, 0.30), longer, place
         yield (
             f"paid by area, width and nozzles raised: {where}",
             _AREA,
             (0.03, 0.10, 0.30),
-            _wider_alone,
+            wider,
             place,
         )
     yield "paid by area, shots copied", _AREA, counts, phantoms(), all_shots

@@ -1,8 +1,9 @@
 """Which frauds and slips are found, under which name, and from which size on.
 
 ``python -m tests.simulated.measure_frauds [--write FOLDER]`` applies each case of :mod:`tests.simulated.frauds` and
-:mod:`tests.simulated.further_frauds` at each size to simulated honest books of its kinds of job and rechecks them. A
-case is found in a book where it brings an error or a query that the honest book has not.
+:mod:`tests.simulated.further_frauds` at each size to simulated honest books of its kinds of job and rechecks them, and
+each of :mod:`tests.simulated.file_frauds` to field books on the disk. A case is found in a book where it brings an
+error or a query that the honest book has not.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from typing import NamedTuple
 from sheetgen.audit.compute.pay import quantity_paid
 from tests.audit.orders import put_before_the_rules
 from tests.simulated.days import Log, honest
+from tests.simulated.file_frauds import FILE_CASES, FileCase, FileTry, tried
+from tests.simulated.file_frauds import KINDS as FILE_KINDS
 from tests.simulated.frauds import CASES as COMMON
 from tests.simulated.frauds import Case
 from tests.simulated.further_frauds import FURTHER, OTHER_JOBS
@@ -91,10 +94,10 @@ def paid_otherwise(one: Try) -> bool:
     return abs(one.paid - one.own) > 1e-9
 
 
-def lines(found: Sequence[Try]) -> list[str]:
+def lines(found: Sequence[Try | FileTry], cases: Sequence[Case | FileCase] = CASES) -> list[str]:
     """The table, in Markdown."""
     rows = ["| no. | fraud or slip | size | payable | found in | names |", "|---|---|---|---|---|---|"]
-    for number, case in enumerate(CASES, start=1):
+    for number, case in enumerate(cases, start=1):
         for size in case.sizes:
             mine = [each for each in found if each.case is case and each.size == size]
             if not mine:
@@ -103,7 +106,7 @@ def lines(found: Sequence[Try]) -> list[str]:
             gains = [100 * each.gain for each in mine]
             gain = f"{min(gains):+.1f} to {max(gains):+.1f} %"
             hits = sum(bool(each.found) for each in mine)
-            told = ", ".join(name for name, _ in names.most_common(4))
+            told = ", ".join(sorted(names, key=lambda name: (-names[name], name))[:4])
             rows.append(f"| {number} | {case.name} | {size:g} | {gain} | {hits} of {len(mine)} | {told} |")
     return rows
 
@@ -119,9 +122,21 @@ Above 2 % of the payable, in favor of whoever wrote it: {above} books, of which 
 {which}
 Payables that differ from a recomputation of the same entries that shares nothing with the product: {otherwise}.
 
+{files} changes of the file itself, made by other means than typing, follow in a table of their own.
+
 A lane or a section that no shot of a book names is work that is not finished: a note, for the crew may come again, and
 the summary of all books of an order says what is left. A book in which every record was forged to agree (stick, meter,
 tickets, times, stations and temperatures together) is an honest book of another day: no recheck of one book finds it.
+
+"""
+
+_FILES = """
+
+## In the file itself
+
+The entries are honest, and something else in the book was changed. What is payable is computed from the entries alone.
+Where every picture of one code is exchanged for the same other picture, nothing is found: a program may write all of
+them anew. Where several charts of a sheet lost a line, that is a note, and not counted: some programs cannot write it.
 
 """
 
@@ -129,6 +144,7 @@ tickets, times, stations and temperatures together) is an honest book of another
 def main(arguments: list[str]) -> int:
     """Measure, print, and write the page where a folder is named."""
     found = list(tries())
+    of_files = [tried(case, size, kind) for case in FILE_CASES for size in case.sizes for kind in FILE_KINDS]
     above = [each for each in found if each.gain > WORTH]
     missed = [each for each in above if passed(each)]
     for each in missed:
@@ -147,8 +163,10 @@ def main(arguments: list[str]) -> int:
             passing=len(missed),
             which=which,
             otherwise=len(otherwise),
+            files=len(FILE_CASES),
         )
-        (folder / "frauds.md").write_text(head + "\n".join(lines(found)) + "\n", "utf-8")
+        tables = "\n".join(lines(found)) + _FILES + "\n".join(lines(of_files, FILE_CASES))
+        (folder / "frauds.md").write_text(f"{head}{tables}\n", "utf-8")
     return min(len(missed) + len(otherwise), 1)
 
 

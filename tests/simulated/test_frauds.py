@@ -7,6 +7,7 @@ import pytest
 
 from tests.selection import sampled
 from tests.simulated.days import honest
+from tests.simulated.file_frauds import FILE_CASES, tried
 from tests.simulated.jobs import JOBS
 from tests.simulated.measure_frauds import CASES, lines, paid_otherwise, passed, tries
 
@@ -39,3 +40,11 @@ def test_the_table_says_of_each_size_in_how_many_books_it_was_found():
         f"of {sum(each.size == size for each in found)} " in row
         for row, size in zip(rows, case.sizes, strict=True)
     )
+
+
+@pytest.mark.parametrize("number", sampled(range(len(FILE_CASES)), 6))
+def test_what_is_changed_in_a_file_is_found_and_pays_nothing(number):
+    case = FILE_CASES[number]
+    one = tried(case, case.sizes[0], "tack")
+    assert one.gain == 0
+    assert bool(one.found) == (case.name != "the picture of a code exchanged")  # see the page

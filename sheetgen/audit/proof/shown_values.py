@@ -1,9 +1,8 @@
 """What the locked cells of a returned book show, against what its own formulas make of its entries.
 
 Results that the recheck computes on its own are compared in :mod:`sheetgen.audit.rules.agreement`. Everything else that
-a formula shows (live checks, charts' tables, the card, the top line) is calculated again here by an engine from the
-package registry, from the issued formulas and the returned entries, and laid beside what the file shows: a printed page
-must not say what the book does not.
+a formula shows (live checks, charts' tables, the card, the top line) is calculated again here, from the issued formulas
+and the returned entries, and laid beside what the file shows: a printed page must not say what the book does not.
 """
 
 from __future__ import annotations
@@ -11,7 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from typing import NamedTuple, get_args
+from typing import TYPE_CHECKING, NamedTuple, get_args
 
 from sheetgen.audit.entries.book_values import BookValues, same
 from sheetgen.audit.findings import catalogue, finding
@@ -23,11 +22,14 @@ from sheetgen.output import printable
 from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.address import a1
 from sheetgen.xlsx.calculate import Values, compiled
+from sheetgen.xlsx.calculated import calculated
 from sheetgen.xlsx.formula_tree import NotFollowed, Reference, Token, tokens
 from sheetgen.xlsx.functions import Failed
 from sheetgen.xlsx.model import Book, Cell, Sheet, Value
-from sheetgen.xlsx.results import Results, results
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell
+
+if TYPE_CHECKING:
+    from sheetgen.xlsx.results import Results
 
 _ANOTHER_PROGRAM = 3  # cells of one kind that differ alike: a program's arithmetic, not a hand
 _FORMULA = 120  # signs of a formula that a finding names
@@ -262,7 +264,7 @@ def _differing(returned: ReturnedBook, issued: Book, elsewhere: set[tuple[str, s
 def _unlike(
     came_back: Mapping[str, Mapping[tuple[int, int], ReturnedCell]], issued: Book, given: Results
 ) -> Iterator[_Shown]:
-    own = results(issued, given)
+    own = calculated(issued, given)
     for sheet in issued.sheets:
         theirs = came_back.get(sheet.name, {})
         for place, drawn in sheet.cells.items():
