@@ -17,7 +17,7 @@ from sheetgen.book.weather import weather_text
 from sheetgen.plausibility import plausibility
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.templates import Texts
-from sheetgen.xlsx.blocks import draw_table
+from sheetgen.xlsx.blocks import Part, draw_line, draw_table
 from sheetgen.xlsx.formulas import literal
 from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import column_inches, even_rows, form_page, same_rows
@@ -27,7 +27,9 @@ TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
 _CODE_INCHES = 0.7
 _CODE_WIDTH = 10.0  # the same in characters of a column's width, with its margin
 _LITERAL = 240  # letters of one text inside a formula: a spreadsheet takes 255
-_SCREEN = 1366 - 66  # dots of a small screen without row numbers and scroll bar
+_SCREEN = (
+    1366 - 66
+) / 1.03  # dots of a small screen without row numbers and scroll bar; some programs draw wider
 _LEAST_ZOOM = 75  # percent: smaller writing is not read
 _TITLE_LETTER = 1.75  # width of a letter of the title, in characters of a column's width
 
@@ -99,11 +101,10 @@ def draw_pages(canvas: Canvas) -> Sheet:
     """Control totals of the paper pages of the shot log: what was counted by hand against what was typed."""
     sheet = draw_log(canvas, "pages")
     per_page = even_rows(canvas.order.size.shots, canvas.rows_per_page("shots"))
-    canvas.put(
-        sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 1, canvas.say["name.shots_per_page"], "label"
-    )
-    canvas.put(sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 2, per_page, "value_number", "0")
-    canvas.name("shots_per_page", sheet, FIRST_ROW + row_count(canvas, "pages") + 1, 2)
+    row = FIRST_ROW + row_count(canvas, "pages") + 1
+    label = Part(1, 1, canvas.say["name.shots_per_page"], "label")
+    draw_line(canvas, sheet, row, label, Part(2, 2, per_page, "value_number", "0"))
+    canvas.name("shots_per_page", sheet, row, 2)
     return sheet
 
 

@@ -114,9 +114,12 @@ def _draw_tables(
         return row
     starts.append(row)
     canvas.put(sheet, row, 0, canvas.say[f"plan.part.{heading}"], "grid_title")
-    place = draw_table(canvas, sheet, spec[key], facts, row + 1, texts="plan.column", head=41, look=_TABLE)
-    for index, _fact in enumerate(facts if key != "waits" else ()):
-        sheet.row_heights[place.first_row + index] = 24 if key in ("sections", "settings", "judging") else 17
+    head = 52 if key == "stone" else 41
+    place = draw_table(canvas, sheet, spec[key], facts, row + 1, texts="plan.column", head=head, look=_TABLE)
+    for index, fact in enumerate(facts if key != "waits" else ()):
+        later = isinstance(fact.get("end"), str)  # the day stands above the time
+        usual = 24 if key in ("sections", "settings", "judging") else 17
+        sheet.row_heights[place.first_row + index] = 28 if later else usual
     return place.last_row + 2
 
 

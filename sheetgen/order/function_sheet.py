@@ -62,6 +62,7 @@ def _lines(draft: Draft, machines: Iterable[Machine]) -> Iterator[list[Value]]:
 
 
 def _draw_heads(draft: Draft, sheet: Sheet) -> None:
+    sheet.row_heights[HEAD_ROW] = 28
     draft.put(sheet, HEAD_ROW, NUMBER, draft.say["order.column.number"], "order_head")
     for col, field in ((MACHINE, FUNCTION_MACHINE), (NAME, FUNCTION_NAME)):
         draft.put(sheet, KEY_ROW, col, field.path, "order_key")

@@ -173,6 +173,15 @@ def test_a_chart_that_lost_a_line_is_named(honest, tmp_path):
         assert {name for name, _ in names(path)} == {"drawing-changed"}, part
 
 
+def test_lines_that_several_charts_of_a_sheet_lost_are_a_note(honest, tmp_path):
+    lost, path = r"(?s)<c:ser>(?:(?!</c:ser>).)*</c:ser>(?=.*<c:ser>)", honest  # all but the last
+    for number in (1, 2):
+        path = with_part(path, tmp_path / f"{number}.xlsx", f"xl/charts/chart{number}.xml", lost, "")
+    [one] = recheck_book(path).findings
+    assert (one.name, one.severity) == ("locking-dropped-by-program", "note")
+    assert "lines of charts" in one.found
+
+
 def test_a_text_box_is_named_with_its_text(honest, tmp_path):
     part = "xl/drawings/drawing1.xml"
     box = (

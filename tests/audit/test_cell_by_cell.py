@@ -13,12 +13,15 @@ from sheetgen.audit.proof import shown_values
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
 from sheetgen.book.layout import lay_out
-from sheetgen.xlsx.calculate import Values, compiled
+from sheetgen.xlsx.calculate import Rows, Values, compiled
+from sheetgen.xlsx.calculated import calculated
 from sheetgen.xlsx.formula_tree import NotFollowed
 from sheetgen.xlsx.functions import FUNCTIONS, OF_LISTS, Failed
+from sheetgen.xlsx.model import Book, Cell, Sheet
 from sheetgen.xlsx.results import _plain as as_shown
 from sheetgen.xlsx.results import results
 from tests.audit.orders import day, small
+from tests.fuzz.structured import ENTRIES
 from tests.selection import exhaustive
 
 CELLS = {(0, 0): 2.0, (1, 0): 5.0, (2, 0): 5.0, (3, 0): 9.0, (0, 1): "tack", (1, 1): "Fog", (2, 1): "fog", (3, 1): "",
@@ -39,6 +42,7 @@ FORMULAS = (
     "STDEV(A1:A4)", 'SUBSTITUTE("a-b-a","a","c")', "SUM(A1:C4)", 'SUMIFS(A1:A4,B1:B4,"Fog")',
     'SUMIFS(A1:A4,A1:A4,"<"&A4,A1:A4,"<>2")', "SUMPRODUCT((A1:A4=5)*(A1:A4>A1)*C2)",
     'SUMPRODUCT(--(B1:B4<>""))', "TAN(1)", 'TRIM("  a  b ")', 'UPPER("fog")', 'VALUE("2.5")',
+    'VALUE("٣")', 'COUNTIF(A1:A4,"２")',
     'VALUE("x")', "FALSE", 'HYPERLINK("#A1",B1)',
 )  # fmt: skip
 
@@ -54,10 +58,8 @@ def by_engine(formula):
 
 
 def here(formula):
-    try:
-        return compiled(f"={formula}", "One", 8, 8)(Values({"One": CELLS}), 8, 8)
-    except Failed as failed:
-        return str(failed)
+    (value,) = compiled(f"={formula}", "One", 8, 8)(Values({"One": CELLS}), Rows([8]), 8)
+    return str(value) if isinstance(value, Failed) else value
 
 
 @pytest.mark.parametrize("formula", FORMULAS)
@@ -82,8 +84,8 @@ def test_every_function_of_a_book_is_tried():
 
 def test_what_is_written_alike_and_is_not_the_same_is_compiled_apart():
     shown = Values({"One": CELLS})
-    pairs = [compiled(f"={each}", "One", 8, 8)(shown, 8, 8) for each in ("TRUE", "1", '"1"')]
-    assert [type(each) for each in pairs] == [bool, float, str]
+    pairs = [compiled(f"={each}", "One", 8, 8)(shown, Rows([8]), 8) for each in ("TRUE", "1", '"1"')]
+    assert [type(each) for (each,) in pairs] == [bool, float, str]
     assert (
         compiled("=$A2", "One", 1, 3) is compiled("=$A3", "One", 2, 3) is not compiled("=$A$2", "One", 1, 3)
     )
@@ -101,7 +103,7 @@ def honest(system, language):
 def test_an_honest_book_is_proven_without_being_calculated(system, language, tmp_path, monkeypatch):
     order, machine = honest(system, language)
     path = write_filled(order, machine, day(order), tmp_path / "honest.xlsx")
-    monkeypatch.setattr(shown_values, "results", lambda *_given: pytest.fail("it was calculated"))
+    monkeypatch.setattr(shown_values, "calculated", lambda *_given: pytest.fail("it was calculated"))
     assert "origin-unknown" not in {each.name for each in recheck_book(path).findings}
 
 
@@ -115,10 +117,65 @@ def test_no_formula_of_a_book_passes_with_another_value():
     names = {sheet.key: sheet for sheet in book.sheets}
     for (key, *at), value in results(book).items():
         shown[names[key].name][tuple(at)] = value
-    assert not any(list(not_following(Values(shown), names[key], *at)) for key, *at in book.copied)
-    for key, row, column, rows in book.copied:
-        cells = shown[names[key].name]
-        last, kept = (row + rows - 1, column), cells[row + rows - 1, column]
+    copied = shown_values._copied(book)
+    assert not any(list(not_following(Values(shown), *copies)) for copies in copied)
+    for formula, name, column, rows in copied:
+        cells, last = shown[name], (rows.rows[-1], column)
+        kept = cells[last]
         cells[last] = kept + 5 if isinstance(kept, float | int) else "approved"
-        assert list(not_following(Values(shown), names[key], row, column, rows)), (key, last)
+        fresh = Rows(rows.rows)  # nothing is known of what these cells showed before
+        assert list(not_following(Values(shown), formula, name, column, fresh)), (name, last)
         cells[last] = kept
+
+
+@cache
+def filled():
+    order, machine = honest("us", "en")
+    return lay_out(order, machine, day(order))
+
+
+def entry_cells(book, key):
+    return sorted(at for at, cell in book.sheet(key).cells.items() if not cell.locked)
+
+
+def test_a_book_with_odd_entries_is_calculated_as_the_engine_does(monkeypatch):
+    by_engine = []
+    monkeypatch.setattr(
+        "sheetgen.xlsx.results.results", lambda *given: by_engine.append(1) or results(*given)
+    )
+    odd = (*ENTRIES, 0.0, -1.0, 1e-300, 1e15, 46143.5)
+    for start in range(0, len(odd), 10):
+        places = entry_cells(filled(), "shots")[start::7]
+        entries = {("shots", *at): value for at, value in zip(places, odd[start : start + 10], strict=False)}
+        own, theirs = calculated(filled(), entries), results(filled(), entries)
+        assert own.keys() - entries.keys() == theirs.keys() - entries.keys()
+        unlike = {
+            at: (each, theirs[at]) for at, each in own.items() if not shown_values._same(theirs[at], each)
+        }
+        assert unlike == {}
+    assert len(by_engine) <= 2  # of six: digits without end, and a lookup of what is no number
+
+
+def test_an_error_goes_on_to_what_reads_it_as_in_the_engine():
+    book = filled()
+    at = next(
+        ("shots", *place) for place in entry_cells(book, "shots") if book.sheet("shots").cells[place].value
+    )
+    entries = {at: "=", ("job", 0, 0): None}
+    assert {k: v for k, v in calculated(book, entries).items() if str(v).startswith("#")} == {
+        k: v for k, v in results(book, entries).items() if str(v).startswith("#")
+    }
+
+
+@pytest.mark.parametrize("formula", ["=A1", "=SUM(A1:A3)", "=1/0", "=1E308*10", "=COUNTA(B1:B2)"])
+def test_what_is_not_followed_the_engine_calculates(formula):
+    cells = {
+        (0, 0): Cell(formula=formula),
+        (0, 1): Cell(formula="=1/0"),
+        (1, 0): Cell(formula="=IFERROR(B1,7)"),
+        (1, 1): Cell(2.0),
+    }
+    copied = [("one", *at, 1) for at, cell in cells.items() if cell.formula]
+    book = Book("", [Sheet("one", "One", cells=cells)], {}, {}, {}, copied=copied)
+    assert calculated(book, {}) == results(book)
+    assert calculated(book, {})["one", 1, 0] == 7

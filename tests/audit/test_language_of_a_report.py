@@ -8,6 +8,7 @@ import openpyxl
 import pytest
 
 import sheetgen
+from sheetgen import templates
 from sheetgen.audit.report import write_report
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
@@ -62,6 +63,14 @@ def test_only_the_words_differ(book, as_built, order):
     assert not [reason for reason in reasons if any(word in reason for word in spanish)]
 
 
+def texts_below(key, language):
+    """The texts of a table in the files of a language."""
+    tables = templates.toml(f"texts/{language}/report.toml")
+    for part in key.split("."):
+        tables = tables[part]
+    return [text for text in tables.values() if isinstance(text, str)]
+
+
 def test_the_report_is_in_the_offices_language(book, tmp_path):
     result = recheck_book(book, language="en")
     workbook, text, *_ = write_report(result, tmp_path, csv=True)
@@ -69,6 +78,8 @@ def test_the_report_is_in_the_offices_language(book, tmp_path):
     for key in ("report.findings.title", "findings.ticket-repeated.title"):
         assert texts("en")[key] in said
         assert texts("es")[key] not in said
+    begun = tuple(f"–  {text.partition('{')[0]}" for text in texts_below("report.origin", "es"))
+    assert [one for one in said if one.startswith(begun)] == []
     document = json.loads(text.read_text(encoding="utf-8"))
     assert document["book"]["language"] == "en"
     assert document["book"]["identity"] == recheck_book(book).identity

@@ -78,7 +78,7 @@ def test_a_sheet_of_the_demonstration_is_one_page(variant, key):
 @pytest.mark.parametrize("variant", PAPERS, ids="-".join)
 def test_a_log_prints_its_form_and_no_empty_boxes_of_results(variant):
     say = templates.texts(variant[1])
-    signed = say["book.log_footer"].split("&8")[1].split("_")[0]  # no tab is named in the footer of a log
+    signed = f"{say['book.written']} _"  # no tab is named in the footer of a log
     logs = [page for page in _printed(*variant) if signed in page]
     assert len(logs) == len(LOGS) + 2  # the shot log has three pages
     for key in LOGS:

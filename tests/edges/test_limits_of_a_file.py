@@ -10,10 +10,21 @@ import pytest
 
 from sheetgen.batch import recheck_many
 from sheetgen.batch.file_limits import TimeUp, time_limited
+from tests.audit.test_shown_values import forged
 from tests.batch import fakes
+from tests.bench.books import returned_book
+from tests.bench.rounds import cost
 from tests.edges import spinning
 
 pytestmark = pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="the system has no such clock")
+
+RECHECK = """
+import sys
+from pathlib import Path
+from sheetgen.audit.report import write_report
+from sheetgen.audit.run import recheck_book
+write_report(recheck_book(sys.argv[1]), Path(sys.argv[2]), copy=True, csv=True)
+"""
 
 
 def run(folder, words, jobs):
@@ -73,3 +84,12 @@ def test_a_thread_that_cannot_be_told_works_without_a_limit():
     thread.start()
     thread.join()
     assert done == [True]
+
+
+@pytest.mark.exhaustive
+def test_the_largest_book_that_is_calculated_again_takes_less_than_300_megabytes(tmp_path):
+    book = forged(returned_book(tmp_path, 500), tmp_path / "forged.xlsx", "Card", "K8", "12345")
+    out = tmp_path / "out"
+    _seconds, megabytes = cost(RECHECK, str(book), str(out))
+    assert "shown-value-altered" in (out / "forged.recheck.json").read_text(encoding="utf-8")
+    assert megabytes < 300

@@ -53,10 +53,24 @@ COMMANDS = {
     "build": ("build", "filled.xlsx", "--out", "out"),
     "demo": ("demo", "--out", "out"),
 }
+OTHER_COMMANDS = {
+    "yard": ("yard", "yard.xlsx"),
+    "plan": ("plan", "filled.xlsx", "--out", "out"),
+    "compare": ("compare", "filled.xlsx", "--out", "out"),
+}
 
 
-@pytest.mark.parametrize("number", TROUBLES, ids=errno.errorcode.get)
-@pytest.mark.parametrize("command", COMMANDS.values(), ids=COMMANDS)
+@pytest.mark.parametrize(
+    ("command", "number"),
+    [
+        *(
+            pytest.param(each, code, id=f"{name} {errno.errorcode[code]}")
+            for name, each in COMMANDS.items()
+            for code in TROUBLES
+        ),
+        *(pytest.param(each, errno.ENOSPC, id=name) for name, each in OTHER_COMMANDS.items()),
+    ],
+)
 def test_a_write_that_the_system_refuses_is_one_sentence(run, order, tmp_path, monkeypatch, command, number):
     as_it_is = Path.write_bytes
 

@@ -33,7 +33,8 @@ SPOOF = "Shots\nother-book.xlsx: clean\n  origin issued; payable as recomputed 9
 def book(tmp_path_factory):
     """A returned book with a little written in it, as bytes."""
     log = {("shots", 0, "remarks"): "x;=cmd|'/c calc'!A0", ("shots", 0, "from_station"): -5000.0,
-           ("shots", 0, "section"): "\u202eS1\u009b31m", ("shots", 1, "remarks"): "a\n=1+1\nb"}  # fmt: skip
+           ("shots", 0, "section"): "\u202eS1\u009b31m", ("shots", 1, "remarks"): "a\n=1+1\nb",
+           ("shots", 2, "start"): 1e308}  # fmt: skip
     return write_filled(
         ORDER, ORDER.machines[0], log, tmp_path_factory.mktemp("made") / "b.xlsx"
     ).read_bytes()
@@ -211,6 +212,7 @@ def test_the_tables_of_a_report_hold_no_live_part(tmp_path, book):
     entries = (tmp_path / "out" / "a.recheck.entries.csv").read_text(encoding="utf-8-sig")
     assert "'-50+00" in entries
     assert ";'=cmd" in entries
+    assert any("1e+308" in line for line in entries.splitlines())  # no time: it has no end
 
 
 # Names in pictures

@@ -27,7 +27,7 @@ MEGABYTES = 300
 SAID = ("refused", "done")
 _IN_A_PROCESS = 2_000  # cases
 _HANGS = 30.0  # seconds of processor time, after which a process is ended
-_FULL = 210  # MB that a process may hold between cases
+_FULL = 245  # MB that a process may hold between cases
 _MOST = 2**31  # bytes that a process may ask for
 _TURN = [  # the kinds of a hundred cases, each spread over them
     kind for _, kind in sorted((at / share, kind) for kind, share in SHARES.items() for at in range(share))

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import os
 import pickle
+import re
 
 import openpyxl
 import pytest
 
 from sheetgen.audit.claim_sheet import claimed_for, read_claim
 from sheetgen.errors import ClaimError, UnusableBook
+from tests.fuzz.mutations import packed, unpacked
 
 
 def written(tmp_path, data: str | bytes, name="claim.csv") -> str:
@@ -86,6 +88,16 @@ def test_a_far_cell_costs_nothing(tmp_path):
     workbook.active["XFD1048576"] = "stray"
     workbook.save(tmp_path / "claim.xlsx")
     assert read_claim(str(tmp_path / "claim.xlsx")) == {"x": 5.0}
+
+
+def test_a_workbook_without_a_sheet_is_refused(tmp_path):
+    path = tmp_path / "claim.xlsx"
+    openpyxl.Workbook().save(path)
+    parts = unpacked(path.read_bytes())
+    book = re.sub(rb"<sheets>.*</sheets>", b"<sheets></sheets>", parts["xl/workbook.xml"])
+    path.write_bytes(packed(parts | {"xl/workbook.xml": book}))
+    with pytest.raises((ClaimError, UnusableBook), match="claim"):
+        read_claim(str(path))
 
 
 def test_a_pipe_is_refused_and_not_waited_for(tmp_path):

@@ -357,7 +357,7 @@ def _cases() -> Iterator[tuple[str, tuple[float, ...], Edit]]:
     yield (
         "the colors that warn taken out",
         _ONCE,
-        _in_part(_of("shots"), "<conditionalFormatting.*?</conditionalFormatting>", "", 0),
+        _in_part(_of("rates"), "<conditionalFormatting.*?</conditionalFormatting>", "", 0),
     )
     yield "the lock of a sheet taken off", _ONCE, _in_part(_of("totals"), "<sheetProtection[^>]*/>", "")
     yield (

@@ -117,6 +117,7 @@ class Tally:
         self.paid_otherwise: list[
             tuple[int, float | None, float]
         ] = []  # book, as rechecked, as computed apart
+        self.bare = 0  # books of those below that ask for what the recheck only notes
         self.said_otherwise: list[
             int
         ] = []  # books that are ready to send and have a query, or the other way round
@@ -131,6 +132,7 @@ class Tally:
         asked = any(each.severity != "note" or each.name == _UNUSED for each in outcome.findings)
         if outcome.ready is not None and outcome.ready == asked:
             self.said_otherwise.append(book.number)
+            self.bare += any(each.name == "log-too-bare" for each in outcome.findings) and not asked
 
     def count(self, habit: str, severity: str) -> int:
         """Findings of a severity in the books of a habit."""
@@ -172,14 +174,14 @@ product: {paid}.
 {said}
 """
 _SAID = """Books whose own line of checks says "Ready to send" where the recheck has an error, a query or an entry that
-formulas cannot use, or the other way round: {said}. A book cannot know of readings that lean one way, or of a date
-behind the day of sending.
+formulas cannot use, or the other way round: {said}. {bare} of them ask for times and load numbers that were left blank,
+which the recheck notes. A book cannot know of readings that lean one way, or of a date behind the day of sending.
 """
 
 
 def page_of(tally: Tally, count: int, files: bool) -> str:
     """The page, in Markdown."""
-    said = _SAID.format(said=len(tally.said_otherwise)) if files else ""
+    said = _SAID.format(said=len(tally.said_otherwise), bare=tally.bare) if files else ""
     head = _HEAD.format(
         count=count, files=" --files" if files else "", paid=len(tally.paid_otherwise), said=said
     )

@@ -106,7 +106,7 @@ def lines(found: Sequence[Try | FileTry], cases: Sequence[Case | FileCase] = CAS
             gains = [100 * each.gain for each in mine]
             gain = f"{min(gains):+.1f} to {max(gains):+.1f} %"
             hits = sum(bool(each.found) for each in mine)
-            told = ", ".join(name for name, _ in names.most_common(4))
+            told = ", ".join(sorted(names, key=lambda name: (-names[name], name))[:4])
             rows.append(f"| {number} | {case.name} | {size:g} | {gain} | {hits} of {len(mine)} | {told} |")
     return rows
 
@@ -136,7 +136,7 @@ _FILES = """
 
 The entries are honest, and something else in the book was changed. What is payable is computed from the entries alone.
 Where every picture of one code is exchanged for the same other picture, nothing is found: a program may write all of
-them anew.
+them anew. Where several charts of a sheet lost a line, that is a note, and not counted: some programs cannot write it.
 
 """
 

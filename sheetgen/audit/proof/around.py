@@ -45,6 +45,8 @@ def around_findings(returned: ReturnedBook, pairing: Pairing, say: Texts) -> tup
     lost = {kind for kind in ("picture", "chart") if _all_lost(kind, pairing)}
     dropped += [f"{kind}s" for kind in sorted(lost)]
     if settled(pairing.places):
+        if any(map(_fewer_in_several, pairing.pairs)):
+            dropped.append("chart-lines")
         usual = _usual_pictures(pairing)
         found += [one for pair in pairing.pairs for one in _drawings(pair, lost, usual, say)]
     return dropped, found

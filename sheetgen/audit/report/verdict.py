@@ -228,7 +228,7 @@ def _shown_values(recheck: Recheck, proven: list[str], not_proven: list[str]) ->
     """Add what is proven of the values that locked cells show, or that nothing is."""
     from sheetgen.audit.proof.shown_values import can_be_compared
 
-    say = Figures(recheck.order).say
+    say = Figures(recheck.told).say
     if not can_be_compared(recheck.findings, recheck.book_values):
         not_proven.append(say["report.origin.not_shown"])
         return
