@@ -27,7 +27,9 @@ TITLE_ROW, NOTE_ROW, GROUP_ROW, HEAD_ROW, UNIT_ROW, FIRST_ROW = range(6)
 _CODE_INCHES = 0.7
 _CODE_WIDTH = 10.0  # the same in characters of a column's width, with its margin
 _LITERAL = 240  # letters of one text inside a formula: a spreadsheet takes 255
-_SCREEN = 1366 - 66  # dots of a small screen without row numbers and scroll bar
+_SCREEN = (
+    1366 - 66
+) / 1.03  # dots of a small screen without row numbers and scroll bar; some programs draw wider
 _LEAST_ZOOM = 75  # percent: smaller writing is not read
 _TITLE_LETTER = 1.75  # width of a letter of the title, in characters of a column's width
 

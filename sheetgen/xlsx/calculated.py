@@ -6,11 +6,11 @@ follow the engine of :mod:`sheetgen.xlsx.results` calculates, the whole book at 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from sheetgen.xlsx.calculate import Area, Formula, Values, compiled
+from sheetgen.xlsx.calculate import Area, Formula, Rows, Shown, Values, compiled
 from sheetgen.xlsx.formula_tree import NotFollowed
 from sheetgen.xlsx.functions import Failed
 from sheetgen.xlsx.model import Book, Value
@@ -40,10 +40,9 @@ class _Cells(dict[Place, Value]):
     def _calculate(self, place: Place) -> None:
         formula = self.waiting[place]
         self.waiting[place] = _circle
-        try:
-            value = formula(self.book, *place)
-        except Failed as failed:
-            self.failed[place] = str(failed)
+        (value,) = formula(self.book, Rows([place[0]]), place[1])
+        if isinstance(value, Failed):
+            self.failed[place] = str(value)
         else:
             if isinstance(value, float) and not isfinite(value):
                 raise NotFollowed("a number without end")
@@ -51,7 +50,7 @@ class _Cells(dict[Place, Value]):
         del self.waiting[place]
 
 
-def _circle(*_cell: object) -> Value:
+def _circle(*_cell: object) -> list[Value]:
     raise NotFollowed("a formula that reads itself")
 
 
@@ -62,6 +61,16 @@ class _Book(Values):
         super().__init__(sheets)
         for cells in sheets.values():
             cells.book = self
+
+    def at(self, sheet: str, rows: Sequence[int], column: int) -> Shown:
+        return [self._alone(self.sheets[sheet], (row, column)) for row in rows]
+
+    @staticmethod
+    def _alone(cells: Mapping[Place, Value], place: Place) -> Value | Failed:
+        try:
+            return cells.get(place)
+        except Failed as failed:
+            return failed
 
     def listed(self, area: Area) -> list[Value]:
         sheet, top, left, bottom, right = area

@@ -26,11 +26,19 @@ class Corner(NamedTuple):
     moves_right: bool
 
 
+class Moves(NamedTuple):
+    """Whether what a part of a formula reads moves with the formula."""
+
+    down: bool = False
+    right: bool = False
+
+
 class Constant(NamedTuple):
     """A text, a number or a truth that stands in a formula."""
 
     value: float | str | bool
     kind: str  # to Python TRUE is 1, and a formula with the one is not the other
+    moves: Moves = Moves()
 
 
 class Reference(NamedTuple):
@@ -40,6 +48,13 @@ class Reference(NamedTuple):
     first: Corner
     last: Corner | None
 
+    @property
+    def moves(self) -> Moves:
+        """Whether one of its corners moves with the formula."""
+        _row, down, _column, right = self.first
+        _row, last_down, _column, last_right = self.last or self.first
+        return Moves(down or last_down, right or last_right)
+
 
 class Operation(NamedTuple):
     """Two operands and the sign between them."""
@@ -47,6 +62,7 @@ class Operation(NamedTuple):
     sign: str
     left: Any
     right: Any
+    moves: Moves
 
 
 class Call(NamedTuple):
@@ -54,6 +70,7 @@ class Call(NamedTuple):
 
     name: str
     arguments: tuple[Any, ...]
+    moves: Moves
 
 
 Tree = Constant | Reference | Operation | Call
@@ -144,6 +161,27 @@ def _corner(text: str) -> Corner:
     return Corner(int(digits) - 1, not fixed_row, column_number(letters), not fixed_column)
 
 
+_MOST = 100_000
+_known: dict[
+    tuple[Any, ...], Any
+] = {}  # every part of a formula, by its sign and its parts, which it keeps alive
+
+
+def _one(node: Tree, parts: tuple[Tree, ...] = ()) -> Any:
+    """The one object for all equal parts of formulas, so that what many formulas hold is known again."""
+    if len(_known) > _MOST:
+        _known.clear()
+    return _known.setdefault((node[0], *map(id, parts)) if parts else node, node)
+
+
+def _operation(sign: str, left: Tree, right: Tree) -> Tree:
+    return _one(Operation(sign, left, right, _together(left, right)), (left, right))  # type: ignore[no-any-return]
+
+
+def _together(*parts: Tree) -> Moves:
+    return Moves(any(each.moves.down for each in parts), any(each.moves.right for each in parts))
+
+
 def tree(parts: tuple[Token, ...]) -> Tree:
     """Put the parts of a formula together by what binds first (ECMA-376 part 1, 18.17.2).
 
@@ -174,24 +212,24 @@ class _Reader:
         left = self.signed()
         while self.next.__class__ is str and _BINDS.get(str(self.next), 0) > above:
             sign = str(self.take())
-            left = Operation(sign, left, self.operation(_BINDS[sign]))
+            left = _operation(sign, left, self.operation(_BINDS[sign]))
         return left
 
     def signed(self) -> Tree:
         """An operand with the signs before and behind it; a minus before it binds more than a power."""
         if self.next == "-":
             self.take()
-            return Operation("-", _number(0.0), self.signed())
+            return _operation("-", _one(_number(0.0)), self.signed())
         made = self.operand()
         while self.next == "%":
             self.take()
-            made = Operation("/", made, _number(100.0))
+            made = _operation("/", made, _one(_number(100.0)))
         return made
 
     def operand(self) -> Tree:
         token = self.take()
         if not isinstance(token, str):
-            return token
+            return _one(token)  # type: ignore[no-any-return]
         if token == "(":
             made = self.operation(0)
             self.take(")")
@@ -205,4 +243,4 @@ class _Reader:
             if self.next != ")":
                 self.take(",")
         self.take(")")
-        return Call(token, tuple(arguments))
+        return _one(Call(token, tuple(arguments), _together(*arguments)), tuple(arguments))  # type: ignore[no-any-return]

@@ -31,6 +31,13 @@ _CRITERION = re.compile(r"(<=|>=|<>|<|>|=)?(.*)", re.DOTALL)
 TESTS = {"<": operator.lt, ">": operator.gt, "<=": operator.le, ">=": operator.ge}
 
 
+def sound(value: Any) -> Any:
+    """A value that is no error."""
+    if value.__class__ is Failed:
+        raise value
+    return value
+
+
 def number_in(text: str) -> float:
     """The number that a text is; programs differ in which dates and signs of thousands they take."""
     if _NUMBER.fullmatch(text) is None:
@@ -42,14 +49,14 @@ def as_number(value: Value) -> float:
     """A value as arithmetic takes it."""
     if value is None:
         return 0
-    return number_in(value) if isinstance(value, str) else value
+    return number_in(value) if isinstance(value, str) else sound(value)
 
 
 def as_text(value: Value) -> str:
     """A value as texts are joined: a number with the 15 digits that programs show."""
     if isinstance(value, str):
         return value
-    if value is None or isinstance(value, bool):
+    if sound(value) is None or isinstance(value, bool):
         return str(value).upper() if value is not None else ""
     text = f"{value:.15g}"
     if "e" in text:
@@ -61,7 +68,7 @@ def as_truth(value: Value) -> bool:
     """A value as a condition."""
     if isinstance(value, str):
         raise NotFollowed(value)
-    return bool(value)
+    return bool(sound(value))
 
 
 def _rank(value: Value) -> int:
@@ -70,10 +77,9 @@ def _rank(value: Value) -> int:
 
 def _comparable(left: Value, right: Value) -> tuple[Any, Any]:
     """Two values in the order of all values: numbers, texts, FALSE and TRUE; a blank cell is the other's nothing."""
+    left, right = sound(left), sound(right)
     left = type(right)() if left is None and right is not None else left
     right = type(left)() if right is None and left is not None else right
-    if isinstance(left, str) and isinstance(right, str):
-        return left.lower(), right.lower()
     if left is None or _rank(left) == _rank(right):
         return left or 0, right or 0
     return _rank(left), _rank(right)
@@ -81,11 +87,22 @@ def _comparable(left: Value, right: Value) -> tuple[Any, Any]:
 
 def _ordered(test: Callable[[Any, Any], bool]) -> Callable[[Value, Value], bool]:
     def compare(left: Value, right: Value) -> bool:
-        if left.__class__ is float and right.__class__ is float:
+        if left.__class__ is right.__class__ is float:
             return test(left, right)
+        if left.__class__ is right.__class__ is str:
+            return test(left.lower(), right.lower())
         return test(*_comparable(left, right))
 
     return compare
+
+
+def _arithmetic(calculate: Callable[[float, float], float]) -> Callable[[Value, Value], float]:
+    def calculated(left: Value, right: Value) -> float:
+        if left.__class__ is right.__class__ is float:
+            return calculate(left, right)
+        return calculate(as_number(left), as_number(right))
+
+    return calculated
 
 
 def _divided(left: Value, right: Value) -> float:
@@ -106,9 +123,9 @@ def _power(left: Value, right: Value) -> float:
 
 
 OPERATORS: dict[str, Callable[[Value, Value], Value]] = {
-    "+": lambda left, right: as_number(left) + as_number(right),
-    "-": lambda left, right: as_number(left) - as_number(right),
-    "*": lambda left, right: as_number(left) * as_number(right),
+    "+": _arithmetic(operator.add),
+    "-": _arithmetic(operator.sub),
+    "*": _arithmetic(operator.mul),
     "/": _divided,
     "^": _power,
     "&": lambda left, right: as_text(left) + as_text(right),
@@ -187,7 +204,7 @@ def _find(part: Value, text: Value, start: Value = 1) -> float:
 
 
 def _substitute(text: Value, old: Value, new: Value) -> str:
-    return as_text(text).replace(as_text(old), as_text(new)) if old else as_text(text)
+    return as_text(text).replace(as_text(old), as_text(new)) if sound(old) else as_text(text)
 
 
 def _mod(value: Value, by: Value) -> float:
@@ -244,14 +261,15 @@ def _date(year: Value, month: Value, day: Value) -> float:
     return serial(first) + int(as_number(day)) - 1
 
 
-def _shown_link(_place: Value, shown: Value) -> Value:
+def _shown_link(place: Value, shown: Value) -> Value:
+    sound(place)
     if not isinstance(shown, str):
         raise NotFollowed("a link under a number")
     return shown
 
 
 def _number_of(value: Value) -> float:
-    return as_number(value) * 1 if value.__class__ in NUMBERS else int(value is True)
+    return as_number(value) * 1 if value.__class__ in NUMBERS else int(sound(value) is True)
 
 
 FUNCTIONS: dict[str, Callable[..., Value]] = {

@@ -13,7 +13,7 @@ from sheetgen.audit.proof import shown_values
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
 from sheetgen.book.layout import lay_out
-from sheetgen.xlsx.calculate import Values, compiled
+from sheetgen.xlsx.calculate import Rows, Values, compiled
 from sheetgen.xlsx.calculated import calculated
 from sheetgen.xlsx.formula_tree import NotFollowed
 from sheetgen.xlsx.functions import FUNCTIONS, OF_LISTS, Failed
@@ -58,10 +58,8 @@ def by_engine(formula):
 
 
 def here(formula):
-    try:
-        return compiled(f"={formula}", "One", 8, 8)(Values({"One": CELLS}), 8, 8)
-    except Failed as failed:
-        return str(failed)
+    (value,) = compiled(f"={formula}", "One", 8, 8)(Values({"One": CELLS}), Rows([8]), 8)
+    return str(value) if isinstance(value, Failed) else value
 
 
 @pytest.mark.parametrize("formula", FORMULAS)
@@ -86,8 +84,8 @@ def test_every_function_of_a_book_is_tried():
 
 def test_what_is_written_alike_and_is_not_the_same_is_compiled_apart():
     shown = Values({"One": CELLS})
-    pairs = [compiled(f"={each}", "One", 8, 8)(shown, 8, 8) for each in ("TRUE", "1", '"1"')]
-    assert [type(each) for each in pairs] == [bool, float, str]
+    pairs = [compiled(f"={each}", "One", 8, 8)(shown, Rows([8]), 8) for each in ("TRUE", "1", '"1"')]
+    assert [type(each) for (each,) in pairs] == [bool, float, str]
     assert (
         compiled("=$A2", "One", 1, 3) is compiled("=$A3", "One", 2, 3) is not compiled("=$A$2", "One", 1, 3)
     )
@@ -119,12 +117,14 @@ def test_no_formula_of_a_book_passes_with_another_value():
     names = {sheet.key: sheet for sheet in book.sheets}
     for (key, *at), value in results(book).items():
         shown[names[key].name][tuple(at)] = value
-    assert not any(list(not_following(Values(shown), names[key], *at)) for key, *at in book.copied)
-    for key, row, column, rows in book.copied:
-        cells = shown[names[key].name]
-        last, kept = (row + rows - 1, column), cells[row + rows - 1, column]
+    copied = shown_values._copied(book)
+    assert not any(list(not_following(Values(shown), *copies)) for copies in copied)
+    for formula, name, column, rows in copied:
+        cells, last = shown[name], (rows.rows[-1], column)
+        kept = cells[last]
         cells[last] = kept + 5 if isinstance(kept, float | int) else "approved"
-        assert list(not_following(Values(shown), names[key], row, column, rows)), (key, last)
+        fresh = Rows(rows.rows)  # nothing is known of what these cells showed before
+        assert list(not_following(Values(shown), formula, name, column, fresh)), (name, last)
         cells[last] = kept
 
 

@@ -12,7 +12,7 @@ from tests.audit.orders import day, findings_of, small
 
 ORDERS = {"us": small("us"), "si": small("si", "es")}
 MISSING = ("entry-missing", "volume-reading-missing", "load-quantity-missing", "temperature-missing",
-           "day-reading-missing", "log-too-bare")  # fmt: skip
+           "day-reading-missing", "log-incomplete", "log-too-bare")  # fmt: skip
 # An entry of each reading that no formula takes, and which marks of a missing entry once stood for it.
 CASES = [
     ("shots", "temperature", "hot"), ("shots", "start", "seven"), ("shots", "dip_after", "26 or 27"),
@@ -109,3 +109,24 @@ def test_what_is_blank_is_still_called_missing(column, check):
     found, _ = shown(order, log)
     assert f"is_{check}" in found["shots", row][2]
     assert "is_unclear" not in found["shots", row][2]
+
+
+@pytest.mark.parametrize(("column", "mark"), [("start", "is_times"), ("load", "is_load")])
+def test_what_only_checks_need_is_asked_for_where_other_shots_have_it(column, mark):
+    order = ORDERS["us"]
+    log = day(order)
+    rows = bar_shots(log)
+    for gone, asked in (
+        (rows[:1], True),
+        ([row for key, row, each in log if (key, each) == ("shots", column)], False),
+    ):
+        bare = {
+            key: value
+            for key, value in log.items()
+            if key[0] != "shots" or key[2] != column or key[1] not in gone
+        }
+        found, _ = shown(order, bare)
+        assert (mark in found.get(("shots", rows[0]), ("", "", set()))[2]) is asked
+        said = {each.name: each.severity for each in findings_of(bare, order)}
+        assert said.items() >= {("log-incomplete", "query") if asked else ("log-too-bare", "note")}
+        assert not said.keys() & ({"log-too-bare"} if asked else {"log-incomplete"})

@@ -251,7 +251,7 @@ def test_every_mistake_is_said_by_line_and_nothing_is_written(blank, tmp_path):
         ("date,Date\n2026-05-05,2026-05-05\n", "days.csv, line 2, Date", "Date"),
         ("field,value\ntotal_payable,5\n", "days.csv, line 2, field", "total_payable"),
         ("remarks\na\x07b\n", "days.csv, line 2, remarks", "a·b"),
-        ("date\n", "tables of entries", ""),
+        ("date\n", "days.csv", ""),
     ],
     ids=range(9),
 )

@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from sheetgen.plan import plan, plan_text
+from sheetgen.plan.fit import lane_limit
 from sheetgen.templates import LANGUAGES, texts
 from tests.plan.orders import flat_tank, order_of
 
@@ -40,6 +41,12 @@ def test_an_8_ft_bar_on_a_12_ft_lane_opens_12_and_13_nozzles():
         [9 * 40 / (6.5 * 0.15), 9 * 40 / (6 * 0.15)]
     )
     assert "overlap-wide" in notices  # more than the 4 in of NCHRP Synthesis 342 p. 44
+
+
+def test_shots_side_by_side_come_to_the_passes_and_half_a_nozzle():
+    planned, _ = _planned(12)
+    (machine,) = order_of({}, SMALL).machines
+    assert lane_limit(planned, machine, "us") == pytest.approx(6.5 + 6 + 0.25)
 
 
 def test_an_8_ft_bar_on_a_10_5_ft_lane():
@@ -104,6 +111,26 @@ def test_a_joint_is_doubled_only_where_nothing_else_works_and_it_is_said():
     assert _passes(planned) == [(14, 7.0), (14, 7.0)]
     assert planned.setting.overlap == pytest.approx(24)
     assert "overlap-doubled" in notices
+
+
+def test_a_pass_may_open_as_few_nozzles_as_the_pump_feeds():
+    planned, _ = _planned(12, {"discharge_min": 60, "discharge": 60, "discharge_max": 80})  # 12 of 5 gal/min
+    assert _passes(planned) == [(13, 6.5), (12, 6.0)]
+    assert not planned.setting.doubled
+
+
+def test_no_more_nozzles_are_open_than_the_pump_feeds():
+    planned, _ = _planned(
+        12, {"nozzle_flow_min": 4, "discharge_max": 51}
+    )  # 12 of 4 gal/min; 13 would take 52
+    assert _passes(planned) == [(12, 6.0), (12, 6.0)]
+
+
+def test_a_bar_of_one_nozzle_sprays_a_strip_as_wide_as_nozzles_stand_apart():
+    planned, _ = _planned(0.5, {"bar_widths": [0.5], "discharge": 3, "discharge_min": 1})
+    assert _passes(planned) == [(1, 0.5)]
+    planned, _ = _planned(1, {"bar_widths": [0.5], "discharge": 3, "discharge_min": 1})
+    assert _passes(planned) == [(1, 0.5), (1, 0.5)]
 
 
 def test_at_most_half_of_a_pass_lies_twice():

@@ -9,6 +9,7 @@ import pytest
 
 from sheetgen.order.model import Planning
 from sheetgen.plan import plan
+from sheetgen.plan.judging import difference_spread
 from tests.plan.orders import flat_tank, order_of
 
 
@@ -38,6 +39,13 @@ def test_by_hand_at_mid_depth_of_a_flat_tank():
     judged = plan(_order()).machines[0].sections[0].judged
     assert 20 / 16 / (2 * sqrt(3)) * sqrt(2) == pytest.approx(0.5103, abs=5e-5)
     assert judged.by_dip == pytest.approx(76.55, abs=0.01)
+    # A meter read to 1 gal: u = 1/(2√3)·√2 = 0.4082 gal; 8.165 gal, 61.24 ft.
+    assert judged.by_meter == pytest.approx(61.24, abs=0.01)
+
+
+def test_a_difference_of_two_readings_may_be_out_by_twice_root_two_times_one():
+    # JCGM 100:2008, 5.1.2 and 6.2.1: variances add; two standard uncertainties are 95 %.
+    assert difference_spread(0.5) == pytest.approx(2 * 0.70711, abs=1e-5)
 
 
 def test_halving_the_rate_or_the_tolerance_doubles_the_length():
@@ -50,11 +58,12 @@ def test_halving_the_rate_or_the_tolerance_doubles_the_length():
     )
 
 
-def test_a_shot_of_that_length_is_told_by_the_recheck_and_a_shorter_one_is_not():
+@pytest.mark.parametrize("degrees", [2, 40])
+def test_a_shot_of_that_length_is_told_by_the_recheck_and_a_shorter_one_is_not(degrees):
     # The recheck of a returned book says "in" of a shot exactly on its rate from about that length on.
     from sheetgen.audit.compute.uncertainty import COVERAGE, standard
 
-    order = _order(dip=0.125, temperature=2, station=1, width=0.1)
+    order = _order(dip=0.125, temperature=degrees, station=1, width=0.1)
     judged = plan(order).machines[0].sections[0].judged
     slope, reading = 20.0, order.reading
     for length, told in ((judged.by_dip * 1.001, True), (judged.by_dip * 0.999, False)):

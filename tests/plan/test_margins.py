@@ -35,6 +35,7 @@ WINDOWS = [
     ({}, ("nozzle_least", 12, "pump_greatest", 55)),
     ({"speed_min": 350}, ("speed_least", 35, "pump_greatest", 55)),
     ({"discharge_min": 38}, ("pump_least", 38, "pump_greatest", 55)),
+    ({"nozzle_flow_min": 2.5}, ("nozzle_least", 30, "pump_greatest", 55)),
     ({"speed_max": 400}, ("nozzle_least", 12, "speed_greatest", 40)),
     ({"nozzle_flow_max": 3.4}, ("nozzle_least", 12, "nozzle_greatest", 40.8)),
 ]
@@ -81,3 +82,14 @@ def test_each_pass_gets_the_discharge_nearest_to_the_calibrated_one():
 @pytest.mark.parametrize(("width", "beyond"), [(7.8, 0.2), (8, 0), (12, 0)])
 def test_what_one_pass_sprays_beyond_its_lane(width, beyond):
     assert _setting({}, width).beyond == pytest.approx(beyond)
+
+
+@pytest.mark.parametrize(
+    # A nozzle of the truck's greatest speed gives S·0.15·0.5/9 gal/min: 2.3 and 2.55, a little less than the least.
+    "machine",
+    [{"speed_max": 276, "nozzle_flow_min": 2.4}, {"speed_max": 306, "nozzle_flow_min": 2.6}],
+)
+def test_where_truck_and_nozzle_agree_on_no_flow_nothing_is_planned(machine):
+    setting = _setting(machine)
+    assert not setting.possible
+    assert [(each.discharge, each.speed, each.flow) for each in setting.sprayed] == [(None, None, None)] * 2

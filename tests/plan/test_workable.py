@@ -66,6 +66,14 @@ def test_a_section_given_in_vain_is_refused_for_its_own_reasons():
     assert "S3" not in mistake.found
 
 
+def test_a_distributor_that_can_spray_nothing_is_refused_for_the_first_reason():
+    far = {"id": "S1", "road": "R", "lanes": ["L1"], "from_station": 0, "to_station": 500, "width": 8,
+           "rate": 4.0, "basis": "as-diluted", "tolerance": 0.1}  # fmt: skip
+    mistake = _refused(machine=LIMITED, sections=[far, {**far, "id": "S2"}])
+    assert mistake.found.count("no setting works") == 1
+    assert "Section S1: no setting works" in mistake.found
+
+
 def test_warnings_of_one_distributor_of_several_begin_with_its_name():
     order = order_of({"width": 8, "rate": 0.1, "to_station": 500}, LIMITED)
     one = order.machines[0]

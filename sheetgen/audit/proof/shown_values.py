@@ -21,11 +21,11 @@ from sheetgen.audit.proof.pairing import same_value
 from sheetgen.output import printable
 from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.address import a1
-from sheetgen.xlsx.calculate import Values, compiled
+from sheetgen.xlsx.calculate import Formula, Rows, Values, compiled
 from sheetgen.xlsx.calculated import calculated
 from sheetgen.xlsx.formula_tree import NotFollowed, Reference, Token, tokens
 from sheetgen.xlsx.functions import Failed
-from sheetgen.xlsx.model import Book, Cell, Sheet, Value
+from sheetgen.xlsx.model import Book, Cell, Value
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell
 
 if TYPE_CHECKING:
@@ -198,29 +198,36 @@ def _breaks(returned: ReturnedBook, issued: Book) -> list[_Shown] | None:
             for name, sheet in cells.items()
         }
     )
-    names = {sheet.key: sheet for sheet in issued.sheets}
     try:
-        return [
-            each
-            for key, row, column, rows in issued.copied
-            for each in _not_following(values, names[key], row, column, rows)
-        ]
+        return [each for copies in _copied(issued) for each in _not_following(values, *copies)]
     except (NotFollowed, ArithmeticError, ValueError):
         return None
 
 
-def _not_following(values: Values, sheet: Sheet, row: int, column: int, rows: int) -> Iterator[_Shown]:
+def _copied(issued: Book) -> list[tuple[Formula, str, int, Rows]]:
+    """Every formula with the cells that it was copied to: compiled, sheet, column, rows.
+
+    All are compiled before the first is calculated, so that what many hold is known; columns of a table share rows.
+    """
+    names, rows, found = {sheet.key: sheet for sheet in issued.sheets}, Rows(range(0)), []
+    for key, row, column, count in issued.copied:
+        sheet, wanted = names[key], range(row, row + count)
+        rows = rows if rows.rows == wanted else Rows(wanted)
+        formula = compiled(str(sheet.cells[row, column].formula), sheet.name, row, column)
+        found.append((formula, sheet.name, column, rows))
+    return found
+
+
+def _not_following(values: Values, formula: Formula, sheet: str, column: int, rows: Rows) -> Iterator[_Shown]:
     """The cells of a formula and of its copies below it that show what it does not give."""
-    formula = compiled(str(sheet.cells[row, column].formula), sheet.name, row, column)
-    shown = values.sheets[sheet.name]
-    for line in range(row, row + rows):
-        theirs = shown.get((line, column))
-        try:
-            own = formula(values, line, column)
-        except Failed as failed:
-            own = str(failed)
+    shown = values.listed((sheet, rows.rows[0], column, rows.rows[-1], column))
+    given = formula(values, rows, column)
+    if shown == given:
+        return
+    for line, theirs, own in zip(rows.rows, shown, given, strict=True):
+        own = str(own) if isinstance(own, Failed) else own
         if theirs != own and not _same(theirs, 0 if own is None else own):
-            yield _Shown(sheet.name, line, column, theirs, own)
+            yield _Shown(sheet, line, column, theirs, own)
 
 
 def _finding(name: str, each: _Shown, count: int, say: Texts) -> Finding:

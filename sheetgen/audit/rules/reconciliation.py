@@ -79,17 +79,19 @@ def _other_dilution(case: Case) -> Iterator[Finding]:
 
 
 def _not_checked(case: Case) -> Iterator[Finding]:
-    """What the log is too bare to check, once for each kind of entry."""
+    """What the log is too bare to check, once for each kind of entry: asked about where other shots have it."""
     for columns, mark in ((("start", "end"), "sprayed"), (("nozzles",), "bar"), (("load",), "sprayed")):
+        shots = [shot for shot in case.logs.shots if getattr(case.kinds[shot.row], mark)]
         bare = [
-            shot for shot in case.logs.shots
+            shot for shot in shots
             if any(getattr(shot, column) is None for column in columns)
-            and getattr(case.kinds[shot.row], mark)
             and not any(column in shot.unreadable for column in columns)
         ]  # fmt: skip
         if bare:
+            forgotten = mark == "sprayed" and len(bare) < len(shots)
             what = case.voice.say[f"said.log-too-bare.{columns[0]}"]
+            name = "log-incomplete" if forgotten else "log-too-bare"
             yield case.voice.shot(
-                "log-too-bare", bare[0], columns[0], count=len(bare), what=what,
+                name, bare[0], columns[0], count=len(bare), what=what,
                 shots=case.voice.numbers(shot.row for shot in bare),
             )  # fmt: skip
