@@ -164,7 +164,7 @@ def _defect(error: Exception) -> str:
 
 @app.command()
 def demo(
-    out: Annotated[Path, typer.Option()] = Path("demo"),
+    out: Annotated[Path, typer.Option(metavar="FOLDER")] = Path("demo"),
     units: Annotated[Literal["us", "si"], typer.Option()] = "us",
     lang: Annotated[Language, typer.Option()] = "en",
 ) -> None:
@@ -219,7 +219,7 @@ def yard(
 @app.command()
 def build(
     orders: Annotated[list[Path], typer.Argument()],
-    out: Annotated[Path, typer.Option()] = Path("books"),
+    out: Annotated[Path, typer.Option(metavar="FOLDER")] = Path("books"),
     key: Annotated[Path | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
     lang: Annotated[Language | None, typer.Option()] = None,
@@ -244,8 +244,8 @@ def plan(
     orders: Annotated[list[Path], typer.Argument()],
     everything: Annotated[bool, typer.Option("--all")] = False,
     json: Annotated[bool, typer.Option("--json")] = False,
-    pictures: Annotated[Path | None, typer.Option()] = None,
-    out: Annotated[Path | None, typer.Option()] = None,
+    pictures: Annotated[Path | None, typer.Option(metavar="FOLDER")] = None,
+    out: Annotated[Path | None, typer.Option(metavar="FOLDER")] = None,
     assign: Annotated[Path | None, typer.Option()] = None,
 ) -> None:
     """Say whether the distributors can do the job, and how: the answer in ten lines, or all of it."""
@@ -259,7 +259,7 @@ def compare(
     orders: Annotated[list[Path] | None, typer.Argument()] = None,
     yard: Annotated[Path | None, typer.Option()] = None,
     sizes: Annotated[bool, typer.Option("--sizes")] = False,
-    out: Annotated[Path | None, typer.Option()] = None,
+    out: Annotated[Path | None, typer.Option(metavar="FOLDER")] = None,
     lang: Annotated[Language | None, typer.Option()] = None,
 ) -> None:
     """Compare distributors over the jobs of several orders: what each can spray, loads, hours, rest, weight."""
@@ -291,7 +291,7 @@ def recheck(
     public_key: Annotated[str | None, typer.Option()] = None,
     claim: Annotated[str | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
-    out: Annotated[str, typer.Option()] = "rechecked",
+    out: Annotated[str, typer.Option(metavar="FOLDER")] = "rechecked",
     decisions: Annotated[Path | None, typer.Option()] = None,
     material: Annotated[str | None, typer.Option()] = None,
     sample: Annotated[int | None, typer.Option()] = None,
@@ -366,9 +366,9 @@ def open_files(
 
 @app.command()
 def desk(
-    folder: Annotated[Path | None, typer.Option()] = None,
+    folder: Annotated[Path | None, typer.Option(metavar="FOLDER")] = None,
     browser: Annotated[bool, typer.Option("--browser/--no-browser")] = True,
-    watch: Annotated[Path | None, typer.Option()] = None,
+    watch: Annotated[Path | None, typer.Option(metavar="FOLDER")] = None,
     icon: Annotated[bool | None, typer.Option("--icon/--no-icon")] = None,
 ) -> None:
     """Open a page in the browser to hand orders and returned books in, served from this computer only."""

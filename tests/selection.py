@@ -53,6 +53,19 @@ def sampled(cases: Sequence[Any], keep: int) -> list[Any]:
     return [case if number in kept else exhaustive(case) for number, case in enumerate(cases)]
 
 
+def crossed(first: Sequence[Any], second: Sequence[Any]) -> list[Any]:
+    """Every pair of two lists for ``parametrize``, exhaustive but for as many as hold each value of both once.
+
+    A value of ``second`` may be a tuple of several arguments.
+    """
+    return [
+        case if one == first[place % len(first)] else exhaustive(case)
+        for place, other in enumerate(second)
+        for one in first
+        if (case := (one, *other) if isinstance(other, tuple) else (one, other))
+    ]
+
+
 def part_of(text: str) -> tuple[int, int]:
     """Read the option ``--part``: "2/3" is the second of three parts; any number counts, in turn: "5/3" too."""
     number, _, parts = text.partition("/")

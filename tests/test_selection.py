@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.selection import QUICK, LeftOut, in_part, is_quick, part_of, sampled
+from tests.selection import QUICK, LeftOut, crossed, in_part, is_quick, part_of, sampled
 
 ROOT = Path(__file__).parents[1]
 
@@ -22,6 +22,14 @@ def test_cases_of_several_arguments_keep_them():
     assert [getattr(case, "values", case) for case in sampled([("a", 1), ("b", 2)], 1)] == [
         ("a", 1),
         ("b", 2),
+    ]
+
+
+def test_of_two_lists_every_value_stays_and_every_pair_is_kept_for_the_exhaustive_run():
+    cases = crossed(["us", "si"], ["a", ("b", 1), "c"])
+    assert [case for case in cases if isinstance(case, tuple)] == [("us", "a"), ("si", "b", 1), ("us", "c")]
+    assert [getattr(case, "values", case) for case in cases] == [
+        (units, *rest) for rest in (("a",), ("b", 1), ("c",)) for units in ("us", "si")
     ]
 
 

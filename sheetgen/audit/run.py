@@ -67,7 +67,7 @@ def recheck_book(
     order, machine, record = origin.order, origin.machine, origin.record
     language = language or order.language
     returned, filled = without_filled_blanks(returned, issued, language)
-    pairing = _paired(returned, issued, record)
+    pairing = _paired(returned, issued, origin)
     placed = as_issued(returned, issued, pairing)  # rows put in or taken out do not shift what is read
     entries = read_entries(placed, issued, order, machine, language)
     computation = compute(entries, order, machine)
@@ -75,11 +75,7 @@ def recheck_book(
     book_values = {} if filled else _book_values(placed, issued, origin)
     identity = record.identity if record else ""
     claimed = _claimed(claim, str(path), identity, order, machine)
-    proof, results = (
-        _proof(returned, placed, issued, pairing, book_values, language)
-        if origin.known
-        else ([], book_values)
-    )
+    proof, results = _proof(returned, placed, issued, pairing, origin, book_values, language)
     rules = check_all(computation, entries, order, machine, results, claimed, known, returned.saved, language)
     return Recheck(
         path=str(path),
@@ -127,12 +123,12 @@ def _book_values(placed: ReturnedBook, issued: Book, origin: Origin) -> BookValu
     return read_book_values(placed, issued, alike_only=not origin.known)
 
 
-def _paired(returned: ReturnedBook, issued: Book, record: Record | None) -> Pairing:
+def _paired(returned: ReturnedBook, issued: Book, origin: Origin) -> Pairing:
     """Which sheet is which; a file without a record and without logs is no field book."""
     from sheetgen.audit.proof.pairing import pair_sheets
 
-    pairing = pair_sheets(returned, issued)
-    if record is None and {sheet.key for sheet in pairing.missing} >= _LOGS:
+    pairing = pair_sheets(returned, issued, same_version=origin.known)
+    if origin.record is None and {sheet.key for sheet in pairing.missing} >= _LOGS:
         raise unusable(returned.path, "no-logs", "any-field-book")
     return pairing
 
@@ -163,6 +159,7 @@ def _proof(
     placed: ReturnedBook,
     issued: Book,
     pairing: Pairing,
+    origin: Origin,
     book_values: BookValues,
     language: str,
 ) -> tuple[list[Finding], BookValues]:
@@ -170,6 +167,8 @@ def _proof(
     from sheetgen.audit.proof.compare import compare
     from sheetgen.audit.proof.shown_values import can_be_compared, proven_shown
 
+    if not origin.known:
+        return [], book_values
     changes = compare(returned, issued, language, pairing)
     if not can_be_compared(changes, book_values):
         return changes, book_values

@@ -14,6 +14,7 @@ from sheetgen.units import constants
 from tests.audit.crew_rows import used
 from tests.audit.orders import day, put_before_the_rules, small
 from tests.book.test_live_checks import flags
+from tests.selection import crossed
 
 ORDERS = {"us": small("us"), "si": small("si", "es"), "diluted": small("us", material__dilution=0.6)}
 MINUTE = 1 / 1440
@@ -154,8 +155,7 @@ def answers(log, order):
     }  # fmt: skip
 
 
-@pytest.mark.parametrize("units", ORDERS)
-@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize(("units", "way"), crossed([*ORDERS], [*WAYS]))
 def test_true_work_is_ready_to_send_and_asks_nothing(units, way):
     order = ORDERS[units]
     shown, line, _, asked = answers(WAYS[way](day(order), order), order)
@@ -283,8 +283,7 @@ WRONG = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("units", ["us", "si"])
-@pytest.mark.parametrize("way", WRONG)
+@pytest.mark.parametrize(("units", "way"), crossed(["us", "si"], [*WRONG]))
 def test_what_cannot_be_shows_in_its_rows_and_in_the_recheck(units, way):
     order = ORDERS[units]
     make, name, check, rows = WRONG[way]

@@ -9,6 +9,7 @@ from sheetgen.book.build import write_filled
 from tests.audit.crew_rows import MINUTE, bar_shots, inserted, row_of, split, struck_out, untidy, used, word
 from tests.audit.orders import day, findings_of, put_before_the_rules, small
 from tests.book.test_live_checks import flags
+from tests.selection import crossed
 
 ORDER = small("us")
 
@@ -206,8 +207,7 @@ def test_a_touch_up_is_not_exempt_where_hand_spray_is():
     assert section.deducted == section.undiluted > 0
 
 
-@pytest.mark.parametrize("units", ["us", "si"])
-@pytest.mark.parametrize("first", ["of the log", "of a section"])
+@pytest.mark.parametrize(("units", "first"), crossed(["us", "si"], ["of the log", "of a section"]))
 def test_the_book_shows_of_a_row_struck_out_what_the_recheck_has_wherever_it_stands(units, first, tmp_path):
     order = small(units)
     log = day(order)
@@ -288,8 +288,9 @@ def lazy(log, write, columns=CARRIED):
     return done
 
 
-@pytest.mark.parametrize("units", ORDERS)
-@pytest.mark.parametrize("write", [None, '"', "''", "do.", "id.", "Idem", "ditto"])
+@pytest.mark.parametrize(
+    ("units", "write"), crossed([*ORDERS], [None, '"', "''", "do.", "id.", "Idem", "ditto"])
+)
 def test_marks_and_blanks_that_mean_the_row_above_are_taken_so_by_book_and_recheck(units, write):
     order = ORDERS[units]
     log = day(order)

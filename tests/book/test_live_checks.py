@@ -19,7 +19,7 @@ from sheetgen.xlsx.results import results
 from tests.audit.crew_rows import untidy
 from tests.audit.orders import findings_of, put_before_the_rules, small
 from tests.plan.orders import order_of
-from tests.selection import sampled
+from tests.selection import crossed, exhaustive, sampled
 
 TABLES = {log: group["table"] for log, group in toml("sheets/checks.toml").items()}
 
@@ -178,13 +178,19 @@ def rechecked(order, log):
 SUMS = {"load-used-beyond-its-volume"}
 # Findings about all shots of a lane: formulas leave out what only a person can read in any of its rows.
 OF_A_LANE = {"gap-in-lane", "stretch-not-sprayed", "strip-not-sprayed"}
-# Findings about all shots of a lane: formulas leave out what only a person can read in any of its rows.
-OF_A_LANE = {"gap-in-lane", "stretch-not-sprayed", "strip-not-sprayed"}
 
 
-@pytest.mark.parametrize("units", ["us", "si"])
 @pytest.mark.parametrize(
-    "together", sampled([each for seed in (3, 4, 5) for each in groups_of_plants(seed)], 24)
+    ("units", "together"),
+    [
+        *crossed(["us", "si"], groups_of_plants(3)),
+        *(
+            exhaustive((units, each))
+            for seed in (4, 5)
+            for each in groups_of_plants(seed)
+            for units in ("us", "si")
+        ),
+    ],
 )
 def test_live_checks_and_recheck_speak_of_the_same_rows(units, together):
     names = together.split("+")
@@ -195,8 +201,12 @@ def test_live_checks_and_recheck_speak_of_the_same_rows(units, together):
         assert line not in (texts("en")["checks.ready"], texts("en")["checks.empty"])
 
 
-@pytest.mark.parametrize("units", ["us", "si"])
-@pytest.mark.parametrize("together", sampled([*groups_of_plants(6), *groups_of_plants(7)], 16))
+@pytest.mark.parametrize(
+    ("units", "together"),
+    sampled(
+        [(units, each) for seed in (6, 7) for each in groups_of_plants(seed) for units in ("us", "si")], 17
+    ),
+)
 def test_so_they_do_on_a_day_with_rows_of_every_kind(units, together):
     order = small(units, "es" if units == "si" else "en")
     honest = honest_day(order, order.machines[0], seed=4)

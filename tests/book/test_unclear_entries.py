@@ -9,6 +9,7 @@ from sheetgen.templates import texts
 from sheetgen.xlsx.results import results
 from tests.audit.crew_rows import bar_shots
 from tests.audit.orders import day, findings_of, small
+from tests.selection import crossed
 
 ORDERS = {"us": small("us"), "si": small("si", "es")}
 MISSING = ("entry-missing", "volume-reading-missing", "load-quantity-missing", "temperature-missing",
@@ -50,8 +51,7 @@ def with_entry(order, table, column, value):
     return log, row
 
 
-@pytest.mark.parametrize("units", ORDERS)
-@pytest.mark.parametrize(("table", "column", "value"), CASES)
+@pytest.mark.parametrize(("units", "table", "column", "value"), crossed([*ORDERS], CASES))
 def test_it_is_named_and_nothing_is_called_missing(units, table, column, value):
     order = ORDERS[units]
     say = texts(order.language, order.units)

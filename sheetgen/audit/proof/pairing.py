@@ -63,8 +63,11 @@ class Pairing:
         return {pair.issued.name.casefold(): pair.place for pair in self.pairs}
 
 
-def pair_sheets(returned: ReturnedBook, issued: Book) -> Pairing:
-    """Pairs sheets by name, then renamed ones by their content, and finds inserted and deleted lines."""
+def pair_sheets(returned: ReturnedBook, issued: Book, same_version: bool = True) -> Pairing:
+    """Pairs sheets by name, then renamed ones by their content, and finds inserted and deleted lines.
+
+    Where it was not issued with the formulas of ``issued``, only what is printed in lines tells which is which.
+    """
     free = {sheet.name.casefold(): sheet for sheet in reversed(returned.sheets)}
     partners = {sheet.key: free.pop(sheet.name.casefold(), None) for sheet in issued.sheets}
     lost = [sheet for sheet in issued.sheets if partners[sheet.key] is None]
@@ -83,7 +86,7 @@ def pair_sheets(returned: ReturnedBook, issued: Book) -> Pairing:
         pairs, [sheet for sheet in issued.sheets if partners[sheet.key] is None], list(free.values())
     )
     for pair in pairs:
-        if not pair.place.rows.shifts:
+        if same_version and not pair.place.rows.shifts:
             _align_by_formulas(pair, pairing.places)
     return pairing
 

@@ -62,11 +62,12 @@ def _payable(page: Page, row: int, document: Document, figures: Figures) -> int:
         return row
     kind = paid_kind(figures.order)
     head = "report.money.head" if kind == "volume" else f"report.money.head_{kind}"
+    question = "report.money.question" if payable.reasons else "report.summary.books.question"
     row = page.group(row, say.say(head, material=document.book.material, base=figures.base), 5)
     lines = [
         ("total", say["report.money.recomputed"], payable.recomputed),
         ("sum", say["report.money.undisputed"], payable.undisputed),
-        ("sum", say["report.money.question"], payable.in_question),
+        ("sum", say[question], payable.in_question),
         *(
             [("sum", say["report.money.not_payable"], payable.not_payable)]
             if payable.not_payable.quantity
