@@ -102,3 +102,4 @@ def done(page: Any) -> None:
     """Wait until what was handed in is done."""
     page.wait_for_url("**/deliveries/**")
     page.wait_for_selector("#working", state="detached")
+    page.wait_for_load_state()  # the page was loaded again: with all of its rows

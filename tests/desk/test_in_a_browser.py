@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import shutil
 from importlib.util import find_spec
 from pathlib import Path
@@ -82,6 +83,7 @@ def test_an_office_drops_an_order_corrects_it_and_gets_its_books(browser, files,
         workbook["Material"]["C10"].value, workbook["Job"]["C15"].value = 60, "2026-05-04"
         workbook.save(marked)
         page.get_by_role("link", name="Hand in files").click()
+        page.wait_for_url(re.compile(r"/$"))  # whole, its script too
         page.set_input_files("#files", marked)
         done(page)
         assert page.get_by_role("img").first.evaluate("image => image.naturalWidth") > 300

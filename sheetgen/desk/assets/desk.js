@@ -71,10 +71,13 @@ const meant = (file) => !/^(\.|~\$)/.test(file.name);
 
 function prepareDrop(drop) {
   for (const id of ["files", "folder"]) {
-    document.getElementById(id).addEventListener("change", (event) => {
-      sendAll([...event.target.files].filter(meant), drop);
-      event.target.value = "";
-    });
+    const chosen = document.getElementById(id);
+    const take = () => {
+      sendAll([...chosen.files].filter(meant), drop);
+      chosen.value = "";
+    };
+    chosen.addEventListener("change", take);
+    if (chosen.files.length) take(); // chosen before this script was there
   }
   const over = (is) => (event) => { event.preventDefault(); drop.classList.toggle("over", is); };
   document.addEventListener("dragover", over(true));
