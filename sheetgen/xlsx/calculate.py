@@ -2,8 +2,8 @@
 
 A formula is compiled once for all cells that it was copied to, and calculated for all of them in one go, column by
 column: what many formulas of a table ask is calculated once. Nothing is put in an order: a cell counts with the value
-that it shows. This is for proving that a book shows what its formulas give, quickly; :mod:`sheetgen.xlsx.results`
-calculates books. A cell whose formula gives an error has a :class:`~sheetgen.xlsx.functions.Failed` in its place.
+that it shows, which proves quickly that a book shows what its formulas give; :mod:`sheetgen.xlsx.calculated` calculates
+whole books with them. A cell whose formula gives an error has a :class:`~sheetgen.xlsx.functions.Failed` in its place.
 """
 
 from __future__ import annotations

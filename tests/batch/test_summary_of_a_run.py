@@ -14,7 +14,7 @@ from sheetgen.audit.report import report_names
 from sheetgen.audit.report.returned_file import told_apart
 from sheetgen.batch.book_line import line_of
 from sheetgen.batch.summary import write_summary
-from sheetgen.batch.summary_document import SummaryDocument, summary_of
+from sheetgen.batch.summary_document import FindingOf, SummaryDocument, summary_of
 from sheetgen.errors import UnusableBook
 from sheetgen.register.wording import AcrossFinding
 from sheetgen.templates import LANGUAGES, texts
@@ -212,6 +212,7 @@ def test_all_findings_of_all_books_are_one_sheet_and_one_csv_table(lines, langua
     sheet = openpyxl.load_workbook(path)[say["report.summary.sheet.findings"]]
     shown = [[cell.value for cell in row] for row in sheet.iter_rows(min_row=4)]
     rows = list(csv.DictReader(io.StringIO(table.read_text(encoding="utf-8-sig"))))
+    assert sorted(rows[0]) == sorted(FindingOf.model_fields)
     expected = sum(len(line.findings) for line in lines) + 1
     assert len(shown) == len(rows) == expected
     [told] = [row for row in rows if row["name"] == "ticket-in-two-books"]

@@ -100,10 +100,9 @@ def proven_shown(
 
     What a program calculated otherwise is one query, and what follows from it is not compared with the recheck: the
     values that the issued formulas give stand in its place. It is a program's arithmetic, and no hand's, where nothing
-    locked was changed, every cell shows what its formula makes of what the cells before it show but the cells of one
-    formula, all of these show another value than that formula gives, and others follow from what they show. A single
-    value that was written over does not look so: what is calculated from it shows the old value still, or nothing is
-    calculated from it.
+    locked was changed, every cell shows what its formula makes of what the cells before it show but one or more cells
+    of one formula, and others follow from what these show. A value that was written over does not look so: what is
+    calculated from it shows the old value still, or nothing is calculated from it.
 
     Args:
         returned: the book as it came back, its rows as they were issued

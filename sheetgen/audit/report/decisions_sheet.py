@@ -133,9 +133,10 @@ def read_decisions(path: str | Path) -> tuple[str, tuple[Decision, ...]]:
 
 def _no_report(path: str | Path, found: str = "") -> UnusableBook:
     say = templates.spoken_texts()
-    parts = (say[f"report.decisions.no_report.{part}"] for part in ("found", "expected", "remedy"))
-    error = UnusableBook(in_full(path), *parts)
-    return UnusableBook(error.path, found, error.expected, error.remedy) if found else error
+    return UnusableBook(
+        in_full(path), found or say["report.decisions.no_report.found"],
+        say["report.decisions.no_report.expected"], say["report.decisions.no_report.remedy"],
+    )  # fmt: skip
 
 
 def decisions_in(path: Path) -> dict[str, tuple[Decision, ...]]:
