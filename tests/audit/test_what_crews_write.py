@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 import pytest
 
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
+from sheetgen.book.layout import lay_out
+from sheetgen.xlsx.results import results
 from tests.audit.crew_rows import MINUTE, bar_shots, inserted, row_of, split, struck_out, untidy, used, word
 from tests.audit.orders import day, findings_of, put_before_the_rules, small
 from tests.book.test_live_checks import flags
@@ -305,6 +309,30 @@ def test_marks_and_blanks_that_mean_the_row_above_are_taken_so_by_book_and_reche
     said = [each.name for each in found if each.name in ("blank-taken-as-above", "same-as-above")]
     assert said == (["blank-taken-as-above"] if write is None else ["same-as-above"] * len(said))
     assert said
+
+
+@pytest.mark.parametrize(("units", "write"), [("us", None), ("us", '"'), ("si", "id.")])
+def test_beside_a_row_stands_what_its_blanks_and_marks_are_taken_for(units, write):
+    """Date as month and day, width, nozzles, load, section, lane, stick: what was typed plainly is not said again."""
+    order = ORDERS[units]
+    log = day(order)
+    short = lazy(log, write)
+    book = lay_out(order, order.machines[0], short)
+    shown, place = results(book), book.tables["shots"]
+    sheet = next(each.key for each in book.sheets if each.name == place.sheet)
+    told = [shown[sheet, place.first_row + row, place.columns["taken"]] for row in used(log)]
+    assert told[0] == ""
+    row = next(row for row in used(log)[1:] if short.get(("shots", row, "lane")) == write)
+    parts = told[row].split(" · ")
+    carried = [key for key in CARRIED if short.get(("shots", row, key)) == write]
+    for key in carried:
+        value = log["shots", row, key]
+        if key == "date":  # serial; day 0 of a workbook as spreadsheet programs count after February 1900
+            date = datetime(1899, 12, 30) + timedelta(days=value)
+            value = f"{date.month}-{date.day:02}"
+        assert (value if isinstance(value, str) else f"{value:g}") in parts, (key, told[row])
+    if write is not None:
+        assert len(parts) == len(carried)
 
 
 @pytest.mark.parametrize("write", [None, '"'])

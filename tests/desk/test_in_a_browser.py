@@ -146,6 +146,18 @@ def test_an_auditor_rechecks_thirty_books_and_a_decision_stays_after_a_restart(
         assert (barriers(page), fits(page)) == ([], True)
 
 
+def test_files_chosen_before_the_script_is_there_are_taken(browser, files, tmp_path):
+    script = "/assets/desk.js"
+    with served(tmp_path / "desk") as address, page_at(browser, address) as page:
+        page.route(f"**{script}", lambda route: route.abort())
+        page.reload()
+        page.set_input_files("#files", files / "mistaken.xlsx")
+        page.unroute(f"**{script}")
+        page.add_script_tag(url=script)
+        done(page)
+        assert "mistaken.xlsx" in page.inner_text("main")
+
+
 def test_all_of_it_is_done_with_keys_alone(browser, files, tmp_path):
     with served(tmp_path / "desk", ends_itself=True) as address, page_at(browser, address, SCREEN) as page:
         choosers: list[Any] = []
