@@ -11,6 +11,7 @@ from sheetgen.order.warned import OrderWarning, warnings_of
 from sheetgen.order.wheel_paths import Across
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import (
+    AggregateCover,
     BarCard,
     Heating,
     Notice,
@@ -20,7 +21,6 @@ from sheetgen.plan.model import (
     Seal,
     SectionPlan,
     Setting,
-    Stone,
     ToOrder,
 )
 from sheetgen.plan.practice import notices_of_replaced
@@ -77,7 +77,7 @@ def notices_of_machine(
     ordered: ToOrder,
     usable: float,
     order: Order,
-    stone: Sequence[Stone],
+    stone: Sequence[AggregateCover],
 ) -> tuple[Notice, ...]:
     """What to know of one machine on this job."""
     found: list[Notice] = []
