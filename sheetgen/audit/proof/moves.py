@@ -85,7 +85,7 @@ def _moved_content(changes: list[Change], moved: dict[Distance, set[Area]], expl
         if token is not None:
             gained[change.pair.returned.name.casefold(), token].append(index)
         if isinstance(token, tuple):
-            using.add(_cells_used(change.got.formula))  # type: ignore[arg-type, union-attr]
+            using.add(_cells_used(change.got.formula))  # type: ignore[union-attr]
     votes: dict[Distance, list[tuple[int, int]]] = defaultdict(list)
     for index, change in enumerate(changes):
         if change.kind == "formula-removed" and _cells_used(change.formula) not in using:
