@@ -66,7 +66,7 @@ def _other_dilution(case: Case) -> Iterator[Finding]:
         return
     paid = fsum(section.payable for section in case.computation.section_rows)
     due = case.payable_with({row.row: ordered for row in rows})
-    if abs(paid - due) <= plausibility()["delivery_agreement"] * due:
+    if abs(paid - due) <= plausibility()["delivery_agreement"] * abs(due):
         return
     voice, last = case.voice, next(reversed(case.loads.values()))[0]
     mix, emulsion = fsum(row.mix or 0.0 for row in rows), fsum(row.base or 0.0 for row in rows)
