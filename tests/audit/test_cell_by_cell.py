@@ -27,9 +27,9 @@ from tests.selection import exhaustive
 CELLS = {(0, 0): 2.0, (1, 0): 5.0, (2, 0): 5.0, (3, 0): 9.0, (0, 1): "tack", (1, 1): "Fog", (2, 1): "fog", (3, 1): "",
          (0, 2): True, (1, 2): 2.675, (2, 2): -7.5, (3, 2): "12.5"}  # fmt: skip
 FORMULAS = (
-    "-2^2", "2+3*4%", '"a"&1.5&TRUE', '"Fog"="fog"', "TRUE=1", '1<"a"', "D9=0", 'D9=""', "A1:A4",
-    "B1*2", "C4*2", "1/0", "ABS(C3)", "ACOS(0.5)", "ACOS(2)", "AND(A1=2,C1)", "AVERAGE(A1:A4)",
-    "CHOOSE(2,1,3)", "CHOOSE(4,1,3)", "COLUMNS(A1:C4)", "COS(1)", "COUNT(A1:C4)", "COUNTA(A1:C4)",
+    "-2^2", "2+3*4%", '"a"&1.5&TRUE', '"Fog"="fog"', "TRUE=1", '1<"a"', "D9=0", 'D9=""', 'D9<"a"', 'D9<""',
+    "D9<A1", "D9>=D9", "A1:A4", "B1*2", "C4*2", "1/0", "ABS(C3)", "ACOS(0.5)", "ACOS(2)", "AND(A1=2,C1)",
+    "AVERAGE(A1:A4)", "CHOOSE(2,1,3)", "CHOOSE(4,1,3)", "COLUMNS(A1:C4)", "COS(1)", "COUNT(A1:C4)", "COUNTA(A1:C4)",
     "COUNTA(D9,B4)", 'COUNTIF(A1:A4,">2")', 'COUNTIF(B1:B4,"fog")', "COUNTIF(A1:A4,5)",
     'COUNTIFS(A1:A4,5,B1:B4,"fog")', 'COUNTIFS(A1:A4,">=2",A1:A4,"<9")', "DATE(2026,14,3)",
     "DAY(46000)", "MONTH(46000)", "YEAR(46000)", 'FIND("o","Fog")', 'FIND("O","Fog")', "IF(C1,A1)",
