@@ -90,9 +90,10 @@ class _Book(Values):
 
     def _tell(self, area: Area) -> None:
         sheet, top, left, bottom, right = area
-        for place in product(range(top, bottom + 1), range(left, right + 1)) if area not in self._told else ():
-            self._engine.tell(sheet, place, self._alone(self.sheets[sheet], place))  # type: ignore[union-attr]
-        self._told.add(area)
+        if area not in self._told:
+            self._told.add(area)
+            for place in product(range(top, bottom + 1), range(left, right + 1)):
+                self._engine.tell(sheet, place, self._alone(self.sheets[sheet], place))  # type: ignore[union-attr]
 
     def at(self, sheet: str, rows: Sequence[int], column: int) -> Shown:
         return [self._alone(self.sheets[sheet], (row, column)) for row in rows]
