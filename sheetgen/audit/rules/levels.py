@@ -15,13 +15,14 @@ from typing import NamedTuple
 
 from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.compute.uncertainty import QUESTIONED, factor_slope
+from sheetgen.audit.compute.uncertainty import factor_slope
 from sheetgen.audit.entries.logs import Day, Load, Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.chance import chance_of_runs, chance_of_signs
 from sheetgen.audit.rules.times import moments
 from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.plan.judging import QUESTIONED
 
 _BETWEEN = ("level-rose-between-readings", "level-fell-between-readings")
 _OVERNIGHT = ("level-rose-overnight", "level-fell-overnight")

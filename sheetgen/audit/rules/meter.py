@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from math import hypot
 
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.compute.uncertainty import QUESTIONED
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
@@ -14,6 +13,7 @@ from sheetgen.audit.rules.levels import allowed_between, gaps
 from sheetgen.audit.rules.readings import meter_doubted
 from sheetgen.audit.rules.reconciliation import beyond_limit, unknown_sums
 from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.plan.judging import QUESTIONED
 
 
 def check(case: Case) -> Iterator[Finding]:
