@@ -55,8 +55,8 @@ def draw_checks(canvas: Canvas) -> Sheet:
 def _draw_clock(canvas: Canvas, sheet: Sheet) -> None:
     """Minutes to which the shots' times were written: one, or five or fifteen where nearly all are whole ones."""
     canvas.put(sheet, 0, _WORKINGS_COL, canvas.say["name.clock"], "grid_title")
-    of = "COUNTIFS([shot_checks.used],1,[shot_checks.{}_as],{})"
-    times = "(" + "+".join(of.format(key, literal(">=0")) for key in ("start", "end")) + ")"
+    of = "COUNTIFS([shot_checks.used],{},[shot_checks.{}_as],{})"
+    times = "(" + "+".join(of.format(literal(">0"), key, literal(">=0")) for key in ("start", "end")) + ")"
     minutes = "1"
     for key, step in (("fives", 5), ("quarters", 15)):
         minutes = f"IF(SUM([shot_checks.{key}])>={{clock_share}}*{times},{step},{minutes})"
