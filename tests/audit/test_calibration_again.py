@@ -104,6 +104,12 @@ def test_a_result_that_is_no_number_any_more_is_shown_as_it_is(returned, value):
     assert f"{was.value:.4g}"[:3] in one.expected
 
 
+def test_what_was_weighed_has_the_gravity_that_was_entered():
+    of_order = again(US, pads_entries("en")).results["pads_mean_across"]
+    entered = again(US, pads_entries("en") | {("", 0, "pads_gravity"): 1.2}).results["pads_mean_across"]
+    assert entered / of_order == pytest.approx(US.material.specific_gravity / 1.2)
+
+
 def test_pads_and_cans_that_give_no_rate_are_left_out():
     gravity = {("", 0, "pads_gravity"): GRAVITY}
     pads = pads_entries("en") | gravity

@@ -8,7 +8,7 @@ from sheetgen.audit.entries.book_values import BookValue, same
 from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.rules.check import check_all
 from sheetgen.templates import texts
-from tests.audit.orders import ASPHALT, day, small
+from tests.audit.orders import ASPHALT, changed, day, small
 
 ORDER = small("us", pay__excess_limit=0.0, material__dilution=0.5, sections__rate=0.03, pay__unit_price=4.0)
 
@@ -206,6 +206,15 @@ def test_without_a_unit_price_no_money_is_named():
 def test_a_claim_is_known_by_the_mistake_it_follows_from(claim, name):
     _, found = claims(claim)
     assert [each.name for each in found] == [name]
+
+
+def test_a_claim_to_the_decimals_of_the_pay_is_known_by_its_mistake():
+    """Hot gallons have one decimal; the claim has as many as the order pays by."""
+    order = changed(ORDER, rounding__pay=0)
+    _, found = claims(
+        lambda c: round(0.5 * sum(row.net for row in c.shot_rows) - c.totals.overall["deducted"]), order
+    )
+    assert [each.name for each in found] == ["hot-volume-claimed-as-corrected"]
 
 
 def test_a_claim_with_the_waste_in_it():

@@ -387,6 +387,15 @@ def test_a_book_in_which_nothing_was_written_has_a_report(tmp_path):
     assert workbook.worksheets[1].cell(5, 1).value == texts("en")["report.found.none"]
 
 
+@pytest.mark.parametrize(("count", "words"), [(1, "all"), (5, "all"), (6, "rest"), (8, "rest")])
+def test_the_first_page_says_how_many_findings_are_not_on_it(count, words, tmp_path):
+    one = report_case().findings[0]
+    several = changed(report_case(), path=str(tmp_path / "back.xlsx"), findings=[one] * count)
+    first = openpyxl.load_workbook(write_report(several, tmp_path)[0]).worksheets[0]
+    said = [str(row[0].value) for row in first.iter_rows()]
+    assert texts("en").say(f"report.found.{words}", count=count - 5) in said
+
+
 def test_both_languages_say_the_same_things_with_the_same_facts():
     spoken = {language: texts(language) for language in LANGUAGES}
     keys = {

@@ -380,6 +380,16 @@ def test_a_row_that_was_struck_out_takes_no_reading_from_above():
     assert before(log | {("shots", row, "kind"): "void", ("shots", row, "remarks"): "spoiled"}) is None
 
 
+def test_a_row_that_was_struck_out_has_no_factor():
+    log = day(ORDER)
+    row = bar_shots(log)[2]
+    computed, _ = put_before_the_rules(
+        log | {("shots", row, "kind"): "void", ("shots", row, "remarks"): "spoiled"}, ORDER
+    )
+    assert {each.factor is None for each in computed.shot_rows if each.row != row} == {False}
+    assert row not in [each.row for each in computed.shot_rows if each.factor is not None]
+
+
 def test_the_first_row_has_nothing_above_it():
     log = day(ORDER)
     for key in ("date", "section", "lane"):
