@@ -15,13 +15,14 @@ from typing import NamedTuple
 
 from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.compute.uncertainty import QUESTIONED, factor_slope
+from sheetgen.audit.compute.uncertainty import factor_slope
 from sheetgen.audit.entries.logs import Day, Load, Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.chance import chance_of_runs, chance_of_signs
 from sheetgen.audit.rules.times import moments
 from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.plan.judging import QUESTIONED
 
 _BETWEEN = ("level-rose-between-readings", "level-fell-between-readings")
 _OVERNIGHT = ("level-rose-overnight", "level-fell-overnight")
@@ -100,9 +101,10 @@ def check(case: Case) -> Iterator[Finding]:
 def gaps(case: Case) -> list[Gap]:
     """List every gap between two readings of the stick, each load placed in one of them."""
     chain = _Chain(case)
-    dates = {day.date for day in case.logs.days} | {shot.date for shot in case.logs.shots}
+    logged = {day.date for day in case.logs.days}
+    dates = logged | {shot.date for shot in case.logs.shots}
     for date in sorted(date for date in dates if date is not None):
-        chain.add_day(date)
+        chain.add_day(date, known=date in logged or not logged)
     _place_loads(case, chain.gaps)
     return chain.gaps
 
@@ -139,8 +141,13 @@ class _Chain:
         self._used = self._reach = 0.0
         self._moment = 0.0
 
-    def add_day(self, date: float) -> None:
-        """Add the readings of one day: its first, those of its shots, its last."""
+    def add_day(self, date: float, *, known: bool) -> None:
+        """Add the readings of one day: its first, those of its shots, its last.
+
+        A date that no day of the log has can be a slip: nobody knows what lies before and after its shots.
+        """
+        if not known:
+            self._before = None
         day = next((each for each in self.case.logs.days if each.date == date), None)
         self._moment = max(self._moment, date)
         if day is not None:
@@ -150,6 +157,8 @@ class _Chain:
                 self._add_shot(shot, row)
         if day is not None:
             self._add(_of_day(self.case, day, "end_dip"), date + 1, day.returned or 0.0)
+        if not known:
+            self._before = None
 
     def _add_shot(self, shot: Shot, row: ShotRow) -> None:
         # A shot without times was sprayed somewhen between the last moment that is known and the end of its day.

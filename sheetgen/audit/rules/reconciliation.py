@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from math import fsum, hypot
 
 from sheetgen.audit.compute.days import DayRow
-from sheetgen.audit.compute.uncertainty import COVERAGE, QUESTIONED
+from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.plan.judging import QUESTIONED
 
 
 def check(case: Case) -> Iterator[Finding]:
