@@ -13,7 +13,7 @@ import formualizer
 
 from sheetgen.figures import serial
 from sheetgen.xlsx.functions import Failed
-from sheetgen.xlsx.model import Book, Value
+from sheetgen.xlsx.model import Book, Cell, Value
 
 # What an engine's kinds of error are called in a cell (ECMA-376 part 1, 18.17.3).
 ERRORS = {
@@ -31,23 +31,36 @@ def results(book: Book, entries: Results | None = None) -> Results:
         book: the book as data
         entries: what stands in some of its cells, in place of what the book has there
     """
-    entries = entries or {}
-    engine = formualizer.Workbook()
-    for sheet in book.sheets:
-        engine.add_sheet(sheet.name)
-    for sheet in book.sheets:
-        for (row, col), cell in sheet.cells.items():
-            if (sheet.key, row, col) in entries:
-                continue
-            if cell.formula is not None:
-                engine.set_formula(sheet.name, row + 1, col + 1, cell.formula)
-            elif cell.value is not None:
-                engine.set_value(sheet.name, row + 1, col + 1, cell.value)
+    engine = loaded(cells_by_sheet(book, entries or {}))
+    engine.evaluate_all()
+    return read_results(engine, book)
+
+
+def cells_by_sheet(book: Book, entries: Results) -> dict[str, dict[tuple[int, int], Cell]]:
+    """What stands in a book's cells, by the names of its sheets, with entries in place of what it has there."""
+    sheets = {sheet.name: dict(sheet.cells) for sheet in book.sheets}
     names = {sheet.key: sheet.name for sheet in book.sheets}
     for (key, row, col), value in entries.items():
-        if value is not None:
-            engine.set_value(names[key], row + 1, col + 1, value)
-    engine.evaluate_all()
+        sheets[names[key]][row, col] = Cell(value)
+    return sheets
+
+
+def loaded(sheets: dict[str, dict[tuple[int, int], Cell]]) -> formualizer.Workbook:
+    """An engine with everything that stands in the cells of sheets, nothing evaluated yet."""
+    engine = formualizer.Workbook()
+    for name in sheets:
+        engine.add_sheet(name)
+    for name, cells in sheets.items():
+        for (row, col), cell in cells.items():
+            if cell.formula is not None:
+                engine.set_formula(name, row + 1, col + 1, cell.formula)
+            elif cell.value is not None:
+                engine.set_value(name, row + 1, col + 1, cell.value)
+    return engine
+
+
+def read_results(engine: formualizer.Workbook, book: Book) -> Results:
+    """What an engine gives for every formula cell of a book."""
     return {
         (sheet.key, row, col): _plain(engine.get_value(sheet.name, row + 1, col + 1))
         for sheet in book.sheets
