@@ -20,7 +20,13 @@ LIST_ROWS = 40
 MOST_WORDS = 4
 _LIST_HEAD = 4
 _WORKINGS_COL = 5
-_STEPS = ("said", "fields", "digits", "number", "as")  # of reading an entry, each a helper where its way has it
+_STEPS = (
+    "said",
+    "fields",
+    "digits",
+    "number",
+    "as",
+)  # of reading an entry, each a helper where its way has it
 _STEP = re.compile(f"_(?:{'|'.join(_STEPS)})$")
 _WAYS = {"temperature": "degrees", "mass": "weight", "volume": "amount"}  # of reading a number, by its unit
 _TEXTS = ("first", "all", "unclear")
@@ -78,7 +84,12 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     """The rows of one log: helpers, a 1 or 0 for each check, their count, a running count, and the words."""
     log = canvas.tables[group["log"]]
     rows = log.last_row - log.first_row + 1
-    helpers = [*_as_above(canvas, group), *_as_read(canvas, group), *_unclear(canvas, group), *group["helpers"]]
+    helpers = [
+        *_as_above(canvas, group),
+        *_as_read(canvas, group),
+        *_unclear(canvas, group),
+        *group["helpers"],
+    ]
     checks = group["checks"]
     flags = [f"is_{check['key']}" for check in checks]
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
@@ -110,9 +121,7 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
 def _as_above(canvas: Canvas, group: dict[str, Any]) -> list[dict[str, str]]:
     """What each entry is taken for, in columns where marks, or blanks too, mean the row above."""
     columns = entry_columns(group["log"])
-    return [
-        _helper(canvas, group, key, "as", _macro(columns[key])) for key in group.get("as_above", ())
-    ]
+    return [_helper(canvas, group, key, "as", _macro(columns[key])) for key in group.get("as_above", ())]
 
 
 def _helper(canvas: Canvas, group: dict[str, Any], entry: str, step: str, macro: str) -> dict[str, str]:
