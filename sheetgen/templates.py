@@ -10,7 +10,9 @@ from __future__ import annotations
 import csv
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
@@ -158,6 +160,9 @@ class _Reader:
     language = LANGUAGES[0]
 
 
+_served: ContextVar[str] = ContextVar("_served", default="")  # empty: whoever this process speaks to
+
+
 def speak(language: str) -> None:
     """Let this process say in a language what no order and no book gives one for.
 
@@ -168,6 +173,19 @@ def speak(language: str) -> None:
         _Reader.language = language
 
 
+@contextmanager
+def speaking(language: str) -> Iterator[None]:
+    """Let what runs in the block be said in a language, as to one of several who are served at once.
+
+    A language that there are no texts of changes nothing.
+    """
+    before = _served.set(language if language in LANGUAGES else _served.get())
+    try:
+        yield
+    finally:
+        _served.reset(before)
+
+
 def system_language() -> str:
     """Give the language that the system is set to, by the variables that POSIX names; empty for one without texts."""
     named = (os.environ.get(name) for name in ("LC_ALL", "LC_MESSAGES", "LANG"))
@@ -176,13 +194,13 @@ def system_language() -> str:
 
 
 def spoken() -> str:
-    """Give the language that :func:`speak` has set."""
-    return _Reader.language
+    """Give the language that :func:`speaking`, or else :func:`speak`, has set."""
+    return _served.get() or _Reader.language
 
 
 def spoken_texts() -> Texts:
-    """Give the texts in the language that :func:`speak` has set."""
-    return texts(_Reader.language)
+    """Give the texts in the language that is spoken."""
+    return texts(spoken())
 
 
 @cache

@@ -74,6 +74,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     """Nothing is left out yet, and no book made; one process of several uses the folder of the whole run."""
     config.stash[_LEFT_OUT] = LeftOut()
+    kept_books.forget_books()
     if not hasattr(config, "workerinput"):
         config.stash[_BOOKS] = TemporaryDirectory(prefix="books-of-tests-", ignore_cleanup_errors=True)
         os.environ[kept_books.FOLDER] = config.stash[_BOOKS].name

@@ -9,7 +9,7 @@ import pytest
 from sheetgen.demo.run import make_demo
 
 SAMPLES = Path(__file__).parent.parent / "samples"
-MADE = sorted(path.relative_to(SAMPLES) for path in SAMPLES.rglob("*.xlsx"))
+MADE = sorted(path.relative_to(SAMPLES) for end in ("xlsx", "json") for path in SAMPLES.rglob(f"*.{end}"))
 
 
 @pytest.fixture(scope="module")

@@ -108,12 +108,12 @@ def _begin(task: Task) -> None:
     """In a new process: keep the task too."""
     global _task
     _task = task
-    _begin_limited(task.megabytes, task.language)
+    templates.speak(task.language)
+    _begin_limited(task.megabytes)
 
 
-def _begin_limited(megabytes: int, language: str) -> None:
-    """In a new process: keep the reader's language, and the limits of a file."""
-    templates.speak(language)
+def _begin_limited(megabytes: int) -> None:
+    """In a new process: keep the limits of a file."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # each thread would take a part of the memory allowed
     limit_memory(megabytes)
     end_with_parent()
@@ -160,10 +160,12 @@ class Apart:
         with self._lock:
             if self._executor is None:
                 self._executor = ProcessPoolExecutor(
-                    1, context(), initializer=_begin_limited, initargs=(self.megabytes, templates.spoken())
+                    1, context(), initializer=_begin_limited, initargs=(self.megabytes,)
                 )
             try:
-                return self._executor.submit(_limited, self.seconds, function, args, kwargs).result()
+                return self._executor.submit(
+                    _limited, self.seconds, templates.spoken(), function, args, kwargs
+                ).result()
             except (BrokenProcessPool, MemoryError) as error:
                 self._end()
                 raise SheetgenError(templates.spoken_texts()["batch.given_up"]) from error
@@ -180,7 +182,12 @@ class Apart:
 
 
 def _limited(
-    seconds: float, function: Callable[..., T], args: tuple[object, ...], kwargs: dict[str, object]
+    seconds: float,
+    language: str,
+    function: Callable[..., T],
+    args: tuple[object, ...],
+    kwargs: dict[str, object],
 ) -> T:
+    templates.speak(language)
     with ended_after(seconds):
         return function(*args, **kwargs)

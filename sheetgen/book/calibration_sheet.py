@@ -11,6 +11,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.book.canvas import Canvas
+from sheetgen.book.log_sheet import head_height
 from sheetgen.order.model import Section
 from sheetgen.order.wheel_paths import nozzles_to, wheel_paths_of
 from sheetgen.plan.fit import Distributor
@@ -110,6 +111,8 @@ def _draw_rows(
 ) -> Place:  # fmt: skip
     place = draw_table(canvas, sheet, {**spec, "numbered": True}, range(rows), row)
     sheet.row_heights |= dict.fromkeys(range(place.first_row, place.last_row + 1), height)
+    heads = (head_height(canvas, sheet, place.header_row, col) for col in place.columns.values())
+    sheet.row_heights[place.header_row] = max(sheet.row_heights[place.header_row], *heads)
     return place
 
 

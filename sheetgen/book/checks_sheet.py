@@ -43,6 +43,7 @@ def draw_checks(canvas: Canvas) -> Sheet:
     groups = _groups(canvas)
     for group in groups:
         col = _draw_workings(canvas, sheet, group, col) + 1
+    _draw_clock(canvas, sheet)
     _draw_line(canvas, sheet, groups)
     _draw_list(canvas, sheet, groups)
     sheet.column_widths |= {0: 6, 1: 14, 2: 88, 3: 9, 4: 3}
@@ -56,6 +57,19 @@ def draw_checks(canvas: Canvas) -> Sheet:
         repeat_rows=(_LIST_HEAD, _LIST_HEAD),
     )
     return sheet
+
+
+def _draw_clock(canvas: Canvas, sheet: Sheet) -> None:
+    """Minutes to which the shots' times were written: one, or five or fifteen where nearly all are whole ones."""
+    canvas.put(sheet, 0, _WORKINGS_COL, canvas.say["name.clock"], "grid_title")
+    of = "COUNTIFS([shot_checks.used],{},[shot_checks.{}_as],{})"
+    times = "(" + "+".join(of.format(literal(">0"), key, literal(">=0")) for key in ("start", "end")) + ")"
+    minutes = "1"
+    for key, step in (("fives", 5), ("quarters", 15)):
+        minutes = f"IF(SUM([shot_checks.{key}])>={{clock_share}}*{times},{step},{minutes})"
+    formula = f"=IF({times}<{{clock_times}},1,{minutes})"
+    canvas.calc(sheet, 1, _WORKINGS_COL, formula, "result", "0", "shot_checks")
+    canvas.name("clock", sheet, 1, _WORKINGS_COL)
 
 
 def _groups(canvas: Canvas) -> list[dict[str, Any]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import sqrt
 from typing import Any
 
 from sheetgen import templates
@@ -15,10 +16,10 @@ from sheetgen.order.burners import least_cover
 from sheetgen.order.heating import fill_temperature, heat_max
 from sheetgen.order.model import Section
 from sheetgen.order.pay_terms import paid_kind
-from sheetgen.plan.fit import lane_limit
+from sheetgen.plan.fit import lane_limit, nozzle_share, widest_shot
 from sheetgen.plan.guidance import usual_rates
 from sheetgen.plan.inputs import stick_uncertainty
-from sheetgen.plan.judging import difference_spread, standard
+from sheetgen.plan.judging import QUESTIONED, difference_spread, standard
 from sheetgen.plan.workable import warnings_of
 from sheetgen.plausibility import plausibility
 from sheetgen.shot_kinds import ShotKind, shot_kinds
@@ -99,6 +100,10 @@ def job_facts(canvas: Canvas) -> dict[str, Any]:
         "paid": paid_facts(order),
         "stick_spread": round(difference_spread(stick_uncertainty(order, machine)), 6),
         "meter_spread": round(difference_spread(standard(order.reading.meter)), 6),
+        "stick_questioned": round(QUESTIONED * stick_uncertainty(order, machine), 6),
+        "meter_questioned": round(QUESTIONED * sqrt(2) * standard(order.reading.meter), 6),
+        "thermometer_reach": plausibility()["thermometer_steps"] * order.reading.temperature,
+        "flash_limit": None if order.material.material_class == "cutback" else order.material.flash_point,
         "has_burners": int(machine.burners),
         "heat_max": heat_max(order),
         "fill_temperature": fill_temperature(order),
@@ -208,6 +213,10 @@ def section_facts(canvas: Canvas, section: Section) -> dict[str, Value]:
         "lanes_text": ", ".join(section.lanes),
         "lane_count": len(section.lanes),
         "lane_limit": _lane_limit(canvas, section),
+        "width_limit": max(
+            widest_shot(canvas.order, canvas.machine, section), min(canvas.machine.bar_widths)
+        ),
+        "nozzle_share": nozzle_share(section, canvas.machine, canvas.order.units),
         "rate_low": low,
         "rate_high": high,
         "basis_code": BASIS_CODES[section.basis],

@@ -50,7 +50,8 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     _draw_group(canvas, sheet, columns, form, spec.get("strip", ""))
     draw_table(canvas, sheet, {**spec, "column": columns, "numbered": True}, range(rows), HEAD_ROW, texts=key)
     sheet.row_heights[HEAD_ROW] = max(
-        sheet.row_heights[HEAD_ROW], *(_head_height(canvas, sheet, col) for col in range(1, form + 1))
+        sheet.row_heights[HEAD_ROW],
+        *(head_height(canvas, sheet, HEAD_ROW, col) for col in range(1, form + 1)),
     )
     sheet.freeze = (FIRST_ROW, 1)
     begins = spec.get("begins", columns[0]["key"])
@@ -67,11 +68,11 @@ def draw_log(canvas: Canvas, key: str) -> Sheet:
     return sheet
 
 
-def _head_height(canvas: Canvas, sheet: Sheet, col: int) -> float:
-    """Points that the heading of a column of the form needs; one language always fits."""
+def head_height(canvas: Canvas, sheet: Sheet, row: int, col: int) -> float:
+    """Points that the heading of a column of a form needs; one language always fits."""
     if canvas.forms is canvas.say:
         return 0
-    return text_height(str(sheet.cells[HEAD_ROW, col].value), sheet.column_widths[col], 8, bold=True)
+    return text_height(str(sheet.cells[row, col].value), sheet.column_widths[col], 9, bold=True)
 
 
 def _by_meter(column: dict[str, Any]) -> dict[str, Any]:

@@ -27,6 +27,7 @@ _TABLE = TableLook(given="header_result", note="result_note")
 _FORMATS = {"allowance": "percent", "level_within": "percent", "specific_heat": "specific_heat"}
 _WIDTH = 9.4
 _OF_LIMITS, _WIDER = (10, 11), 12.2  # the nearest limit, in words
+_OF_UNITS, _WIDE = 6, 10.2  # of lists on the left
 
 
 def draw_plan(canvas: Canvas, tab: str = "") -> Sheet:
@@ -37,6 +38,7 @@ def draw_plan(canvas: Canvas, tab: str = "") -> Sheet:
     """
     sheet = canvas.add("plan", tab) if tab else canvas.sheet("plan")
     sheet.column_widths |= dict.fromkeys(range(_LAST_COL + 1), _WIDTH) | dict.fromkeys(_OF_LIMITS, _WIDER)
+    sheet.column_widths[_OF_UNITS] = _WIDE
     name = f": {canvas.machine.name}" if tab else ""
     row = _draw_top(canvas, sheet, canvas.say["sheet.plan.title"] + name)
     starts = [0]
@@ -130,9 +132,9 @@ def _draw_notices(canvas: Canvas, sheet: Sheet, notices: list[Notice], row: int,
     starts.append(row)
     canvas.put(sheet, row, 0, canvas.say["plan.part.notices"], "grid_title")
     figures = Figures(canvas.order.units, canvas.order.language)
-    for notice in notices:
+    for sentence in figures.notices(notices):
         row += 1
-        across(canvas, sheet, row, _LAST_COL, figures.notice(notice), "notice")
+        across(canvas, sheet, row, _LAST_COL, sentence, "notice")
     return row + 2
 
 

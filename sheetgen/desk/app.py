@@ -23,14 +23,15 @@ from starlette.staticfiles import StaticFiles
 
 from sheetgen.desk.book_page import book_page, decided
 from sheetgen.desk.deliveries import MOST_BYTES, Deliveries, Delivery, Refused
+from sheetgen.desk.door import LANGUAGE_COOKIE
 from sheetgen.desk.season_page import season_facts, season_workbook
-from sheetgen.desk.shown import Pages, language_of
+from sheetgen.desk.shown import Pages
 from sheetgen.desk.watch import Watch
 from sheetgen.desk.work import Work
 from sheetgen.errors import SheetgenError
 from sheetgen.office.decisions import Decisions
 from sheetgen.office.settings import PAPERS, Settings, change_settings
-from sheetgen.templates import LANGUAGES, texts
+from sheetgen.templates import LANGUAGES, speak, spoken, spoken_texts, texts
 from sheetgen.whole_file import write_whole
 
 _HERE = Path(__file__).parent
@@ -64,11 +65,12 @@ class Desk:
             SheetgenError: a value is none that can be used, or it cannot be kept.
         """
         self.settings = self.work.settings = change_settings(changes)
+        speak(self.settings.language)
 
 
 def application(desk: Desk) -> Starlette:
     """The application of a desk; its work begins and ends with it."""
-    pages = Pages(_HERE / "pages", desk.settings.language or "en")
+    pages = Pages(_HERE / "pages")
 
     @asynccontextmanager
     async def lifespan(_app: Starlette) -> AsyncIterator[None]:
@@ -121,10 +123,6 @@ def _page(request: Request, name: str, status: int = 200, **facts: Any) -> Respo
     return pages.show(request, name, status, **facts)
 
 
-def _language(request: Request) -> str:
-    return language_of(request, request.app.state.pages.language)
-
-
 def _delivery(request: Request) -> Delivery:
     found = _desk(request).deliveries.get(request.path_params["id"])
     if found is None:
@@ -157,7 +155,7 @@ def blank_order(request: Request) -> Response:
     from sheetgen.order.write import lay_out_order
     from sheetgen.xlsx.write import book_bytes
 
-    language, paper = _language(request), _desk(request).settings.paper or None
+    language, paper = spoken(), _desk(request).settings.paper or None
     yard, units = None, _units(request)
     if request.query_params.get("from") == "yard" and _desk(request).settings.yard:
         from sheetgen.yard.read import read_yard
@@ -173,7 +171,7 @@ def blank_yard(request: Request) -> Response:
     from sheetgen.xlsx.write import book_bytes
     from sheetgen.yard.write import lay_out_yard
 
-    language, paper = _language(request), _desk(request).settings.paper or None
+    language, paper = spoken(), _desk(request).settings.paper or None
     data = book_bytes(lay_out_yard(_units(request), language, paper))
     return _workbook(data, texts(language)["desk.home.yard_file"])
 
@@ -194,14 +192,14 @@ def register(request: Request) -> Response:
     desk = _desk(request)
     with read_register(desk.register) as kept:
         issued, returned = kept.listed()
-    season = season_facts(desk.register, _language(request))
+    season = season_facts(desk.register, spoken())
     return _page(request, "register", issued=issued, returned=returned, register=desk.register, **season)
 
 
 def season(request: Request) -> Response:
     """The season's workbook, made for this download."""
     desk = _desk(request)
-    language = _language(request)
+    language = spoken()
     with tempfile.TemporaryDirectory(dir=desk.folder) as made:
         data = season_workbook(desk.register, Path(made), language, desk.settings.paper)
     return _workbook(data, texts(language)["season.file"])
@@ -214,7 +212,7 @@ async def choose_language(request: Request) -> Response:
     answer = RedirectResponse(back if back.startswith("/") and back[1:2] not in ("/", "\\") else "/", 303)
     if form.get("language") in LANGUAGES:
         answer.set_cookie(
-            "desk-language", form["language"], httponly=True, samesite="strict", max_age=31_536_000
+            LANGUAGE_COOKIE, form["language"], httponly=True, samesite="strict", max_age=31_536_000
         )
     return answer
 
@@ -243,7 +241,6 @@ async def choose_settings(request: Request) -> Response:
     desk, form = _desk(request), await _form(request)
     chosen = {name: form[name] for name in ("language", "paper") if name in form}
     await run_in_threadpool(lambda: desk.change(**chosen))
-    request.app.state.pages.language = desk.settings.language or "en"
     return RedirectResponse("/#office-heading", 303)
 
 
@@ -267,7 +264,7 @@ def new_delivery(request: Request) -> Response:
 async def receive(request: Request) -> Response:
     """One file, as the body of the request; it is written to the delivery's folder and to nowhere else."""
     desk, delivery = _desk(request), _delivery(request)
-    say = texts(_language(request))
+    say = spoken_texts()
     given = request.query_params.get("name", "")
     try:
         path = desk.deliveries.place_for(delivery, given)
@@ -320,8 +317,7 @@ def progress(request: Request) -> Response:
     """How far the work on a delivery is, in numbers and in words."""
     delivery = _delivery(request)
     done, everything = _desk(request).work.progress(delivery)
-    say = texts(_language(request))
-    words = say.say(f"desk.state.{delivery.state}", done=done, everything=everything)
+    words = spoken_texts().say(f"desk.state.{delivery.state}", done=done, everything=everything)
     return JSONResponse({"state": delivery.state, "done": done, "everything": everything, "words": words})
 
 
@@ -360,7 +356,7 @@ def compared(request: Request) -> Response:
     desk, delivery = _desk(request), _delivery(request)
     if not any(each.planned for each in delivery.orders):
         raise HTTPException(404)
-    language = _language(request)
+    language = spoken()
     sizes = request.query_params.get("sizes") == "yes"
     with tempfile.TemporaryDirectory(dir=desk.folder) as made_in:
         data = desk.work.compare(delivery, sizes, language, Path(made_in)).read_bytes()
@@ -407,5 +403,5 @@ def _fault(request: Request, error: Exception) -> Response:
     """A fault of this program: a sentence and a reference here, the rest in the log file."""
     reference = secrets.token_hex(4)
     _log.error("fault %s at %s %s", reference, request.method, request.url.path, exc_info=error)
-    say = texts(_language(request))
+    say = spoken_texts()
     return _page(request, "trouble", 500, key="told", said=say.say("desk.fault", reference=reference))

@@ -21,6 +21,7 @@ from pydantic import BaseModel, ValidationError
 from sheetgen.audit.model import Decision
 from sheetgen.errors import Mistake, SheetgenError
 from sheetgen.file_names import received_name
+from sheetgen.templates import spoken
 from sheetgen.whole_file import write_whole
 
 State = Literal["receiving", "waiting", "working", "done"]
@@ -126,6 +127,7 @@ class Delivery(BaseModel):
         state: what it waits for
         received: names of the files, as they are kept
         came_as: the names they came with, in the same order
+        language: of the person who handed them in
         other: files for which there was nothing to do, with the reason
         summary: the workbook on all returned books, where there are several
         trouble: why it could not be finished
@@ -140,6 +142,7 @@ class Delivery(BaseModel):
     state: State = "receiving"
     received: list[str] = []
     came_as: list[str] = []
+    language: str = ""
     orders: list[OrderFacts] = []
     books: list[BookFacts] = []
     reports: list[ReportFacts] = []
@@ -179,7 +182,9 @@ class Deliveries:
         """An empty delivery, for files to be received in: those of a watched folder, where one is named."""
         now = datetime.now().astimezone()
         made = now.isoformat(timespec="seconds")
-        delivery = Delivery(id=f"{now:%Y-%m-%d-%H%M%S}-{secrets.token_hex(3)}", made=made, watched=watched)
+        delivery = Delivery(
+            id=f"{now:%Y-%m-%d-%H%M%S}-{secrets.token_hex(3)}", made=made, language=spoken(), watched=watched
+        )
         (self.folder / delivery.id / "received").mkdir(parents=True)
         self.keep(delivery)
         return delivery

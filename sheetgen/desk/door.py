@@ -20,7 +20,7 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from sheetgen.templates import texts
+from sheetgen.templates import speaking, spoken_texts
 
 _POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
@@ -37,19 +37,20 @@ _HEADERS = {
 }
 _TOKEN_SECONDS = 600.0  # an address that nobody used by then is worth nothing
 SECRET_HEADER = "x-desk-secret"
+LANGUAGE_COOKIE = "desk-language"  # the language that a browser has chosen
 
 
 class Door:
-    """The application behind the checks.
+    """The application behind the checks; it answers in the language that the browser has chosen.
 
     Attributes:
         secret: who knows it may ask for a token: a second start of this program, by the same user
         used: when the desk was last used, by the clock of :func:`time.monotonic`
     """
 
-    def __init__(self, app: ASGIApp, host: str, language: str = "en") -> None:
+    def __init__(self, app: ASGIApp, host: str) -> None:
         self.host, self.secret, self.used = host, secrets.token_urlsafe(32), time.monotonic()
-        self._app, self._language = app, language
+        self._app = app
         self._tokens: dict[str, float] = {}
         self._cookies: set[str] = set()
         self._cookie = f"desk-{host.rpartition(':')[2]}"  # a browser keeps the cookies of all ports together
@@ -65,13 +66,12 @@ class Door:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        answer = self._answer(Request(scope))
-        guarded = _guarded(send)
-        if isinstance(answer, Response):
-            await answer(scope, receive, guarded)
-            return
-        self.used = time.monotonic()
-        await self._app(scope, receive, guarded)
+        request, guarded = Request(scope), _guarded(send)
+        with speaking(request.cookies.get(LANGUAGE_COOKIE, "")):
+            answer = self._answer(request)
+            if answer is None:
+                self.used = time.monotonic()
+            await (answer or self._app)(scope, receive, guarded)
 
     def _answer(self, request: Request) -> Response | None:
         """What is answered here; None where the request may go on."""
@@ -115,7 +115,7 @@ class Door:
         return site is not None
 
     def _refused(self, why: str, status: int) -> Response:
-        return PlainTextResponse(texts(self._language)[f"desk.refused.{why}"], status)
+        return PlainTextResponse(spoken_texts()[f"desk.refused.{why}"], status)
 
 
 def _guarded(send: Send) -> Callable[[Message], Awaitable[None]]:

@@ -25,6 +25,7 @@ from sheetgen.desk.watch import Watch
 from sheetgen.desk.work import Work
 from sheetgen.office.decisions import decisions_beside
 from sheetgen.office.settings import Settings
+from sheetgen.templates import speak, spoken
 
 IDLE = 3600.0  # seconds without use after which it ends
 _ENDING = (signal.SIGINT, signal.SIGTERM)
@@ -62,7 +63,7 @@ def serve(
 
 def _serve(desk: Desk, listener: socket.socket, idle: float, show: Callable[[str], None]) -> None:
     port = int(listener.getsockname()[1])
-    door = Door(application(desk), f"127.0.0.1:{port}", desk.settings.language or "en")
+    door = Door(application(desk), f"127.0.0.1:{port}")
     server = _Server(
         uvicorn.Config(
             door, log_config=None, access_log=False, server_header=False, timeout_graceful_shutdown=5
@@ -112,12 +113,13 @@ async def _until_idle(
 
 
 def desk_of(folder: Path, settings: Settings, watch: Path | None = None) -> Desk:
-    """The desk of a folder, not yet at work."""
+    """The desk of a folder, not yet at work; from now on this process speaks the office's language."""
+    speak(settings.language)
     register = settings.register or str(folder / "register.db")
     deliveries = Deliveries(folder)
     decisions = decisions_beside(register, folder)
     work = Work(deliveries, settings, register, decisions)
-    watched = None if watch is None else Watch(watch, deliveries, work, settings.language or "en")
+    watched = None if watch is None else Watch(watch, deliveries, work, spoken())
     return Desk(folder, settings, register, decisions, deliveries, work, watched)
 
 

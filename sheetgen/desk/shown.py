@@ -12,18 +12,13 @@ from starlette.responses import HTMLResponse, Response
 
 from sheetgen.audit.findings import catalogue, name_now
 from sheetgen.figures import number_text
-from sheetgen.templates import LANGUAGES, texts, unit_label
+from sheetgen.templates import LANGUAGES, spoken, texts, unit_label
 
 
 class Pages:
-    """Shows pages.
+    """Shows pages in the language that is spoken."""
 
-    Attributes:
-        language: where the browser has chosen none
-    """
-
-    def __init__(self, folder: Path, language: str) -> None:
-        self.language = language
+    def __init__(self, folder: Path) -> None:
         self._templates = Environment(
             loader=FileSystemLoader(folder), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
             lstrip_blocks=True,
@@ -31,7 +26,7 @@ class Pages:
 
     def show(self, request: Request, name: str, status: int, **facts: Any) -> Response:
         """A page with the facts it needs."""
-        language = language_of(request, self.language)
+        language = spoken()
         html = self._templates.get_template(f"{name}.html").render(
             say=texts(language).say, name_of=_own_name, language=language, languages=LANGUAGES,
             path=request.url.path, number=partial(_number, language),
@@ -52,9 +47,3 @@ def _finding_text(name: str, part: str, language: str) -> str:
 
 def _own_name(language: str) -> str:
     return texts(language)["desk.language_name"]
-
-
-def language_of(request: Request, otherwise: str) -> str:
-    """The language that a browser has chosen."""
-    chosen = request.cookies.get("desk-language", "")
-    return chosen if chosen in LANGUAGES else otherwise

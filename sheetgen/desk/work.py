@@ -37,7 +37,7 @@ from sheetgen.office.kinds import Kind, kind_of
 from sheetgen.office.orders import OrderWork, work_on_order, work_on_yard
 from sheetgen.office.settings import Settings
 from sheetgen.output import in_full
-from sheetgen.templates import spoken_texts, texts
+from sheetgen.templates import speaking, spoken_texts
 
 if TYPE_CHECKING:
     from sheetgen.register.register import Register
@@ -121,7 +121,8 @@ class Work:
         while (id := self._waiting.get()) is not None and not self._ended.is_set():
             delivery = self._deliveries.get(id)
             if delivery is not None:
-                self._one(delivery)
+                with speaking(delivery.language):
+                    self._one(delivery)
 
     def _one(self, delivery: Delivery) -> None:
         delivery.state = "working"
@@ -137,8 +138,7 @@ class Work:
         except Exception:  # a fault of this program must not stop the next delivery
             reference = secrets.token_hex(4)
             _log.exception("fault %s in delivery %s", reference, delivery.id)
-            language = self.settings.language or "en"
-            delivery.trouble = texts(language).say("desk.fault", reference=reference)
+            delivery.trouble = spoken_texts().say("desk.fault", reference=reference)
         delivery.state = "done"
         self._deliveries.keep(delivery)
         self._progress.pop(delivery.id, None)

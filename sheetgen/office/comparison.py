@@ -72,9 +72,5 @@ def comparison_of(paths: Sequence[Path], yard: Path | None, sizes: bool, languag
 def write_comparison(
     paths: Sequence[Path], yard: Path | None, sizes: bool, language: str, folder: Path
 ) -> Path:
-    """Compare as :func:`comparison_of`, and write the workbook into a folder; what is spoken stays as it was."""
-    before = spoken()
-    try:
-        return comparison_of(paths, yard, sizes, language).write(folder)[0]
-    finally:
-        speak(before)
+    """Compare as :func:`comparison_of`, and write the workbook into a folder."""
+    return comparison_of(paths, yard, sizes, language).write(folder)[0]

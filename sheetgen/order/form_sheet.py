@@ -36,7 +36,7 @@ from sheetgen.xlsx.model import Sheet
 from sheetgen.xlsx.page import block_page, page
 
 LABEL, VALUE, UNIT, MARK, NOTE = range(1, 6)
-_WIDTHS = {KEY_COLUMN: 0, LABEL: 33, VALUE: 32, UNIT: 14, MARK: 12, NOTE: 56}
+_WIDTHS = {KEY_COLUMN: 0, LABEL: 33, VALUE: 32, UNIT: 14, MARK: 15, NOTE: 56}
 _TEXT_KINDS = ("text", "words", "choice", "yes-no", "numbers")
 
 

@@ -22,9 +22,9 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import NamedTuple, Self
 
-from sheetgen.order.model import Machine
+from sheetgen.order.model import Machine, Order, Section
 from sheetgen.order.wheel_paths import Across, across
-from sheetgen.plan.inputs import Inputs
+from sheetgen.plan.inputs import Inputs, inputs_of
 from sheetgen.plan.model import Ordered, Pass, SectionPlan, Setting, Verdict
 from sheetgen.trade.bar import nozzles_open
 from sheetgen.trade.limits import limit
@@ -138,6 +138,24 @@ def lane_limit(planned: SectionPlan, machine: Machine, system: str) -> float:
     ways = [each.sprayed for each in planned.offered] or [planned.sprayed]
     widest = max(sum(each.width for each in passes) for passes in ways)
     return widest + _width(machine.nozzle_spacing, system) / 2
+
+
+def widest_shot(order: Order, machine: Machine, section: Section) -> float:
+    """The [width] that one shot of a section may have: what is covered, a nozzle more, and half of what is read."""
+    extra = inputs_of(order).prime_extra_width if section.work == "prime" else 0.0
+    return section.width + 2 * extra + _width(machine.nozzle_spacing, order.units) + order.reading.width / 2
+
+
+def fitting_nozzles(width: float, machine: Machine, system: str) -> float:
+    """The nozzles that a [width] takes, one at least."""
+    return max(1.0, round(width / _width(machine.nozzle_spacing, system)))
+
+
+def nozzle_share(section: Section, machine: Machine, system: str) -> float:
+    """The mean nozzle's flow over that of one in the wheel paths, whose limits the machine's are; 1 for one size."""
+    nozzles = int(fitting_nozzles(section.width, machine, system))
+    varied = across(section.width, section.outside_more, nozzles, section.width / nozzles, system)
+    return 1.0 if varied is None else varied.share
 
 
 class Bounds(NamedTuple):

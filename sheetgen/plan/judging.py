@@ -19,6 +19,7 @@ from sheetgen.order.model import Order
 from sheetgen.plan.model import Judged, Judging, Ordered, PlannedShot, SectionPlan
 
 _COVERAGE = 2.0
+QUESTIONED = 3.0  # standard uncertainties by which two readings of one thing may differ unquestioned
 _PLACES = 6
 
 

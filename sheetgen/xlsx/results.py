@@ -7,11 +7,13 @@ results with two other engines and with the recheck.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 import formualizer
 
 from sheetgen.figures import serial
-from sheetgen.xlsx.model import Book, Value
+from sheetgen.xlsx.functions import Failed
+from sheetgen.xlsx.model import Book, Cell, Value
 
 # What an engine's kinds of error are called in a cell (ECMA-376 part 1, 18.17.3).
 ERRORS = {
@@ -29,29 +31,72 @@ def results(book: Book, entries: Results | None = None) -> Results:
         book: the book as data
         entries: what stands in some of its cells, in place of what the book has there
     """
-    entries = entries or {}
-    engine = formualizer.Workbook()
-    for sheet in book.sheets:
-        engine.add_sheet(sheet.name)
-    for sheet in book.sheets:
-        for (row, col), cell in sheet.cells.items():
-            if (sheet.key, row, col) in entries:
-                continue
-            if cell.formula is not None:
-                engine.set_formula(sheet.name, row + 1, col + 1, cell.formula)
-            elif cell.value is not None:
-                engine.set_value(sheet.name, row + 1, col + 1, cell.value)
+    engine = loaded(cells_by_sheet(book, entries or {}))
+    engine.evaluate_all()
+    return read_results(engine, book)
+
+
+def cells_by_sheet(book: Book, entries: Results) -> dict[str, dict[tuple[int, int], Cell]]:
+    """What stands in a book's cells, by the names of its sheets, with entries in place of what it has there."""
+    sheets = {sheet.name: dict(sheet.cells) for sheet in book.sheets}
     names = {sheet.key: sheet.name for sheet in book.sheets}
     for (key, row, col), value in entries.items():
-        if value is not None:
-            engine.set_value(names[key], row + 1, col + 1, value)
-    engine.evaluate_all()
+        sheets[names[key]][row, col] = Cell(value)
+    return sheets
+
+
+def loaded(sheets: dict[str, dict[tuple[int, int], Cell]]) -> formualizer.Workbook:
+    """An engine with everything that stands in the cells of sheets, nothing evaluated yet."""
+    engine = formualizer.Workbook()
+    for name in sheets:
+        engine.add_sheet(name)
+    for name, cells in sheets.items():
+        for (row, col), cell in cells.items():
+            if cell.formula is not None:
+                engine.set_formula(name, row + 1, col + 1, cell.formula)
+            elif cell.value is not None:
+                engine.set_value(name, row + 1, col + 1, cell.value)
+    return engine
+
+
+def read_results(engine: formualizer.Workbook, book: Book) -> Results:
+    """What an engine gives for every formula cell of a book."""
     return {
         (sheet.key, row, col): _plain(engine.get_value(sheet.name, row + 1, col + 1))
         for sheet in book.sheets
         for (row, col), cell in sheet.cells.items()
         if cell.formula is not None
     }
+
+
+class Engine:
+    """An engine that calculates single formulas of the named sheets, and holds nothing but the values they read.
+
+    Attributes:
+        calculated: how many it has calculated
+    """
+
+    def __init__(self, sheets: Iterable[str]) -> None:
+        self._engine, self.calculated = formualizer.Workbook(), 0
+        for name in sheets:
+            self._engine.add_sheet(name)
+
+    def tell(self, sheet: str, place: tuple[int, int], value: Value | Failed) -> None:
+        """Put what a cell shows where formulas read it."""
+        row, column = place[0] + 1, place[1] + 1
+        if isinstance(value, Failed):
+            self._engine.set_formula(sheet, row, column, f"={value}")
+        elif value is not None:
+            self._engine.set_value(sheet, row, column, value)
+
+    def result(self, sheet: str, place: tuple[int, int], formula: str) -> Value | Failed:
+        """Calculate the formula of a cell from what was told."""
+        self._engine.set_formula(sheet, place[0] + 1, place[1] + 1, formula)
+        value = self._engine.evaluate_cell(sheet, place[0] + 1, place[1] + 1)
+        result = Failed(_plain(value)) if isinstance(value, dict) else _plain(value)
+        self.tell(sheet, place, result)
+        self.calculated += 1
+        return result
 
 
 def _plain(value: object) -> Value:

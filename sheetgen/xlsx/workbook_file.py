@@ -6,6 +6,7 @@ The recheck shows what a returned file says wrote it last; a book that nobody sa
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from io import StringIO
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from xlsxwriter.app import App
 from xlsxwriter.exceptions import FileCreateError
 from xlsxwriter.format import Format
 from xlsxwriter.packager import Packager
-from xlsxwriter.worksheet import Worksheet
+from xlsxwriter.worksheet import CellFormulaTuple, Worksheet, re_dynamic_function
 
 from sheetgen.xlsx.chart_file import with_defaults_stated
 from sheetgen.xlsx.model import Cell, Value
@@ -24,24 +25,19 @@ _WITHOUT_DIGITS = str.maketrans("", "", "0123456789")
 
 
 class SheetFile(Worksheet):  # type: ignore[misc]
-    """A worksheet of many formulas that differ in their rows alone.
+    """A worksheet of many formulas that differ in their rows alone."""
 
-    XlsxWriter looks through each formula for thirty functions whose names it must complete, which takes half of all
-    writing. Here it does so once for all formulas that are the same but for their digits.
-    """
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._as_written: set[str] = set()  # without digits: what is left alone
+    def _write_formula(
+        self, row: int, col: int, formula: str, cell_format: Format | None = None, value: Value = 0
+    ) -> int:
+        if not _left_alone(formula.translate(_WITHOUT_DIGITS)) or self._check_dimensions(row, col):
+            written: int = super()._write_formula(row, col, formula, cell_format, value)
+            return written
+        self.table[row][col] = CellFormulaTuple(formula.removeprefix("="), cell_format, value)
+        return 0
 
     def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
-        shape = formula.translate(_WITHOUT_DIGITS)
-        if not expand_future_functions and shape in self._as_written:
-            return formula.removeprefix("=")
-        prepared: str = super()._prepare_formula(formula, expand_future_functions)
-        if not expand_future_functions and prepared == formula.removeprefix("="):
-            self._as_written.add(shape)
-        return prepared
+        return _prepared(formula, expand_future_functions)
 
     def fill(
         self,
@@ -69,6 +65,23 @@ class SheetFile(Worksheet):  # type: ignore[misc]
                 self._write_boolean(row, col, value, made)
             else:
                 number(row, col, value, made)
+
+
+# XlsxWriter looks through each formula for a hundred functions that it must complete or write otherwise, which takes
+# half of all writing. Here it does so once for all formulas that are the same but for their digits, in all books of a
+# process.
+
+
+@lru_cache(maxsize=10_000)
+def _left_alone(shape: str) -> bool:
+    """Whether formulas of a shape, the formula without its digits, are written as they are."""
+    return not re_dynamic_function.search(shape) and _prepared(shape, False) == shape.removeprefix("=")
+
+
+@lru_cache(maxsize=1_000)
+def _prepared(formula: str, expand_future_functions: bool) -> str:
+    prepared: str = Worksheet()._prepare_formula(formula, expand_future_functions)
+    return prepared
 
 
 class WorkbookFile(xlsxwriter.Workbook):  # type: ignore[misc]

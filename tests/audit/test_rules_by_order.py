@@ -1,11 +1,14 @@
 """Rules that need an order of their own, or a log that no single changed entry makes."""
 
+import re
+
 import pytest
 
 from sheetgen.audit.rules.case import Voice
 from sheetgen.audit.rules.check import check_all
 from sheetgen.book.layout import lay_out
 from sheetgen.order.tank import chart_of
+from sheetgen.plausibility import plausibility
 from tests.audit.orders import (
     ASPHALT,
     CUTBACK,
@@ -409,6 +412,28 @@ def test_shots_written_colder_than_the_tank_can_have_been(colder, asked):
     found = [each for each in findings_of(log, order) if each.name == "temperature-unlike-others"]
     assert bool(found) == asked
     assert len(found) <= 1  # one cause is one finding
+
+
+def test_how_cold_a_tank_can_be_is_told_by_the_ticket_and_what_was_on_board():
+    order = small("us")
+    log = day(order)
+    shots = [key for key in log if key[::2] == ("shots", "temperature")]
+    log |= dict.fromkeys(shots, 90.0)
+    log = {key: value for key, value in log.items() if key[2] not in ("start_temperature", "end_temperature")}
+    log["loads", 0, "temperature"] = 180.0
+    computation, found = put_before_the_rules(log, order)
+    (asked,) = [each for each in found if each.name == "temperature-unlike-others"]
+    first, load = computation.logs.shots[0], computation.load_rows[0]
+    shot = next(each for each in computation.logs.shots if each.row == asked.row)
+    assert (first.load, shot.load) == (1, 1)
+    # The load's share of the tank at its temperature, the rest no warmer than the base temperature, then cooled.
+    bounds = plausibility()
+    share = min(1.0, load.mix / computation.chart.volume(first.dip_before))
+    hours = ((shot.date + shot.start) - (log["loads", 0, "date"] + log["loads", 0, "time"])) * 24
+    slack = max(bounds["thermometer_steps"] * order.reading.temperature, bounds["temperature_spread_us"])
+    lowest = 60 + share * 120 - slack - bounds["cooling_us"] * hours
+    assert abs(float(re.search(r"[\d.]+", asked.expected)[0]) - lowest) <= 1
+    assert 60 < lowest < 180
 
 
 def test_stick_readings_between_the_marks_are_asked_about_once():

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from sheetgen.audit.entries.read import entries_of
 from sheetgen.audit.run import recheck_book
 from sheetgen.book.build import write_filled
 from sheetgen.book.layout import lay_out
@@ -350,6 +351,33 @@ def test_a_row_that_was_struck_out_is_above_no_other(write):
         assert computed.totals == plain.totals
         assert without_notes(found) == set()
         assert flags(ORDER, spoiled)[1] == "Ready to send"
+
+
+def test_the_word_void_in_another_cell_strikes_no_row_out():
+    log = day(ORDER)
+    row = bar_shots(log)[2]
+    del log["shots", row, "section"]
+    plain, _ = put_before_the_rules(log, ORDER)
+    noted, _ = put_before_the_rules(log | {("shots", row - 1, "remarks"): "void"}, ORDER)
+    assert plain.totals == noted.totals
+    assert [shot.section for shot in noted.shot_rows] == [shot.section for shot in plain.shot_rows]
+
+
+def test_a_row_that_was_struck_out_takes_no_reading_from_above():
+    log = day(ORDER)
+    row = bar_shots(log)[2]
+    del log["shots", row, "dip_before"]
+
+    def before(typed):
+        entries = entries_of(typed, ORDER, ORDER.machines[0])
+        return next(
+            each.value
+            for each in entries
+            if (each.row, each.table, each.column) == (row, "shots", "dip_before")
+        )
+
+    assert before(log) == log["shots", row - 1, "dip_after"]
+    assert before(log | {("shots", row, "kind"): "void", ("shots", row, "remarks"): "spoiled"}) is None
 
 
 def test_the_first_row_has_nothing_above_it():

@@ -13,11 +13,13 @@ from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.xlsx.drawing import Entries
 from sheetgen.xlsx.model import Book
-from sheetgen.xlsx.results import ERRORS, Results, results
+from sheetgen.xlsx.results import ERRORS, Results
 from sheetgen.xlsx.write import write_book
+from tests import one_engine
 from tests.audit.orders import changed
 from tests.book.entries import awkward_entries
 from tests.engines import differences, offices, values_by_gnumeric, values_by_ironcalc, values_in
+from tests.kept_books import results_anew
 from tests.selection import exhaustive
 
 VARIANTS = [("us", "en"), ("us", "es"), ("si", "en"), ("si", "es")]
@@ -48,7 +50,7 @@ class Written:
         units, language, kind = case
         order = changed(demo_order(units, language), machines__monitor=True)
         book = lay_out(order, order.machines[0], _entries(kind, order))
-        values = results(book)
+        values = results_anew(book)
         return write_book(book, self.folder / f"{'-'.join(case)}.xlsx", values), book, values
 
     def _batch(self, number: int) -> list[Path]:
@@ -87,3 +89,11 @@ def test_gnumeric_gives_every_formula_the_result_that_the_file_carries(written, 
 def test_no_formula_shows_an_error(written, case):
     _path, _book, values = written.book(case)
     assert [at for at, value in values.items() if value in ERRORS.values()] == []
+
+
+@pytest.mark.parametrize("units", ["us", exhaustive("si")])
+def test_an_engine_kept_for_books_of_one_order_gives_the_results_of_a_new_one(units):
+    order = changed(demo_order(units, "en"), size={"shots": 20, "loads": 6, "days": 3})
+    for entries in (*(_entries(kind, order) for kind in ("honest", "awkward", "blank", "honest")), {}):
+        book = lay_out(order, order.machines[0], entries)
+        assert one_engine.results(book) == results_anew(book)

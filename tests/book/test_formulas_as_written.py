@@ -48,6 +48,10 @@ def test_a_formula_like_another_is_written_as_it_would_be_alone(formulas):
             for future in (False, True):
                 alone = Worksheet()._prepare_formula(formula, future)
                 assert sheet._prepare_formula(formula, future) == alone
+            plain = Worksheet()
+            for each in (plain, sheet):
+                each._write_formula(8, 4, formula, None, 2.5)
+            assert sheet.table == plain.table
 
 
 @pytest.mark.usefixtures("made_anew")

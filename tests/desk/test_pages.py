@@ -229,6 +229,19 @@ def test_both_languages_say_every_page(handed):
             assert english not in html, (path, english)
 
 
+def test_each_browser_is_refused_in_its_own_language(office):
+    (office.folder / "office.key").write_text("another's")
+    english, spanish = office.browser(), office.browser()
+    spanish.post("/language", content="language=es&back=/")
+    assert "found a file of that name" in english.post("/key").text
+    assert "se encontró un archivo con ese nombre" in spanish.post("/key").text
+    torn = ("torn.xlsx", b"PK\x03\x04")
+    assert "Found: " in english.done(english.hand_in(torn))
+    answer = spanish.done(spanish.hand_in(torn))
+    assert "Se encontró: " in answer
+    assert "Expected" not in answer
+
+
 def test_a_blank_order_of_each_kind_is_one_address_away(office, tmp_path):
     browser = office.browser()
     browser.post("/language", content="language=es&back=/")

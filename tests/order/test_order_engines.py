@@ -10,9 +10,9 @@ from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.order.read import read_order
 from sheetgen.order.write import lay_out_order
-from sheetgen.xlsx.results import results
 from sheetgen.xlsx.write import write_book
 from tests.engines import differences, office, values_by_ironcalc, values_by_libreoffice
+from tests.kept_books import results_anew
 from tests.selection import exhaustive
 
 pytestmark = pytest.mark.slow
@@ -44,7 +44,7 @@ USUAL = ("blank", "filled in Spanish, metric", "much to look at")
 def workbook(request, tmp_path):
     units, lang, order = variants()[request.param]
     book = lay_out_order(units, lang, order)
-    carried = results(book)
+    carried = results_anew(book)
     return book, carried, write_book(book, tmp_path / "order.xlsx", carried)
 
 

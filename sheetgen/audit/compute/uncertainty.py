@@ -27,16 +27,11 @@ from sheetgen.audit.entries.shared_readings import Place, reading_numbers
 from sheetgen.order.model import Machine, Order
 from sheetgen.order.pay_terms import paid_kind, pay_terms, tons_of
 from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.plan.judging import standard
 from sheetgen.shot_kinds import shot_kinds
 
 COVERAGE = 2.0
-QUESTIONED = 3.0  # standard uncertainties by which two readings of one thing may differ unquestioned
 Verdict = Literal["in", "out", "cannot-be-told", ""]
-
-
-def standard(resolution: float) -> float:
-    """Standard uncertainty of one reading of a resolution: half of it over the square root of 3."""
-    return resolution / 2 / sqrt(3)
 
 
 @dataclass(frozen=True, slots=True)

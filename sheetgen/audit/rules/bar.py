@@ -8,6 +8,7 @@ from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case
+from sheetgen.plan.fit import widest_shot
 from sheetgen.trade.rounding import round_half_away
 from sheetgen.units import constants
 
@@ -34,11 +35,10 @@ def _wider_than_bar(case: Case, shot: Shot, row: ShotRow, width: float) -> Itera
 
 def _wider_than_lane(case: Case, shot: Shot, row: ShotRow, width: float) -> Iterator[Finding]:
     section = case.sections.get(shot.section or "")
-    spacing = case.machine.nozzle_spacing / constants(case.order.units)["nozzle_spacing_per_width"]
     if section is None or width > max(case.machine.bar_widths) + _slack(case):
         return
     changed = 0.0 if row.changed_width is None else row.changed_width - section.width
-    lane = case.covered_width(section) + changed + spacing + _slack(case)
+    lane = widest_shot(case.order, case.machine, section) + changed
     if width > lane and width > min(case.machine.bar_widths):
         beyond = (row.area or 0.0) * (1 - section.width / width)
         yield case.voice.shot(

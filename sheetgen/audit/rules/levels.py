@@ -15,13 +15,14 @@ from typing import NamedTuple
 
 from sheetgen.audit.compute.loads import LoadRow
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.compute.uncertainty import QUESTIONED, factor_slope
+from sheetgen.audit.compute.uncertainty import factor_slope
 from sheetgen.audit.entries.logs import Day, Load, Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.chance import chance_of_runs, chance_of_signs
 from sheetgen.audit.rules.times import moments
 from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.plan.judging import QUESTIONED
 
 _BETWEEN = ("level-rose-between-readings", "level-fell-between-readings")
 _OVERNIGHT = ("level-rose-overnight", "level-fell-overnight")
@@ -100,9 +101,10 @@ def check(case: Case) -> Iterator[Finding]:
 def gaps(case: Case) -> list[Gap]:
     """List every gap between two readings of the stick, each load placed in one of them."""
     chain = _Chain(case)
-    dates = {day.date for day in case.logs.days} | {shot.date for shot in case.logs.shots}
+    logged = {day.date for day in case.logs.days}
+    dates = logged | {shot.date for shot in case.logs.shots}
     for date in sorted(date for date in dates if date is not None):
-        chain.add_day(date)
+        chain.add_day(date, known=date in logged or not logged)
     _place_loads(case, chain.gaps)
     return chain.gaps
 
@@ -139,8 +141,13 @@ class _Chain:
         self._used = self._reach = 0.0
         self._moment = 0.0
 
-    def add_day(self, date: float) -> None:
-        """Add the readings of one day: its first, those of its shots, its last."""
+    def add_day(self, date: float, *, known: bool) -> None:
+        """Add the readings of one day: its first, those of its shots, its last.
+
+        A date that no day of the log has can be a slip: nobody knows what lies before and after its shots.
+        """
+        if not known:
+            self._before = None
         day = next((each for each in self.case.logs.days if each.date == date), None)
         self._moment = max(self._moment, date)
         if day is not None:
@@ -150,6 +157,8 @@ class _Chain:
                 self._add_shot(shot, row)
         if day is not None:
             self._add(_of_day(self.case, day, "end_dip"), date + 1, day.returned or 0.0)
+        if not known:
+            self._before = None
 
     def _add_shot(self, shot: Shot, row: ShotRow) -> None:
         # A shot without times was sprayed somewhen between the last moment that is known and the end of its day.
@@ -213,9 +222,10 @@ def _place_loads(case: Case, found: list[Gap]) -> None:
     mixes = {number: row.mix for number, (_, row) in moved.items()}
     choices = {number: _choices(case, number, each, found) for number, each in moved.items()}
     known = [number for number in choices if choices[number] and mixes[number] is not None]
-    placed = {number: choices[number][0] for number in known}
-    for number, gap in placed.items():
-        gap.add(number, mixes[number])
+    placed: dict[int, Gap] = {}
+    for number in known:
+        placed[number] = _first_in_need(mixes[number] or 0.0, choices[number])
+        placed[number].add(number, mixes[number])
     largest_first = sorted(known, key=lambda each: (-abs(mixes[each] or 0.0), each))
     # Each move and each exchange makes the sum of squares smaller, so this ends.
     while any(
@@ -225,6 +235,12 @@ def _place_loads(case: Case, found: list[Gap]) -> None:
     for number in choices:
         if choices[number] and mixes[number] is None:
             max(choices[number], key=lambda each: each.change).add(number, None)
+
+
+def _first_in_need(mix: float, choices: list[Gap]) -> Gap:
+    """Give the first gap that lacks at least half of a load: loads in their order, each where the tank was filled."""
+    sign = 1 if mix > 0 else -1
+    return next((gap for gap in choices if sign * gap.change >= abs(mix) / 2), choices[0])
 
 
 def _moved(number: int, mix: float, choices: list[Gap], placed: dict[int, Gap]) -> bool:

@@ -11,9 +11,8 @@ from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.times import moments
-from sheetgen.order.wheel_paths import across
+from sheetgen.plan.fit import fitting_nozzles, nozzle_share
 from sheetgen.trade.rates import travel_speed
-from sheetgen.units import constants
 
 _A_MOMENT = 1e-6  # minutes: below it stands only the dust of binary fractions of a day
 
@@ -98,26 +97,16 @@ def _discharge(case: Case, pace: _Pace) -> float:
     """The calibrated discharge, or the nearest that keeps nozzles and truck within their
     ranges for this rate."""
     machine, per_length = case.machine, pace.net / pace.length
-    nozzles = (pace.shot.nozzles or _fitting_nozzles(case, pace.width)) * _share(case, pace)
+    fitting = fitting_nozzles(pace.width, machine, case.order.units)
+    nozzles = (pace.shot.nozzles or fitting) * _share(case, pace)
     least = max(machine.discharge_min, machine.nozzle_flow_min * nozzles, machine.speed_min * per_length)
     most = min(machine.discharge_max, machine.nozzle_flow_max * nozzles, machine.speed_max * per_length)
     return max(least, min(machine.discharge, most))
 
 
-def _fitting_nozzles(case: Case, width: float) -> float:
-    """The nozzles that a width takes, for a shot whose log does not say how many were open."""
-    spacing = case.machine.nozzle_spacing / constants(case.order.units)["nozzle_spacing_per_width"]
-    return max(1.0, round(width / spacing))
-
-
 def _share(case: Case, pace: _Pace) -> float:
-    """The mean nozzle's flow over that of one in the wheel paths, whose limits the machine's are; 1 for one size."""
     section = case.sections.get(pace.shot.section or "")
-    if section is None or section.outside_more is None:
-        return 1.0
-    nozzles = int(_fitting_nozzles(case, section.width))
-    varied = across(section.width, section.outside_more, nozzles, section.width / nozzles, case.order.units)
-    return 1.0 if varied is None else varied.share
+    return 1.0 if section is None else nozzle_share(section, case.machine, case.order.units)
 
 
 def _needed(case: Case, paces: list[_Pace]) -> list[float]:

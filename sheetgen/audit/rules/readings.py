@@ -7,12 +7,11 @@ from decimal import Decimal
 from itertools import pairwise
 
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.compute.uncertainty import QUESTIONED, standard
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.plan.inputs import stick_uncertainty
-from sheetgen.plan.judging import difference_spread
+from sheetgen.plan.judging import QUESTIONED, difference_spread, standard
 
 _NEVER_NEGATIVE = (
     ("shots", ("width", "nozzles", "waste", "meter_before", "meter_after")),
@@ -192,7 +191,7 @@ def _dip_and_meter(case: Case, shot: Shot, row: ShotRow) -> Iterator[Finding]:
     if dipped <= 0 or metered < 0:
         return
     reading, chart = case.order.reading, case.computation.chart
-    slopes = [chart.slope(dip, reading.dip / 2) for dip in (shot.dip_before or 0, shot.dip_after or 0)]
+    slopes = [chart.slope(dip, reading.dip) for dip in (shot.dip_before or 0, shot.dip_after or 0)]
     dips = sum((slope * stick_uncertainty(case.order, case.machine)) ** 2 for slope in slopes)
     allowed = QUESTIONED * (dips + 2 * standard(reading.meter) ** 2) ** 0.5
     allowed += plausibility()["meter_agreement"] * metered
