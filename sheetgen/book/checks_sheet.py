@@ -10,7 +10,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.columns import Column, entry_columns
 from sheetgen.xlsx.address import column_letters
-from sheetgen.xlsx.blocks import draw_table
+from sheetgen.xlsx.blocks import across, draw_table
 from sheetgen.xlsx.formulas import address, expanded, literal, quoted
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
@@ -38,6 +38,7 @@ def draw_checks(canvas: Canvas) -> Sheet:
     Registers a table for each log, such as "shot_checks", whose words the log shows.
     """
     sheet = canvas.sheet("checks")
+    sheet.column_widths |= {0: 6, 1: 14, 2: 88, 3: 9, 4: 3}
     canvas.put(sheet, 0, 0, canvas.say["sheet.checks.title"], "title")
     col = _WORKINGS_COL
     groups = _groups(canvas)
@@ -46,7 +47,6 @@ def draw_checks(canvas: Canvas) -> Sheet:
     _draw_clock(canvas, sheet)
     _draw_line(canvas, sheet, groups)
     _draw_list(canvas, sheet, groups)
-    sheet.column_widths |= {0: 6, 1: 14, 2: 88, 3: 9, 4: 3}
     sheet.row_heights |= {0: 26, 2: 26, _LIST_HEAD: 22}
     sheet.freeze = (_LIST_HEAD + 1, 0)
     page(
@@ -230,8 +230,7 @@ def _counts(groups: list[dict[str, Any]]) -> list[str]:
 
 
 def _draw_line(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> None:
-    canvas.put(sheet, 1, 0, canvas.say["checks.note"], "note")
-    canvas.merge(sheet, 1, 0, 1, 3)
+    across(canvas, sheet, 1, 3, canvas.say["checks.note"], "note")
     things = "+".join(f"SUM([{group['table']}.count])" for group in groups)
     used = "SUM([shot_checks.used])"
     line = (
