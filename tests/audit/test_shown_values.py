@@ -186,18 +186,3 @@ def test_one_error_shown_in_the_place_of_a_warning_is_asked_about(tmp_path, hone
     sound = recheck_book(honest).findings
     asked = [each for each in recheck_book(path).findings if each not in sound]
     assert [(each.name, each.sheet, each.cell) for each in asked] == [("shown-value-altered", "Checks", "A3")]
-
-
-def test_a_program_that_calculates_otherwise_and_leaves_some_cells_as_they_were_is_one_question(
-    tmp_path, honest
-):
-    """What it did not calculate again still shows what the entries give: nobody wrote it over."""
-    right, net = results(filled()), cell_of("shots", 2, "net")
-    other = results(filled(), {net: right[net] - 0.1}) | {net: right[net] - 0.1}
-    changed = [at for at, value in other.items() if value != right[at] and at != net]
-    left = {at: right[at] for at in changed[::2]}
-    path = write_book(filled(), tmp_path / "other.xlsx", other | left)
-    sound = recheck_book(honest)
-    asked = [each for each in recheck_book(path).findings if each not in sound.findings]
-    assert left
-    assert [(each.name, each.severity) for each in asked] == [("results-of-another-program", "query")]

@@ -117,19 +117,11 @@ def proven_shown(
         breaks = _breaks(returned, issued)
         if breaks == []:
             return Proven([], compared)
-        if breaks:
+        failed = bool(breaks) and all(str(each.theirs) in ERROR_VALUES for each in breaks or [])
+        if breaks and (failed or _of_one_formula(breaks, issued)):
             differing = _differing(returned, issued, set())
-            others = {each.place for each in differing}
-            # What a program did not calculate again shows what the entries give, whatever the cells that it reads show.
-            breaks = [each for each in breaks if each.place in others]
-            failed, roots = (
-                {str(each.theirs) for each in breaks} <= ERROR_VALUES,
-                {each.place for each in breaks},
-            )
-            if breaks and (
-                (failed and roots == others)
-                or (roots < others and (failed or _of_one_formula(breaks, issued)))
-            ):
+            roots, others = ({each.place for each in some} for some in (breaks, differing))
+            if roots < others or (failed and roots == others):
                 return _as_calculated(breaks, differing, issued, compared, say)
     differing = _differing(returned, issued, {(each.sheet, each.cell) for each in compared.values()})
     return Proven(list(_altered(differing, issued, say)), compared)
