@@ -206,7 +206,8 @@ class Voice:
 
     def plain(self, value: float, kind: str) -> str:
         """A reading with its unit, to as many decimals as it has."""
-        return f"{value:.6g} {self._unit(kind).label(self._order.language)}"
+        digits = max(6, len(f"{abs(value):.0f}"))
+        return f"{number_text(value, self._order.language, digits=digits)} {self.unit(kind)}"
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity."""
