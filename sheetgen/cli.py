@@ -385,6 +385,7 @@ def settings_shown(
     key: Annotated[str | None, typer.Option()] = None,
     register: Annotated[str | None, typer.Option()] = None,
     language: Annotated[str | None, typer.Option()] = None,
+    second_language: Annotated[str | None, typer.Option()] = None,
     paper: Annotated[str | None, typer.Option()] = None,
     yard: Annotated[str | None, typer.Option()] = None,
     out: Annotated[str | None, typer.Option()] = None,
@@ -394,7 +395,7 @@ def settings_shown(
     from sheetgen.office.settings import change_settings, read_settings, settings_text
 
     changes = {"key": key, "register": register, "language": language, "paper": paper, "out": out}
-    changes |= {"yard": yard, "public_key": public_key}
+    changes |= {"yard": yard, "public_key": public_key, "second_language": second_language}
     given = {name: value for name, value in changes.items() if value is not None}
     settings = change_settings(given) if given else read_settings()
     print(settings_text(settings, settings.language or spoken()))

@@ -29,6 +29,7 @@ from sheetgen.xlsx.results import Results
 from tests import one_engine
 
 FOLDER = "SHEETGEN_TEST_BOOKS"  # the variable that tells all processes of a run where
+lay_out_anew = layout.lay_out
 results_anew = results.results  # by an engine of the book's own
 _LAID_OUT: OrderedDict[bytes, bytes] = OrderedDict()
 _MOST = 24  # of two to four megabytes each
@@ -39,7 +40,7 @@ def keep_books() -> None:
     """From now on, what is calculated and written is kept wherever the variable leads to."""
     results.results = _kept(one_engine.results, results_anew)
     write.book_bytes = _kept(write.book_bytes)
-    layout.lay_out = _laid_out(layout.lay_out)
+    layout.lay_out = _laid_out(lay_out_anew)
 
 
 def forget_books() -> None:

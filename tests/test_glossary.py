@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import unicodedata
 
 import pytest
 
@@ -79,3 +80,26 @@ def test_no_sentence_is_long(language):
         if len(sentence.split()) > longest
     }
     assert found == {}
+
+
+def test_each_term_has_its_partner_in_the_other_languages():
+    english, lacking = prose("en"), set()
+    for language in set(LANGUAGES) - {"en"}:
+        said = {key: _plain(text) for key, text in prose(language).items()}
+        for name, term in TERMS.items():
+            forms = [_plain(form) for form in [term[language], *term.get("also", {}).get(language, [])]]
+            used = re.compile(rf"\b{re.escape(_plain(term['en']))}s?\b")
+            lacking |= {
+                (name, key)
+                for key, text in english.items()
+                if used.search(_plain(text)) and not any(form in said[key] for form in forms)
+            }
+    listed = {(term, key) for each in GLOSSARY["without"] for term in each["terms"] for key in each["keys"]}
+    assert lacking - listed == set()
+    assert {key for _, key in listed} == {key for _, key in lacking}  # none is listed for nothing
+
+
+def _plain(text):
+    """A text in small letters without accents."""
+    letters = unicodedata.normalize("NFD", text.casefold())
+    return "".join(letter for letter in letters if not unicodedata.combining(letter))

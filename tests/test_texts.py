@@ -85,6 +85,17 @@ def test_placeholders_are_the_same_in_every_language():
                 assert _placeholders(texts(language)[key]) == wanted, (language, key)
 
 
+def test_a_refusal_says_what_was_found_what_was_expected_and_what_to_do():
+    english, spanish = texts("en"), texts("es")
+    refusals = {key: english[key] for key in english.keys() if re.search(r"[;.] [Ee]xpected ", english[key])}  # noqa: SIM118
+    assert len(refusals) > 60
+    for key, text in refusals.items():
+        before, _, after = re.split(r"([;.]) [Ee]xpected ", text, maxsplit=1)
+        assert re.search("[Ff]ound", before), key
+        assert re.search(r"[.:] \S|\{remedy\}", after), key  # a sentence behind what was expected
+        assert re.search(r"encontr.*[;.] [Ss]e esperab", spanish[key], re.DOTALL), key
+
+
 def test_no_text_is_left_in_the_other_language():
     english, spanish = texts("en"), texts("es")
     alike = {key for key in english.keys() if english[key] == spanish[key] and _worded(english[key])}  # noqa: SIM118

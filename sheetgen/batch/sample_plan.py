@@ -50,7 +50,7 @@ class SampledShot(Part):
 
 
 class SamplePlan(Part):
-    """A sample by value of the books of one unit and currency.
+    """A sample by value of the books of one currency, or of one unit where they have no price.
 
     Attributes:
         unit: of the amounts: a currency, or the unit of volume where an order has no price
@@ -93,7 +93,7 @@ class SampleTerms:
 
 
 def plan_sample(lines: Sequence[BookLine], terms: SampleTerms) -> SamplePlan | None:
-    """Draw the sample of books of one unit and currency; None where nothing is paid."""
+    """Draw the sample of books of one currency, or of one unit; None where nothing is paid."""
     priced = all(line.unit_price is not None for line in lines)
     every = [
         (line, shot, shot.paid * (line.unit_price or 0.0 if priced else 1.0))

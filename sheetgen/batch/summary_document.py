@@ -185,7 +185,7 @@ class SummaryDocument(Part):
         across: what books say against each other, or against an earlier return
         unsupported: lines of the claim sheet that no returned book supports
         unusable: files that could not be read
-        sample: for each unit and currency; empty where none was asked for
+        sample: for each currency, and each unit of books without a price; empty where none was asked for
     """
 
     format: Literal["sheetgen recheck summary"] = "sheetgen recheck summary"
@@ -283,9 +283,13 @@ def _groups(lines: Sequence[BookLine]) -> dict[tuple[str, str], list[BookLine]]:
 
 
 def _samples(lines: Sequence[BookLine], names: dict[str, str], terms: SampleTerms) -> list[SamplePlan]:
-    """A sample of each group's books that are in its total."""
+    """A sample of the books that are in a total, for each currency, and each unit of books that have no price."""
     named = [line.model_copy(update={"file": names[line.file]}) for line in lines]
-    plans = [plan_sample(list(chain(*_counted(group)[0])), terms) for group in _groups(named).values()]
+    alike: dict[str, list[BookLine]] = {}
+    for (unit, currency), group in _groups(named).items():
+        priced = all(line.unit_price is not None for line in group)
+        alike.setdefault(currency if priced else unit, []).extend(chain(*_counted(group)[0]))
+    plans = [plan_sample(books, terms) for books in alike.values()]
     return [plan for plan in plans if plan is not None]
 
 

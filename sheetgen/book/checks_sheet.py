@@ -10,7 +10,7 @@ from sheetgen import templates
 from sheetgen.book.canvas import Canvas
 from sheetgen.columns import Column, entry_columns
 from sheetgen.xlsx.address import column_letters
-from sheetgen.xlsx.blocks import draw_table
+from sheetgen.xlsx.blocks import across, draw_table
 from sheetgen.xlsx.formulas import address, expanded, literal, quoted
 from sheetgen.xlsx.model import Place, Sheet
 from sheetgen.xlsx.page import page
@@ -20,8 +20,15 @@ LIST_ROWS = 40
 MOST_WORDS = 4
 _LIST_HEAD = 4
 _WORKINGS_COL = 5
-_DEPTH = re.compile(r"dip|stick")  # what the depth that an entry means is called after
-_WAYS = {"temperature": "degrees", "mass": "weight", "volume": "amount", "load": "load"}  # the macro of each
+_STEPS = (
+    "said",
+    "fields",
+    "digits",
+    "number",
+    "as",
+)  # of reading an entry, each a helper where its way has it
+_STEP = re.compile(f"_(?:{'|'.join(_STEPS)})$")
+_WAYS = {"temperature": "degrees", "mass": "weight", "volume": "amount"}  # of reading a number, by its unit
 _TEXTS = ("first", "all", "unclear")
 
 
@@ -31,6 +38,7 @@ def draw_checks(canvas: Canvas) -> Sheet:
     Registers a table for each log, such as "shot_checks", whose words the log shows.
     """
     sheet = canvas.sheet("checks")
+    sheet.column_widths |= {0: 6, 1: 14, 2: 88, 3: 9, 4: 3}
     canvas.put(sheet, 0, 0, canvas.say["sheet.checks.title"], "title")
     col = _WORKINGS_COL
     groups = _groups(canvas)
@@ -39,7 +47,6 @@ def draw_checks(canvas: Canvas) -> Sheet:
     _draw_clock(canvas, sheet)
     _draw_line(canvas, sheet, groups)
     _draw_list(canvas, sheet, groups)
-    sheet.column_widths |= {0: 6, 1: 14, 2: 88, 3: 9, 4: 3}
     sheet.row_heights |= {0: 26, 2: 26, _LIST_HEAD: 22}
     sheet.freeze = (_LIST_HEAD + 1, 0)
     page(
@@ -91,7 +98,12 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
     """The rows of one log: helpers, a 1 or 0 for each check, their count, a running count, and the words."""
     log = canvas.tables[group["log"]]
     rows = log.last_row - log.first_row + 1
-    helpers = [*_as_above(canvas, group), *_as_read(group), *_unclear(canvas, group), *group["helpers"]]
+    helpers = [
+        *_as_above(canvas, group),
+        *_as_read(canvas, group),
+        *_unclear(canvas, group),
+        *group["helpers"],
+    ]
     checks = group["checks"]
     flags = [f"is_{check['key']}" for check in checks]
     keys = [*(helper["key"] for helper in helpers), *flags, "count", "rows_before", "first", "all"]
@@ -123,35 +135,31 @@ def _draw_workings(canvas: Canvas, sheet: Sheet, group: dict[str, Any], col: int
 def _as_above(canvas: Canvas, group: dict[str, Any]) -> list[dict[str, str]]:
     """What each entry is taken for, in columns where marks, or blanks too, mean the row above."""
     columns = entry_columns(group["log"])
-    formulas = {key: f"=<<{_macro(columns[key])} {key}>>" for key in group.get("as_above", ())}
-    return [
-        {"key": f"{key}_as", "formula": expanded(formula, canvas.macros).replace("$log", group["log"])}
-        for key, formula in formulas.items()
-    ]
+    return [_helper(canvas, group, key, "as", _macro(columns[key])) for key in group.get("as_above", ())]
 
 
-def _as_read(group: dict[str, Any]) -> Iterator[dict[str, str]]:
-    """What each entry that can be typed in several ways is read as, unless what it is taken for is there."""
-    log, above = group["log"], group.get("as_above", ())
-    for key, column in entry_columns(log).items():
-        way, entry = _way(column), f"[@{log}.{key}]"
-        if way == "time":
-            yield {"key": f"{key}_said", "formula": f"=<<said {entry}>>"}
-            yield {
-                "key": f"{key}_as",
-                "formula": f'=IF([{key}_said]="",<<clock {entry}>>,<<spoken [{key}_said]>>)',
-            }
-        elif way and key not in above:
-            yield {"key": f"{key}_as", "formula": f"=<<{_WAYS[way]} {entry}>>"}
+def _helper(canvas: Canvas, group: dict[str, Any], entry: str, step: str, macro: str) -> dict[str, str]:
+    formula = expanded(f"=<<{macro} {entry}>>", canvas.macros).replace("$log", group["log"])
+    return {"key": f"{entry}_{step}", "formula": formula}
+
+
+def _as_read(canvas: Canvas, group: dict[str, Any]) -> Iterator[dict[str, str]]:
+    """The steps in which each entry is read that can be typed in several ways; the last unless it is there."""
+    above = group.get("as_above", ())
+    for key, column in entry_columns(group["log"]).items():
+        for step in _STEPS if (way := _way(column)) else ():
+            macro = f"{way}{step}"
+            if canvas.macros.get(macro) and not (step == "as" and key in above):
+                yield _helper(canvas, group, key, step, macro)
 
 
 def _way(column: Column) -> str:
-    """In which ways beside a plain number an entry can be typed."""
+    """In which ways beside a plain number an entry can be typed: the beginning of its macros' names."""
+    if column.reading in ("time", "dip"):
+        return column.reading
     if column.sign:
-        return "load" if column.unit == "volume" and column.possible[0] else column.unit
-    return (
-        column.reading if column.reading == "time" else "temperature" if column.unit == "temperature" else ""
-    )
+        return "load" if column.unit == "volume" and column.possible[0] else _WAYS[column.unit]
+    return _WAYS["temperature"] if column.unit == "temperature" else ""
 
 
 def _unclear(canvas: Canvas, group: dict[str, Any]) -> list[dict[str, str]]:
@@ -171,8 +179,6 @@ def _typed_and_read(column: Column, as_above: bool) -> tuple[str, str] | None:
     typed = f"[@{column.table}.{column.key}]"
     if column.reading == "station":
         return typed, f"[@{column.table}.{column.key.removesuffix('_station')}]"
-    if column.reading == "dip":
-        return typed, f"[@{column.table}.{_DEPTH.sub('depth', column.key)}]"
     if _way(column):
         return typed, f"[{column.key}_as]"
     if column.reading not in ("number", "count", "date"):
@@ -193,7 +199,7 @@ def _heading(log: str, key: str, flag: bool) -> str:
     """The key of a column's heading: a check's words, the entry that it is taken for, or the helper's own."""
     if flag:
         return f"check.{log}.{key.removeprefix('is_')}"
-    entry = key.removesuffix("_as").removesuffix("_said")
+    entry = _STEP.sub("", key)
     return f"{log}.{entry}" if entry != key else f"checks.{key}"
 
 
@@ -224,8 +230,7 @@ def _counts(groups: list[dict[str, Any]]) -> list[str]:
 
 
 def _draw_line(canvas: Canvas, sheet: Sheet, groups: list[dict[str, Any]]) -> None:
-    canvas.put(sheet, 1, 0, canvas.say["checks.note"], "note")
-    canvas.merge(sheet, 1, 0, 1, 3)
+    across(canvas, sheet, 1, 3, canvas.say["checks.note"], "note")
     things = "+".join(f"SUM([{group['table']}.count])" for group in groups)
     used = "SUM([shot_checks.used])"
     line = (

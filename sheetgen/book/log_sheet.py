@@ -14,6 +14,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.book.identity_code import draw_identity_code
 from sheetgen.book.tank_strip import draw_strip
 from sheetgen.book.weather import weather_text
+from sheetgen.load_kinds import load_kinds
 from sheetgen.plausibility import plausibility
 from sheetgen.shot_kinds import shot_kinds
 from sheetgen.templates import Texts
@@ -199,8 +200,12 @@ def _draw_titles(canvas: Canvas, sheet: Sheet, key: str, last: int) -> None:
 
 def _caution(canvas: Canvas, key: str, say: Texts) -> str:
     """The caution of a log: for every material, for the order's own, and with the weather limits on the day log."""
-    kinds = ", ".join(say[f"words.{kind}"] for kind in list(shot_kinds())[1:])
-    parts = [say.say(f"sheet.{key}.caution", kinds=kinds)]
+    kinds = shot_kinds() if key == "shots" else load_kinds()
+    picked = {"kinds": list(kinds)[1:], "volumes": ("as_measured", "at_base")}
+    words = {
+        name: ", ".join(_picked(canvas, say, f"words.{each}") for each in of) for name, of in picked.items()
+    }
+    parts = [say.say(f"sheet.{key}.caution", **words)]
     own = f"sheet.{key}.caution_{canvas.order.material.material_class}"
     if own in say:
         parts.append(say[own])
@@ -209,11 +214,18 @@ def _caution(canvas: Canvas, key: str, say: Texts) -> str:
     return " ".join(parts)
 
 
+def _picked(canvas: Canvas, say: Texts, key: str) -> str:
+    """A word of a drop-down; in the second language with the word that is to be typed."""
+    return say[key] if say is canvas.say else f"{say[key]} ({canvas.say[key]})"
+
+
 def _draw_burner_line(canvas: Canvas, sheet: Sheet, caution: str) -> str:
     """The caution with the stick reading at which burners may be lit; gives that sentence about as long as it is."""
     units = {"depth": canvas.unit("depth"), "volume_unit": canvas.unit("volume")}
     sentence = canvas.forms.say("book.burner_line", dip="|", volume="|", **units)
-    cut = [f"{part} " for part in textwrap.wrap(caution, _LITERAL)]
+    lines = [textwrap.wrap(line, _LITERAL) for line in caution.splitlines()]
+    cut = [f"{part} " for line in lines[:-1] for part in [*line[:-1], f"{line[-1]}\n"]]
+    cut = [part.replace("\n ", "\n") for part in cut] + [f"{part} " for part in lines[-1]]
     places = cycle(("{dip_burners}", "{burner_volume}"))
     words = [literal(part) for part in sentence.split("|")]
     template = "&".join(

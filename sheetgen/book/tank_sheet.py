@@ -29,17 +29,18 @@ def chart_depths(canvas: Canvas) -> list[float]:
 def draw_tank(canvas: Canvas) -> Sheet:
     """Draw the sheet and name the list ("chart_depths", "chart_volumes", "chart_slopes")."""
     sheet = canvas.sheet("tank")
-    note = [(canvas.say["tank.note"], "note")]
-    first = draw_title(canvas, sheet, canvas.say["sheet.tank.title"], note, 11) + 1
+    note = [(canvas.forms["tank.note"], "note")]
+    title = " · ".join(say["sheet.tank.title"] for say in canvas.languages)
+    first = draw_title(canvas, sheet, title, note, 11) + 1
     rows = [("capacity", "volume"), ("full_volume", "volume"), ("full_cold", "volume"), ("reserve", "volume")]
     if canvas.machine.burners:
         rows += [("dip_burners", "depth"), ("burner_volume", "volume")]
     for row, (key, unit) in enumerate(rows, start=first):
-        label = Part(0, 3, canvas.say[f"name.{key}"], "label")
+        label = Part(0, 3, canvas.forms[f"name.{key}"], "label")
         value = Part(4, 5, None, "result_strong", canvas.shown(unit), f"={{{key}}}")
         draw_line(canvas, sheet, row, label, value, Part(6, 6, canvas.unit(unit), "unit"))
     if not canvas.machine.burners:
-        across(canvas, sheet, first + len(rows), 6, canvas.say["card.no_burners"], "label")
+        across(canvas, sheet, first + len(rows), 6, canvas.forms["card.no_burners"], "label")
     depths = chart_depths(canvas)
     _draw_list(canvas, sheet, depths)
     last_row = _draw_grid(canvas, sheet, depths[-1])

@@ -38,9 +38,9 @@ def draw_slope(canvas: Canvas, sheet: Sheet, row: int, last: int) -> int:
         "offset": figures.full(offset, "depth"),
         "error": figures.full(level_within(order) * offset, "depth"),
     }
-    canvas.put(sheet, row, 0, canvas.say["tank.on_slope"], "grid_title")
+    canvas.put(sheet, row, 0, " · ".join(say["tank.on_slope"] for say in canvas.languages), "grid_title")
     key = "tank.level_known" if known else "tank.level_assumed"
-    row = across(canvas, sheet, row + 1, last, canvas.say.say(key, **texts), "note")
+    row = across(canvas, sheet, row + 1, last, canvas.forms.say(key, **texts), "note")
     return _draw_corrections(canvas, sheet, row, last, offset) if known else row
 
 
@@ -49,7 +49,7 @@ def _draw_corrections(canvas: Canvas, sheet: Sheet, row: int, last: int, offset:
     calibrated = canvas.machine.tank.shape == "calibrated"
     tank = tank_of(canvas.machine.tank, canvas.order.units)
     row = across(
-        canvas, sheet, row, last, canvas.say["tank.slope_first_order" if calibrated else "tank.slope_exact"],
+        canvas, sheet, row, last, canvas.forms["tank.slope_first_order" if calibrated else "tank.slope_exact"],
         "note",
     )  # fmt: skip
     depths = readings(tank.height, canvas.order.units)
@@ -60,7 +60,7 @@ def _draw_corrections(canvas: Canvas, sheet: Sheet, row: int, last: int, offset:
         for side, distance in (("low", offset), ("high", -offset)):
             row += 1
             percent = Figures(canvas.system, canvas.order.language).full(slope, "percent")
-            label = canvas.say.say(f"tank.slope_{side}", slope=percent)
+            label = canvas.forms.say(f"tank.slope_{side}", slope=percent)
             values = [correction(canvas, tank, depth, distance, slope) for depth in depths]
             cells = [
                 Part(_FIRST + place, _FIRST + place, "–" if value is None else value, "grid", signed)

@@ -72,7 +72,7 @@ def validation(canvas: Canvas, key: str, column: Mapping[str, Any], place: Place
             return Validation(**common, kind="custom", formula1=formula)
         case "dip":
             if canvas.shown("dip") == "@":
-                depth = expanded(f"<<dip {address(place.first_row, col)}>>", canvas.macros)
+                depth = expanded(f"<<sixteenths {address(place.first_row, col)}>>", canvas.macros)
                 within = (
                     f"=IFERROR(ABS(2*{depth}/{{tank_height}}-1)<=1,FALSE)"  # the depth named once: 255 signs
                 )

@@ -99,7 +99,9 @@ def _draw_name(canvas: Canvas, sheet: Sheet, other: Sheet, key: str, row: int) -
         canvas.calc(sheet, row, _NOW, f"=ROWS({{{key}}})*COLUMNS({{{key}}})", "result", shown)
     else:
         style = "result_text" if _is_text(named) else "result"
-        canvas.calc(sheet, row, _NOW, f'=IF({{{key}}}="","",{{{key}}})', style, named.number_format)
+        # A list of one is still a range, which no formula takes for its only cell in every program.
+        one = f"{quoted(other.name)}!{address(*first, absolute=True)}" if area.is_range else f"{{{key}}}"
+        canvas.calc(sheet, row, _NOW, f'=IF({one}="","",{one})', style, named.number_format)
     place = address(*first) + (f":{address(area.last_row, area.last_col)}" if many else "")
     canvas.put(sheet, row, _WHERE, f"{other.name}!{place}", "words_link")
     sheet.links[row, _WHERE] = f"{quoted(other.name)}!{place}"

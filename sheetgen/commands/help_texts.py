@@ -119,15 +119,17 @@ def told(error: Any, given: Sequence[str], names: Iterable[str]) -> str:
         return wrong["extra"].format(found=extra[1], command=command)
     if kind == "BadParameter":
         key = "number" if "integer" in found or "greater than" in found or "range" in found else "value"
-        return wrong[key].format(name=name, found=_value(found), command=command)
+        return wrong[key].format(name=name, found=_value(found, name, given), command=command)
     typed = re.search("'([^']*)'", found)
     if "command" in found and typed:
         return wrong["no_command"].format(name=typed[1], near=_near(typed[1], names))
     return wrong["other"].format(found=found, command=command)
 
 
-def _value(found: str) -> str:
-    """What was typed, where the library's sentence has it between quotes; the sentence otherwise."""
+def _value(found: str, name: str, given: Sequence[str]) -> str:
+    """What was typed: behind the option, or as the library's sentence has it between quotes; else the sentence."""
+    if name in given[:-1]:
+        return printable(given[given.index(name) + 1])
     typed = re.search("'(.*)'", found)
     return typed[1] if typed else found.rstrip(".")
 

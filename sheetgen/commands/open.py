@@ -146,7 +146,8 @@ def _order(path: Path, out: Path, key: Path | None, register: str | None) -> tup
     from sheetgen.office.settings import read_settings
     from sheetgen.plan.text_answer import answer_lines
 
-    work = work_on_order(path, out, key, register, yard=read_settings().yard)
+    office = read_settings()
+    work = work_on_order(path, out, key, register, yard=office.yard, second_language=office.second_language)
     say = templates.texts(work.language)
     shown = in_full(path)
     if work.mistakes:

@@ -237,9 +237,9 @@ def make_key(request: Request) -> Response:
 
 
 async def choose_settings(request: Request) -> Response:
-    """Set the language and the paper of this office."""
+    """Set the languages and the paper of this office."""
     desk, form = _desk(request), await _form(request)
-    chosen = {name: form[name] for name in ("language", "paper") if name in form}
+    chosen = {name: form[name] for name in ("language", "second_language", "paper") if name in form}
     await run_in_threadpool(lambda: desk.change(**chosen))
     return RedirectResponse("/#office-heading", 303)
 

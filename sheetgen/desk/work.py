@@ -216,7 +216,11 @@ class Work:
             if yard:
                 work = self._apart.run(work_on_yard, path, out)
             else:
-                work = self._apart.run(work_on_order, path, out, key, self._register, yard=self.settings.yard)
+                office = self.settings
+                work = self._apart.run(
+                    work_on_order, path, out, key, self._register,
+                    yard=office.yard, second_language=office.second_language,
+                )  # fmt: skip
         except (SheetgenError, OSError) as error:
             return OrderFacts(file=path.name, yard=yard, error=in_full(error))
         return _order_facts(path.name, work, self._deliveries.path(delivery))

@@ -134,7 +134,7 @@ def _changes(made: Revised) -> list[str]:
 
 def work_on_order(
     path: Path, out_dir: Path, key: Path | None = None, register: str | None = None, pictures: bool = True,
-    yard: str = "",
+    yard: str = "", second_language: str = "",
 ) -> OrderWork:  # fmt: skip
     """Check an order, plan it and build its books into a folder.
 
@@ -145,6 +145,7 @@ def work_on_order(
         register: a file or the address of a database
         pictures: whether to draw them, where the library that draws is installed
         yard: the yard workbook that an order's copy is compared with; none where it is empty
+        second_language: of the books' forms on paper; the order's where it is empty
     """
     from sheetgen.office.yard_since import said_since
     from sheetgen.order.read import read_order
@@ -165,7 +166,7 @@ def work_on_order(
     except ReportInTheWay as error:  # a plan that somebody changed keeps no book from being built
         in_the_way = str(error)
     try:
-        _, books, told = issue(order, out_dir, key, register)
+        _, books, told = issue(order.in_language("", second_language), out_dir, key, register)
     except SheetgenError as error:
         trouble = str(error)
     return OrderWork(

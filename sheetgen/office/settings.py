@@ -34,6 +34,7 @@ class Settings(NamedTuple):
         public_key: that belongs to it, 64 hexadecimal digits
         register: a file, or the address of a database
         language: as its folder of texts is named
+        second_language: of the books' forms on paper, such as for a crew that speaks another one
         paper: "letter" or "a4"
         yard: the yard workbook that new orders take distributors and materials from
         out: the folder into which books, reports and the desk's files go
@@ -43,6 +44,7 @@ class Settings(NamedTuple):
     public_key: str = ""
     register: str = ""
     language: str = ""
+    second_language: str = ""
     paper: str = ""
     yard: str = ""
     out: str = ""
@@ -138,7 +140,7 @@ def defaults(settings: Settings, spoken: str = "") -> dict[str, dict[str, Any]]:
         "demo": {"lang": words["lang"]},
         "explain": {"lang": words["lang"]},
         "compare": {"lang": settings.language},
-        "build": issue | {"yard": settings.yard},
+        "build": issue | {"yard": settings.yard, "second_lang": settings.second_language},
         "recheck": returns | {"lang": settings.language},
         "open": issue | returns | {"out": settings.out},
         "desk": {"folder": settings.out},
@@ -179,10 +181,16 @@ def _checked(values: dict[str, str], file: Path) -> Settings:
     for name in values:
         if name not in Settings._fields:
             raise _wrong("unknown", file, name=printable(name), known=", ".join(Settings._fields))
-    allowed = {"language": LANGUAGES, "paper": PAPERS}
+    allowed = {"language": LANGUAGES, "second_language": LANGUAGES, "paper": PAPERS}
     for name, words in allowed.items():
         if values.get(name) and values[name] not in words:
-            raise _wrong("word", file, name=name, found=printable(values[name]), known=", ".join(words))
+            raise _wrong(
+                "word",
+                file,
+                name=name.replace("_", "-"),
+                found=printable(values[name]),
+                known=", ".join(words),
+            )
     if values.get("public_key") and not _PUBLIC_KEY.fullmatch(values["public_key"]):
         raise _wrong("public_key", file, found=printable(values["public_key"], 24))
     return Settings(**values)

@@ -308,7 +308,6 @@ def _of_loads(heating: Heating, shots: Sequence[PlannedShot] | None) -> Iterator
         loads = ", ".join(str(shot.load) for shot in low)
         values: tuple[tuple[str, float | str, str], ...] = (
             ("loads", loads, ""),
-            ("line", heating.burner_dip or 0.0, "depth"),
             ("volume", line, "volume"),
         )
         yield Notice("load-below-burner-line", values=values, source="NAVEDTRA 14081")

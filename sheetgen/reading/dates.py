@@ -51,8 +51,8 @@ def by_habit(typed: Sequence[tuple[str, Outcome]], known: Known) -> list[Outcome
     """Settle dates of digits, such as 3/6/2026, as one person wrote them all: day first, or month first.
 
     Only where every date so written in a book allows one of the two: because one of them is past the twelfth, lies
-    before the order, or stands elsewhere in the book; or else because the days then lie close together. Where nothing
-    tells, the order's language does, and the reading is questioned.
+    before the order or after the file was saved, or stands elsewhere in the book; or else because the days then lie
+    close together. Where nothing tells, the order's language does, and the reading is questioned.
 
     Args:
         typed: the text of each date, and how it was read by itself
@@ -180,7 +180,7 @@ def _settled(dates: list[dt.date], known: Known) -> Outcome:
     if len(dates) == 1:
         return Outcome(float(serial(dates[0])), "text_date")
     first = known.day
-    latest = first + dt.timedelta(days=_LATEST) if first else None
+    latest = min(first + dt.timedelta(days=_LATEST), known.saved or dt.date.max) if first else None
     within = [day for day in dates if first and latest and first <= day <= latest] or dates
     choices = tuple(float(serial(day)) for day in within)
     if len(within) == 1 and first:

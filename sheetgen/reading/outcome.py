@@ -74,6 +74,7 @@ class Known:
         date_1904: whether the file counts days from 1904
         grouping_points: whether a point can set thousands apart
         notation: of the stick: decimal, fraction or sixteenths
+        saved: the last day that a date of the file can be; None where that is not known
         shallowest: depth below which no reading of the stick is believed
     """
 
@@ -84,6 +85,7 @@ class Known:
     grouping_points: bool = True
     notation: str = "decimal"
     shallowest: float = 0.0
+    saved: dt.date | None = None
 
 
 @cache

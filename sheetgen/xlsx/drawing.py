@@ -137,17 +137,25 @@ class Drawing:
         return [(sheet.key, row, col, rows) for sheet, row, col, *_formula, rows in self._templates]
 
     def _look_up_single_entries(self) -> None:
-        entries = {
-            (sheet.name, *at) for sheet in self.sheets for at, cell in sheet.cells.items() if not cell.locked
+        cells = {sheet.name: sheet.cells for sheet in self.sheets}
+        single = {
+            key: area
+            for key, area in self.areas.items()
+            if not area.is_range and _is_entry(cells[area.sheet].get((area.first_row, area.first_col)))
         }
-        calculated = {
+        tabs = {area.sheet for area in single.values()}
+        not_fixed = {(tab, *at) for tab in tabs for at, cell in cells[tab].items() if _is_entry(cell)} | {
             (sheet.name, row + line, col)
             for sheet, row, col, _template, _table, _index, rows in self._templates
+            if sheet.name in tabs
             for line in range(rows)
         }
-        for key, area in self.areas.items():
-            if (area.sheet, area.first_row, area.first_col) in entries and not area.is_range:
-                self.areas[key] = replace(area, within=_line_around(area, entries | calculated))
+        for key, area in single.items():
+            self.areas[key] = replace(area, within=_line_around(area, not_fixed))
+
+
+def _is_entry(cell: Cell | None) -> bool:
+    return cell is not None and not cell.locked
 
 
 def _line_around(area: Area, not_fixed: Set[tuple[str, int, int]]) -> Area:

@@ -25,6 +25,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from sys import intern
 
 from sheetgen.templates import Texts
 from sheetgen.xlsx.address import column_letters
@@ -113,9 +114,15 @@ def _parted(template: str) -> tuple[str | _Named, ...]:
     parts: list[str | _Named] = []
     end = 0
     for match in _PLACE.finditer(template):
-        parts += [template[end : match.start()], match.groupdict("")]
+        parts += [intern(template[end : match.start()]), _named(match[0])]
         end = match.end()
-    return (*parts, template[end:])
+    return (*parts, intern(template[end:]))
+
+
+@lru_cache(maxsize=8192)
+def _named(place: str) -> _Named:
+    """The groups of a named place: one object for all templates that name it, as thousands of them are kept."""
+    return _PLACE.fullmatch(place).groupdict("")  # type: ignore[union-attr]
 
 
 def _with_rows(text: str, signs: Mapping[int, str], index: int) -> str:

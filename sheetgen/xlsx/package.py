@@ -90,7 +90,7 @@ class Package:
         try:
             return self._archive.read(info)
         except DAMAGE as error:
-            raise unusable(self.path, "part-damaged", part=part, reason=error) from error
+            raise unusable(self.path, "part-damaged", part=part) from error
 
     def fingerprint(self, part: str) -> str:
         """What the file's own list says of a part's bytes, so that two parts can be compared without being unpacked."""
@@ -137,7 +137,7 @@ class Package:
         except markup.DeclarationError as error:
             raise unusable(self.path, "declaration", part=part) from error
         except markup.MalformedError as error:
-            raise unusable(self.path, "part-damaged", part=part, reason=error) from error
+            raise unusable(self.path, "part-damaged", part=part) from error
 
     def relationships(self, part: str) -> list[Relationship]:
         """What a part points to; the package as a whole where ``part`` is empty."""
@@ -179,7 +179,7 @@ def open_package(path: str | Path) -> Package:
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
     except DAMAGE as error:
-        raise unusable(name, "truncated", reason=error) from error
+        raise unusable(name, "truncated") from error
     _check_entries(name, archive.infolist())
     package = Package(name, data, archive)
     _check_product(package)
@@ -199,7 +199,8 @@ def file_bytes(name: str, expected: str = "workbook", missing: str = "missing") 
     except FileNotFoundError as error:
         raise unusable(name, missing, expected) from error
     except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
-        raise unusable(name, "unreadable", expected, reason=error) from error
+        reason = getattr(error, "strerror", None) or error
+        raise unusable(name, "unreadable", expected, reason=reason) from error
     if not data:
         raise unusable(name, "empty", expected)
     return data

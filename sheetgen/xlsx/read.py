@@ -38,7 +38,7 @@ def read_book(path: str | Path) -> ReturnedBook:
     strings = read_strings(_related(package, targets, "sharedStrings"))
     looks = _related(package, targets, "styles")
     if looks is not None and not str(looks.tag).endswith("}styleSheet"):  # 18.8.39
-        raise unusable(package.path, "part-damaged", part="styles", reason=looks.tag)
+        raise unusable(package.path, "part-damaged", part="styles")
     theme = None if looks is None else _related(package, targets, "theme")
     styles, marks = read_styles(looks, theme), read_marks(looks, theme)
     entries = root.findall(f"{space}sheets/{space}sheet")

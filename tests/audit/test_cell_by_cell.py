@@ -203,3 +203,14 @@ def test_what_is_not_followed_the_engine_calculates(formula):
     book = Book("", [Sheet("one", "One", cells=cells)], {}, {}, {}, copied=copied)
     assert calculated(book, {}) == results(book)
     assert calculated(book, {})["one", 1, 0] == 7
+
+
+def test_every_formula_of_a_book_of_one_section_is_followed():
+    # One that is not sends the whole book to be calculated, at twice the time of a recheck.
+    order = small("us")
+    order = order.model_copy(update={"sections": order.sections[:1]})
+    book = lay_out(order, order.machines[0])
+    sheets = {sheet.key: sheet for sheet in book.sheets}
+    for key, row, column, _ in book.copied:
+        sheet = sheets[key]
+        assert compiled(str(sheet.cells[row, column].formula), sheet.name, row, column)

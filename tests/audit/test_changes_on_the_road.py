@@ -76,6 +76,26 @@ def test_shots_at_the_changed_rate_are_judged_and_paid_by_it(units, section):
     assert without & RATES
 
 
+@pytest.mark.parametrize(("times", "asked"), [(1.05, False), (1.3, True)])
+@pytest.mark.parametrize("units", ["us", "si"])
+def test_a_change_that_lifts_the_payable_quantity_is_asked_about_with_what_hangs_on_it(units, times, asked):
+    """A crew that sprayed too much and writes a change into the log is paid up to a limit that nobody may have set."""
+    order = small(units)
+    (was,) = [each.rate for each in order.sections if each.id == "S1"]
+    sprayed = with_rate(order, "S1", round(times * was, 4))
+    log = honest_day(sprayed, sprayed.machines[0], seed=3)
+    told = log | change(from_shot=1.0, new_rate=round(times * was, 4))
+    paid, without = (
+        sum(section.payable for section in computed(each, order).section_rows) for each in (told, log)
+    )
+    assert (paid - without > 0.02 * paid) is asked
+    found = [each for each in findings_of(told, order) if each.name == "change-lifts-pay"]
+    assert [(each.severity, each.cell) for each in found] == [("query", "new_rate 1")] * asked
+    for each in found:
+        assert each.stake == pytest.approx(paid - without)
+        assert "A. Invented" in each.found
+
+
 def test_a_change_holds_from_its_shot_on_for_its_section_alone():
     order = small("us")
     log = honest_day(order, order.machines[0], seed=3)

@@ -69,3 +69,24 @@ def test_an_issued_book_says_nothing_and_a_saved_one_is_kept_with_its_time(tmp_p
     assert read_book(path).saved == ""
     saved_at(path, "2026-05-06T08:10:00Z")
     assert summarize(recheck_book(path)).saved == "2026-05-06T08:10:00Z"
+
+
+@pytest.mark.parametrize(
+    ("saved", "day_read", "names"),
+    [
+        ("2024-06-13T18:00:00Z", 45455.0, set()),  # the twelfth of June: December was still to come
+        (
+            "2024-12-13T18:00:00Z",
+            45632.0,
+            {"date-read-by-context"},
+        ),  # either: read as the book's language has it
+    ],
+)
+def test_a_date_that_could_be_two_days_is_none_after_the_file_was_saved(tmp_path, saved, day_read, names):
+    order = small(job__date="2024-05-04")
+    log = {place: "12/6/2024" if place[2] == "date" else value for place, value in day(order).items()}
+    path = saved_at(write_book(lay_out(order, order.machines[0], log), tmp_path / "a.xlsx"), saved)
+    recheck = recheck_book(path)
+    assert {entry.value for entry in recheck.entries if entry.column == "date"} == {day_read}
+    asked = {"date-read-by-context", "ambiguous-date", "date-after-saving", "date-before-order"}
+    assert {each.name for each in recheck.findings} & asked == names

@@ -276,7 +276,7 @@ def test_a_record_that_cannot_be_read_is_said_with_its_reason(make, why):
         origin_of(book)
     assert str(caught.value) == (
         f"{book.path}: found a workbook whose record cannot be read ({why}); expected a field book made by this "
-        "program, with its record sheet. Ask for the file as the crew saved it, or recheck it with the office's "
+        "program, with its record sheet. Ask for the file as the crew saved it. A recheck can take the office's "
         "own order: --order."
     )
 

@@ -264,7 +264,7 @@ def test_a_strip_sprayed_twice_is_asked_about_with_its_own_area():
     order = small("us", **SHORT_BAR)
     log = _two_passes(6.5, 6.5, order)
     (found,) = [each for each in findings_of(log, order) if each.name == "shots-overlap-in-lane"]
-    assert "1000 ft × 1 ft = 111.1 yd²" in found.matters
+    assert "1,000 ft × 1 ft = 111.1 yd²" in found.matters
 
 
 def test_another_distributor_may_have_sprayed_what_looks_like_a_gap():

@@ -151,6 +151,21 @@ def test_books_that_nothing_is_paid_for_have_no_sample(lines):
     assert plan_sample([lines[0].model_copy(update={"shots": []})], SampleTerms(1)) is None
 
 
+def test_books_in_gallons_and_in_liters_of_one_currency_have_one_sample(lines, tmp_path):
+    mixed = [line.model_copy(update={"unit": "L"}) if place % 2 else line for place, line in enumerate(lines)]
+    path, data, _csv = write_summary(mixed, [], tmp_path, "es", sample=SampleTerms(7))
+    [plan] = json.loads(data.read_text(encoding="utf-8"))["sample"]
+    assert plan["population"] == sum(len(line.shots) for line in lines)
+    assert {shot["identity"] for shot in plan["shots"]} == {line.identity for line in lines}
+    bare = {"unit_price": None, "currency": ""}
+    unpriced = [line.model_copy(update=bare) for line in mixed]
+    path, data, _csv = write_summary(unpriced, [], tmp_path / "unpriced", "es", sample=SampleTerms(7))
+    plans = json.loads(data.read_text(encoding="utf-8"))["sample"]
+    assert {plan["unit"] for plan in plans} == {line.unit for line in mixed}
+    titles = openpyxl.load_workbook(path).sheetnames
+    assert len({title.casefold() for title in titles}) == len(titles)
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_summary_has_the_sample_on_a_sheet_of_its_own(lines, language, tmp_path):
     path, data, _csv = write_summary(lines, [], tmp_path, language, sample=SampleTerms(7))

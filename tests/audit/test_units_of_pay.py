@@ -29,6 +29,8 @@ from sheetgen.order.model import Order
 from sheetgen.order.tank import chart_of
 from sheetgen.plan import plan
 from tests.audit.orders import CERTIFIED, day, put_before_the_rules, small
+from tests.simulated.days import factor, honest
+from tests.simulated.jobs import JOBS, paid_by
 
 UNITS = ("volume", "mass", "mass-by-ticket", "area")
 # gal or L of water weigh so much at base temperature: US Army subcourse EN5459 (seen); 15 °C: IAPWS R6-95.
@@ -320,3 +322,22 @@ def test_a_limit_of_nothing_is_refused(fields, rule):
     with pytest.raises(ValueError, match=r".") as caught:
         small("us", **{f"pay__{key}": value for key, value in fields.items()})
     assert [each["type"] for each in caught.value.errors()] == [rule]
+
+
+@pytest.mark.parametrize(("cold", "asked"), [(0, False), (60, True)])
+def test_tickets_that_bring_more_emulsion_than_was_metered_are_asked_about_with_the_difference(cold, asked):
+    """Cold tickets of warm emulsion: more of it, at base temperature, than meter and dilution leave room for."""
+    job = paid_by(JOBS["fog seal"], "mass-by-ticket")
+    log = honest(job, 11)
+    brought = {"written": 0.0, "loaded": 0.0}
+    for row in {row for table, row, _ in log if table == "loads"}:
+        volume, warm = log["loads", row, "volume"], log["loads", row, "temperature"]
+        log["loads", row, "temperature"] = warm - cold
+        for key, temperature in (("written", warm - cold), ("loaded", warm)):
+            brought[key] += volume * factor(job, temperature)
+    found = [each for each in put_before_the_rules(log, job.order)[1] if each.name == "tickets-above-meter"]
+    assert [(each.severity, each.cell) for each in found] == [("query", "volume 1")] * asked
+    for each in found:
+        # half of what is more on the tickets was more in the mix, of which half is emulsion
+        assert each.stake == pytest.approx(brought["written"] - brought["loaded"], rel=0.5)
+        assert each.stake > (brought["written"] - brought["loaded"]) / 2

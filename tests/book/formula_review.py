@@ -10,7 +10,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 from unittest import mock
@@ -23,6 +23,7 @@ from sheetgen.book.canvas import Canvas
 from sheetgen.order.model import Order
 from sheetgen.xlsx.formulas import Area
 from sheetgen.xlsx.model import Book, Cell, Place
+from tests.kept_books import lay_out_anew
 
 DECLARED = tomllib.loads((Path(__file__).parent / "formula_review.toml").read_text(encoding="utf-8"))
 # ECMA-376 part 1, 18.17.7, marks none as volatile; which are is common knowledge of spreadsheet programs (no source).
@@ -87,6 +88,7 @@ class Reviewed:
     cells: dict[str, dict[tuple[int, int], Cell]] = field(init=False)
     keys: dict[str, str] = field(init=False)  # sheet key by tab
     places: dict[tuple[str, int, int], str] = field(init=False)
+    _formulas: list[Written] = field(init=False, default_factory=list)
     _families: dict[tuple[str, int, str], list[Written]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -103,13 +105,19 @@ class Reviewed:
             if not area.is_range:
                 self.places.setdefault((area.sheet, area.first_row, area.first_col), name)
 
-    def formulas(self) -> Iterator[Written]:
+    def formulas(self) -> list[Written]:
+        if not self._formulas:
+            self._formulas.extend(self._all())
+        return self._formulas
+
+    def _all(self) -> Iterator[Written]:
         for sheet in self.book.sheets:
             for (row, col), cell in sheet.cells.items():
                 if cell.formula is not None:
-                    place = self.place(sheet.name, row, col)
-                    meant = self._addressed(cell.formula, sheet.name)
-                    yield Written(sheet.name, row, col, meant, place, cell.formula)
+                    yield self.written(sheet.name, row, col, cell.formula)
+
+    def written(self, sheet: str, row: int, col: int, formula: str) -> Written:
+        return Written(sheet, row, col, self._addressed(formula, sheet), self.place(sheet, row, col), formula)
 
     def _addressed(self, formula: str, own_sheet: str) -> str:
         """A formula with each entry that it looks up among other cells named by its address."""
@@ -173,7 +181,7 @@ def reviewed(order: Order) -> Reviewed:
             drawn.append(self)
 
     with mock.patch.object(layout, "Canvas", Noted):
-        book = layout.lay_out(order, order.machines[0])
+        book = lay_out_anew(order, order.machines[0])
     return Reviewed(order, book, drawn[0].areas)
 
 
@@ -187,7 +195,10 @@ def changed(review: Reviewed, place: str, old: str, new: str, row: int = 0) -> R
     sheets = [
         replace(sheet, cells=cells) if sheet.name == written.sheet else sheet for sheet in review.book.sheets
     ]
-    return Reviewed(review.order, replace(review.book, sheets=sheets), review.areas)
+    other = Reviewed(review.order, replace(review.book, sheets=sheets), review.areas)
+    made = other.written(written.sheet, *at, cells[at].formula or "")
+    other._formulas.extend(made if one is written else one for one in review.formulas())
+    return other
 
 
 # ---------------------------------------------------------------- reading a formula
@@ -200,6 +211,7 @@ def tree(formula: str) -> dict[str, Any]:
     return parsed
 
 
+@lru_cache(maxsize=30_000)
 def reaches(formula: str, own_sheet: str) -> list[Reach]:
     """Every cell or rectangle that a formula names, in the order it names them."""
     found = []
@@ -209,6 +221,7 @@ def reaches(formula: str, own_sheet: str) -> list[Reach]:
     return found
 
 
+@lru_cache(maxsize=30_000)
 def reach(reference: str, own_sheet: str) -> Reach:
     """One reference as a formula writes it."""
     sheet, _, address = reference.rpartition("!")
@@ -226,6 +239,7 @@ def _corner(address: str) -> tuple[int, int]:
     return int(match[4]) - 1, column_index_from_string(match[2]) - 1
 
 
+@lru_cache(maxsize=30_000)
 def shape(formula: str, row: int, col: int) -> str:
     """The formula with relative addresses counted from its own cell."""
 

@@ -46,6 +46,26 @@ def test_each_heading_of_a_form_is_in_both_languages_and_its_caution_too(pair, l
 
 
 @pytest.mark.parametrize("pair", PAIRS)
+@pytest.mark.parametrize(("log", "kinds"), [("shots", "shot_kinds"), ("loads", "load_kinds")])
+def test_the_words_of_drop_downs_are_on_paper_in_both_side_by_side(pair, log, kinds):
+    laid = book(*pair)
+    own, other = (texts(each, pair[0]) for each in pair[1:])
+    sheet = laid.sheet(log)
+    shown = " ".join(f"{cell.value or ''}{cell.formula or ''}" for cell in sheet.cells.values())
+    for row in table(kinds)[1:]:
+        word = f"words.{row['kind']}"
+        assert f"{other[word]} ({own[word]})" in shown.replace('"&"', "")
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_the_tank_chart_is_labelled_in_both(pair):
+    cells = {str(cell.value) for cell in book(*pair).sheet("tank").cells.values()}
+    says = [texts(each, pair[0]) for each in pair[1:]]
+    assert "\n".join(say["name.capacity"] for say in says) in cells
+    assert " · ".join(say["sheet.tank.title"] for say in says) in cells
+
+
+@pytest.mark.parametrize("pair", PAIRS)
 def test_each_line_to_tick_and_each_prompt_is_in_both(pair):
     laid = book(*pair)
     says = [texts(each, pair[0]) for each in pair[1:]]

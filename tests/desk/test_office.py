@@ -8,8 +8,9 @@ import stat
 import openpyxl
 import pytest
 
+from sheetgen.audit.run import recheck_book
 from sheetgen.errors import SettingsError
-from sheetgen.office.settings import VARIABLE, Settings, change_settings, read_settings
+from sheetgen.office.settings import VARIABLE, Settings, change_settings, defaults, read_settings
 from sheetgen.signing import load_key, public_text
 from sheetgen.yard.write import write_yard
 from tests.desk.conftest import HOST
@@ -67,6 +68,19 @@ def test_language_and_paper_are_chosen_and_other_words_refused(office):
     assert (refused.status_code, "a0" in refused.text) == (409, True)
     browser.post("/settings", content="language=&paper=&key=/etc/passwd")
     assert read_settings() == Settings()
+
+
+def test_a_second_language_is_chosen_for_the_forms_of_the_books_that_are_built(office, files, tmp_path):
+    browser = office.browser()
+    assert 'name="second_language"' in browser.get("/").text
+    assert browser.post("/settings", content="second_language=es").status_code == 200
+    page = browser.hand_in(files / "order.xlsx")
+    browser.done(page)
+    (tmp_path / "book.xlsx").write_bytes(
+        browser.get(f"{page}/made/{office.delivery(page).orders[0].books[0]}").content
+    )
+    assert recheck_book(tmp_path / "book.xlsx").order.second_language == "es"
+    assert defaults(read_settings())["build"]["second_lang"] == "es"
 
 
 def test_a_sound_yard_becomes_the_office_s_own_and_a_mistaken_one_does_not(office, files, tmp_path):

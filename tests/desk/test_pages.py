@@ -90,6 +90,7 @@ def test_the_table_has_a_line_for_each_book_and_reports_to_fetch(handed):
     findings = browser.get(f"{page}/books/2").text
     assert "Loads!D" in findings
     assert "What to do" in findings
+    assert "INVENTED DATA" in findings
 
 
 def test_the_register_shows_what_was_issued_and_what_came_back(handed):

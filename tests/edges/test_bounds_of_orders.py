@@ -26,6 +26,7 @@ from sheetgen.order.read import read_order
 from sheetgen.order.write import write_order
 from sheetgen.templates import LANGUAGES, texts
 from sheetgen.units import SYSTEMS
+from sheetgen.xlsx.results import results
 from sheetgen.xlsx.write import write_book
 from tests.audit.orders import small
 
@@ -185,16 +186,17 @@ HOSTILE = [
 
 
 @pytest.fixture(scope="module")
-def warmed_up(tmp_path_factory):
-    """What a process reads once is read."""
+def results_of_a_blank_book(tmp_path_factory):
+    """No formula reads the record. What a process reads once is read."""
     order = small()
-    recheck_book(
-        write_book(lay_out(order, order.machines[0]), tmp_path_factory.mktemp("sound") / "book.xlsx")
-    )
+    book = lay_out(order, order.machines[0])
+    calculated = results(book)
+    recheck_book(write_book(book, tmp_path_factory.mktemp("sound") / "book.xlsx", calculated))
+    return calculated
 
 
 @pytest.mark.parametrize(("path", "value"), HOSTILE, ids=str)
-def test_a_hostile_carried_order_is_refused_at_once(warmed_up, tmp_path, path, value):
+def test_a_hostile_carried_order_is_refused_at_once(results_of_a_blank_book, tmp_path, path, value):
     order = small()
     if path.endswith("points"):
         value = [{"depth": number / 1000, "volume": number} for number in range(value)]
@@ -209,7 +211,7 @@ def test_a_hostile_carried_order_is_refused_at_once(warmed_up, tmp_path, path, v
     cut = [packed[at : at + 30_000] for at in range(0, len(packed), 30_000)]
     for row, line in zip(rows, [*cut, *[""] * (len(rows) - len(cut))], strict=True):
         kept[row, 1] = kept[row, 1]._replace(value=f"B{line}")
-    file = write_book(made, tmp_path / "back.xlsx")
+    file = write_book(made, tmp_path / "back.xlsx", results_of_a_blank_book)
     begun = time.process_time()
     with pytest.raises(UnusableBook, match="carried order is not one"):
         recheck_book(file)

@@ -243,7 +243,7 @@ def test_where_no_copy_can_be_made_the_report_is_there_and_says_so(tmp_path, boo
     from sheetgen.xlsx.unusable import unusable
 
     def broken(*_):
-        raise unusable("a.xlsx", "part-damaged", part="xl/comments1.xml", reason="bad")
+        raise unusable("a.xlsx", "part-damaged", part="xl/comments1.xml")
 
     monkeypatch.setattr(noted_copy, "worksheet_parts", broken)
     (tmp_path / "a.xlsx").write_bytes(book)

@@ -78,7 +78,8 @@ def test_every_command_takes_what_the_office_has_set(file, tmp_path, monkeypatch
                 "--paper", "a4", cwd=tmp_path)  # fmt: skip
     assert str(tmp_path / "office.key") in shown.stdout
     assert [line.strip() for line in shown.stdout.splitlines() if "sin definir" in line] == [
-        "Libro del patio: sin definir"
+        "Segundo idioma de los formularios: sin definir",
+        "Libro del patio: sin definir",
     ]
     order = run("order", "order.xlsx", cwd=tmp_path)
     assert "pedido" in order.stdout

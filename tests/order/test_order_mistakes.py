@@ -277,7 +277,10 @@ def test_the_message_names_file_cell_finding_and_remedy_in_the_orders_language(l
     said = str(caught.value)
     head, line = {
         "en": ("1 entry to correct in this order", 'found "mucho"; expected a number (gal/yd²). '),
-        "es": ("1 dato por corregir en este pedido", '"mucho"; se esperaba un número (gal/yd²). '),
+        "es": (
+            "1 dato por corregir en este pedido",
+            'se encontró "mucho"; se esperaba un número (gal/yd²). ',
+        ),
     }[lang]
     for part in (f"{path}: {head}", f"{sheet.title}!K8: {line}"):
         assert part in said

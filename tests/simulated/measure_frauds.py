@@ -1,9 +1,9 @@
 """Which frauds and slips are found, under which name, and from which size on.
 
-``python -m tests.simulated.measure_frauds [--write FOLDER]`` applies each case of :mod:`tests.simulated.frauds` and
-:mod:`tests.simulated.further_frauds` at each size to simulated honest books of its kinds of job and rechecks them, and
-each of :mod:`tests.simulated.file_frauds` to field books on the disk. A case is found in a book where it brings an
-error or a query that the honest book has not.
+``python -m tests.simulated.measure_frauds [--write FOLDER]`` applies each case of :mod:`tests.simulated.frauds`,
+:mod:`tests.simulated.further_frauds` and :mod:`tests.simulated.frauds_of_rows` at each size to simulated honest books
+of its kinds of job and rechecks them, and each of :mod:`tests.simulated.file_frauds` to field books on the disk. A case
+is found in a book where it brings an error or a query that the honest book has not.
 """
 
 from __future__ import annotations
@@ -23,12 +23,13 @@ from tests.simulated.file_frauds import FILE_CASES, FileCase, FileTry, tried
 from tests.simulated.file_frauds import KINDS as FILE_KINDS
 from tests.simulated.frauds import CASES as COMMON
 from tests.simulated.frauds import Case
+from tests.simulated.frauds_of_rows import OF_ROWS
 from tests.simulated.further_frauds import FURTHER, OTHER_JOBS
 from tests.simulated.habits import neat
 from tests.simulated.jobs import JOBS, Job
 from tests.simulated.payables import payable
 
-CASES, KINDS = [*COMMON, *FURTHER], JOBS | OTHER_JOBS
+CASES, KINDS = [*COMMON, *FURTHER, *OF_ROWS], JOBS | OTHER_JOBS
 SEEDS = (1, 2)
 WORTH = 0.02  # of the payable: what is above it may not pass
 
@@ -127,6 +128,8 @@ Payables that differ from a recomputation of the same entries that shares nothin
 A lane or a section that no shot of a book names is work that is not finished: a note, for the crew may come again, and
 the summary of all books of an order says what is left. A book in which every record was forged to agree (stick, meter,
 tickets, times, stations and temperatures together) is an honest book of another day: no recheck of one book finds it.
+What is written as on board before the first load, up to what the last reading leaves there, nothing in that book
+contradicts: the distributor's book before may.
 
 """
 

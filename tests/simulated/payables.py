@@ -107,6 +107,22 @@ def rows_of(log: Log, table: str) -> list[Row]:
     return [rows[row] for row in sorted(rows)]
 
 
+def sprayed_rows(log: Log) -> list[Row]:
+    """The shots that count."""
+    return [row for row in rows_of(log, "shots") if row.get("kind") != "void"]
+
+
+def ordered_rate(log: Log, section: Any, shot: Row) -> float:
+    """The rate that a section's last change on the road before a shot orders, else that of the order."""
+    said = [
+        change["new_rate"]
+        for change in rows_of(log, "changes")
+        if change["section"] == section.id and "new_rate" in change
+        and (change["date"], change["time"]) <= (shot["date"], shot["start"])
+    ]  # fmt: skip
+    return float([section.rate, *said][-1])
+
+
 def payable(job: Job, log: Log) -> float:
     """What is paid for a log, in the order's unit of pay.
 
@@ -133,18 +149,19 @@ def payable(job: Job, log: Log) -> float:
 
 def _by_section(paper: Paper, log: Log) -> tuple[dict[str, float], dict[str, float]]:
     """Undiluted volumes of each section: sprayed, and ordered over the same areas."""
-    order, shots = paper.order, rows_of(log, "shots")
+    order, shots = paper.order, sprayed_rows(log)
     sprayed, due = ({each.id: 0.0 for each in order.sections} for _ in range(2))
     for shot, part in zip(shots, _parts(paper, shots, rows_of(log, "loads")), strict=True):
         section = next((each for each in order.sections if each.id == shot["section"]), None)
         volume, material = paper.sprayed(shot), order.material
         if section is None or volume is None:
             continue
-        rate = section.rate * {
+        rate = ordered_rate(log, section, shot) * {
             "residual": 1 / material.residue, "undiluted": 1.0, "as-diluted": material.dilution,
         }[section.basis]  # fmt: skip
         sprayed[section.id] += volume * part
-        due[section.id] += paper.area(shot) * rate
+        if shot.get("kind") not in ("touch-up", "second pass"):
+            due[section.id] += paper.area(shot) * rate
     return sprayed, due
 
 
@@ -152,7 +169,7 @@ def _areas(paper: Paper, log: Log) -> tuple[dict[str, float], dict[str, float]]:
     """Areas of each section: covered, and ordered."""
     sections = paper.order.sections
     covered = {each.id: 0.0 for each in sections}
-    for shot in rows_of(log, "shots"):
+    for shot in sprayed_rows(log):
         if shot["section"] in covered and paper.sprayed(shot) is not None:
             covered[shot["section"]] += paper.area(shot)
     return covered, {
@@ -208,4 +225,6 @@ def _emulsion(paper: Paper, load: Row) -> float:
     if "net_mass" in load:
         water = _POUNDS if paper.us else _KILOGRAMS
         return rounded(load["net_mass"] / (water * paper.order.material.specific_gravity), 1)
+    if load.get("volume_at") in ("corrected", "corregido"):
+        return float(load["volume"])
     return paper.base(load["volume"], load["temperature"]) or 0.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from functools import cache
 
 from sheetgen import templates
@@ -18,7 +19,7 @@ _ANY = (-1e9, 1e9)
 MEASURES = ("capacity", "full_mass", "widest", "coldest", "hottest")
 
 
-def known_of(order: Order, machine: Machine, date_1904: bool = False) -> Known:
+def known_of(order: Order, machine: Machine, date_1904: bool = False, saved: dt.date | None = None) -> Known:
     """Give what the readers must know of an order and a distributor."""
     return Known(
         order.units,
@@ -28,7 +29,17 @@ def known_of(order: Order, machine: Machine, date_1904: bool = False) -> Known:
         grouping_points=templates.typed_words(order.language)["grouping_points"],
         notation=order.reading.dip_notation,
         shallowest=chart_of(machine, order).depth_for(0.5 * machine.reserve),
+        saved=saved,
     )
+
+
+def last_day(saved: str) -> dt.date:
+    """Give the day on which a file was last saved (ISO 8601), or today where it says nothing, or a day to come."""
+    today = dt.datetime.now(dt.UTC).date()
+    try:
+        return min(dt.datetime.fromisoformat(saved).date(), today) if saved else today
+    except ValueError:
+        return today
 
 
 def expected_of(order: Order, machine: Machine) -> dict[str, Expected]:

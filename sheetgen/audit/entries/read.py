@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from sheetgen import templates
-from sheetgen.audit.entries.possible import expected_of, known_of
+from sheetgen.audit.entries.possible import expected_of, known_of, last_day
 from sheetgen.audit.findings import catalogue
 from sheetgen.audit.model import Entry
 from sheetgen.columns import ASIDE, Column, entry_columns, followed
@@ -21,6 +22,7 @@ from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell, ReturnedSheet, Va
 
 _NOTHING = Outcome(None)
 _GREATEST = 1e9
+_A_DAY = dt.timedelta(days=1)  # where the book was saved it may have been the next day already
 ERROR_VALUES = frozenset({"#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#N/A", "#NUM!", "#NULL!"})
 _BLANK = ReturnedCell(None, kind="blank")
 _NEIGHBOURS = 4  # entries around one that can be two numbers, which must all be of the size of one of them
@@ -56,11 +58,15 @@ class _Reader:
     of_record: str  # the reading that a shot's volume is taken from: "dip" or "meter"
 
     @classmethod
-    def of(cls, order: Order, machine: Machine, date_1904: bool = False) -> _Reader:
+    def of(
+        cls, order: Order, machine: Machine, date_1904: bool = False, saved: dt.date | None = None
+    ) -> _Reader:
         sections = [section.id for section in order.sections]
         lanes = list(dict.fromkeys(lane for section in order.sections for lane in section.lanes))
         expected = expected_of(order, machine)
-        return cls(known_of(order, machine, date_1904), expected, sections, lanes, order.pay.measured_by)
+        return cls(
+            known_of(order, machine, date_1904, saved), expected, sections, lanes, order.pay.measured_by
+        )
 
 
 # An input cell that no template declares: of a book of another version.
@@ -77,7 +83,8 @@ def read_entries(
     in :attr:`Entry.raw`; what it was read as, and why, in the other fields.
     ``language`` is that of the words of how an entry was read; the order's where it is empty.
     """
-    reader = _Reader.of(order, machine, returned.date_1904)
+    saved = last_day(returned.saved) + _A_DAY if returned.saved else None
+    reader = _Reader.of(order, machine, returned.date_1904, saved)
     return _read([*_from_logs(returned, issued), *_from_fields(returned, issued)], reader, language)
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from sheetgen.audit.findings import finding
 from sheetgen.audit.model import Finding
-from sheetgen.audit.proof.formats import displayed_as
+from sheetgen.audit.proof.formats import Section, displayed_as
 from sheetgen.audit.proof.pairing import Pair
 from sheetgen.templates import Texts
 from sheetgen.xlsx.address import a1, a1_area, cell_list, line_list
@@ -67,7 +69,7 @@ def _unseen(pair: Pair, say: Texts) -> list[Finding]:
     """Issued cells whose look keeps what is in them from being seen, and entries that look like another value."""
     looks, formats = [], []
     for place, got in pair.returned.cells.items():
-        if not got.unseen and not is_number(got.value):
+        if not got.unseen and not (_may_show_another(got.number_format) and is_number(got.value)):
             continue
         then = pair.then(*place)
         issued = pair.issued.cells.get(then) if then is not None else None
@@ -94,6 +96,14 @@ def _shows_another(value: float, number_format: str) -> bool:
     Programs give an entry a format of what was typed (a date, a percentage, money): none of these do that.
     """
     positive, negative, zero = displayed_as(number_format)
-    section = zero if not value else negative if value < 0 else positive
+    return _is_another(zero if not value else negative if value < 0 else positive)
+
+
+@lru_cache(maxsize=1024)
+def _may_show_another(number_format: str) -> bool:
+    return any(map(_is_another, displayed_as(number_format)))
+
+
+def _is_another(section: Section) -> bool:
     kind, _least, _most, scale, before, after = section
     return kind in ("hidden", "words") or scale > 0 or any(sign.isdigit() for sign in before + after)

@@ -10,6 +10,7 @@ from typing import Any
 
 from sheetgen import templates
 from sheetgen.audit.compute.book import Computation
+from sheetgen.audit.compute.changes import ChangeRow
 from sheetgen.audit.compute.loads import LoadRow, came_in
 from sheetgen.audit.compute.pay import compute_sections
 from sheetgen.audit.compute.shots import ShotRow, compute_shots, ordered_mix_rate
@@ -108,12 +109,17 @@ class Case:
             fsum(row.undiluted or 0.0 for row in known) / sprayed if sprayed else self.order.material.dilution
         )
 
-    def payable_with(self, dilutions: Mapping[int, float]) -> float:
-        """The payable quantity, not rounded, had loads another dilution, given by row of the load log."""
+    def payable_with(
+        self, dilutions: Mapping[int, float], changes: tuple[ChangeRow, ...] | None = None
+    ) -> float:
+        """The payable quantity, not rounded, had loads another dilution, given by row of the load log, or had only
+        these changes been ordered on the road.
+        """
         made, logs = self.computation, self.computation.logs
         rows = [row._replace(dilution=dilutions.get(row.row, row.dilution)) for row in made.load_rows]
         loads = came_in(logs.all_loads, rows)
-        shots = compute_shots(logs.all_shots, self.order, made.chart, made.factors, made.change_rows, loads)
+        changes = made.change_rows if changes is None else changes
+        shots = compute_shots(logs.all_shots, self.order, made.chart, made.factors, changes, loads)
         return fsum(section.payable for section in compute_sections(shots, self.order))
 
     def dilution_of(self, row: ShotRow) -> float:
@@ -200,7 +206,8 @@ class Voice:
 
     def plain(self, value: float, kind: str) -> str:
         """A reading with its unit, to as many decimals as it has."""
-        return f"{value:.6g} {self._unit(kind).label(self._order.language)}"
+        digits = max(6, len(f"{abs(value):.0f}"))
+        return f"{number_text(value, self._order.language, digits=digits)} {self.unit(kind)}"
 
     def unit(self, kind: str) -> str:
         """The printed unit of a kind of quantity."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
 
 from sheetgen.audit.compute.changes import ChangeRow
 from sheetgen.audit.entries.logs import Change
 from sheetgen.audit.model import Finding
-from sheetgen.audit.rules.case import Case
+from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.plan.guidance import guidance_for, usual_rates
 
 # Entries that a change cannot be applied without; an unreadable one is a finding of its own.
@@ -24,6 +25,47 @@ def check(case: Case) -> Iterator[Finding]:
                 rate=_rate(case, change),
             )  # fmt: skip
         yield from _range(case, change, row)
+    yield from _lifts_pay(case)
+
+
+def _lifts_pay(case: Case) -> Iterator[Finding]:
+    """Give the changes of rate without which less would be paid: a line in the log lifts the limit of pay.
+
+    Whether somebody ordered it, and when, no entry of a book can show.
+    """
+    rows = case.computation.change_rows
+    ordered = tuple(
+        row for row, change in zip(rows, case.logs.changes, strict=True) if _as_before(case, change)
+    )
+    if not any(row.in_turn and row.mix is not None and row not in ordered for row in rows):
+        return
+    paid = fsum(section.payable for section in case.computation.section_rows)
+    most = paid - case.payable_with({}, ordered)
+    if most <= plausibility()["change_share"] * paid:
+        return
+    less = {
+        row.row: paid - case.payable_with({}, tuple(each for each in rows if each is not row))
+        for row in rows
+        if row not in ordered
+    }
+    voice, largest = case.voice, max(less, key=lambda each: less[each])
+    change = next(each for each in case.logs.changes if each.row == largest)
+    sections = {row.section for row in rows if row.mix is not None}
+    yield voice.at(
+        "change-lifts-pay", "changes", change.row, "new_rate", most,
+        [shot.row for shot, _ in case.shots if shot.section in sections],
+        paid=voice.volume(paid), without=voice.volume(paid - most), more=voice.volume(most),
+        share=voice.percent(most / paid), who=change.ordered_by or "–", worth=voice.money(most),
+    )  # fmt: skip
+
+
+def _as_before(case: Case, change: Change) -> bool:
+    """Whether a change is to what the order before a revision asked for: a book that took over its shots has it."""
+    of_section = [
+        each for each in case.order.changed if each.sheet == "sections" and each.of == change.section
+    ]
+    was = [each.was.split()[0] for each in of_section if each.field == "rate" and each.was]
+    return f"{change.new_rate or 0:.10g}" in was or any(each.field == "basis" for each in of_section)
 
 
 def _applied(case: Case, change: Change, row: ChangeRow) -> Iterator[Finding]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot
+from math import fsum, hypot
 
 from sheetgen.audit.compute.shots import ShotRow
 from sheetgen.audit.entries.logs import Shot
@@ -32,13 +32,39 @@ def check(case: Case) -> Iterator[Finding]:
     readings = [stick_reach(case, dip) for dip in dips]
     parts = (bounds["ticket_and_chart"] * loaded, bounds["meter_agreement"] * counted)
     allowed = hypot(*readings, *parts)
-    if abs(counted - left) <= allowed or _said_already(case):
+    if abs(counted - left) <= allowed:
+        yield from _emulsion(case, counted, left, allowed)
+        return
+    if _said_already(case):
         return
     voice, shot = case.voice, case.shots[-1][0]
     yield voice.shot(
         "meter-and-tank-differ-in-all", shot, "meter_after", abs(counted - left) * case.dilution,
         metered=voice.volume(counted), left=voice.volume(left), difference=voice.volume(abs(counted - left)),
         allowed=voice.volume(allowed), worth=voice.money(abs(counted - left) * case.dilution),
+    )  # fmt: skip
+
+
+def _emulsion(case: Case, counted: float, left: float, allowed: float) -> Iterator[Finding]:
+    """Give what the tickets of a diluted material bring more than meter and ordered dilution leave room for.
+
+    Volumes and dilution may each be within their bounds and both lean to the side that is paid for.
+    """
+    order, rows = case.order, [row for _, row in case.loads.values() if row.kind.adds > 0]
+    ordered = order.material.dilution
+    if order.pay.unit != "mass-by-ticket" or order.material.material_class != "emulsion" or ordered == 1:
+        return
+    brought, mix = fsum(row.base or 0.0 for row in rows), fsum(row.mix or 0.0 for row in rows)
+    used, expected = brought - ordered * (mix - left), ordered * counted
+    reach = hypot(ordered * allowed, plausibility()["delivery_agreement"] * brought)
+    if used - expected <= reach or not rows or _said_already(case):
+        return
+    voice = case.voice
+    yield voice.at(
+        "tickets-above-meter", "loads", rows[0].row, "volume", used - expected,
+        [shot.row for shot, _ in case.shots], used=voice.volume(used), metered=voice.volume(counted),
+        ordered=voice.percent(ordered), due=voice.volume(expected), allowed=voice.volume(reach),
+        difference=voice.volume(used - expected), worth=voice.money(used - expected),
     )  # fmt: skip
 
 

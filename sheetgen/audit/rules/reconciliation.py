@@ -68,7 +68,7 @@ def _by_no_ticket(case: Case) -> Iterator[Finding]:
         return
     more, paid = start - end, fsum(section.payable for section in case.computation.section_rows)
     reach = hypot(*(stick_reach(case, dip or 0.0) for dip in (days[0].start_dip, days[-1].end_dip)))
-    if (more - reach) * case.dilution <= case.order.limits.unexplained * paid:
+    if more <= reach or more * case.dilution <= case.order.limits.unexplained * paid:
         return
     voice = case.voice
     yield voice.at(

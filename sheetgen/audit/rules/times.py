@@ -7,6 +7,7 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
 from sheetgen.audit.entries.logs import Load, Shot
+from sheetgen.audit.entries.possible import last_day
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.figures import date_of, serial
@@ -158,12 +159,7 @@ def _when(case: Case, shot: Shot) -> str:
 
 def _ahead(case: Case) -> Iterator[Finding]:
     """Days after the file was last saved, or after today: work cannot be logged before it is done. Once a date."""
-    now = dt.datetime.now(dt.UTC).date()
-    try:
-        saved = dt.datetime.fromisoformat(case.saved).date() if case.saved else now
-    except ValueError:
-        saved = now
-    last = min(saved, now)
+    last = last_day(case.saved)
     limit = serial(last) + 1  # where the book was saved it may have been the next day already
     said: set[float] = set()
     logs = case.logs
