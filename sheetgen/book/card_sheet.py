@@ -174,7 +174,7 @@ def _draw_maximum(canvas: Canvas, sheet: Sheet, row: int) -> int:
     """What is never passed: the order's maximum, and beside it what is published for the grade."""
     order = canvas.order.model_copy(update={"language": canvas.say.language})
     unit = canvas.unit("temperature")
-    published = "; ".join(f"{each.most:g} {unit} {each.document}" for each in published_maxima(order)[:3])
+    published = "; ".join(f"{each.most:g} {unit}, {each.document}" for each in published_maxima(order)[:3])
     text = canvas.say.say("card.published_maxima", grade=order.material.grade, maxima=published)
     if not published:
         text = canvas.say["card.no_published_maxima"]

@@ -193,7 +193,7 @@ def _window(
             "plan.picture.window", machine=canvas.machine.name, points=_told_points(made, sections, figures)
         ),
         "x_axis": f"{canvas.say['plan.head.mix_hot']}, {canvas.unit('rate')}",
-        "y_axis": f"{canvas.say['plan.head.speed']}, {canvas.unit('speed')}",
+        "y_axis": f"{canvas.say['rates.speed']}, {canvas.unit('speed')}",
         "number_format": "0",
         "minimum": 0,
         "maximum": None,

@@ -66,6 +66,7 @@ class PlanFacts:
                 "id": planned.id,
                 "pass_number": one.number,
                 "bar": planned.setting.bar_width,
+                "sprayed_at": one.speed,
                 "road_speed": (one.speed or 0.0) / fixed["speed_per_road_speed"],
                 "seconds": 60 * fixed["timing_length"] / (one.speed or 1.0),
             }

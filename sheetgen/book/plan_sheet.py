@@ -130,9 +130,9 @@ def _draw_notices(canvas: Canvas, sheet: Sheet, notices: list[Notice], row: int,
     starts.append(row)
     canvas.put(sheet, row, 0, canvas.say["plan.part.notices"], "grid_title")
     figures = Figures(canvas.order.units, canvas.order.language)
-    for notice in notices:
+    for sentence in figures.notices(notices):
         row += 1
-        across(canvas, sheet, row, _LAST_COL, figures.notice(notice), "notice")
+        across(canvas, sheet, row, _LAST_COL, sentence, "notice")
     return row + 2
 
 

@@ -70,7 +70,14 @@ def _rates(draft: Draft) -> _Rows:
     say = draft.say
     for item in rates(draft.system, draft.language):
         surface = say[f"words.surface.{item.surface}"] if item.surface else say["order.column.any_surface"]
-        yield asdict(item) | {"surface": surface, "source": f"{item.agency}: {item.source}"}
+        yield asdict(item) | {"surface": surface, "source": _with_agency(item.agency, item.source)}
+
+
+def _with_agency(agency: str, source: str) -> str:
+    """Who publishes and in which document, what one says of the other once."""
+    if agency in source or source in agency:
+        return max(agency, source, key=len)
+    return f"{agency}: {source}"
 
 
 def _compared(draft: Draft) -> _Rows:

@@ -45,7 +45,7 @@ class OrderWarning(NamedTuple):
     def told(self, say: Texts) -> str:
         """The warning with the place that it speaks of."""
         tab = say[f"order.sheet.{self.sheet}.tab"]
-        return f"{tab}, {self.item}: {self.text}" if self.item else f"{tab}: {self.text}"
+        return f"{tab} ({self.item}): {self.text}" if self.item else f"{tab}: {self.text}"
 
 
 def warnings_of(order: Order) -> tuple[OrderWarning, ...]:

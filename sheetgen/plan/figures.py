@@ -59,11 +59,27 @@ class Figures:
         return self.say[word] if word and word in self.say else str(value)
 
     def notice(self, notice: Notice) -> str:
-        """A notice as a sentence, with its source."""
+        """A notice as a sentence, with its section and its source."""
+        return self.notices([notice])[0]
+
+    def notices(self, notices: Iterable[Notice]) -> list[str]:
+        """Notices as sentences, one for all sections of which the same is to be said."""
+        sections: dict[str, list[str]] = {}
+        for notice in notices:
+            sections.setdefault(self._sentence(notice), []).append(notice.section)
+        return [self._of_sections(sentence, ids) for sentence, ids in sections.items()]
+
+    def _sentence(self, notice: Notice) -> str:
         values = {name: self.value(value, kind) for name, value, kind in notice.values}
-        sentence = self.say.say(f"plan.notice.{notice.key}", section=notice.section, **values)
+        sentence = self.say.say(f"plan.notice.{notice.key}", **values)
         worded = source({"source": notice.source}, self.language)
         return f"{sentence} [{worded}]" if worded else sentence
+
+    def _of_sections(self, sentence: str, ids: list[str]) -> str:
+        if not ids[0]:
+            return sentence
+        key = "plan.of_section" if len(ids) == 1 else "plan.of_sections"
+        return self.say.say(key, section=", ".join(ids), text=sentence)
 
 
 def nozzles_of(setting: Setting) -> str:

@@ -547,14 +547,14 @@ class PlannedLoad(NamedTuple):
     left: float
 
 
-class Stone(NamedTuple):
-    """The stone of a chip seal section, and how long its binder waits for it.
+class AggregateCover(NamedTuple):
+    """The aggregate of a chip seal section, and how long its binder waits for it.
 
     Attributes:
         section: id of the section
         volume: [aggregate] for its area; None where the order does not say what one covers
         tons: [large_mass] for its area by the design; None without one
-        trucks: of stone for the section; None where their volume is not known
+        trucks: of aggregate for the section; None where their volume is not known
         per_shot: trucks loaded before the longest shot; None where it is not known
         longest: [distance] of the longest planned shot; None where shots are not listed
         wait: [duration] that a point of a planned shot waits at most; None without the speed of the spreader
@@ -822,7 +822,7 @@ class MachinePlan(NamedTuple):
         to_order: what to order
         heating: warming one full load
         bar: setting up the spray bar
-        stone: of every chip seal section that it sprays
+        stone: the aggregate of every chip seal section that it sprays
         notices: what a person should know of the job with this distributor
     """
 
@@ -842,7 +842,7 @@ class MachinePlan(NamedTuple):
     to_order: ToOrder
     heating: Heating
     bar: BarCard
-    stone: tuple[Stone, ...]
+    stone: tuple[AggregateCover, ...]
     notices: tuple[Notice, ...]
 
 

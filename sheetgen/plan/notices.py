@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from sheetgen import templates
 from sheetgen.order.heating import emulsion_max, flash_point, published_maxima
 from sheetgen.order.model import Machine, Order
-from sheetgen.order.warned import warnings_of
+from sheetgen.order.warned import OrderWarning, warnings_of
 from sheetgen.order.wheel_paths import Across
 from sheetgen.plan.inputs import Inputs
 from sheetgen.plan.model import (
+    AggregateCover,
     BarCard,
     Heating,
     Notice,
@@ -20,7 +21,6 @@ from sheetgen.plan.model import (
     Seal,
     SectionPlan,
     Setting,
-    Stone,
     ToOrder,
 )
 from sheetgen.plan.practice import notices_of_replaced
@@ -47,8 +47,7 @@ def notices_of_order(
     replaced: Replaced | None,
 ) -> tuple[Notice, ...]:
     """What to know whichever machine sprays."""
-    say = texts(order.language, order.units)
-    found = [Notice("order-warning", values=(("text", each.told(say), ""),)) for each in warnings_of(order)]
+    found = list(_of_warnings(order))
     for section in sections:
         found += _of_guidance(section)
         if section.work == "prime":
@@ -78,7 +77,7 @@ def notices_of_machine(
     ordered: ToOrder,
     usable: float,
     order: Order,
-    stone: Sequence[Stone],
+    stone: Sequence[AggregateCover],
 ) -> tuple[Notice, ...]:
     """What to know of one machine on this job."""
     found: list[Notice] = []
@@ -110,6 +109,17 @@ def notices_of_machine(
     if ordered.left > 0:
         found.append(Notice("reserve-left", values=(("left", ordered.left, "volume"),)))
     return tuple(found)
+
+
+def _of_warnings(order: Order) -> Iterator[Notice]:
+    """The order's warnings, one for all sections or distributors of which the same is to be said."""
+    items: dict[tuple[str, str], list[str]] = {}
+    for each in warnings_of(order):
+        items.setdefault((each.sheet, each.text), []).append(each.item)
+    say = texts(order.language, order.units)
+    for (sheet, text), names in items.items():
+        told = OrderWarning(sheet, ", ".join(names), "", text).told(say)
+        yield Notice("order-warning", values=(("text", told, ""),))
 
 
 def _of_guidance(section: Ordered) -> Iterator[Notice]:

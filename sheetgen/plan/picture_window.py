@@ -118,7 +118,7 @@ def _panel(axes: Any, window: Window, figures: Figures) -> None:
     axes.axhline(window.slow, color="black", linewidth=0.6)
     axes.axhline(window.fast, color="black", linewidth=0.6)
     axes.set_xlabel(f"{say['plan.head.mix_hot']}, {figures.unit('rate')}")
-    axes.set_ylabel(f"{say['plan.head.speed']}, {figures.unit('speed')}")
+    axes.set_ylabel(f"{say['rates.speed']}, {figures.unit('speed')}")
     width = figures.full(window.open_width, "width")
     axes.set_title(say.say("plan.picture.panel", width=width, nozzles=window.nozzles), fontsize=9)
     axes.grid(visible=True, color="#C8CED0", linewidth=0.5)

@@ -10,7 +10,7 @@ from math import ceil, isfinite
 
 from sheetgen.order.model import Order
 from sheetgen.plan.inputs import Inputs
-from sheetgen.plan.model import Notice, Ordered, PlannedShot, Seal, SectionPlan, Stone
+from sheetgen.plan.model import AggregateCover, Notice, Ordered, PlannedShot, Seal, SectionPlan
 from sheetgen.plan.practice import cover_minutes
 from sheetgen.trade.seal import mcleod_design, shot_in_time, wait_for_stone
 from sheetgen.units import constants
@@ -56,7 +56,7 @@ def stone_of(
     sections: Sequence[Ordered],
     plans: Sequence[SectionPlan],
     shots: Sequence[PlannedShot],
-) -> tuple[Stone, ...]:
+) -> tuple[AggregateCover, ...]:
     """Stone and cover time of every chip seal section that one machine sprays."""
     return tuple(
         _stone(order, inputs, seal, section, plan, [shot for shot in shots if shot.section == plan.id])
@@ -72,7 +72,7 @@ def _stone(
     section: Ordered,
     plan: SectionPlan,
     shots: list[PlannedShot],
-) -> Stone:
+) -> AggregateCover:
     cover, truck = inputs.aggregate_cover, inputs.aggregate_truck
     volume = section.area / cover if cover else None
     limit = cover_minutes(order.material.material_class) * _MINUTE
@@ -80,7 +80,7 @@ def _stone(
     land = plan.sprayed[0].land if plan.sprayed else 0.0
     per_shot = _trucks(longest / land) if longest and land else None
     wait, within = _cover(inputs, plan, shots, limit)
-    return Stone(
+    return AggregateCover(
         section=section.id,
         volume=volume,
         tons=seal and section.area * seal.aggregate / constants(order.units)["mass_per_ton"],
@@ -116,7 +116,7 @@ def _cover(
     return max(waits, default=None), within if isfinite(within) else None
 
 
-def notices_of_stone(stone: Sequence[Stone], inputs: Inputs) -> Iterator[Notice]:
+def notices_of_stone(stone: Sequence[AggregateCover], inputs: Inputs) -> Iterator[Notice]:
     """Sections whose longest shot waits too long for the stone."""
     for one in stone:
         if one.wait is None or one.within is None or round(one.wait - one.limit, _PLACES) <= 0:

@@ -98,7 +98,7 @@ class TextPage:
 
     def notices(self, notices: Iterable[Notice]) -> None:
         """What a person should know, a sentence or more for each."""
-        sentences = [self._figures.notice(notice) for notice in notices]
+        sentences = self._figures.notices(notices)
         if sentences:
             self.heading("notices")
             for sentence in sentences:

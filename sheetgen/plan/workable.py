@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from sheetgen import templates
 from sheetgen.errors import Mistake, OrderError, QuantityError
@@ -57,7 +57,7 @@ def _given_in_vain(order: Order, machine: MachinePlan, figures: Figures) -> Iter
     """Each section that the order gives to this distributor by name, and that it cannot spray."""
     for section, planned in zip(order.sections, machine.sections, strict=True):
         if section.distributor and planned.verdict == "none":
-            why = " ".join(figures.notice(each) for each in _of_fit(machine) if each.section == section.id)
+            why = " ".join(figures.notices(each for each in _of_fit(machine) if each.section == section.id))
             yield _mistake(order, "sections", "given-in-vain", section=section.id, name=machine.name, why=why)
 
 
@@ -72,10 +72,16 @@ def _of_fit(machine: MachinePlan) -> list[Notice]:
 
 
 def warnings_of(made: Plan, language: str) -> list[str]:
-    """The warnings of a plan in words, those of one distributor with its name where there are several."""
+    """The warnings of a plan in words, with the names of the distributors where there are several."""
     figures = Figures(made.units, language)
-    lines = [figures.notice(notice) for notice in made.notices if notice.key not in _TELLING]
+    names: dict[str, list[str]] = {}
     for machine in made.machines:
-        name = f"{machine.name}: " if len(made.machines) > 1 else ""
-        lines += [f"{name}{figures.notice(each)}" for each in machine.notices if each.key not in _TELLING]
-    return lines
+        for line in figures.notices(_asking(machine.notices)):
+            names.setdefault(line, []).append(machine.name)
+    several = len(made.machines) > 1
+    told = [f"{', '.join(names[line])}: {line}" if several else line for line in names]
+    return [*figures.notices(_asking(made.notices)), *told]
+
+
+def _asking(notices: Iterable[Notice]) -> Iterator[Notice]:
+    return (notice for notice in notices if notice.key not in _TELLING)

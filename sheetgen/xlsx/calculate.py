@@ -304,7 +304,7 @@ def _of_ranges(node: Call) -> Formula:
     if node.name in OF_LISTS:
         function, lists = OF_LISTS[node.name], [_list(each) for each in node.arguments]
         return lambda b, rows, c: _each(
-            lambda *each: function(numbers([value for values in each for value in values])),
+            lambda *each: function(numbers([value for values in each for value in sound(values)])),
             *[each(b, rows, c) for each in lists],
         )
     if node.name not in _RANGES:

@@ -1,34 +1,41 @@
 """Every result of a book from what stands in its other cells, without an engine's memory.
 
-Formulas are those of :mod:`sheetgen.xlsx.calculate`; a cell is calculated when one that reads it is. What they do not
-follow the engine of :mod:`sheetgen.xlsx.results` calculates, the whole book at once.
+Formulas are those of :mod:`sheetgen.xlsx.calculate`; a cell is calculated when one that reads it is. One that is not
+followed there is given to the engine of :mod:`sheetgen.xlsx.results` alone, with what it reads; where even that leads
+nowhere, as in a circle, the engine has the whole book at once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import product
 from math import isfinite
 from typing import TYPE_CHECKING
 
 from sheetgen.xlsx.calculate import Area, Formula, Rows, Shown, Values, compiled
-from sheetgen.xlsx.formula_tree import NotFollowed
+from sheetgen.xlsx.formula_tree import NotFollowed, Reference, tokens
 from sheetgen.xlsx.functions import Failed
-from sheetgen.xlsx.model import Book, Value
+from sheetgen.xlsx.model import Book, Sheet, Value
 
 if TYPE_CHECKING:
-    from sheetgen.xlsx.results import Results
+    from sheetgen.xlsx.results import Engine, Results
 
 Place = tuple[int, int]
+_MOST_BY_ENGINE = 200  # formulas, of which the engine keeps something; then a new one begins
+
+
+class _Circle(NotFollowed):
+    """A formula that reads itself."""
 
 
 class _Cells(dict[Place, Value]):
     """The cells of a sheet, each calculated when it is first asked for."""
 
-    def __init__(self, given: Mapping[Place, Value], formulas: dict[Place, Formula]) -> None:
+    def __init__(self, given: Mapping[Place, Value], formulas: dict[Place, Formula], drawn: Sheet) -> None:
         super().__init__(given)
-        self.waiting = formulas
+        self.waiting, self._drawn = formulas, drawn
         self.failed: dict[Place, str] = {}
-        self.book: Values
+        self.book: _Book
 
     def get(self, place: Place, default: Value = None) -> Value:  # type: ignore[override]
         if place in self.waiting:
@@ -40,18 +47,23 @@ class _Cells(dict[Place, Value]):
     def _calculate(self, place: Place) -> None:
         formula = self.waiting[place]
         self.waiting[place] = _circle
-        (value,) = formula(self.book, Rows([place[0]]), place[1])
+        try:
+            (value,) = formula(self.book, Rows([place[0]]), place[1])
+            if isinstance(value, float) and not isfinite(value):
+                raise NotFollowed("a number without end")
+        except _Circle:
+            raise
+        except (NotFollowed, ArithmeticError, ValueError):
+            value = self.book.by_engine(self._drawn.name, place, str(self._drawn.cells[place].formula))
         if isinstance(value, Failed):
             self.failed[place] = str(value)
         else:
-            if isinstance(value, float) and not isfinite(value):
-                raise NotFollowed("a number without end")
             self[place] = 0 if value is None else value  # a reference to a blank cell
         del self.waiting[place]
 
 
 def _circle(*_cell: object) -> list[Value]:
-    raise NotFollowed("a formula that reads itself")
+    raise _Circle("a formula that reads itself")
 
 
 class _Book(Values):
@@ -59,8 +71,29 @@ class _Book(Values):
 
     def __init__(self, sheets: Mapping[str, _Cells]) -> None:
         super().__init__(sheets)
+        self._engine: Engine | None = None
+        self._told: set[Area] = set()  # what the engine has
         for cells in sheets.values():
             cells.book = self
+
+    def by_engine(self, sheet: str, place: Place, formula: str) -> Value | Failed:
+        """What the engine gives for one formula; it holds no other, and the values of what was read so far."""
+        from sheetgen.xlsx.results import Engine
+
+        if self._engine is None or self._engine.calculated == _MOST_BY_ENGINE:
+            self._engine, self._told = Engine(self.sheets), set()
+        for each in tokens(formula, sheet, 0, 0):
+            if isinstance(each, Reference):
+                last = each.last or each.first
+                self._tell((each.sheet, each.first.row, each.first.column, last.row, last.column))
+        return self._engine.result(sheet, place, formula)
+
+    def _tell(self, area: Area) -> None:
+        sheet, top, left, bottom, right = area
+        if area not in self._told:
+            self._told.add(area)
+            for place in product(range(top, bottom + 1), range(left, right + 1)):
+                self._engine.tell(sheet, place, self._alone(self.sheets[sheet], place))  # type: ignore[union-attr]
 
     def at(self, sheet: str, rows: Sequence[int], column: int) -> Shown:
         return [self._alone(self.sheets[sheet], (row, column)) for row in rows]
@@ -114,7 +147,7 @@ def _followed(book: Book, entries: Results) -> Results:
     for (key, row, column), value in entries.items():
         given[key][row, column] = value
     places = [(sheet, place) for sheet in book.sheets for place in sorted(formulas[sheet.key])]
-    cells = {sheet.name: _Cells(given[sheet.key], formulas[sheet.key]) for sheet in book.sheets}
+    cells = {sheet.name: _Cells(given[sheet.key], formulas[sheet.key], sheet) for sheet in book.sheets}
     _Book(cells)
     return {(sheet.key, *place): _result(cells[sheet.name], place) for sheet, place in places}
 

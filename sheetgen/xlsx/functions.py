@@ -80,9 +80,9 @@ def _comparable(left: Value, right: Value) -> tuple[Any, Any]:
     left, right = sound(left), sound(right)
     left = type(right)() if left is None and right is not None else left
     right = type(left)() if right is None and left is not None else right
-    if left is None or _rank(left) == _rank(right):
-        return left or 0, right or 0
-    return _rank(left), _rank(right)
+    if left is None:
+        return 0, 0
+    return (left, right) if _rank(left) == _rank(right) else (_rank(left), _rank(right))
 
 
 def _ordered(test: Callable[[Any, Any], bool]) -> Callable[[Value, Value], bool]:

@@ -7,10 +7,12 @@ results with two other engines and with the recheck.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 import formualizer
 
 from sheetgen.figures import serial
+from sheetgen.xlsx.functions import Failed
 from sheetgen.xlsx.model import Book, Value
 
 # What an engine's kinds of error are called in a cell (ECMA-376 part 1, 18.17.3).
@@ -52,6 +54,36 @@ def results(book: Book, entries: Results | None = None) -> Results:
         for (row, col), cell in sheet.cells.items()
         if cell.formula is not None
     }
+
+
+class Engine:
+    """An engine that calculates single formulas of the named sheets, and holds nothing but the values they read.
+
+    Attributes:
+        calculated: how many it has calculated
+    """
+
+    def __init__(self, sheets: Iterable[str]) -> None:
+        self._engine, self.calculated = formualizer.Workbook(), 0
+        for name in sheets:
+            self._engine.add_sheet(name)
+
+    def tell(self, sheet: str, place: tuple[int, int], value: Value | Failed) -> None:
+        """Put what a cell shows where formulas read it."""
+        row, column = place[0] + 1, place[1] + 1
+        if isinstance(value, Failed):
+            self._engine.set_formula(sheet, row, column, f"={value}")
+        elif value is not None:
+            self._engine.set_value(sheet, row, column, value)
+
+    def result(self, sheet: str, place: tuple[int, int], formula: str) -> Value | Failed:
+        """Calculate the formula of a cell from what was told."""
+        self._engine.set_formula(sheet, place[0] + 1, place[1] + 1, formula)
+        value = self._engine.evaluate_cell(sheet, place[0] + 1, place[1] + 1)
+        result = Failed(_plain(value)) if isinstance(value, dict) else _plain(value)
+        self.tell(sheet, place, result)
+        self.calculated += 1
+        return result
 
 
 def _plain(value: object) -> Value:

@@ -18,8 +18,8 @@ from sheetgen.xlsx.calculated import calculated
 from sheetgen.xlsx.formula_tree import NotFollowed
 from sheetgen.xlsx.functions import FUNCTIONS, OF_LISTS, Failed
 from sheetgen.xlsx.model import Book, Cell, Sheet
+from sheetgen.xlsx.results import Engine, results
 from sheetgen.xlsx.results import _plain as as_shown
-from sheetgen.xlsx.results import results
 from tests.audit.orders import day, small
 from tests.fuzz.structured import ENTRIES
 from tests.selection import exhaustive
@@ -27,9 +27,9 @@ from tests.selection import exhaustive
 CELLS = {(0, 0): 2.0, (1, 0): 5.0, (2, 0): 5.0, (3, 0): 9.0, (0, 1): "tack", (1, 1): "Fog", (2, 1): "fog", (3, 1): "",
          (0, 2): True, (1, 2): 2.675, (2, 2): -7.5, (3, 2): "12.5"}  # fmt: skip
 FORMULAS = (
-    "-2^2", "2+3*4%", '"a"&1.5&TRUE', '"Fog"="fog"', "TRUE=1", '1<"a"', "D9=0", 'D9=""', "A1:A4",
-    "B1*2", "C4*2", "1/0", "ABS(C3)", "ACOS(0.5)", "ACOS(2)", "AND(A1=2,C1)", "AVERAGE(A1:A4)",
-    "CHOOSE(2,1,3)", "CHOOSE(4,1,3)", "COLUMNS(A1:C4)", "COS(1)", "COUNT(A1:C4)", "COUNTA(A1:C4)",
+    "-2^2", "2+3*4%", '"a"&1.5&TRUE', '"Fog"="fog"', "TRUE=1", '1<"a"', "D9=0", 'D9=""', 'D9<"a"', 'D9<""',
+    "D9<A1", "D9>=D9", "A1:A4", "B1*2", "C4*2", "1/0", "ABS(C3)", "ACOS(0.5)", "ACOS(2)", "AND(A1=2,C1)",
+    "AVERAGE(A1:A4)", "CHOOSE(2,1,3)", "CHOOSE(4,1,3)", "COLUMNS(A1:C4)", "COS(1)", "COUNT(A1:C4)", "COUNTA(A1:C4)",
     "COUNTA(D9,B4)", 'COUNTIF(A1:A4,">2")', 'COUNTIF(B1:B4,"fog")', "COUNTIF(A1:A4,5)",
     'COUNTIFS(A1:A4,5,B1:B4,"fog")', 'COUNTIFS(A1:A4,">=2",A1:A4,"<9")', "DATE(2026,14,3)",
     "DAY(46000)", "MONTH(46000)", "YEAR(46000)", 'FIND("o","Fog")', 'FIND("O","Fog")', "IF(C1,A1)",
@@ -153,7 +153,31 @@ def test_a_book_with_odd_entries_is_calculated_as_the_engine_does(monkeypatch):
             at: (each, theirs[at]) for at, each in own.items() if not shown_values._same(theirs[at], each)
         }
         assert unlike == {}
-    assert len(by_engine) <= 2  # of six: digits without end, and a lookup of what is no number
+    assert (
+        by_engine == []
+    )  # digits without end, and a lookup of what is no number, take single formulas there
+
+
+def test_a_formula_that_is_not_followed_is_given_to_the_engine_alone(monkeypatch):
+    given = []
+    result = Engine.result
+    monkeypatch.setattr(Engine, "result", lambda self, *asked: given.append(asked) or result(self, *asked))
+    monkeypatch.setattr("sheetgen.xlsx.calculated._MOST_BY_ENGINE", 1)  # each has an engine of its own
+    cells = {
+        (0, 0): Cell(formula='=MATCH("b*",B1:B3,0)'),
+        (1, 0): Cell(formula="=A1+1"),
+        (2, 0): Cell(formula="=SUM(C1:C2,A1)"),
+        (3, 0): Cell(formula="=IFERROR(A3,A1*10)"),
+        (0, 1): Cell("a"), (1, 1): Cell(formula='="b"&"c"'), (2, 1): Cell("b"),
+        (0, 2): Cell(formula="=1/0"), (1, 2): Cell(3.0),
+    }  # fmt: skip
+    copied = [("one", *at, 1) for at, cell in cells.items() if cell.formula]
+    book = Book("", [Sheet("one", "One", cells=cells)], {}, {}, {}, copied=copied)
+    own = calculated(book, {})
+    assert own == results(book)
+    assert own["one", 1, 0] == 3
+    assert own["one", 3, 0] == 20
+    assert [place for _sheet, place, _formula in given] == [(0, 0), (2, 0)]
 
 
 def test_an_error_goes_on_to_what_reads_it_as_in_the_engine():

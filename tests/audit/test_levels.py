@@ -10,7 +10,7 @@ import pytest
 
 from sheetgen.audit.rules.chance import chance_of_runs, chance_of_signs
 from tests.audit.orders import changed, day, findings_of, small
-from tests.simulated.days import honest
+from tests.simulated.days import Tank, factor, honest
 from tests.simulated.jobs import JOBS
 
 LEVELS = {
@@ -209,3 +209,34 @@ def test_as_many_orders_of_signs_as_there_are_have_each_number_of_runs():
         fewer = sum(count for each, count in counts.items() if each <= runs)
         more = sum(count for each, count in counts.items() if each >= runs)
         assert chance_of_runs(runs, 4, 3) == pytest.approx(min(1.0, 2 * min(fewer, more) / total))
+
+
+def test_loads_of_shots_without_times_are_placed_where_each_was_needed():
+    """Two small loads together fit the gap of a large one: the first gap that lacks a load has the first load."""
+    job = JOBS["fog seal"]
+    bare = {
+        key: value
+        for key, value in honest(job, 10060).items()
+        if key[0] != "shots" or key[2] not in ("start", "end", "load")
+    }
+    assert levels(bare, job.order) == []
+
+
+@pytest.mark.parametrize("by_ticket", [True, False])
+def test_what_was_on_board_before_the_first_load_and_came_by_no_ticket_is_asked_about(by_ticket):
+    job = JOBS["prime with cutback"]
+    log = honest(job, 1)
+    if not by_ticket:
+        log |= {("loads", 0, "kind"): "void", ("loads", 0, "remarks"): "on board"}
+        for of_day, of_shot in (("start_dip", "dip_before"), ("start_temperature", "temperature")):
+            log["days", 0, of_day] = log["shots", 0, of_shot]
+    found = [each for each in findings_of(log, job.order) if each.name == "stock-without-ticket"]
+    assert len(found) == (not by_ticket)
+    for each in found:
+        first = Tank(job).volume(log["shots", 0, "dip_before"]) * factor(job, log["shots", 0, "temperature"])
+        last = max(row for table, row, _ in log if table == "days")
+        left = Tank(job).volume(log["days", last, "end_dip"]) * factor(
+            job, log["days", last, "end_temperature"]
+        )
+        assert (each.severity, each.cell) == ("query", "start_dip 1")
+        assert each.stake == pytest.approx(first - left, abs=1)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import zipfile
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -145,3 +146,43 @@ def test_a_result_written_over_is_no_program_s_arithmetic(tmp_path, honest):
         found = [each for each in recheck_book(path).findings if each.name not in sound]
         assert "error" in {each.severity for each in found}, (number, found)
         assert "results-of-another-program" not in {each.name for each in found}
+
+
+def failing(places):
+    """What a program shows that gives an error in some cells and calculates the rest from them."""
+    book = filled()
+    by_sheet = {sheet.key: [at for key, *at in places if key == sheet.key] for sheet in book.sheets}
+    sheets = [
+        replace(sheet, cells={
+            at: cell._replace(formula="=1/0") if list(at) in by_sheet[sheet.key] else cell
+            for at, cell in sheet.cells.items()
+        })
+        for sheet in book.sheets
+    ]  # fmt: skip
+    return results(replace(book, sheets=sheets, copied=[]))
+
+
+@pytest.mark.parametrize("function", ["ACOS(", "STDEV(", "SUMIFS(", ""])
+def test_what_a_program_could_not_calculate_is_one_question_that_names_the_formula(
+    tmp_path, honest, function
+):
+    """A function that it lacks, everywhere; what follows from it is not asked about, nor is it an error."""
+    sound = recheck_book(honest)
+    places = [
+        (sheet.key, *at)
+        for sheet in filled().sheets for at, cell in sheet.cells.items()
+        if cell.formula is not None and function in cell.formula
+    ]  # fmt: skip
+    recheck = recheck_book(write_book(filled(), tmp_path / "other.xlsx", failing(places)))
+    asked = [each for each in recheck.findings if each not in sound.findings]
+    assert [(each.name, each.severity) for each in asked] == [("results-of-another-program", "query")]
+    assert "#DIV/0!" in asked[0].found
+    assert function in asked[0].found
+    assert recheck.totals == sound.totals
+
+
+def test_one_error_shown_in_the_place_of_a_warning_is_asked_about(tmp_path, honest):
+    path = write_book(filled(), tmp_path / "other.xlsx", results(filled()) | {("checks", 2, 0): "#NAME?"})
+    sound = recheck_book(honest).findings
+    asked = [each for each in recheck_book(path).findings if each not in sound]
+    assert [(each.name, each.sheet, each.cell) for each in asked] == [("shown-value-altered", "Checks", "A3")]

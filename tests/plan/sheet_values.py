@@ -119,7 +119,7 @@ def _settings(plan: Plan, machine: MachinePlan, sheet: SheetValues) -> Iterator[
             row += 1
         for each in section.sprayed if section.setting else ():
             for attribute in ("number", "nozzles", "width", "overlap", "discharge", "speed", "flow"):
-                column = {"number": "pass_number"}.get(attribute, attribute)
+                column = {"number": "pass_number", "speed": "sprayed_at"}.get(attribute, attribute)
                 shown = sheet.column("plan_passes", column)[of_pass]
                 yield f"{section.id} pass {each.number} {attribute}", getattr(each, attribute), shown
             per_minute, length = (88, 100) if plan.units == "us" else (1000 / 60, 100)

@@ -42,7 +42,7 @@ def test_the_answer_has_the_numbers_of_the_plan():
     speeds = [one.speed for section in machine.sections for one in section.sprayed if one.speed]
     assert f"{min(speeds):.0f} – {max(speeds):.0f} ft/min" in text
     assert (
-        f"{machine.day.loads} of at most {machine.usable:.1f} gal to spray; shots: {machine.day.shots}"
+        f"{machine.day.loads}, each with at most {machine.usable:.1f} gal to spray; shots: {machine.day.shots}"
         in text
     )
     assert f"{machine.to_order.tons:.2f} ton" in text

@@ -151,7 +151,7 @@ def test_plan_text_sheet_and_card_say_it():
     assert re.search(r"Make shots 1.?800 ft at most", text)
     book = lay_out(order, order.machines[0])
     said = [cell.value for cell in book.sheet("card").cells.values() if isinstance(cell.value, str)]
-    assert "Chip seal: 2 loaded stone trucks behind the spreader before the longest shot." in said
+    assert "Chip seal: 2 loaded aggregate trucks behind the spreader before the longest shot." in said
     longest = r"Chip seal: no shot longer than 1.?800 ft, so that the spreader covers it in time\."
     assert any(re.fullmatch(longest, text) for text in said)
     assert any("within 3 minutes" in text for text in said)

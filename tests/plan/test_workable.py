@@ -74,14 +74,29 @@ def test_a_distributor_that_can_spray_nothing_is_refused_for_the_first_reason():
     assert "Section S1: no setting works" in mistake.found
 
 
-def test_warnings_of_one_distributor_of_several_begin_with_its_name():
-    order = order_of({"width": 8, "rate": 0.1, "to_station": 500}, LIMITED)
+def test_warnings_name_the_distributors_and_the_sections_of_which_the_same_is_to_be_said():
+    section = {"id": "S1", "road": "R", "lanes": ["L1"], "from_station": 0, "to_station": 500, "width": 8,
+               "rate": 0.1, "basis": "as-diluted", "tolerance": 0.1}  # fmt: skip
+    order = order_of(machine=LIMITED, sections=[section, {**section, "id": "S2", "lanes": ["L2"]}])
+    (alone,) = [line for line in warnings_of(plan(order), "en") if "long enough" in line]
+    assert alone.startswith("Sections S1, S2: no shot of up to 500 ft is long enough")
     one = order.machines[0]
-    both = order.model_copy(update={"machines": (one, one.model_copy(update={"name": "N"}))})
-    alone = [line for line in warnings_of(plan(order), "en") if "Section S1" in line]
-    assert alone
-    named = [line for line in warnings_of(plan(both), "en") if "Section S1" in line]
-    assert named == [f"{name}: {line}" for name in "MN" for line in alone]
+    alike = one.model_copy(update={"name": "N"})
+    (other,) = order_of(machine={**LIMITED, "name": "O", "tank": flat_tank(1200)}).machines
+    machines = (one, alike, other)
+    several = warnings_of(plan(order.model_copy(update={"machines": machines})), "en")
+    told = [line for line in several if "long enough" in line]
+    assert told[0] == f"M, N: {alone}"
+    assert told[1].startswith("O: Sections S1, S2: no shot")
+    assert told[1:] != [f"O: {alone}"]  # its stick tells less
+
+
+def test_an_order_s_warnings_name_all_sections_of_which_the_same_is_to_be_said():
+    section = {"id": "S1", "road": "R", "lanes": ["L1"], "from_station": 0, "to_station": 5000, "width": 8,
+               "rate": 0.1, "basis": "as-diluted", "tolerance": 0.6}  # fmt: skip
+    order = order_of(machine=LIMITED, sections=[section, {**section, "id": "S2", "lanes": ["L2"]}])
+    told = [line for line in warnings_of(plan(order), "en") if "tolerance" in line]
+    assert told == ["Sections (S1, S2): The tolerance is more than half of the rate."]
 
 
 def test_an_order_whose_other_sections_can_be_sprayed_is_built_with_a_warning(tmp_path):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sheetgen import templates
 from sheetgen.audit.findings import catalogue
+from tests.reference.examples import SHOWN_BY, example
 from tests.reference.markdown import page as joined
 
 SEVERITIES = ("error", "query", "note")
@@ -11,6 +12,7 @@ HEADS = {
     "en": ("Findings", "The words of `sheetgen explain`. Severities:"),
     "es": ("Hallazgos", "Las palabras de `sheetgen explain --lang es`. Gravedades:"),
 }
+EXAMPLE = {"en": "Example (invented)", "es": "Ejemplo (inventado)"}
 
 
 def page(lang: str) -> str:
@@ -29,5 +31,15 @@ def page(lang: str) -> str:
                 f"**{kind.text('title', lang)}**",
                 f"{say['report.explain.why']}: {kind.text('why', lang)}",
                 f"{say['report.explain.remedy']}: {kind.text('remedy', lang)}",
+                *([shown(kind.name, lang)] if kind.name in SHOWN_BY else []),
             ]
     return joined(*parts)
+
+
+def shown(name: str, lang: str) -> str:
+    """What a finding said of one error: where, what was found, what was expected, what hangs on it."""
+    say, found = templates.texts(lang), example(name, lang)  # type: ignore[arg-type]
+    said = {"found": found.found, "expected": found.expected, "why": found.matters}
+    facts = "; ".join(f"{say[f'report.findings.{key}']}: {part}" for key, part in said.items() if part)
+    column, row = found.cell.split()
+    return f"{EXAMPLE[lang]}: `{found.sheet}`, `{column}`, {row}. {facts.removesuffix('.')}."

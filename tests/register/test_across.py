@@ -411,6 +411,15 @@ def test_every_kind_is_worded_in_both_languages(language):
         assert f"said.{kind.name}.found" in say
 
 
+def test_two_places_at_one_time_are_named_with_the_minutes_that_they_share():
+    a, b = two(spells=([spell("9:30", "9:40")], [spell("9:34", "9:45", station=None)]))
+    (found,) = across([replace(a, serial="SN 77"), replace(b, serial="SN 77")])
+    assert found.finding.matters == "6 min in common"
+    assert "09:34 to 09:45, INV-1 County Road 7; also 09:30 to 09:40, INV-1 County Road 7 118+50, in" in (
+        found.finding.found
+    )
+
+
 def test_findings_are_in_the_language_and_units_of_their_book():
     a, b = two(tickets=([ticket("T-1")], [ticket("T-1")]))
     given = {"language": "es", "units": "si"}

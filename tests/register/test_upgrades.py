@@ -10,6 +10,7 @@ import pytest
 from sheetgen.audit.compute.book import compute
 from sheetgen.audit.entries.logs import Logs
 from sheetgen.audit.entries.read import entries_of
+from sheetgen.audit.model import Entry
 from sheetgen.order.demo import demo_order
 from sheetgen.order.model import Order
 from sheetgen.register.packed_entries import pack, unpack
@@ -137,3 +138,21 @@ def test_entries_come_back_as_the_rows_that_they_were(kind, habit):
     back, first = Logs.of(unpack(pack(entries))), Logs.of(entries)
     for table in ("shots", "void", "loads", "days", "monitor", "gauges", "changes"):
         assert getattr(back, table) == getattr(first, table)
+
+
+def test_an_entry_that_could_not_be_read_comes_back_as_such():
+    written = [
+        Entry("shots", 2, "from_station", "Shots", "F8", "11 or so", None, trouble="ambiguous-number"),
+        Entry("shots", 2, "waste", "Shots", "K8", "-", None),
+        Entry("shots", 2, "remarks", "Shots", "Z8", "wind", "wind"),
+    ]
+    back = {entry.column: entry.trouble for entry in unpack(pack(written)) if entry.raw is not None}
+    assert back == {"from_station": "unreadable-entry", "waste": "", "remarks": ""}
+
+
+def test_a_row_of_which_only_a_remark_is_left_takes_nothing_from_above():
+    written = [
+        Entry("shots", 2, "section", "Shots", "C8", "S1", "S1"),
+        Entry("shots", 3, "remarks", "Shots", "Z9", "wind", "wind"),
+    ]
+    assert [entry.column for entry in unpack(pack(written)) if entry.row == 3] == ["remarks"]

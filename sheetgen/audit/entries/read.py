@@ -21,7 +21,7 @@ from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell, ReturnedSheet, Va
 
 _NOTHING = Outcome(None)
 _GREATEST = 1e9
-_ERRORS = frozenset({"#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#N/A", "#NUM!", "#NULL!"})
+ERROR_VALUES = frozenset({"#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#N/A", "#NUM!", "#NULL!"})
 _BLANK = ReturnedCell(None, kind="blank")
 _NEIGHBOURS = 4  # entries around one that can be two numbers, which must all be of the size of one of them
 
@@ -100,7 +100,7 @@ def _kind(value: Value) -> str:
     if value is None:
         return "blank"
     if isinstance(value, str):
-        return "error" if value in _ERRORS else "text"
+        return "error" if value in ERROR_VALUES else "text"
     return "bool" if isinstance(value, bool) else "number"
 
 

@@ -6,6 +6,7 @@ every formula that used the old place uses the new one, at one and the same dist
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -19,6 +20,7 @@ from sheetgen.xlsx.address import Area, area
 
 _MOST = 20_000  # changes looked at; a book with more was not changed by a move
 _LONGEST = 2_000  # characters of a formula looked at
+_CELL = re.compile(r"([A-Z]{1,3})\$?([0-9]{1,7})")
 _FREQUENT = 50  # places with the same content, beyond which it says nothing about a move
 
 Spot = tuple[str, Area]  # sheet's name in small letters, cells
@@ -77,12 +79,17 @@ def _shifted(source: Area, distance: Distance) -> Area:
 
 def _moved_content(changes: list[Change], moved: dict[Distance, set[Area]], explained: set[int]) -> None:
     gained: dict[tuple[str, Any], list[int]] = defaultdict(list)
+    using: set[frozenset[tuple[str, str]]] = set()
     for index, change in enumerate(changes):
         token = _gained(change)
         if token is not None:
             gained[change.pair.returned.name.casefold(), token].append(index)
+        if isinstance(token, tuple):
+            using.add(_cells_used(change.got.formula))  # type: ignore[union-attr]
     votes: dict[Distance, list[tuple[int, int]]] = defaultdict(list)
     for index, change in enumerate(changes):
+        if change.kind == "formula-removed" and _cells_used(change.formula) not in using:
+            continue  # seen without reading it: where thousands are gone, hardly one went elsewhere
         sheet = change.pair.returned.name.casefold()
         token = _lost(change)
         places = gained.get((sheet, token), []) if token is not None else []
@@ -116,6 +123,11 @@ def _moved_formulas(changes: list[Change], moved: dict[Distance, set[Area]], exp
                 moved[distance].add((change.row, change.column, change.row, change.column))
                 explained |= {index, other}
                 break
+
+
+def _cells_used(formula: str | None) -> frozenset[tuple[str, str]]:
+    """The columns and rows of the cells that a formula names: the same however programs write it."""
+    return frozenset(_CELL.findall((formula or "").upper()))
 
 
 def _lost(change: Change) -> Any:

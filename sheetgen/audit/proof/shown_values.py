@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple, get_args
+from typing import TYPE_CHECKING, Any, NamedTuple, get_args
 
 from sheetgen.audit.entries.book_values import BookValues, same
+from sheetgen.audit.entries.read import ERROR_VALUES
 from sheetgen.audit.findings import catalogue, finding
 from sheetgen.audit.model import Finding
 from sheetgen.audit.proof.cells import Kind
@@ -21,10 +22,10 @@ from sheetgen.audit.proof.pairing import same_value
 from sheetgen.output import printable
 from sheetgen.templates import Texts, texts
 from sheetgen.xlsx.address import a1
-from sheetgen.xlsx.calculate import Formula, Rows, Values, compiled
+from sheetgen.xlsx.calculate import Area, Formula, Rows, Values, compiled
 from sheetgen.xlsx.calculated import calculated
 from sheetgen.xlsx.formula_tree import NotFollowed, Reference, Token, tokens
-from sheetgen.xlsx.functions import Failed
+from sheetgen.xlsx.functions import Failed, sound
 from sheetgen.xlsx.model import Book, Cell, Value
 from sheetgen.xlsx.returned import ReturnedBook, ReturnedCell
 
@@ -116,9 +117,11 @@ def proven_shown(
         breaks = _breaks(returned, issued)
         if breaks == []:
             return Proven([], compared)
-        if breaks and _of_one_formula(breaks, issued):
+        failed = bool(breaks) and all(str(each.theirs) in ERROR_VALUES for each in breaks or [])
+        if breaks and (failed or _of_one_formula(breaks, issued)):
             differing = _differing(returned, issued, set())
-            if {each.place for each in breaks} < {each.place for each in differing}:
+            roots, others = ({each.place for each in some} for some in (breaks, differing))
+            if roots < others or (failed and roots == others):
                 return _as_calculated(breaks, differing, issued, compared, say)
     differing = _differing(returned, issued, {(each.sheet, each.cell) for each in compared.values()})
     return Proven(list(_altered(differing, issued, say)), compared)
@@ -189,18 +192,39 @@ def _breaks(returned: ReturnedBook, issued: Book) -> list[_Shown] | None:
     cells = {sheet.name: sheet.cells for sheet in reversed(returned.sheets)}
     every = [cell for sheet in cells.values() for cell in sheet.values()]
     formulas = sum(cell.formula is not None for cell in every)
-    if formulas != sum(rows for *_at, rows in issued.copied) or any(cell.kind == "error" for cell in every):
+    if formulas != sum(rows for *_at, rows in issued.copied):
         return None
-    values = Values(
-        {
-            name: {at: "" if got.value is None and got.formula else got.value for at, got in sheet.items()}
-            for name, sheet in cells.items()
-        }
-    )
+    ways = (_Failing, _PassedOver) if any(cell.kind == "error" for cell in every) else (Values,)
+    shown = {name: {at: _counting(got) for at, got in sheet.items()} for name, sheet in cells.items()}
     try:
-        return [each for copies in _copied(issued) for each in _not_following(values, *copies)]
+        first, *others = [
+            {each.place: each for copies in _copied(issued) for each in _not_following(values, *copies)}
+            for values in [way(shown) for way in ways]
+        ]
     except (NotFollowed, ArithmeticError, ValueError):
         return None
+    return [each for place, each in first.items() if all(place in other for other in others)]
+
+
+def _counting(got: ReturnedCell) -> Any:
+    """What a cell counts as in the formulas that read it."""
+    if got.kind == "error":
+        return Failed(got.value)
+    return "" if got.value is None and got.formula else got.value
+
+
+class _Failing(Values):
+    """What cells show, where a list that holds an error gives one."""
+
+    def listed(self, area: Area) -> list[Value]:
+        return [sound(each) for each in super().listed(area)]
+
+
+class _PassedOver(Values):
+    """What cells show, where an error in a list counts for nothing: functions that search or count take it so."""
+
+    def listed(self, area: Area) -> list[Value]:
+        return [None if isinstance(each, Failed) else each for each in super().listed(area)]
 
 
 def _copied(issued: Book) -> list[tuple[Formula, str, int, Rows]]:
@@ -219,14 +243,24 @@ def _copied(issued: Book) -> list[tuple[Formula, str, int, Rows]]:
 
 def _not_following(values: Values, formula: Formula, sheet: str, column: int, rows: Rows) -> Iterator[_Shown]:
     """The cells of a formula and of its copies below it that show what it does not give."""
-    shown = values.listed((sheet, rows.rows[0], column, rows.rows[-1], column))
-    given = formula(values, rows, column)
+    shown = values.at(sheet, rows.rows, column)
+    given = _given(formula, values, rows, column)
     if shown == given:
         return
-    for line, theirs, own in zip(rows.rows, shown, given, strict=True):
-        own = str(own) if isinstance(own, Failed) else own
+    for line, *both in zip(rows.rows, shown, given, strict=True):
+        theirs, own = (str(each) if isinstance(each, Failed) else each for each in both)
         if theirs != own and not _same(theirs, 0 if own is None else own):
             yield _Shown(sheet, line, column, theirs, own)
+
+
+def _given(formula: Formula, values: Values, rows: Rows, column: int) -> list[Any]:
+    """What a formula gives in each row; where a list that some of them read holds an error, in one after the other."""
+    try:
+        return formula(values, rows, column)
+    except Failed as failed:
+        if len(rows.rows) == 1:
+            return [failed]
+        return [each for row in rows.rows for each in _given(formula, values, Rows([row]), column)]
 
 
 def _finding(name: str, each: _Shown, count: int, say: Texts) -> Finding:

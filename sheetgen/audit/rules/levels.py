@@ -213,9 +213,10 @@ def _place_loads(case: Case, found: list[Gap]) -> None:
     mixes = {number: row.mix for number, (_, row) in moved.items()}
     choices = {number: _choices(case, number, each, found) for number, each in moved.items()}
     known = [number for number in choices if choices[number] and mixes[number] is not None]
-    placed = {number: choices[number][0] for number in known}
-    for number, gap in placed.items():
-        gap.add(number, mixes[number])
+    placed: dict[int, Gap] = {}
+    for number in known:
+        placed[number] = _first_in_need(mixes[number] or 0.0, choices[number])
+        placed[number].add(number, mixes[number])
     largest_first = sorted(known, key=lambda each: (-abs(mixes[each] or 0.0), each))
     # Each move and each exchange makes the sum of squares smaller, so this ends.
     while any(
@@ -225,6 +226,12 @@ def _place_loads(case: Case, found: list[Gap]) -> None:
     for number in choices:
         if choices[number] and mixes[number] is None:
             max(choices[number], key=lambda each: each.change).add(number, None)
+
+
+def _first_in_need(mix: float, choices: list[Gap]) -> Gap:
+    """Give the first gap that lacks at least half of a load: loads in their order, each where the tank was filled."""
+    sign = 1 if mix > 0 else -1
+    return next((gap for gap in choices if sign * gap.change >= abs(mix) / 2), choices[0])
 
 
 def _moved(number: int, mix: float, choices: list[Gap], placed: dict[int, Gap]) -> bool:

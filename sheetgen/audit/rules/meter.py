@@ -6,14 +6,12 @@ from collections.abc import Iterator
 from math import hypot
 
 from sheetgen.audit.compute.shots import ShotRow
-from sheetgen.audit.compute.uncertainty import QUESTIONED
 from sheetgen.audit.entries.logs import Shot
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.levels import allowed_between, gaps
 from sheetgen.audit.rules.readings import meter_doubted
-from sheetgen.audit.rules.reconciliation import beyond_limit, unknown_sums
-from sheetgen.plan.inputs import stick_uncertainty
+from sheetgen.audit.rules.reconciliation import beyond_limit, stick_reach, unknown_sums
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -31,7 +29,7 @@ def check(case: Case) -> Iterator[Finding]:
     left = start + loaded - (overall["returned"] or 0.0) - end
     days = case.logs.dated_days
     dips = (days[0].start_dip or 0.0, days[-1].end_dip or 0.0) if days else (0.0, 0.0)
-    readings = [_stick_reach(case, dip) for dip in dips]
+    readings = [stick_reach(case, dip) for dip in dips]
     parts = (bounds["ticket_and_chart"] * loaded, bounds["meter_agreement"] * counted)
     allowed = hypot(*readings, *parts)
     if abs(counted - left) <= allowed or _said_already(case):
@@ -58,8 +56,3 @@ def _by_meter(shot: Shot, row: ShotRow) -> float | None:
     if shot.meter_before is None or shot.meter_after is None or row.factor is None:
         return None
     return (shot.meter_after - shot.meter_before) * row.factor
-
-
-def _stick_reach(case: Case, dip: float) -> float:
-    chart = case.computation.chart
-    return chart.slope(dip, case.order.reading.dip) * QUESTIONED * stick_uncertainty(case.order, case.machine)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import fsum
+from math import fsum, hypot
 
 from sheetgen.audit.compute.days import DayRow
-from sheetgen.audit.compute.uncertainty import COVERAGE
+from sheetgen.audit.compute.uncertainty import COVERAGE, QUESTIONED
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
+from sheetgen.plan.inputs import stick_uncertainty
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -27,6 +28,7 @@ def check(case: Case) -> Iterator[Finding]:
             limit=voice.percent(limit), reach=voice.volume(reach),
             worth=voice.money(abs(rest) * case.dilution),
         )  # fmt: skip
+    yield from _by_no_ticket(case)
     yield from _other_dilution(case)
     yield from _not_checked(case)
 
@@ -53,6 +55,35 @@ def unknown_sums(case: Case) -> bool:
     return loads or any("returned" in day.unreadable for day in case.logs.days)
 
 
+def _by_no_ticket(case: Case) -> Iterator[Finding]:
+    """Give what the first reading found on board and the last one did not leave there: it came by no ticket.
+
+    Asked about above the part of the payable quantity that the order lets be unexplained: what stands in a tank before
+    the first load shows in no other entry of a book, so a first reading written high is paid for as sprayed.
+    """
+    overall, days = case.computation.totals.overall, case.logs.dated_days
+    start, end = overall["start"], overall["end"]
+    if start is None or end is None or not days or unknown_sums(case):
+        return
+    more, paid = start - end, fsum(section.payable for section in case.computation.section_rows)
+    reach = hypot(*(stick_reach(case, dip or 0.0) for dip in (days[0].start_dip, days[-1].end_dip)))
+    if (more - reach) * case.dilution <= case.order.limits.unexplained * paid:
+        return
+    voice = case.voice
+    yield voice.at(
+        "stock-without-ticket", "days", days[0].row, "start_dip", more * case.dilution,
+        [shot.row for shot, _ in case.shots], start=voice.volume(start), end=voice.volume(end),
+        more=voice.volume(more), share=voice.percent(more * case.dilution / paid if paid else 1.0),
+        worth=voice.money(more * case.dilution),
+    )  # fmt: skip
+
+
+def stick_reach(case: Case, dip: float) -> float:
+    """Give by how much the volume of one stick reading can be off."""
+    chart = case.computation.chart
+    return chart.slope(dip, case.order.reading.dip) * QUESTIONED * stick_uncertainty(case.order, case.machine)
+
+
 def _other_dilution(case: Case) -> Iterator[Finding]:
     """A payable quantity that the dilution of all loads makes smaller or larger than the ordered dilution would.
 
@@ -66,7 +97,7 @@ def _other_dilution(case: Case) -> Iterator[Finding]:
         return
     paid = fsum(section.payable for section in case.computation.section_rows)
     due = case.payable_with({row.row: ordered for row in rows})
-    if abs(paid - due) <= plausibility()["delivery_agreement"] * due:
+    if abs(paid - due) <= plausibility()["delivery_agreement"] * abs(due):
         return
     voice, last = case.voice, next(reversed(case.loads.values()))[0]
     mix, emulsion = fsum(row.mix or 0.0 for row in rows), fsum(row.base or 0.0 for row in rows)
