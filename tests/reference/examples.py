@@ -1,11 +1,12 @@
 """What findings say of one invented error each: planted in an honest day, or a fraud or slip in a simulated one.
 
-``examples.toml`` names, for each finding, which error shows it. Not shown: what hangs on the day of the test, and what
-is found in files or between books.
+``examples.toml`` names, for each finding, which error shows it; ``python -m tests.reference.examples`` writes it anew.
+Not shown: what hangs on the day of the test, and what is found in files or between books.
 """
 
 from __future__ import annotations
 
+import json
 import tomllib
 from functools import cache
 from pathlib import Path
@@ -21,6 +22,7 @@ from tests.simulated.measure_frauds import CASES, KINDS
 
 SHOWN_BY: dict[str, str] = tomllib.loads(Path(__file__).with_suffix(".toml").read_text("utf-8"))
 """Finding -> the planted error, or the case of a fraud, that shows it."""
+OF_THE_DAY = {"date-after-saving"}
 ORDERS = {"en": small("us"), "es": small("si", "es")}
 
 
@@ -39,5 +41,28 @@ def brought(error: str, lang: str) -> tuple[Finding, ...]:
 
 
 def example(name: str, lang: str) -> Finding:
-    """The first finding of a name that its error brings."""
-    return next(each for each in brought(SHOWN_BY[name], lang) if each.name == name)
+    """The first finding of a name that its error brings.
+
+    Raises:
+        LookupError: the error does not bring it any more.
+    """
+    found = next((each for each in brought(SHOWN_BY[name], lang) if each.name == name), None)
+    if found is None:
+        raise LookupError(
+            f"{name}: not brought by {SHOWN_BY[name]!r}; run python -m tests.reference.examples"
+        )
+    return found
+
+
+def choose() -> str:
+    """For each finding the error that shows it in all languages: the one planted for it, else the first of them."""
+    shown = {name: name for name in PLANTS}
+    for error in [*PLANTS, *(case.name for case in CASES)]:
+        names = [{each.name for each in brought(error, lang)} for lang in ORDERS]
+        for name in set.intersection(*names) - OF_THE_DAY:
+            shown.setdefault(name, error)
+    return "".join(f"{name} = {json.dumps(shown[name])}\n" for name in sorted(shown))
+
+
+if __name__ == "__main__":
+    Path(__file__).with_suffix(".toml").write_text(choose(), encoding="utf-8")

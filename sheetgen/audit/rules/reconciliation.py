@@ -57,7 +57,7 @@ def unknown_sums(case: Case) -> bool:
 
 
 def _by_no_ticket(case: Case) -> Iterator[Finding]:
-    """Give what the first reading found on board and the last one did not leave there: it came by no ticket.
+    """Give what the first reading found on board and was sprayed or sent back: it came by no ticket.
 
     Asked about above the part of the payable quantity that the order lets be unexplained: what stands in a tank before
     the first load shows in no other entry of a book, so a first reading written high is paid for as sprayed.
@@ -66,7 +66,9 @@ def _by_no_ticket(case: Case) -> Iterator[Finding]:
     start, end = overall["start"], overall["end"]
     if start is None or end is None or not days or unknown_sums(case):
         return
-    more, paid = start - end, fsum(section.payable for section in case.computation.section_rows)
+    # What nobody can explain left the tank, too, and is asked about apart.
+    lost = max(0.0, overall.get("unexplained") or 0.0)
+    more, paid = start - end - lost, fsum(section.payable for section in case.computation.section_rows)
     reach = hypot(*(stick_reach(case, dip or 0.0) for dip in (days[0].start_dip, days[-1].end_dip)))
     if more <= reach or more * case.dilution <= case.order.limits.unexplained * paid:
         return
