@@ -14,7 +14,9 @@ from lxml import etree
 from sheetgen.book.layout import lay_out
 from sheetgen.order.demo import demo_order
 from sheetgen.xlsx.chart_file import with_defaults_stated
+from sheetgen.xlsx.results import results
 from sheetgen.xlsx.write import write_book
+from tests.audit.orders import day, small
 
 C = {"c": "http://schemas.openxmlformats.org/drawingml/2006/chart"}
 SHOWN = ("showLegendKey", "showVal", "showCatName", "showSerName", "showPercent", "showBubbleSize")
@@ -60,3 +62,16 @@ def test_what_a_chart_says_already_stays():
         "1",
         "span",
     ]
+
+
+def test_a_row_without_a_shot_draws_nothing():
+    order = small()
+    log = day(order)
+    book = lay_out(order, order.machines[0], log)
+    sheet, shown = book.sheet("charts"), results(book)
+    rows = {row for table, row, _ in log if table == "shots"}
+    values = {place: shown.get(("charts", *place)) for place, cell in sheet.cells.items() if cell.formula}
+    first = min(row for row, _ in values)
+    drawn = {row - first for (row, _), value in values.items() if value not in (None, "")}
+    assert drawn == rows
+    assert max(row for row, _ in values) - first > max(rows)
