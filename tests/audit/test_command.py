@@ -219,8 +219,10 @@ def test_lines_of_a_claim_sheet_that_no_book_stands_behind_are_said(run, out, tm
     assert status == FINDINGS
     assert lines[0] == "clean.xlsx: clean, origin not checked"
     assert lines[2:] == [
-        f"{claims}: 980 is claimed for day 8, and no book of that name came back",
-        f"{claims}: 1,015.25 is claimed for day 9, and no book of that name came back",
+        f"{claims}: 980 is claimed for day 8, and no book of that name came back. "
+        "Ask for the book, or correct its name in the claim sheet.",
+        f"{claims}: 1,015.25 is claimed for day 9, and no book of that name came back. "
+        "Ask for the book, or correct its name in the claim sheet.",
     ]
     summary = json.loads((out / "summary.json").read_text(encoding="utf-8"))
     assert summary["unsupported"] == [

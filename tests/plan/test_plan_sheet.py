@@ -20,6 +20,7 @@ from sheetgen.xlsx.model import Book
 from sheetgen.xlsx.results import results
 from sheetgen.xlsx.write import write_book
 from tests.engines import offices, values_by_ironcalc, values_in
+from tests.kept_books import lay_out_anew
 from tests.plan.orders import flat_tank, order_of, planned_orders
 from tests.plan.sheet_values import SheetValues, differing, every_list_is_compared, pairs
 from tests.selection import exhaustive
@@ -36,7 +37,7 @@ def _laid_out(order: Order) -> tuple[Book, dict[str, Any]]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Canvas, "book", keep)
-        book = lay_out(order, order.machines[0])
+        book = lay_out_anew(order, order.machines[0])
     return book, areas
 
 
