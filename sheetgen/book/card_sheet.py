@@ -202,7 +202,7 @@ def _waits(canvas: Canvas) -> list[str]:
 
 def _stone(canvas: Canvas) -> list[str]:
     """Trucks of stone before a shot, and the longest shot that the spreader covers in time, for all sections."""
-    stone = canvas.plan.machines[0].stone
+    stone = canvas.plan.machines[0].aggregate
     trucks = max((one.per_shot for one in stone if one.per_shot), default=0)
     reach = min((one.within for one in stone if one.within is not None), default=None)
     lines = [canvas.say.say("card.cover.stone", trucks=trucks)] if trucks else []

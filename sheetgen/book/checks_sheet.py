@@ -20,13 +20,8 @@ LIST_ROWS = 40
 MOST_WORDS = 4
 _LIST_HEAD = 4
 _WORKINGS_COL = 5
-_STEPS = (
-    "said",
-    "fields",
-    "digits",
-    "number",
-    "as",
-)  # of reading an entry, each a helper where its way has it
+# Of reading an entry, each a helper where its way has it.
+_STEPS = ("said", "fields", "digits", "number", "as")
 _STEP = re.compile(f"_(?:{'|'.join(_STEPS)})$")
 _WAYS = {"temperature": "degrees", "mass": "weight", "volume": "amount"}  # of reading a number, by its unit
 _TEXTS = ("first", "all", "unclear")

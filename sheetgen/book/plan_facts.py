@@ -121,7 +121,7 @@ class PlanFacts:
         """One row for every chip seal section."""
         return [
             {key: twelve_digits(value) for key, value in one._asdict().items()} | {"id": one.section}
-            for one in self.machine.stone
+            for one in self.machine.aggregate
         ]
 
     def waits(self) -> Facts:

@@ -24,7 +24,7 @@ from typing import NamedTuple, Self
 
 from sheetgen.order.model import Machine, Order, Section
 from sheetgen.order.wheel_paths import Across, across
-from sheetgen.plan.inputs import Inputs, inputs_of
+from sheetgen.plan.inputs import Inputs, covered_width, inputs_of
 from sheetgen.plan.model import Ordered, Pass, SectionPlan, Setting, Verdict
 from sheetgen.trade.bar import nozzles_open
 from sheetgen.trade.limits import limit
@@ -142,8 +142,8 @@ def lane_limit(planned: SectionPlan, machine: Machine, system: str) -> float:
 
 def widest_shot(order: Order, machine: Machine, section: Section) -> float:
     """The [width] that one shot of a section may have: what is covered, a nozzle more, and half of what is read."""
-    extra = inputs_of(order).prime_extra_width if section.work == "prime" else 0.0
-    return section.width + 2 * extra + _width(machine.nozzle_spacing, order.units) + order.reading.width / 2
+    covered = covered_width(section, inputs_of(order))
+    return covered + _width(machine.nozzle_spacing, order.units) + order.reading.width / 2
 
 
 def fitting_nozzles(width: float, machine: Machine, system: str) -> float:

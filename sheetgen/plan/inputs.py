@@ -7,7 +7,7 @@ from math import hypot, sqrt
 from typing import NamedTuple
 
 from sheetgen import templates
-from sheetgen.order.model import Machine, Order
+from sheetgen.order.model import Machine, Order, Section
 from sheetgen.plan.model import Given
 from sheetgen.trade.heating import specific_heat_of_mix
 from sheetgen.trade.limits import limit
@@ -106,6 +106,12 @@ def inputs_of(order: Order) -> Inputs:
         heating_step=default(order, "heating_step"),
         most_shots=int(default(order, "most_shots")),
     )
+
+
+def covered_width(section: Section, inputs: Inputs) -> float:
+    """The [width] to spray in one lane, a prime coat's extra width included."""
+    extra = inputs.prime_extra_width if section.work == "prime" else 0.0
+    return section.width + 2 * extra
 
 
 def stick_uncertainty(order: Order, machine: Machine) -> float:

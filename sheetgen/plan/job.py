@@ -16,7 +16,7 @@ from sheetgen.plan.notices import cautions_for, notices_of_machine, notices_of_o
 from sheetgen.plan.ordered import factor_at, ordered_sections
 from sheetgen.plan.practice import replaced_of, waits_of
 from sheetgen.plan.quantities_to_order import price_of, to_order
-from sheetgen.plan.seal import seal_of, stone_of
+from sheetgen.plan.seal import aggregate_of, seal_of
 from sheetgen.plan.sections import given_to_other, plan_section
 from sheetgen.plan.shared_work import share_out
 from sheetgen.plan.shots import cut_into_shots, runs_of
@@ -131,7 +131,7 @@ def plan_machine(
     loads = loads_of(shots or (), factor / factor_at(order, inputs.arrival_temperature))
     ordered = to_order(order, final, inputs, machine.reserve, factor)
     bar = bar_card(machine, inputs, order.units)
-    stone = stone_of(order, inputs, seal_of(order, sections), sections, final, shots or ())
+    aggregate = aggregate_of(order, inputs, seal_of(order, sections), sections, final, shots or ())
     return MachinePlan(
         name=machine.name,
         capacity=capacity,
@@ -149,10 +149,10 @@ def plan_machine(
         to_order=ordered,
         heating=heating,
         bar=bar,
-        stone=stone,
+        aggregate=aggregate,
         notices=notices_of_machine(
             machine, inputs, sections, final, shots, heating, bar, ordered, usable,
-            order, stone,
+            order, aggregate,
         ),
     )  # fmt: skip
 

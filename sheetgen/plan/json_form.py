@@ -11,7 +11,6 @@ FORMAT, FORMAT_VERSION = "sheetgen plan", 4
 # Fields whose name in the JSON is not that of the record, by record. "corrected" is a volume at 60 °F or 15 °C.
 _PUBLISHED = {
     "Plan": {"machines": "distributors"},
-    "MachinePlan": {"stone": "aggregate"},
     "MachineLimits": {
         "speed_least": "speed_minimum", "speed_greatest": "speed_maximum", "nozzle_least": "nozzle_minimum",
         "nozzle_greatest": "nozzle_maximum", "pump_least": "pump_minimum", "pump_greatest": "pump_maximum",

@@ -822,7 +822,7 @@ class MachinePlan(NamedTuple):
         to_order: what to order
         heating: warming one full load
         bar: setting up the spray bar
-        stone: the aggregate of every chip seal section that it sprays
+        aggregate: the aggregate of every chip seal section that it sprays
         notices: what a person should know of the job with this distributor
     """
 
@@ -842,7 +842,7 @@ class MachinePlan(NamedTuple):
     to_order: ToOrder
     heating: Heating
     bar: BarCard
-    stone: tuple[AggregateCover, ...]
+    aggregate: tuple[AggregateCover, ...]
     notices: tuple[Notice, ...]
 
 

@@ -24,7 +24,7 @@ from sheetgen.plan.model import (
     ToOrder,
 )
 from sheetgen.plan.practice import notices_of_replaced
-from sheetgen.plan.seal import notices_of_stone
+from sheetgen.plan.seal import notices_of_aggregate
 from sheetgen.plan.shots import trucks_limit
 from sheetgen.templates import texts
 from sheetgen.trade.limits import limit
@@ -77,7 +77,7 @@ def notices_of_machine(
     ordered: ToOrder,
     usable: float,
     order: Order,
-    stone: Sequence[AggregateCover],
+    aggregate: Sequence[AggregateCover],
 ) -> tuple[Notice, ...]:
     """What to know of one machine on this job."""
     found: list[Notice] = []
@@ -87,7 +87,7 @@ def notices_of_machine(
         found += _of_stone(plan, inputs, usable, shots)
         if plan.judged is not None and plan.verdict != "hand":
             found += _of_judging(section, plan)
-    found += notices_of_stone(stone, inputs)
+    found += notices_of_aggregate(aggregate, inputs)
     if shots is None:
         found.append(Notice("too-many-shots", values=(("most", float(inputs.most_shots), ""),)))
     found += _of_heating(machine, inputs, heating, order)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sheetgen.order.model import Order, Section
 from sheetgen.plan.guidance import guidance_for
-from sheetgen.plan.inputs import Inputs
+from sheetgen.plan.inputs import Inputs, covered_width
 from sheetgen.plan.model import Ordered
 from sheetgen.trade.basis import mix_rate, residual_rate
 from sheetgen.trade.correction import correction_kind, volume_factor
@@ -38,7 +38,6 @@ def _ordered(order: Order, section: Section, inputs: Inputs, factor: float) -> O
     area = round_half_away(area_of(length, section.width, system) * lanes, rounding.area)
     at_base = factor if section.rate_temperature == "spraying" else 1.0
     mix_base = mix_rate(section.rate * at_base, section.basis, material.residue, material.dilution)
-    extra = inputs.prime_extra_width if section.work == "prime" else 0.0
     undiluted, residual = (
         residual_rate(mix_base, residue, material.dilution) for residue in (1.0, material.residue)
     )
@@ -53,7 +52,7 @@ def _ordered(order: Order, section: Section, inputs: Inputs, factor: float) -> O
         to_station=section.to_station,
         length=length,
         width=section.width,
-        covered_width=section.width + 2 * extra,
+        covered_width=covered_width(section, inputs),
         area=area,
         mix_base=mix_base,
         mix_hot=mix_base / factor,

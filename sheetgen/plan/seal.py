@@ -49,7 +49,7 @@ def seal_of(order: Order, sections: Sequence[Ordered]) -> Seal | None:
     )
 
 
-def stone_of(
+def aggregate_of(
     order: Order,
     inputs: Inputs,
     seal: Seal | None,
@@ -57,15 +57,15 @@ def stone_of(
     plans: Sequence[SectionPlan],
     shots: Sequence[PlannedShot],
 ) -> tuple[AggregateCover, ...]:
-    """Stone and cover time of every chip seal section that one machine sprays."""
+    """Aggregate and cover time of every chip seal section that one machine sprays."""
     return tuple(
-        _stone(order, inputs, seal, section, plan, [shot for shot in shots if shot.section == plan.id])
+        _cover_of(order, inputs, seal, section, plan, [shot for shot in shots if shot.section == plan.id])
         for section, plan in zip(sections, plans, strict=True)
         if section.work == "chip-seal" and plan.verdict in ("as-calibrated", "other-discharge", "hand")
     )
 
 
-def _stone(
+def _cover_of(
     order: Order,
     inputs: Inputs,
     seal: Seal | None,
@@ -116,9 +116,9 @@ def _cover(
     return max(waits, default=None), within if isfinite(within) else None
 
 
-def notices_of_stone(stone: Sequence[AggregateCover], inputs: Inputs) -> Iterator[Notice]:
-    """Sections whose longest shot waits too long for the stone."""
-    for one in stone:
+def notices_of_aggregate(aggregate: Sequence[AggregateCover], inputs: Inputs) -> Iterator[Notice]:
+    """Sections whose longest shot waits too long for the aggregate."""
+    for one in aggregate:
         if one.wait is None or one.within is None or round(one.wait - one.limit, _PLACES) <= 0:
             continue
         values = (

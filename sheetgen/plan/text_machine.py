@@ -140,7 +140,7 @@ def _end_of_load(load: PlannedLoad, figures: Figures) -> str:
 
 def stone(machine: MachinePlan, figures: Figures) -> Lines:
     """Stone of every chip seal section, and whether it comes in time."""
-    return table(figures, _STONE, machine.stone)
+    return table(figures, _STONE, machine.aggregate)
 
 
 def day(machine: MachinePlan, figures: Figures) -> Lines:

@@ -34,7 +34,7 @@ def sealed(length=2625, kind="asphalt", section=None, speed=400, **planning):
 
 
 def stone(**given):
-    (one,) = plan(sealed(**given)).machines[0].stone
+    (one,) = plan(sealed(**given)).machines[0].aggregate
     return one
 
 
@@ -68,7 +68,7 @@ def test_without_trucks_or_design_only_the_published_time_is_said():
 
 
 def test_work_that_takes_no_stone_has_none():
-    assert plan(sealed(section={"work": "tack"}, **TEXAS)).machines[0].stone == ()
+    assert plan(sealed(section={"work": "tack"}, **TEXAS)).machines[0].aggregate == ()
 
 
 # ---------------------------------------------------------------- time until cover
@@ -167,7 +167,7 @@ def test_a_card_of_many_sections_says_the_most_trucks_and_the_shortest_reach_onc
         for number in range(2, 12)
     ]
     order = order.model_copy(update={"sections": (one, *more)})
-    reach = min(each.within for each in plan(order).machines[0].stone)
+    reach = min(each.within for each in plan(order).machines[0].aggregate)
     said = [cell.value for cell in lay_out(order, order.machines[0]).sheet("card").cells.values()]
     (line,) = [
         text for text in said if isinstance(text, str) and text.startswith("Chip seal: no shot longer")

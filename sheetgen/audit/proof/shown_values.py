@@ -117,7 +117,7 @@ def proven_shown(
         breaks = _breaks(returned, issued)
         if breaks == []:
             return Proven([], compared)
-        failed = bool(breaks) and all(str(each.theirs) in ERROR_VALUES for each in breaks or [])
+        failed = all(str(each.theirs) in ERROR_VALUES for each in breaks or ())
         if breaks and (failed or _of_one_formula(breaks, issued)):
             differing = _differing(returned, issued, set())
             roots, others = ({each.place for each in some} for some in (breaks, differing))

@@ -23,8 +23,9 @@ from sheetgen.figures import day_text, number_text, station_text, time_text
 from sheetgen.order.model import Machine, Order, Section
 from sheetgen.order.pay_terms import pay_terms, price_of_volume
 from sheetgen.plan.fit import lane_limit
-from sheetgen.plan.inputs import inputs_of
+from sheetgen.plan.inputs import covered_width, inputs_of, stick_uncertainty
 from sheetgen.plan.job import planned_sections
+from sheetgen.plan.judging import QUESTIONED
 from sheetgen.plan.model import SectionPlan
 from sheetgen.plausibility import plausibility
 from sheetgen.shot_kinds import ShotKind, shot_kinds
@@ -81,8 +82,12 @@ class Case:
 
     def covered_width(self, section: Section) -> float:
         """The width to spray in one lane, a prime coat's extra width included."""
-        extra = inputs_of(self.order).prime_extra_width if section.work == "prime" else 0.0
-        return section.width + 2 * extra
+        return covered_width(section, inputs_of(self.order))
+
+    def stick_reach(self, dip: float) -> float:
+        """By how much the volume of one stick reading can be off."""
+        slope = self.computation.chart.slope(dip, self.order.reading.dip)
+        return slope * QUESTIONED * stick_uncertainty(self.order, self.machine)
 
     def lane_limit_of(self, section: Section, row: int) -> float:
         """The width that shots side by side may come to in one lane, at a row of the log, as it was ordered last."""

@@ -21,8 +21,6 @@ from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.chance import chance_of_runs, chance_of_signs
 from sheetgen.audit.rules.times import moments
-from sheetgen.plan.inputs import stick_uncertainty
-from sheetgen.plan.judging import QUESTIONED
 
 _BETWEEN = ("level-rose-between-readings", "level-fell-between-readings")
 _OVERNIGHT = ("level-rose-overnight", "level-fell-overnight")
@@ -210,7 +208,7 @@ def _level(
     volume, factor = chart.volume(dip), factors.at(temperature)
     if dip is None or volume is None or factor is None:
         return None
-    by_dip = chart.slope(dip, reading.dip) * factor * QUESTIONED * stick_uncertainty(case.order, case.machine)
+    by_dip = case.stick_reach(dip) * factor
     steps = plausibility()["thermometer_steps"] * reading.temperature
     by_heat = volume * factor_slope(factors, temperature) * steps
     return _Level(table, row, column, dip, volume, volume * factor, hypot(by_dip, by_heat))

@@ -11,7 +11,7 @@ from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
 from sheetgen.audit.rules.levels import allowed_between, gaps
 from sheetgen.audit.rules.readings import meter_doubted
-from sheetgen.audit.rules.reconciliation import beyond_limit, stick_reach, unknown_sums
+from sheetgen.audit.rules.reconciliation import beyond_limit, unknown_sums
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -29,7 +29,7 @@ def check(case: Case) -> Iterator[Finding]:
     left = start + loaded - (overall["returned"] or 0.0) - end
     days = case.logs.dated_days
     dips = (days[0].start_dip or 0.0, days[-1].end_dip or 0.0) if days else (0.0, 0.0)
-    readings = [stick_reach(case, dip) for dip in dips]
+    readings = [case.stick_reach(dip) for dip in dips]
     parts = (bounds["ticket_and_chart"] * loaded, bounds["meter_agreement"] * counted)
     allowed = hypot(*readings, *parts)
     if abs(counted - left) <= allowed:

@@ -9,8 +9,6 @@ from sheetgen.audit.compute.days import DayRow
 from sheetgen.audit.compute.uncertainty import COVERAGE
 from sheetgen.audit.model import Finding
 from sheetgen.audit.rules.case import Case, plausibility
-from sheetgen.plan.inputs import stick_uncertainty
-from sheetgen.plan.judging import QUESTIONED
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -69,7 +67,7 @@ def _by_no_ticket(case: Case) -> Iterator[Finding]:
     # What nobody can explain left the tank, too, and is asked about apart.
     lost = max(0.0, overall.get("unexplained") or 0.0)
     more, paid = start - end - lost, fsum(section.payable for section in case.computation.section_rows)
-    reach = hypot(*(stick_reach(case, dip or 0.0) for dip in (days[0].start_dip, days[-1].end_dip)))
+    reach = hypot(*(case.stick_reach(dip or 0.0) for dip in (days[0].start_dip, days[-1].end_dip)))
     if more <= reach or more * case.dilution <= case.order.limits.unexplained * paid:
         return
     voice = case.voice
@@ -79,12 +77,6 @@ def _by_no_ticket(case: Case) -> Iterator[Finding]:
         more=voice.volume(more), share=voice.percent(more * case.dilution / paid if paid else 1.0),
         worth=voice.money(more * case.dilution),
     )  # fmt: skip
-
-
-def stick_reach(case: Case, dip: float) -> float:
-    """Give by how much the volume of one stick reading can be off."""
-    chart = case.computation.chart
-    return chart.slope(dip, case.order.reading.dip) * QUESTIONED * stick_uncertainty(case.order, case.machine)
 
 
 def _other_dilution(case: Case) -> Iterator[Finding]:
